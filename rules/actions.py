@@ -1,0 +1,345 @@
+"""What a crew can record outside the questions, at any time: each action makes events."""
+
+from collections.abc import Callable
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
+
+from rules import events as ev
+from rules.adjusters import Adjuster, adjusters
+from rules.advice import Turn
+from rules.after_verdict import undo_turns
+from rules.book import Book
+from rules.changes import Change
+from rules.gates import FOUND
+from rules.session import AnswerError, check, with_advice
+from rules.state import State
+from rules.stored import prompt_of
+
+NewId = Callable[[], str]
+
+
+class _Action(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class AddNote(_Action):
+    """Write something down."""
+
+    action: Literal["note"] = "note"
+    text: Annotated[str, Field(min_length=1, max_length=10_000)]
+
+
+class Recount(_Action):
+    """Say what was physically found on an adjuster."""
+
+    action: Literal["recount"] = "recount"
+    adjuster: str
+    found: str | float
+
+
+class AlreadyTurned(_Action):
+    """Record a turn that was made without the tool; `sides` says whether the pair moved."""
+
+    action: Literal["already turned"] = "already turned"
+    adjuster: str
+    now: str | float
+    sides: Literal["both", "one"] = "both"
+
+
+class UndoLast(_Action):
+    """Put the last change back."""
+
+    action: Literal["undo last change"] = "undo last change"
+
+
+class PutBack(_Action):
+    """Put the car back to the baseline in force."""
+
+    action: Literal["put back to baseline"] = "put back to baseline"
+
+
+class DeclareBaseline(_Action):
+    """Name the settings of today as the new baseline."""
+
+    action: Literal["declare baseline"] = "declare baseline"
+    name: Annotated[str, Field(min_length=1, max_length=60)]
+
+
+class Override(_Action):
+    """Go past an open change or a control pass, for a reason that stays in the log."""
+
+    action: Literal["override"] = "override"
+    reason: str
+    text: Annotated[str, Field(max_length=200)] = ""
+
+
+class ReportDamage(_Action):
+    """Say that something was found; advice waits until its inspection is clear."""
+
+    action: Literal["report damage"] = "report damage"
+    found: str
+
+
+class SetSession(_Action):
+    """Say what kind of session it is now."""
+
+    action: Literal["session"] = "session"
+    session: ev.SessionKind
+
+
+class OpenMeeting(_Action):
+    """Begin another race meeting."""
+
+    action: Literal["meeting"] = "meeting"
+    name: Annotated[str, Field(min_length=1, max_length=200)]
+
+
+class CallTime(_Action):
+    """Say how many minutes are left to the next call; none takes it back."""
+
+    action: Literal["minutes to call"] = "minutes to call"
+    minutes: int | None = Field(None, ge=0, le=1440)
+
+
+class Correct(_Action):
+    """Correct an answer of an earlier pass. The old one stays in the log."""
+
+    action: Literal["correct"] = "correct"
+    run: int = Field(ge=1)
+    prompt: str
+    value: str | float | list[str]
+
+
+Action = Annotated[
+    AddNote
+    | Recount
+    | AlreadyTurned
+    | UndoLast
+    | PutBack
+    | DeclareBaseline
+    | Override
+    | ReportDamage
+    | SetSession
+    | OpenMeeting
+    | CallTime
+    | Correct,
+    Field(discriminator="action"),
+]
+ACTION: TypeAdapter[Action] = TypeAdapter(Action)
+
+OVERRIDE_REASONS = {
+    "no-time": "No time before the call",
+    "safety": "Safety: the car must be changed now",
+    "weather": "Weather or track changed too much",
+    "other-work": "The car was worked on anyway",
+    "driver": "The driver asks for it",
+    "other": "Other (type it)",
+}
+
+
+class ActionError(ValueError):
+    """An action cannot be taken now; the message says why."""
+
+
+def act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Body]:
+    """Return the events an action makes.
+
+    Raises:
+        ActionError: if it cannot be done now, or names something that is not there.
+    """
+    try:
+        return with_advice(state, book, _act(state, book, action, new_id))
+    except AnswerError as error:
+        raise ActionError(str(error)) from None
+
+
+def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Body]:
+    run = state.open_run
+    match action:
+        case AddNote(text=text):
+            return [ev.NoteAdded(text=text, run=run.id if run else None)]
+        case Recount():
+            one = _adjuster(state, action.adjuster)
+            return [ev.Recounted(adjuster=one.id, found=_setting(one, action.found))]
+        case AlreadyTurned():
+            return _already_turned(state, action, new_id)
+        case UndoLast():
+            return _undo_last(state, new_id)
+        case PutBack():
+            return _put_back(state, new_id)
+        case DeclareBaseline():
+            _refuse_half_done(state, "a baseline")
+            declared = ev.BaselineDeclared(
+                baseline=new_id(), name=action.name, settings=dict(state.settings)
+            )
+            return [declared]
+        case Override():
+            return _override(state, action)
+        case ReportDamage(found=found):
+            if found not in FOUND:
+                raise ActionError(f"found: {found!r}; wanted one of {', '.join(FOUND)}")
+            return [ev.DamageReported(report=new_id(), found=found)]
+        case SetSession():
+            return [ev.SessionChanged(session=action.session)]
+        case OpenMeeting():
+            return [ev.MeetingOpened(meeting=new_id(), name=action.name)]
+        case CallTime():
+            return [ev.CallTimeGiven(minutes=action.minutes)]
+        case Correct():
+            return _correct(state, book, action)
+
+
+def baseline_turns(state: State) -> tuple[Turn, ...]:
+    """Return the turns that put the car back: on the ground first, then front to rear."""
+    if state.baseline is None or state.car is None:
+        return ()
+    fitted = adjusters(state.car)
+    off = [
+        Turn(adjuster=key, before=state.settings[key], after=goal)
+        for key, goal in state.baseline.settings.items()
+        if key in fitted and state.settings[key] != goal
+    ]
+    return tuple(sorted(off, key=lambda turn: _work_order(fitted[turn.adjuster])))
+
+
+def last_change(state: State) -> Change | None:
+    """Return the latest change of which something is still on the car."""
+    for change in reversed(state.changes):
+        on_the_car = any(step.moved for step in change.steps)
+        if on_the_car and change.origin != "put back" and change.status != "withdrawn":
+            return change
+    return None
+
+
+def _work_order(one: Adjuster) -> tuple[bool, bool, str]:
+    return (one.lift_car, one.axle != "front", one.id)
+
+
+def _adjuster(state: State, key: str) -> Adjuster:
+    assert state.car is not None
+    fitted = adjusters(state.car)
+    if key not in fitted:
+        raise ActionError(f"adjuster: found {key!r}; wanted one of {', '.join(fitted)}")
+    return fitted[key]
+
+
+def _setting(one: Adjuster, value: str | float) -> float:
+    try:
+        return one.parse(value)
+    except ValueError as error:
+        raise ActionError(str(error)) from None
+
+
+def _refuse_half_done(state: State, what: str) -> None:
+    change = state.open_change
+    if change is not None and change.status in ("proposed", "part-applied"):
+        raise ActionError(f"{what} waits: the work order {change.title!r} is not finished")
+
+
+def _already_turned(state: State, action: AlreadyTurned, new_id: NewId) -> list[ev.Body]:
+    _refuse_half_done(state, "recording another turn")
+    one = _adjuster(state, action.adjuster)
+    now = _setting(one, action.now)
+    moved = round(now - state.settings[one.id], 6)
+    if not moved:
+        raise ActionError(f"{one.label} stands at {one.show(now)} in the book already")
+    turns = [Turn(adjuster=one.id, before=state.settings[one.id], after=now)]
+    made = [one.id]
+    if one.partner:
+        other = _adjuster(state, one.partner)
+        after = round(state.settings[other.id] + moved, 6)
+        if not other.holds(after):
+            raise ActionError(f"{other.label} cannot follow: {other.wanted()}; recount both sides")
+        turns.append(Turn(adjuster=other.id, before=state.settings[other.id], after=after))
+        if action.sides == "both":
+            made.append(other.id)
+    upward = moved * one.up(True) > 0
+    steps = one.show_steps(moved / one.step)
+    proposed = ev.ChangeProposed(
+        change=new_id(),
+        origin="own",
+        title=f"Own change: {one.name} {steps} {one.direction_word(upward)}",
+        turns=tuple(turns),
+    )
+    return [proposed, *(ev.TurnDone(change=proposed.change, adjuster=key) for key in made)]
+
+
+def _undo_last(state: State, new_id: NewId) -> list[ev.Body]:
+    change = last_change(state)
+    if change is None:
+        raise ActionError("there is no change on the car to undo")
+    return _proposed_put_back(
+        state, f"Undo: {change.title}", undo_turns(state, [change]), [change], new_id
+    )
+
+
+def _put_back(state: State, new_id: NewId) -> list[ev.Body]:
+    if state.baseline is None:
+        raise ActionError("no baseline is declared yet")
+    turns = baseline_turns(state)
+    waiting = [c for c in state.changes if c.is_open and c.origin != "put back"]
+    if not turns:
+        if waiting:
+            return [ev.ChangeWithdrawn(change=c.id, why="put back to baseline") for c in waiting]
+        raise ActionError(f"every setting stands at the baseline {state.baseline.name!r} already")
+    undone = [
+        c
+        for c in state.changes
+        if c.origin != "put back" and c.status != "withdrawn" and any(s.moved for s in c.steps)
+    ]
+    both = {c.id: c for c in (*undone, *waiting)}
+    title = f"Put back to {state.baseline.name}"
+    return _proposed_put_back(state, title, turns, list(both.values()), new_id)
+
+
+def _proposed_put_back(
+    state: State, title: str, turns: tuple[Turn, ...], undone: list[Change], new_id: NewId
+) -> list[ev.Body]:
+    bodies: list[ev.Body] = [
+        ev.ChangeWithdrawn(change=c.id, why="a new put-back takes its place")
+        for c in state.changes
+        if c.is_open and c.origin == "put back"
+    ]
+    if not turns:
+        return [*bodies, *(ev.ChangeWithdrawn(change=c.id, why=title) for c in undone)]
+    proposed = ev.ChangeProposed(
+        change=new_id(),
+        origin="put back",
+        title=title,
+        turns=turns,
+        undoes=tuple(c.id for c in undone),
+    )
+    return [*bodies, proposed]
+
+
+def _override(state: State, action: Override) -> list[ev.Body]:
+    if action.reason not in OVERRIDE_REASONS:
+        wanted = ", ".join(OVERRIDE_REASONS)
+        raise ActionError(f"reason: found {action.reason!r}; wanted one of {wanted}")
+    if action.reason == "other" and not action.text.strip():
+        raise ActionError("reason: 'other' needs words of your own")
+    run, change = state.open_run, state.open_change
+    if run is not None and run.advice is not None and run.advice.kind == "control":
+        return [
+            ev.Overridden(block="control pass", run=run.id, reason=action.reason, text=action.text)
+        ]
+    if change is None or change.status not in ("applied", "run"):
+        raise ActionError("nothing here can be overridden; an inspection never can")
+    if run is not None and run.change == change.id:
+        raise ActionError("the pass with this change is being judged: finish its prompts first")
+    return [
+        ev.Overridden(block="open change", change=change.id, reason=action.reason, text=action.text)
+    ]
+
+
+def _correct(state: State, book: Book, action: Correct) -> list[ev.Body]:
+    run = next((r for r in state.runs if r.number == action.run), None)
+    if run is None:
+        raise ActionError(f"run: found {action.run}; wanted 1 to {len(state.runs)}")
+    if action.prompt not in run.answers:
+        wanted = ", ".join(run.answers) or "none"
+        raise ActionError(f"prompt: found {action.prompt!r}; pass {run.number} answered {wanted}")
+    value = tuple(action.value) if isinstance(action.value, list) else action.value
+    checked = check(prompt_of(state, book, run, action.prompt), value)
+    return [ev.Answered(run=run.id, prompt=action.prompt, value=checked)]

@@ -1,0 +1,77 @@
+"""What the tool says: one piece of advice, with everything needed to explain and replay it."""
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict
+
+
+class Turn(BaseModel):
+    """One adjuster, from a setting to a setting, in the adjuster's own numbers."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    adjuster: str
+    before: float
+    after: float
+
+
+AdviceKind = Literal[
+    "turn", "half back", "put back", "leave", "inspect", "control", "stop", "ladder", "measure"
+]
+
+
+class Alternative(BaseModel):
+    """Another rule for the same symptom, and why it was not chosen."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    rule: str
+    what: str
+    lost: str
+
+
+class Basis(BaseModel):
+    """The inputs of an advice: enough to compute it again."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    book: str
+    version: str
+    facts: dict[str, str | float | tuple[str, ...]]
+    settings: dict[str, float]
+    tried: dict[str, tuple[str, ...]] = {}
+    session: str | None
+    minutes_left: int | None = None
+
+
+class Draft(BaseModel):
+    """What is said. Texts are the book's; the screen puts them in the crew's words."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    kind: AdviceKind
+    title: str
+    rule: str | None = None
+    upward: bool | None = None
+    turns: tuple[Turn, ...] = ()
+    undoes: tuple[str, ...] = ()
+    inspection: str | None = None
+    cause: str = ""
+    why: str = ""
+    expect: str = ""
+    look_for: str = ""
+    put_back_if: str = ""
+    minutes: int = 0
+    tools: str = "none"
+    cautions: tuple[str, ...] = ()
+    label: str = "common practice, no source"
+    lines: tuple[str, ...] = ()
+
+
+class Advice(Draft):
+    """One piece of advice: what is said, what else was considered, and its inputs."""
+
+    symptom: str | None = None
+    order_reason: str = ""
+    alternatives: tuple[Alternative, ...] = ()
+    basis: Basis

@@ -1,0 +1,204 @@
+"""From a fully answered pass to exactly one piece of advice."""
+
+from rules import __version__, texts
+from rules.advice import Advice, AdviceKind, Alternative, Basis, Draft
+from rules.after_verdict import after_the_verdict
+from rules.book import Book
+from rules.book.schema import UPWARD
+from rules.candidates import Candidate, candidates
+from rules.situation import Situation, situation
+from rules.state import Run, State
+from rules.symptoms import confounders, is_unjudged, named_symptoms, order_reason
+
+SKIP_MEASURE = "skip measure"
+
+
+def advise(state: State, run: Run, book: Book) -> Advice:
+    """Return the one thing to do about a pass whose prompts are all answered."""
+    now = situation(state, run, book)
+    considered = candidates(now)
+    draft = (
+        _control_pass(now)
+        or _nothing_seen(now)
+        or after_the_verdict(now, considered)
+        or _choose(now, considered)
+    )
+    return finish(now, draft, considered)
+
+
+def finish(now: Situation, draft: Draft, considered: list[Candidate]) -> Advice:
+    """Put the inputs, the alternatives and the reason for the order to a draft."""
+    facts = {
+        key: tuple(sorted(value)) if isinstance(value, frozenset) else value
+        for key, value in now.facts.items()
+    }
+    return Advice(
+        **draft.model_dump(),
+        symptom=now.symptom or None,
+        order_reason=order_reason(named_symptoms(now.state, now.run), now.book),
+        alternatives=tuple(
+            Alternative(
+                rule=candidate.rule.id,
+                what=texts.what(candidate.rule),
+                lost=candidate.lost or "comes later in the order",
+            )
+            for candidate in considered
+            if candidate.rule.id != draft.rule
+        ),
+        basis=Basis(
+            book=now.book.digest,
+            version=__version__,
+            facts=facts,
+            settings=dict(now.state.settings),
+            session=now.run.session,
+            minutes_left=now.minutes_left,
+        ),
+    )
+
+
+def _control_pass(now: Situation) -> Draft | None:
+    if not is_unjudged(now.run):
+        return None
+    changed = confounders(now.run)
+    if "driver-lifted" in changed:
+        cause = "The driver lifted with the front in the air: the car fell from its height."
+        why = "A lift near the top can double the landing load: the pass says nothing of a damper."
+    elif changed:
+        cause = f"Also changed: {texts.listed(texts.confounder(one) for one in changed)}."
+        why = "Two things moved at once, so the pass says little about a damper."
+    else:
+        cause = "Cannot tell yet what the last change did."
+        why = "One more pass with nothing changed tells more than another turn."
+    return Draft(
+        kind="control",
+        title="Make a control pass: change nothing more",
+        cause=cause,
+        why=why,
+        expect="With the same set-up again, the car shows what is really there.",
+        look_for="The same fault, or none, with nothing else changed.",
+        cautions=("Put back what was changed by accident before the control pass.",),
+    )
+
+
+def _nothing_seen(now: Situation) -> Draft | None:
+    if now.symptom:
+        return None
+    film = "Film the next pass from the side, out to {100 ft|30 m}, and ask the driver."
+    return Draft(
+        kind="measure",
+        title="Not enough known: watch the next pass",
+        cause="Nobody saw what the car did.",
+        why="A turn made without knowing the fault teaches nothing, whatever happens next.",
+        expect="A fault with a name, or a good pass to keep.",
+        look_for=film,
+        lines=(film, "Set the O-rings on all damper shafts before it."),
+    )
+
+
+def _choose(now: Situation, considered: list[Candidate]) -> Draft:
+    best = next((c for c in considered if not c.lost), None)
+    ahead = considered[: considered.index(best)] if best else considered
+    unknown = next((c for c in ahead if c.may_fire), None)
+    if unknown is not None and SKIP_MEASURE not in now.run.settled:
+        return _measure(now, unknown)
+    if best is not None:
+        return turn_draft(now, best) if best.rule.do == "turn" else _say(best)
+    hurried = next((c for c in considered if c.no_time), None)
+    if hurried is not None:
+        return _no_time(hurried)
+    return _ladder(now, considered)
+
+
+def turn_draft(now: Situation, candidate: Candidate) -> Draft:
+    """Draft the turn of a rule, sized on this car."""
+    rule = candidate.rule
+    upward = rule.direction in UPWARD
+    levers = [now.fitted[turn.adjuster] for turn in candidate.turns]
+    cautions = [rule.caution]
+    if any(one.part == "knob" and one.controls == "both" for one in levers):
+        cautions.append("This knob moves compression and rebound together: expect both.")
+    elif texts.moves_all_speeds(rule, levers):
+        cautions.append("This knob moves all speeds, mostly low: expect less at landing speed.")
+    never = now.book.symptoms[now.symptom].never
+    if never:
+        cautions.append(f"Never: {never[0].lower()}{never[1:]}")
+    return Draft(
+        kind="turn",
+        title=texts.turn_title(candidate.turns, now.fitted, upward),
+        rule=rule.id,
+        upward=upward,
+        turns=candidate.turns,
+        cause=rule.cause,
+        why=rule.why,
+        expect=rule.expect,
+        look_for=rule.look_for,
+        put_back_if=rule.put_back_if,
+        minutes=candidate.minutes,
+        tools=next((one.tools for one in levers if one.tools), rule.tools),
+        cautions=tuple(cautions),
+        label=rule.basis + (" - crews differ" if rule.crews_differ else ""),
+    )
+
+
+def _say(candidate: Candidate) -> Draft:
+    rule = candidate.rule
+    assert rule.do != "turn"
+    kind: AdviceKind = rule.do
+    return Draft(
+        kind=kind,
+        title=texts.KIND_TITLES[kind],
+        rule=rule.id,
+        inspection=rule.inspection,
+        cause=rule.cause,
+        why=rule.why,
+        expect=rule.expect,
+        look_for=rule.look_for,
+        put_back_if=rule.put_back_if,
+        minutes=rule.minutes,
+        tools=rule.tools,
+        cautions=(rule.caution,),
+        label=rule.basis,
+    )
+
+
+def _measure(now: Situation, candidate: Candidate) -> Draft:
+    prompts = [now.book.prompts[prompt] for prompt in candidate.may_fire]
+    return Draft(
+        kind="measure",
+        title="Not enough known: measure this first",
+        cause="Not known: " + prompts[0].question,
+        why=f"On it hangs whether to go: {texts.what(candidate.rule)}.",
+        expect="With that answer the next advice is a firm one.",
+        look_for=prompts[0].measure,
+        lines=tuple(prompt.measure for prompt in prompts),
+    )
+
+
+def _no_time(candidate: Candidate) -> Draft:
+    return Draft(
+        kind="leave",
+        title="Change nothing: there is no time for it",
+        cause=f"What it wants next {candidate.lost}.",
+        why="A hurried job under a car hurts people, and a hurried count is a wrong count.",
+        expect="The same fault on the next pass.",
+        look_for=f"Then, with more time: {texts.what(candidate.rule)}.",
+        cautions=("If the fault is one that breaks parts, do not run at all.",),
+    )
+
+
+def _ladder(now: Situation, considered: list[Candidate]) -> Draft:
+    symptom = now.book.symptoms[now.symptom]
+    at_end = any(candidate.at_end for candidate in considered)
+    return Draft(
+        kind="ladder",
+        title="Out of clicks: go up the ladder" if at_end else "No knob treats this: up the ladder",
+        cause="The knob that treats this stands at the end of its range."
+        if at_end
+        else "Nothing in the car file can treat this, or all of it was tried.",
+        why="Past the knobs come the bigger levers, one at a time, in this order.",
+        expect="One step of one of these is one change, with its own pass and verdict.",
+        look_for="What the fault does after each step.",
+        put_back_if="The fault is no better after it.",
+        lines=symptom.ladder or ("Ask the damper's maker or a qualified chassis shop.",),
+        cautions=("Bigger levers need time, stands and a re-check of toe and clearance.",),
+    )

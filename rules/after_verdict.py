@@ -1,0 +1,142 @@
+"""What follows from the verdict on the change a pass was made with.
+
+Common practice, no source: the same way again by the same step if it helped, half back if it
+went past, back to where it was if it got worse; one step is as fine as it goes.
+"""
+
+from dataclasses import replace
+
+from rules import gates, texts
+from rules.adjusters import Adjuster
+from rules.advice import Draft, Turn
+from rules.book.schema import UPWARD
+from rules.candidates import Candidate, find_lever, make_turns, size
+from rules.changes import Change
+from rules.situation import Situation
+from rules.state import State
+
+PUT_BACK = "put back"
+
+
+def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | None:
+    """Return the step the verdict asks for, or None where another rule's turn has come."""
+    if now.run.change is None or PUT_BACK in now.run.settled:
+        return None
+    change = now.state.change(now.run.change)
+    if change.verdict in (None, "gone") or not change.counts_as_evidence:
+        return None
+    if change.verdict == "worse":
+        helped_before = "better" in now.record.verdicts(change.rule or "")
+        back = _half_back(now, change) if helped_before else None
+        return back or _put_back(now, [change], "It got worse with this change on.")
+    rule = now.book.rules.get(change.rule or "")
+    if rule is None or change.half_back:
+        return None
+    if change.verdict == "other":
+        return _half_back(now, change) if now.symptom in rule.overshoot else None
+    if now.symptom != change.symptom:
+        return None
+    series = now.record.trailing_same(rule.id)
+    if len(series) >= 2:
+        return _put_back(now, series, "Two steps and no effect: this is not the lever.")
+    return _same_way_again(now, change, considered)
+
+
+def _same_way_again(now: Situation, change: Change, considered: list[Candidate]) -> Draft | None:
+    from rules.advise import turn_draft
+
+    candidate = next((c for c in considered if c.rule.id == change.rule), None)
+    if candidate is None:
+        return None
+    levers = find_lever(now.fitted, candidate.rule)
+    made = {step.turn.adjuster: abs(step.moved) for step in change.steps}
+    steps = {one.id: max(1, round(made.get(one.id, one.step) / one.step)) for one in levers}
+    again = size(now, replace(candidate, lost=""), levers, steps)
+    if again.lost:
+        return None
+    cause = (
+        "It helped and the fault is still there: the same way again by the same step."
+        if change.verdict == "better"
+        else "No effect yet, which may be too small a step: once more the same way."
+    )
+    return turn_draft(now, again).model_copy(update={"cause": cause})
+
+
+def _half_back(now: Situation, change: Change) -> Draft | None:
+    fitted = now.fitted
+    moved = [step for step in change.steps if step.moved]
+    if not moved:
+        return None
+    levers = [fitted[step.turn.adjuster] for step in moved]
+    upward = moved[0].moved * levers[0].up(True) > 0
+    steps = {
+        one.id: int(abs(s.moved) / one.step) // 2 for one, s in zip(levers, moved, strict=True)
+    }
+    if min(steps.values()) < 1:
+        return _put_back(now, [change], "One step was too far, and it is as fine as this goes.")
+    turns = make_turns(levers, now.state.settings, not upward, steps)
+    if not turns or _never_back(now, turns):
+        return None
+    return Draft(
+        kind="half back",
+        title=texts.turn_title(turns, fitted, not upward),
+        rule=change.rule,
+        upward=not upward,
+        turns=turns,
+        cause="The last step treated its fault, then went past.",
+        why="Half of it back lies between the two settings that were tried.",
+        expect="The old fault stays away, and the new one goes or gets small.",
+        look_for="Both faults: the old one and the new one.",
+        put_back_if="The old fault comes back as it was.",
+        minutes=sum(one.minutes for one in levers),
+    )
+
+
+def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None:
+    turns = undo_turns(now.state, changes)
+    if not turns or _never_back(now, turns):
+        return None
+    return Draft(
+        kind=PUT_BACK,
+        title="Put the last change back" if len(changes) == 1 else "Put the last changes back",
+        rule=changes[-1].rule,
+        turns=turns,
+        undoes=tuple(change.id for change in changes),
+        cause=cause,
+        why="Back on a known setting, the next change can be learnt from.",
+        expect="The car as it was before.",
+        look_for="The counts on the work order.",
+        minutes=sum(now.fitted[turn.adjuster].minutes for turn in turns),
+    )
+
+
+def _never_back(now: Situation, turns: tuple[Turn, ...]) -> str:
+    """Hold a way back against the never-list, as if a rule had asked for it."""
+    for rule in now.book.rules.values():
+        meant = {one.id for one in find_lever(now.fitted, rule)}
+        for turn in turns:
+            if turn.adjuster in meant and (rule.direction in UPWARD) == _goes_up(
+                turn, now.fitted[turn.adjuster]
+            ):
+                reason = gates.never(rule, (turn,), now.fitted, now.facts)
+                if reason:
+                    return reason
+    return ""
+
+
+def _goes_up(turn: Turn, one: Adjuster) -> bool:
+    return (turn.after - turn.before) * one.up(True) > 0
+
+
+def undo_turns(state: State, changes: list[Change]) -> tuple[Turn, ...]:
+    """Return the turns that put changes back to where each adjuster stood before the first."""
+    goal: dict[str, float] = {}
+    for change in changes:
+        for step in change.steps:
+            if step.moved:
+                goal.setdefault(step.turn.adjuster, step.turn.before)
+    return tuple(
+        Turn(adjuster=key, before=state.settings[key], after=value)
+        for key, value in goal.items()
+        if key in state.settings and state.settings[key] != value
+    )

@@ -1,0 +1,197 @@
+"""What a page of the rule book may say, and how long it may say it.
+
+Lengths are limits of the 80 by 24 screen: an advice is shown whole or it is not shipped.
+"""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
+
+from rules.car import AxleEnd, Controls, LeverKind, RearSuspension
+from rules.conditions import ALWAYS, Condition
+
+Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=48)]
+Label = Annotated[str, StringConstraints(min_length=3, max_length=60)]
+Line = Annotated[str, StringConstraints(min_length=3, max_length=72)]
+Lines = Annotated[str, StringConstraints(min_length=3, max_length=132)]
+
+Direction = Literal[
+    "firmer", "softer", "more", "less", "longer", "shorter", "stiffer", "lighter", "raise", "lower"
+]
+UPWARD: frozenset[str] = frozenset({"firmer", "more", "longer", "stiffer", "raise"})
+MORE_LESS = ("more", "less")
+DIRECTIONS: dict[str, tuple[Direction, Direction]] = {
+    "knob": ("firmer", "softer"),
+    "travel limiter": ("longer", "shorter"),
+    "tyre pressure": ("more", "less"),
+    "launch rpm": ("more", "less"),
+    "spring": ("stiffer", "lighter"),
+    "ride height": ("raise", "lower"),
+    "preload": ("more", "less"),
+    "link position": ("raise", "lower"),
+    "anti-roll bar": ("stiffer", "lighter"),
+    "valving": ("firmer", "softer"),
+}
+UNKNOWN = "unknown"
+
+
+class Page(BaseModel):
+    """A frozen part of the book: unknown keys are refused."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class ChoiceText(Page):
+    """One answer of a prompt."""
+
+    id: Id
+    label: Label
+
+
+class PromptText(Page):
+    """A question the book may ask after a symptom was named."""
+
+    id: Id
+    question: Label
+    hint: Line = "   "
+    measure: Lines
+    choices: tuple[ChoiceText, ...] = Field(min_length=2, max_length=8)
+
+
+class ItemText(Page):
+    """One thing to look at."""
+
+    id: Id
+    label: Annotated[str, StringConstraints(min_length=3, max_length=66)]
+
+
+class InspectionText(Page):
+    """A list to tick; not asked again until the next reason to.
+
+    `lasts` says what the ticks are good for: the pass that gave the reason, or the meeting.
+    """
+
+    id: Id
+    title: Label
+    why: Lines
+    lasts: Literal["pass", "meeting"] = "pass"
+    items: tuple[ItemText, ...] = Field(min_length=1, max_length=8)
+
+
+class Ask(Page):
+    """A prompt to ask for this symptom, where `when` holds."""
+
+    prompt: Id
+    when: Condition = ALWAYS
+
+
+class SymptomText(Page):
+    """What the crew can say the car did.
+
+    `safety` ranks first (0: no danger by itself), then `cause`: lower comes earlier in the pass.
+    `place` orders the pick list.
+    """
+
+    id: Id
+    name: Label
+    place: int = Field(ge=1, le=99)
+    safety: int = Field(0, ge=0, le=100)
+    cause: int = Field(ge=1, le=99)
+    asks: tuple[Ask, ...] = Field((), max_length=5)
+    inspection: Id | None = None
+    never: Line | None = None
+    ladder: tuple[Label, ...] = Field((), max_length=5)
+
+
+class KnobLever(Page):
+    """A damper knob, by what it controls.
+
+    `all_speeds` says whether a knob that moves every speed may stand in for the one named.
+    """
+
+    part: Literal["knob"]
+    axle: AxleEnd
+    controls: Controls
+    speed: Literal["low", "high", "any"] = "any"
+    all_speeds: Literal["accept", "refuse"] = "accept"
+
+
+class OtherLever(Page):
+    """Any other lever of the car."""
+
+    part: LeverKind
+    axle: Literal["front", "rear", "car"] = "car"
+
+
+LeverText = Annotated[KnobLever | OtherLever, Field(union_mode="left_to_right")]
+
+
+class ExampleCar(Page):
+    """How the car of an example differs from the plain one: everything fitted, all at middle."""
+
+    rear_suspension: RearSuspension = "four-link"
+    wheelie_bars: bool = False
+    at: Literal["middle", "soft end", "hard end", "near hard end"] = "middle"
+    without: tuple[Literal["low speed knobs", "high speed knobs", "knobs", "levers"], ...] = ()
+
+
+class Example(Page):
+    """Answers (prompt id to choice id, all other prompts unasked) and what was tried before."""
+
+    answers: dict[str, str] = {}
+    car: ExampleCar = ExampleCar()
+    tried: dict[str, Literal["gone", "better", "same", "worse", "past"]] = {}
+
+
+class RuleText(Page):
+    """One thing to do about a symptom, with its reason and its own examples."""
+
+    id: Id
+    status: Literal["active", "draft", "retired"] = "active"
+    symptom: Id
+    order: int = Field(ge=1, le=999)
+    when: Condition = ALWAYS
+    do: Literal["turn", "inspect", "leave", "control", "stop"] = "turn"
+    lever: LeverText | None = None
+    direction: Direction | None = None
+    first_step: Literal["full", "half", "one"] = "full"
+    crews_differ: bool = False
+    inspection: Id | None = None
+    cause: Lines
+    why: Lines
+    expect: Lines
+    look_for: Lines
+    put_back_if: Lines
+    overshoot: tuple[Id, ...] = ()
+    wrong_when: tuple[Lines, ...] = Field(min_length=1, max_length=3)
+    minutes: int = Field(5, ge=0, le=600)
+    tools: Annotated[str, StringConstraints(max_length=48)] = "none"
+    caution: Lines
+    basis: Annotated[str, StringConstraints(min_length=3, max_length=60)]
+    fires: tuple[Example, ...] = Field(min_length=1)
+    silent: tuple[Example, ...] = Field(min_length=1)
+
+    @model_validator(mode="after")
+    def _parts_fit(self) -> "RuleText":
+        if self.do == "turn":
+            if self.lever is None or self.direction is None:
+                raise ValueError("a rule that turns something needs lever and direction")
+            if self.direction not in DIRECTIONS[self.lever.part]:
+                one, other = DIRECTIONS[self.lever.part]
+                raise ValueError(f"direction of a {self.lever.part} is {one} or {other}")
+        elif self.lever is not None or self.direction is not None:
+            raise ValueError(f"a rule that says '{self.do}' has no lever and no direction")
+        if (self.do == "inspect") != (self.inspection is not None):
+            raise ValueError("inspection belongs to rules that say 'inspect', and they need one")
+        if any(word.casefold() == UNKNOWN for word in self.wrong_when):
+            raise ValueError("wrong_when must name a way to be wrong, never 'unknown'")
+        return self
+
+
+class BookFile(Page):
+    """A file of the book: any of these, most often one symptom with its rules."""
+
+    symptom: SymptomText | None = None
+    rule: tuple[RuleText, ...] = ()
+    prompt: tuple[PromptText, ...] = ()
+    inspection: tuple[InspectionText, ...] = ()

@@ -1,0 +1,176 @@
+"""Every rule of the treated symptom, sized on this car, with the reason why it is out."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from itertools import product
+
+from rules import gates
+from rules.adjusters import Adjuster
+from rules.advice import Turn
+from rules.book.schema import UPWARD, KnobLever, RuleText
+from rules.conditions import Fact, leaves
+from rules.situation import Situation
+from rules.steps import cut, first_step, moved
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A rule with its turns on this car. `lost` says why it is out; empty means it stands."""
+
+    rule: RuleText
+    turns: tuple[Turn, ...] = ()
+    minutes: int = 0
+    lost: str = ""
+    at_end: bool = False
+    no_time: bool = False
+    may_fire: tuple[str, ...] = ()
+
+
+def candidates(now: Situation) -> list[Candidate]:
+    """Return every active rule of the treated symptom, in the order in which to try them."""
+    return [_consider(now, rule) for rule in now.book.rules_for(now.symptom)]
+
+
+def _consider(now: Situation, rule: RuleText) -> Candidate:
+    levers = find_lever(now.fitted, rule) if rule.lever else []
+    facts = {**now.facts, **knob_facts(now.state.settings, levers, rule)}
+    candidate = Candidate(rule, minutes=rule.minutes)
+    if not rule.when.holds(facts):
+        may = _may_fire(now, rule, facts)
+        lost = (
+            "it would need to be known: " + ", ".join(may) if may else "does not fit what was seen"
+        )
+        return replace(candidate, lost=lost, may_fire=may if levers or not rule.lever else ())
+    if rule.do == "inspect":
+        if was_inspected(now, rule):
+            return replace(candidate, lost="looked at already, nothing found")
+        return candidate
+    if rule.do != "turn":
+        return candidate
+    if not levers:
+        return replace(candidate, lost="this car has no such lever in its file")
+    if reason := now.record.exhausted(rule.id):
+        return replace(candidate, lost=reason)
+    steps = {one.id: first_step(one, rule) for one in levers}
+    return size(now, candidate, levers, steps)
+
+
+def size(
+    now: Situation, candidate: Candidate, levers: list[Adjuster], steps: Mapping[str, int]
+) -> Candidate:
+    """Put turns to a candidate, cut to the room left, and hold it against the gates."""
+    rule = candidate.rule
+    upward = rule.direction in UPWARD
+    turns = make_turns(levers, now.state.settings, upward, steps)
+    minutes = sum(one.minutes for one in levers)
+    candidate = replace(candidate, turns=turns, minutes=minutes)
+    if not turns:
+        return replace(candidate, lost="already at the end of its range", at_end=True)
+    if lost := gates.never(rule, turns, now.fitted, now.facts):
+        return replace(candidate, lost=lost)
+    lost = gates.hurried(levers, minutes, now.minutes_left)
+    return replace(candidate, lost=lost, no_time=bool(lost))
+
+
+def make_turns(
+    levers: list[Adjuster], settings: Mapping[str, float], upward: bool, steps: Mapping[str, int]
+) -> tuple[Turn, ...]:
+    """Return the turns: a pair moves by the same number, clamped at the nearer end."""
+    made: dict[str, int] = {
+        one.id: cut(one, settings[one.id], upward, steps[one.id]) for one in levers
+    }
+    for one in levers:
+        if one.partner in made:
+            made[one.id] = made[one.partner] = min(made[one.id], made[one.partner])
+    return tuple(
+        Turn(
+            adjuster=one.id,
+            before=settings[one.id],
+            after=moved(one, settings[one.id], upward, made[one.id]),
+        )
+        for one in levers
+        if made[one.id] > 0
+    )
+
+
+def find_lever(fitted: Mapping[str, Adjuster], rule: RuleText) -> list[Adjuster]:
+    """Return the adjusters a rule means on this car: the closest kind of knob, both sides."""
+    lever = rule.lever
+    if lever is None:
+        return []
+    if not isinstance(lever, KnobLever):
+        return [
+            one
+            for one in fitted.values()
+            if one.part == lever.part and (lever.axle == "car" or one.axle in (lever.axle, "car"))
+        ]
+    ranked: dict[int, list[Adjuster]] = {}
+    for one in fitted.values():
+        if (
+            one.part == "knob"
+            and one.axle == lever.axle
+            and one.controls in (lever.controls, "both")
+        ):
+            rank = _speed_rank(lever, one)
+            if rank is not None:
+                ranked.setdefault(rank + (one.controls == "both"), []).append(one)
+    best = ranked[min(ranked)] if ranked else []
+    seen: dict[str, Adjuster] = {}
+    for one in best:
+        seen.setdefault(one.place, one)
+    return list(seen.values())
+
+
+def _speed_rank(lever: KnobLever, one: Adjuster) -> int | None:
+    if lever.speed == "any":
+        return {"all": 0, "unknown": 0, "low": 2, "high": 4}[one.speed]
+    if one.speed == lever.speed:
+        return 0
+    if one.speed in ("all", "unknown") and lever.all_speeds == "accept":
+        return 2
+    return None
+
+
+def knob_facts(
+    settings: Mapping[str, float], levers: list[Adjuster], rule: RuleText
+) -> dict[str, Fact]:
+    """Return where the rule's own knob stands and how much room it has that way."""
+    if not levers:
+        return {}
+    upward = rule.direction in UPWARD
+    facts: dict[str, Fact] = {
+        "knob room": min(one.room(settings[one.id], upward) for one in levers)
+    }
+    firmness = [f for one in levers if (f := one.firmness(settings[one.id])) is not None]
+    if firmness:
+        mean = sum(firmness) / len(firmness)
+        side = "middle" if abs(mean - 0.5) < 0.02 else ("firmer" if mean > 0.5 else "softer")
+        facts["knob side"] = side if side == "middle" else f"{side} than middle"
+    return facts
+
+
+def was_inspected(now: Situation, rule: RuleText) -> bool:
+    """Tell whether a rule's list was ticked clean since the last reason to."""
+    assert rule.inspection is not None
+    return gates.is_clear(
+        now.state, now.book, rule.inspection, inspection_reason(now, rule.inspection)
+    )
+
+
+def inspection_reason(now: Situation, inspection: str) -> str:
+    """Return what the ticks of a list belong to: this pass, or the whole meeting."""
+    lasts = now.book.inspections[inspection].lasts
+    return now.run.id if lasts == "pass" or not now.run.meeting else now.run.meeting
+
+
+def _may_fire(now: Situation, rule: RuleText, facts: Mapping[str, Fact]) -> tuple[str, ...]:
+    """Return the prompts whose "don't know" keeps a rule out that another answer would let in."""
+    named = {leaf.fact for leaf in leaves(rule.when)}
+    open_prompts = [p for p in now.unknown if p in named]
+    words = [[choice.id for choice in now.book.prompts[p].choices] for p in open_prompts]
+    for answer in product(*words):
+        if open_prompts and rule.when.holds(
+            {**facts, **dict(zip(open_prompts, answer, strict=True))}
+        ):
+            return tuple(open_prompts)
+    return ()

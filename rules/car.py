@@ -1,0 +1,167 @@
+"""The car as its crew describes it: bodies, springs, tyres, dampers, knobs and other levers.
+
+Attributes are SI and carry their unit; the file's keys (the aliases) carry none, because the
+file says once whether it speaks US or metric.
+"""
+
+from typing import Annotated, Literal, Self
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+from rules.units import Quantity, System, reader
+
+Mass = Annotated[float, BeforeValidator(reader(Quantity.MASS, 1.0, 5000.0))]
+Length = Annotated[float, BeforeValidator(reader(Quantity.LENGTH, 0.001, 10.0))]
+SignedLength = Annotated[float, BeforeValidator(reader(Quantity.LENGTH, -5.0, 20.0))]
+SpringRate = Annotated[float, BeforeValidator(reader(Quantity.SPRING_RATE, 500.0, 1_000_000.0))]
+Pressure = Annotated[float, BeforeValidator(reader(Quantity.PRESSURE, 5_000.0, 700_000.0))]
+Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+([ -][a-z0-9]+)*$", max_length=32)]
+Name = Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[^\x00-\x1f\x7f]*$")]
+
+AxleEnd = Literal["front", "rear"]
+Corner = Literal["left front", "right front", "left rear", "right rear"]
+RearSuspension = Literal[
+    "four-link", "ladder bar", "leaf with traction device", "torque arm", "other"
+]
+Controls = Literal["compression", "rebound", "both"]
+SpeedRange = Literal["all", "low", "high", "unknown"]
+CountFrom = Literal["full soft", "full hard"]
+LeverKind = Literal[
+    "travel limiter",
+    "tyre pressure",
+    "launch rpm",
+    "spring",
+    "ride height",
+    "preload",
+    "link position",
+    "anti-roll bar",
+    "valving",
+]
+
+
+class Part(BaseModel):
+    """A frozen part of the car file: unknown keys are refused."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+
+
+class Masses(Part):
+    """Masses as raced, driver aboard."""
+
+    total_kg: Mass | None = Field(None, alias="total")
+    left_front_kg: Mass | None = Field(None, alias="left_front")
+    right_front_kg: Mass | None = Field(None, alias="right_front")
+    left_rear_kg: Mass | None = Field(None, alias="left_rear")
+    right_rear_kg: Mass | None = Field(None, alias="right_rear")
+    front_unsprung_kg: Mass | None = Field(None, alias="front_unsprung")
+    rear_unsprung_kg: Mass | None = Field(None, alias="rear_unsprung")
+
+
+class Geometry(Part):
+    """Lengths of the standing car; the lowest part is whatever meets the road first."""
+
+    wheelbase_m: Length | None = Field(None, alias="wheelbase")
+    cg_height_m: Length | None = Field(None, alias="cg_height")
+    front_track_m: Length | None = Field(None, alias="front_track")
+    rear_track_m: Length | None = Field(None, alias="rear_track")
+    ground_clearance_m: Length | None = Field(None, alias="ground_clearance")
+    instant_centre_height_m: SignedLength | None = Field(None, alias="instant_centre_height")
+    instant_centre_ahead_m: SignedLength | None = Field(None, alias="instant_centre_ahead")
+
+
+class Axle(Part):
+    """Springs, travel and tyres of one end of the car, per wheel."""
+
+    spring_rate_n_per_m: SpringRate | None = Field(None, alias="spring_rate")
+    motion_ratio: float | None = Field(None, gt=0.1, le=1.5)
+    bump_travel_m: Length | None = Field(None, alias="bump_travel")
+    droop_travel_m: Length | None = Field(None, alias="droop_travel")
+    tyre: Literal["bias slick", "radial", "front runner", "street", "other"] | None = None
+    tyre_diameter_m: Length | None = Field(None, alias="tyre_diameter")
+
+
+class Knob(Part):
+    """One knob of one damper, counted as its crew counts it."""
+
+    id: Slug
+    controls: Controls
+    speed: SpeedRange = "unknown"
+    clicks: int | None = Field(None, ge=1, le=200, strict=True)
+    turns: float | None = Field(None, gt=0, le=30)
+    marks_per_turn: int = Field(8, ge=1, le=64, strict=True)
+    count_from: CountFrom
+    start: float = Field(ge=0)
+    firmer_turn: Literal["clockwise", "anticlockwise", "unknown"] = "unknown"
+    pair: Literal["axle", "none"] = "axle"
+    offset: float = 0.0
+    minutes: int = Field(5, ge=1, le=240, strict=True)
+    lift_car: bool = False
+
+    @property
+    def marks(self) -> int:
+        """Whole steps from end to end: clicks, or witness marks of a turn."""
+        return self.clicks if self.clicks is not None else round((self.turns or 0) * self.per_unit)
+
+    @property
+    def per_unit(self) -> int:
+        """Steps in one unit of the file's counts: 1 for clicks, marks per turn otherwise."""
+        return 1 if self.clicks is not None else self.marks_per_turn
+
+
+class Damper(Part):
+    """One damper at its corner."""
+
+    corner: Corner
+    name: Name = "damper"
+    knobs: tuple[Knob, ...] = ()
+
+    @property
+    def axle(self) -> AxleEnd:
+        """The end of the car it stands at."""
+        return "front" if self.corner.endswith("front") else "rear"
+
+
+class Lever(Part):
+    """Anything else the crew can set, in its own unit and steps."""
+
+    id: Slug
+    kind: LeverKind
+    axle: Literal["front", "rear", "car"]
+    unit: Annotated[str, Field(max_length=12)] = ""
+    step: float = Field(1.0, gt=0)
+    low: float | None = None
+    high: float | None = None
+    positions: tuple[Name, ...] = ()
+    start: float | str
+    makers_minimum: float | None = None
+    minutes: int = Field(10, ge=1, le=600, strict=True)
+    lift_car: bool = False
+    tools: Annotated[str, Field(max_length=40)] = ""
+
+
+class Car(Part):
+    """A car and everything on it that can be adjusted."""
+
+    format: Literal[1] = Field(1, alias="setdown_car")
+    id: Slug
+    name: Name
+    units: System
+    invented: bool = False
+    rear_suspension: RearSuspension
+    wheelie_bars: bool = False
+    guesses: tuple[str, ...] = ()
+    masses: Masses = Masses.model_validate({})
+    geometry: Geometry = Geometry.model_validate({})
+    front: Axle = Axle.model_validate({})
+    rear: Axle = Axle.model_validate({})
+    dampers: tuple[Damper, ...] = Field((), max_length=4)
+    levers: tuple[Lever, ...] = ()
+
+    @classmethod
+    def parse(cls, raw: object, system: System | None = None) -> Self:
+        """Read a car: numbers in `system`'s units, or SI where `system` is None.
+
+        Raises:
+            pydantic.ValidationError: with every fault of every single field.
+        """
+        return cls.model_validate(raw, context={"units": system} if system else None)

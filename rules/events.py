@@ -1,0 +1,251 @@
+"""What can happen, as typed events. The log only grows; the state is their fold.
+
+Each event carries a client-made UUID, so that taking it twice is harmless, and the device that
+wrote it with its own sequence number. Identifiers and times are passed in.
+"""
+
+from datetime import datetime
+from typing import Annotated, Literal
+from uuid import UUID
+
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
+
+from rules.advice import Advice, Turn
+from rules.car import Car
+
+SessionKind = Literal["test", "qualifying", "eliminations"]
+Verdict = Literal["gone", "better", "same", "worse", "other"]
+StopReason = Literal["stops early", "cannot reach", "not done"]
+AnswerValue = str | float | tuple[str, ...]
+Text = Annotated[str, Field(max_length=10_000)]
+
+
+class _Body(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True, ser_json_inf_nan="constants")
+
+
+class CarDescribed(_Body):
+    """The car file was read. The first one seeds every setting from the file's starts."""
+
+    kind: Literal["car-described"] = "car-described"
+    car: Car
+
+
+class MeetingOpened(_Body):
+    """A race meeting began; what follows belongs to it."""
+
+    kind: Literal["meeting-opened"] = "meeting-opened"
+    meeting: str
+    name: Text
+    session: SessionKind | None = None
+
+
+class SessionChanged(_Body):
+    """Test, qualifying or eliminations."""
+
+    kind: Literal["session-changed"] = "session-changed"
+    session: SessionKind
+
+
+class CallTimeGiven(_Body):
+    """Minutes to the next call, from now; None takes it back."""
+
+    kind: Literal["call-time-given"] = "call-time-given"
+    minutes: int | None = Field(ge=0, le=1440)
+
+
+class BaselineDeclared(_Body):
+    """The place to which the car can always be put back."""
+
+    kind: Literal["baseline-declared"] = "baseline-declared"
+    baseline: str
+    name: Text
+    settings: dict[str, float]
+
+
+class PassRun(_Body):
+    """The car ran, with this change on it if any was waiting for its pass."""
+
+    kind: Literal["pass-run"] = "pass-run"
+    run: str
+    change: str | None = None
+
+
+class Answered(_Body):
+    """An answer about a pass. A later answer to the same prompt corrects it."""
+
+    kind: Literal["answered"] = "answered"
+    run: str
+    prompt: str
+    value: AnswerValue
+
+
+class AnswerTakenBack(_Body):
+    """The crew went back: this prompt is open again."""
+
+    kind: Literal["answer-taken-back"] = "answer-taken-back"
+    run: str
+    prompt: str
+
+
+class ItemTicked(_Body):
+    """One thing of an inspection was looked at."""
+
+    kind: Literal["item-ticked"] = "item-ticked"
+    inspection: str
+    reason: str
+    item: str
+    mark: Literal["ok", "fault", "not fitted"]
+
+
+class DamageReported(_Body):
+    """Something was found at any time; advice waits until its inspection is clear."""
+
+    kind: Literal["damage-reported"] = "damage-reported"
+    report: str
+    found: str
+
+
+class AdviceGiven(_Body):
+    """What the tool said about a pass, with its inputs."""
+
+    kind: Literal["advice-given"] = "advice-given"
+    run: str
+    advice: Advice
+
+
+class AdviceSettled(_Body):
+    """What the crew did with it; `done` closes the pass."""
+
+    kind: Literal["advice-settled"] = "advice-settled"
+    run: str
+    choice: str
+    done: bool
+
+
+class ChangeProposed(_Body):
+    """A change was agreed and is now a work order.
+
+    `undoes` are the changes this one puts back; they are withdrawn when it is done.
+    """
+
+    kind: Literal["change-proposed"] = "change-proposed"
+    change: str
+    origin: Literal["advice", "own", "put back"]
+    title: Text
+    turns: tuple[Turn, ...] = Field(min_length=1)
+    rule: str | None = None
+    symptom: str | None = None
+    half_back: bool = False
+    undoes: tuple[str, ...] = ()
+    run: str | None = None
+
+
+class TurnDone(_Body):
+    """The hand under the car ticked off one turn."""
+
+    kind: Literal["turn-done"] = "turn-done"
+    change: str
+    adjuster: str
+
+
+class TurnStopped(_Body):
+    """One turn could not be made as written; `reached` is where the adjuster now stands,
+    None while that is still to be said."""
+
+    kind: Literal["turn-stopped"] = "turn-stopped"
+    change: str
+    adjuster: str
+    reason: StopReason
+    reached: float | None
+
+
+class TurnReopened(_Body):
+    """A stopped turn is tried again."""
+
+    kind: Literal["turn-reopened"] = "turn-reopened"
+    change: str
+    adjuster: str
+
+
+class ChangeRetargeted(_Body):
+    """The change was settled at what could be reached on every side."""
+
+    kind: Literal["change-retargeted"] = "change-retargeted"
+    change: str
+    turns: tuple[Turn, ...]
+
+
+class ChangeWithdrawn(_Body):
+    """The change is off: nothing of it is on the car, or its put-back is done."""
+
+    kind: Literal["change-withdrawn"] = "change-withdrawn"
+    change: str
+    why: Text
+
+
+class Overridden(_Body):
+    """The crew went past a block that may be passed, and said why."""
+
+    kind: Literal["overridden"] = "overridden"
+    block: Literal["open change", "control pass"]
+    change: str | None = None
+    run: str | None = None
+    reason: str
+    text: Text = ""
+
+
+class Recounted(_Body):
+    """What was physically found on an adjuster."""
+
+    kind: Literal["recounted"] = "recounted"
+    adjuster: str
+    found: float
+
+
+class NoteAdded(_Body):
+    """Free words, kept as typed."""
+
+    kind: Literal["note-added"] = "note-added"
+    text: Text
+    run: str | None = None
+
+
+Body = Annotated[
+    CarDescribed
+    | MeetingOpened
+    | SessionChanged
+    | CallTimeGiven
+    | BaselineDeclared
+    | PassRun
+    | Answered
+    | AnswerTakenBack
+    | ItemTicked
+    | DamageReported
+    | AdviceGiven
+    | AdviceSettled
+    | ChangeProposed
+    | TurnDone
+    | TurnStopped
+    | TurnReopened
+    | ChangeRetargeted
+    | ChangeWithdrawn
+    | Overridden
+    | Recounted
+    | NoteAdded,
+    Field(discriminator="kind"),
+]
+
+BODY: TypeAdapter[Body] = TypeAdapter(Body)
+
+
+class Event(BaseModel):
+    """One line of the log."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    id: UUID
+    device: str
+    seq: int = Field(ge=1)
+    at: datetime
+    body: Body

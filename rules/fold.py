@@ -1,0 +1,272 @@
+"""The fold: how each event moves the state. Nothing here decides, it only remembers."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import timedelta
+from functools import reduce
+from typing import get_args
+
+from rules import events as ev
+from rules.adjusters import adjusters, starts
+from rules.changes import Change, Step, advance
+from rules.state import Baseline, Meeting, Note, Run, State
+
+VERDICT = "verdict"
+VERDICTS = get_args(ev.Verdict)
+CONTROL_SKIP = "skip control"
+
+
+def fold(events: Iterable[ev.Event], state: State | None = None) -> State:
+    """Return the state after all events, starting from `state` or from nothing."""
+    return reduce(apply, events, state or State())
+
+
+def apply(state: State, event: ev.Event) -> State:
+    """Return the state after one more event."""
+    return replace(_apply(state, event), events=state.events + 1, now=event.at)
+
+
+def _apply(state: State, event: ev.Event) -> State:
+    body = event.body
+    match body:
+        case ev.CarDescribed():
+            return _describe(state, body)
+        case ev.MeetingOpened():
+            meeting = Meeting(body.meeting, body.name)
+            return replace(
+                state,
+                meetings=(*state.meetings, meeting),
+                session=body.session,
+                call_at=None,
+            )
+        case ev.SessionChanged():
+            return replace(state, session=body.session)
+        case ev.CallTimeGiven(minutes=minutes):
+            call_at = None if minutes is None else event.at + timedelta(minutes=minutes)
+            return replace(state, call_at=call_at)
+        case ev.BaselineDeclared():
+            baseline = Baseline(body.baseline, body.name, dict(body.settings), event.at)
+            known = dict.fromkeys(state.settings, len(state.runs))
+            return replace(state, baselines=(*state.baselines, baseline), known_since=known)
+        case ev.PassRun():
+            return _run(state, event, body)
+        case ev.Answered():
+            return _answer(state, body)
+        case ev.AnswerTakenBack():
+            return _take_back(state, body)
+        case ev.ItemTicked():
+            key = (body.inspection, body.reason, body.item)
+            return replace(state, ticks={**state.ticks, key: body.mark})
+        case ev.DamageReported():
+            return replace(state, damage={**state.damage, body.report: body.found})
+        case ev.AdviceGiven():
+            return _change_run(state, replace(state.run(body.run), advice=body.advice))
+        case ev.AdviceSettled():
+            run = state.run(body.run)
+            settled = (*run.settled, body.choice)
+            skipped = run.control_skipped or body.choice == CONTROL_SKIP
+            advice = run.advice if body.done else None
+            return _change_run(
+                state,
+                replace(
+                    run, settled=settled, done=body.done, advice=advice, control_skipped=skipped
+                ),
+            )
+        case ev.Recounted():
+            return _recount(state, body)
+        case ev.NoteAdded():
+            return replace(state, notes=(*state.notes, Note(body.text, event.at, body.run)))
+        case _:
+            return _apply_to_change(state, body)
+
+
+def _apply_to_change(state: State, body: ev.Body) -> State:
+    match body:
+        case ev.ChangeProposed():
+            return _propose(state, body)
+        case ev.TurnDone():
+            return _move(state, body.change, body.adjuster, lambda s: replace(s, state="done"))
+        case ev.TurnStopped():
+            return _move(
+                state,
+                body.change,
+                body.adjuster,
+                lambda s: replace(s, state="stopped", reason=body.reason, reached=body.reached),
+            )
+        case ev.TurnReopened():
+            change = state.change(body.change)
+            steps = tuple(
+                replace(s, state="open", reason=None) if s.turn.adjuster == body.adjuster else s
+                for s in change.steps
+            )
+            status = advance(change.status, "turn reopened")
+            return _change(state, replace(change, steps=steps, status=status))
+        case ev.ChangeRetargeted():
+            return _retarget(state, body)
+        case ev.ChangeWithdrawn():
+            change = state.change(body.change)
+            return _change(state, replace(change, status=advance(change.status, "withdrawn")))
+        case ev.Overridden():
+            return _override(state, body)
+        case _:
+            raise TypeError(f"no fold for {body.kind}")
+
+
+def _describe(state: State, body: ev.CarDescribed) -> State:
+    """Counts live in the log alone: only adjusters new to the log start from the file."""
+    settings = {**starts(body.car), **state.settings}
+    known = {**dict.fromkeys(settings, len(state.runs)), **state.known_since}
+    fitted = adjusters(body.car)
+    return replace(
+        state,
+        car=body.car,
+        settings={key: settings[key] for key in fitted},
+        known_since={key: known[key] for key in fitted},
+    )
+
+
+def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
+    run = Run(
+        id=body.run,
+        number=len(state.runs) + 1,
+        at=event.at,
+        meeting=state.meeting.id if state.meeting else None,
+        session=state.session,
+        change=body.change,
+    )
+    state = replace(state, runs=(*state.runs, run), call_at=None)
+    if body.change is None:
+        return state
+    change = state.change(body.change)
+    status = advance(change.status, "pass run")
+    return _change(state, replace(change, status=status, runs=(*change.runs, body.run)))
+
+
+def _answer(state: State, body: ev.Answered) -> State:
+    run = state.run(body.run)
+    advice = run.advice if run.done else None
+    run = replace(run, answers={**run.answers, body.prompt: body.value}, advice=advice)
+    state = _change_run(state, run)
+    if body.prompt != VERDICT or run.change is None or body.value not in VERDICTS:
+        return state
+    change = state.change(run.change)
+    verdict: ev.Verdict = body.value  # type: ignore[assignment]
+    withdrawn = change.status == "withdrawn"
+    status = change.status if withdrawn else advance(change.status, "verdict given")
+    return _change(state, replace(change, status=status, verdict=verdict))
+
+
+def _take_back(state: State, body: ev.AnswerTakenBack) -> State:
+    run = state.run(body.run)
+    answers = {key: value for key, value in run.answers.items() if key != body.prompt}
+    state = _change_run(state, replace(run, answers=answers, advice=None))
+    if body.prompt != VERDICT or run.change is None:
+        return state
+    change = state.change(run.change)
+    if change.status != "judged":
+        return state
+    status = advance(change.status, "verdict taken back")
+    return _change(state, replace(change, status=status, verdict=None))
+
+
+def _propose(state: State, body: ev.ChangeProposed) -> State:
+    steps = tuple(Step(turn) for turn in body.turns)
+    change = Change(
+        id=body.change,
+        origin=body.origin,
+        title=body.title,
+        steps=steps,
+        meeting=state.meeting.id if state.meeting else None,
+        rule=body.rule,
+        symptom=body.symptom,
+        half_back=body.half_back,
+        undoes=body.undoes,
+        run=body.run,
+    )
+    if body.origin == "own":
+        waiting = state.open_change
+        if waiting is not None and waiting.origin != "put back":
+            reason = "another turn was made on top of it"
+            state = _change(state, replace(waiting, mixed=True, set_aside=reason))
+            change = replace(change, mixed=True)
+    return replace(state, changes=(*state.changes, change))
+
+
+def _move(state: State, change_id: str, adjuster: str, edit) -> State:  # type: ignore[no-untyped-def]
+    change = state.change(change_id)
+    step = next(step for step in change.steps if step.turn.adjuster == adjuster)
+    edited = edit(step)
+    state = _change(state, change.with_step(edited))
+    state = _stand_at(state, adjuster, edited.now)
+    return _finish_put_back(state, change_id)
+
+
+def _stand_at(state: State, adjuster: str, value: float) -> State:
+    return replace(
+        state,
+        settings={**state.settings, adjuster: value},
+        known_since={**state.known_since, adjuster: len(state.runs)},
+    )
+
+
+def _retarget(state: State, body: ev.ChangeRetargeted) -> State:
+    change = state.change(body.change)
+    steps = tuple(
+        Step(turn, "done" if state.settings[turn.adjuster] == turn.after else "open")
+        for turn in body.turns
+    )
+    steps = tuple(
+        step if step.state == "done" else replace(step, reached=state.settings[step.turn.adjuster])
+        for step in steps
+    )
+    change = replace(change, steps=steps)
+    if all(step.state == "done" for step in steps):
+        change = replace(change, status=advance(change.status, "every turn made"))
+    return _finish_put_back(_change(state, change), body.change)
+
+
+def _finish_put_back(state: State, change_id: str) -> State:
+    put_back = state.change(change_id)
+    if put_back.origin != "put back" or put_back.status != "applied":
+        return state
+    for undone in put_back.undoes:
+        change = state.change(undone)
+        if change.status != "withdrawn":
+            state = _change(state, replace(change, status=advance(change.status, "withdrawn")))
+    return state
+
+
+def _override(state: State, body: ev.Overridden) -> State:
+    if body.block == "open change" and body.change is not None:
+        return _change(state, replace(state.change(body.change), set_aside=body.reason))
+    if body.run is not None:
+        run = state.run(body.run)
+        return _change_run(state, replace(run, control_skipped=True, advice=None))
+    return state
+
+
+def _recount(state: State, body: ev.Recounted) -> State:
+    booked = state.settings[body.adjuster]
+    since = state.known_since.get(body.adjuster, 0)
+    state = _stand_at(state, body.adjuster, body.found)
+    if body.found == booked:
+        return state
+    doubted = {run.id for run in state.runs[since:]}
+    runs = tuple(
+        replace(run, in_doubt=(*run.in_doubt, body.adjuster)) if run.id in doubted else run
+        for run in state.runs
+    )
+    changes = tuple(
+        replace(c, in_doubt=True) if doubted.intersection(c.runs) else c for c in state.changes
+    )
+    return replace(state, runs=runs, changes=changes)
+
+
+def _change(state: State, changed: Change) -> State:
+    return replace(
+        state, changes=tuple(changed if c.id == changed.id else c for c in state.changes)
+    )
+
+
+def _change_run(state: State, changed: Run) -> State:
+    return replace(state, runs=tuple(changed if r.id == changed.id else r for r in state.runs))

@@ -1,0 +1,209 @@
+"""The three safety lists. They stand above every rule, every override and every crew's own book.
+
+Blocks: advice waits until an inspection is ticked clean. Always: what is said with every advice.
+Never: what no rule can make the tool say. Common practice, no source; rulebook, makers and
+qualified people come first.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from rules.adjusters import Adjuster
+from rules.advice import Turn
+from rules.book import Book
+from rules.book.schema import UNKNOWN, UPWARD, RuleText
+from rules.state import Run, State
+from rules.steps import lets_front_rise
+
+
+@dataclass(frozen=True)
+class Block:
+    """A reason for which advice waits: raised by symptoms named or by answers given."""
+
+    id: str
+    inspection: str
+    says: str
+    symptoms: frozenset[str] = frozenset()
+    answers: frozenset[tuple[str, str]] = frozenset()
+
+
+def _answers(*pairs: tuple[str, str]) -> frozenset[tuple[str, str]]:
+    return frozenset(pairs)
+
+
+BLOCKS: tuple[Block, ...] = (
+    Block(
+        "fluid",
+        "fluid-leak",
+        "Fluid was found.",
+        answers=_answers(("found", "fluid"), ("knob-fault", "weeps")),
+    ),
+    Block(
+        "hard-landing",
+        "hard-landing",
+        "A hard landing was not inspected yet.",
+        symptoms=frozenset({"front-drops-hard"}),
+        answers=_answers(("stand", "dangerous"), ("front-travel", "at-stop")),
+    ),
+    Block(
+        "violent-shake",
+        "violent-shake",
+        "A violent shake was not inspected yet.",
+        answers=_answers(("shake", "violent"), ("shake", UNKNOWN)),
+    ),
+    Block(
+        "loose-or-toe",
+        "loose-or-toe",
+        "Something is loose, or the toe changed.",
+        answers=_answers(("found", "loose")),
+    ),
+    Block(
+        "damper-damage",
+        "damper-damage",
+        "A bent shaft, lost gas or a wrong click total.",
+        symptoms=frozenset({"knob-sticks"}),
+        answers=_answers(("found", "damper"), ("rod-return", "dead")),
+    ),
+    Block(
+        "contact",
+        "contact-marks",
+        "Oil pan, coil or stop met something.",
+        answers=_answers(
+            ("found", "contact"),
+            ("contact", "low-part"),
+            ("contact", "tyre-body"),
+            ("contact", "driveline"),
+        ),
+    ),
+    Block("spring", "loose-spring", "A spring is loose.", answers=_answers(("found", "spring"))),
+    Block(
+        "limiter-or-bar",
+        "limiter-and-bars",
+        "Limiter or wheelie bars may be damaged.",
+        answers=_answers(("found", "limiter"), ("bars", "hit"), ("top-out", "bang")),
+    ),
+    Block(
+        "brakes-steering",
+        "brakes-and-steering",
+        "Brakes, parachute, steering or wandering.",
+        symptoms=frozenset({"wanders-at-speed", "brakes-badly"}),
+        answers=_answers(("found", "brakes"), ("steering-feel", "heavy")),
+    ),
+    Block(
+        "tyre",
+        "tyre-damage",
+        "Tyre damage, or the tyre slipped on the rim.",
+        answers=_answers(("found", "tyre")),
+    ),
+)
+
+FOUND = {
+    word: block.inspection
+    for block in BLOCKS
+    for prompt, word in block.answers
+    if prompt == "found"
+}
+
+ALWAYS_WITH_ADVICE = "Rulebook, makers and qualified people come before this advice."
+ALWAYS_IN_WORK = (
+    "Engine off, stands and chocks, beware of hot headers.",
+    "Torque to the maker's figure.",
+)
+ALWAYS_BEFORE_PASS = (
+    "Tell the driver what was changed, and agree an abort point: height, distance, any sideways.",
+    "Beyond it: lift early and progressively, wheel straight, no brakes until the front tyres turn "
+    "on the ground.",
+)
+ALWAYS_AFTER_INSPECTION = 'Nothing found is not "safe".'
+
+BIG_STAND_SYMPTOMS = frozenset(
+    {"front-drops-hard", "front-carries", "front-rises-violently", "wheelie-bar-hits"}
+)
+
+
+@dataclass(frozen=True)
+class OpenBlock:
+    """A block that holds, with the reason its ticks belong to."""
+
+    inspection: str
+    reason: str
+    says: str
+
+
+def raised(symptoms: frozenset[str], answers: Mapping[str, object]) -> list[Block]:
+    """Return the blocks that the symptoms and answers of one pass raise."""
+    given = {(prompt, value) for prompt, value in answers.items() if isinstance(value, str)}
+    return [b for b in BLOCKS if b.symptoms & symptoms or b.answers & given]
+
+
+def open_blocks(
+    state: State, run: Run | None, symptoms: frozenset[str], book: Book
+) -> list[OpenBlock]:
+    """Return every block that still holds: reports, knobs that stopped early, and this pass's."""
+    found = [
+        OpenBlock(FOUND[what], report, f"Reported: {_said(what)}.")
+        for report, what in state.damage.items()
+    ]
+    found += [
+        OpenBlock("damper-damage", change.id, "A knob stopped before its end: the total is wrong.")
+        for change in state.changes
+        if any(step.reason == "stops early" for step in change.steps)
+    ]
+    if run is not None:
+        blocks = raised(symptoms, run.answers)
+        found += [OpenBlock(block.inspection, run.id, block.says) for block in blocks]
+        shipped = {block.inspection for block in blocks}
+        for symptom in sorted(symptoms & book.symptoms.keys()):
+            wanted = book.symptoms[symptom].inspection
+            if wanted is not None and wanted not in shipped:
+                found.append(OpenBlock(wanted, run.id, book.inspections[wanted].title + "."))
+    return [block for block in found if not is_clear(state, book, block.inspection, block.reason)]
+
+
+def is_clear(state: State, book: Book, inspection: str, reason: str) -> bool:
+    """Tell whether every item of the list was ticked for this reason, none of them a fault."""
+    items = book.inspections[inspection].items
+    return all(
+        state.ticks.get((inspection, reason, item.id)) in ("ok", "not fitted") for item in items
+    )
+
+
+def never(
+    rule: RuleText,
+    turns: tuple[Turn, ...],
+    fitted: Mapping[str, Adjuster],
+    facts: Mapping[str, object],
+) -> str:
+    """Return why this turn is never advised here, or nothing."""
+    seen = facts.get("also seen")
+    named = seen if isinstance(seen, frozenset) else frozenset()
+    big = facts.get("stand") in ("big", "dangerous") or bool(named & BIG_STAND_SYMPTOMS)
+    if lets_front_rise(rule) and big:
+        return "never lets the front rise more on a big or hard-landing stand"
+    for turn in turns:
+        one = fitted[turn.adjuster]
+        if one.part == "tyre pressure" and rule.direction not in UPWARD:
+            if one.makers_minimum is None:
+                return "tyre maker's minimum is not in the car file, so never less pressure"
+            if turn.after < one.makers_minimum:
+                return f"never below the tyre maker's minimum, {one.show(one.makers_minimum)}"
+        if not one.floor <= turn.after <= one.high:
+            return "never past the end of the range"
+    return ""
+
+
+def hurried(fitted: list[Adjuster], minutes: int, minutes_left: int | None) -> str:
+    """Return why there is no time for a job, or nothing. A lifted car is never hurried."""
+    if minutes_left is None or minutes <= minutes_left:
+        return ""
+    if any(one.lift_car for one in fitted):
+        return f"takes {minutes} min on stands, {minutes_left} left: a lifted car is never hurried"
+    return f"takes {minutes} min, {minutes_left} left"
+
+
+def _said(found: str) -> str:
+    return (
+        next(block.says for block in BLOCKS if ("found", found) in block.answers)
+        .rstrip(".")
+        .lower()
+    )

@@ -1,0 +1,266 @@
+"""What can be asked, one question at a time."""
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from rules import gates, texts
+from rules.adjusters import adjusters
+from rules.advice import Advice
+from rules.book import Book
+from rules.book.schema import UNKNOWN, InspectionText
+from rules.changes import Change, Step
+from rules.gates import OpenBlock
+from rules.state import Run, State
+from rules.symptoms import SYMPTOMS, VERDICT, WHAT_ELSE
+
+SIXTY_FOOT = "sixty-foot"
+SIXTY_FOOT_BOUNDS_S = (0.8, 4.0)
+PromptKind = Literal["one", "many", "tick", "number", "text"]
+About = Advice | Change | InspectionText | None
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One answer. `why_not` disables it and says why."""
+
+    id: str
+    label: str
+    why_not: str = ""
+
+
+@dataclass(frozen=True)
+class Prompt:
+    """One question. `default` is what Enter takes; `about` is what the screen draws with it."""
+
+    id: str
+    question: str
+    kind: PromptKind = "one"
+    choices: tuple[Choice, ...] = ()
+    hint: str = ""
+    default: str | None = None
+    unknown: bool = False
+    low: float = float("-inf")
+    high: float = float("inf")
+    unit: str = ""
+    optional: bool = False
+    about: About = None
+    reason: str = ""
+    notice: str = ""
+
+
+def meeting() -> Prompt:
+    """Ask for the race meeting."""
+    return Prompt(
+        "meeting",
+        "Which race meeting is this?",
+        "text",
+        hint="Its name, as you want to find it again.",
+        default="Test day",
+    )
+
+
+def session() -> Prompt:
+    """Ask what kind of session it is."""
+    return Prompt(
+        "session",
+        "What is it now?",
+        choices=(
+            Choice("test", "Test: time to learn"),
+            Choice("qualifying", "Qualifying"),
+            Choice("eliminations", "Eliminations"),
+        ),
+        hint="In eliminations a control pass is offered, never demanded.",
+        default="test",
+    )
+
+
+def symptoms(book: Book, notice: str = "") -> Prompt:
+    """Ask what the car did."""
+    return Prompt(
+        SYMPTOMS,
+        "What did the car do?",
+        "many",
+        tuple(Choice(symptom.id, symptom.name) for symptom in book.by_place()),
+        hint="Mark all that you saw, then Enter.",
+        unknown=True,
+        notice=notice,
+    )
+
+
+def what_else() -> Prompt:
+    """Ask for everything else that changed since the pass before."""
+    return Prompt(
+        WHAT_ELSE,
+        "What else changed since the pass before?",
+        "many",
+        tuple(Choice(key, label) for key, label in texts.CONFOUNDERS.items()),
+        hint="Mark all that apply, then Enter. Enter alone: nothing else.",
+        default="nothing",
+        unknown=True,
+    )
+
+
+def verdict(change: Change, book: Book) -> Prompt:
+    """Ask whether the change helped."""
+    fault = book.symptoms[change.symptom].name if change.symptom else "The fault"
+    return Prompt(
+        VERDICT,
+        f"{fault}: and now?",
+        choices=(
+            Choice("gone", "Gone"),
+            Choice("better", "Better, still there"),
+            Choice("same", "Same as before"),
+            Choice("worse", "Worse"),
+            Choice("other", "Another fault came, or came on top"),
+        ),
+        hint=f"After: {change.title}",
+        unknown=True,
+    )
+
+
+def sixty_foot() -> Prompt:
+    """Ask for the 60-foot time, if there is a slip."""
+    low, high = SIXTY_FOOT_BOUNDS_S
+    return Prompt(
+        SIXTY_FOOT,
+        "60-foot time of this pass?",
+        "number",
+        hint="From the time slip. Enter alone: no slip.",
+        low=low,
+        high=high,
+        unit="s",
+        optional=True,
+    )
+
+
+def ran(change: Change | None) -> Prompt:
+    """Wait for the pass with the change on the car."""
+    made = (
+        "The change is made." if change and change.status == "applied" else "The change stays on."
+    )
+    return Prompt(
+        "ran",
+        f"{made} Next: a pass.",
+        choices=(
+            Choice("not-yet", "Not yet"),
+            Choice("ran", "The car ran the pass"),
+        ),
+        default="not-yet",
+        about=change,
+    )
+
+
+def from_book(book: Book, prompt_id: str, notice: str = "") -> Prompt:
+    """Ask a question of the book."""
+    text = book.prompts[prompt_id]
+    return Prompt(
+        text.id,
+        text.question,
+        choices=tuple(Choice(choice.id, choice.label) for choice in text.choices),
+        hint=text.hint.strip(),
+        unknown=True,
+        notice=notice,
+    )
+
+
+def inspection(book: Book, block: OpenBlock) -> Prompt:
+    """Ask for an inspection to be ticked."""
+    text = book.inspections[block.inspection]
+    return Prompt(
+        f"inspect:{block.inspection}",
+        text.title,
+        "tick",
+        tuple(Choice(item.id, item.label) for item in text.items),
+        hint=text.why,
+        about=text,
+        reason=block.reason,
+        notice=block.says,
+    )
+
+
+def advice(given: Advice, run: Run, other_best: bool) -> Prompt:
+    """Show the advice and ask what the crew does with it."""
+    leave = Choice("leave", "Leave the car as it is")
+    choices: tuple[Choice, ...]
+    match given.kind:
+        case "turn" | "half back" | "put back":
+            choices = (Choice("make", "Make it: show the work order"), leave)
+        case "inspect":
+            choices = (Choice("inspect", "Tick the list"), leave)
+        case "control":
+            needs = "" if run.session == "eliminations" else "not in eliminations: override with o"
+            choices = (
+                Choice("control", "Next pass is the control pass"),
+                Choice("skip control", "Go on without it", why_not=needs),
+            )
+        case "measure":
+            none = "" if other_best else "nothing else fits what is known"
+            choices = (
+                Choice("ok", "Measure it on the next pass"),
+                Choice("skip measure", "Go on with what is known", why_not=none),
+            )
+        case _:
+            choices = (Choice("ok", "Understood"),)
+    return Prompt("advice", given.title, choices=choices, default=choices[0].id, about=given)
+
+
+def turn(change: Change, step: Step, state: State) -> Prompt:
+    """Ask the hand under the car for one turn. Enter never claims that a turn was made."""
+    assert state.car is not None
+    one = adjusters(state.car)[step.turn.adjuster]
+    return Prompt(
+        f"turn:{one.id}",
+        f"{one.label}: now at {one.show(step.turn.after)}?",
+        choices=(
+            Choice("not-yet", "Not yet"),
+            Choice("done", f"Done: it stands at {one.show(step.turn.after)}"),
+            Choice("stops early", "It stops early"),
+            Choice("cannot reach", "Cannot reach it"),
+            Choice("not done", "Not done: leave it where it is"),
+        ),
+        default="not-yet",
+        about=change,
+    )
+
+
+def reached(change: Change, step: Step, state: State) -> Prompt:
+    """Ask where a knob that stopped early now stands."""
+    assert state.car is not None
+    one = adjusters(state.car)[step.turn.adjuster]
+    return Prompt(
+        f"reached:{one.id}",
+        f"{one.label}: where does it stand now?",
+        "text",
+        hint=f"Do not force it. {one.wanted()}.",
+        about=change,
+    )
+
+
+def settle(change: Change, even: bool) -> Prompt:
+    """Ask how a change that could not be made whole is settled."""
+    put_back = change.origin == "put back"
+    choices = [
+        Choice("try again", "Try the stopped turns again"),
+        Choice("leave off", "Leave them: the difference stays in the book")
+        if put_back
+        else Choice("put back", "Put back what was turned"),
+    ]
+    if not put_back:
+        why_not = "" if even else "one side did not move at all"
+        choices.append(Choice("even out", "Set both sides to what both can reach", why_not))
+    return Prompt(
+        "settle",
+        "Part of the change could not be made. Settle it before the next pass.",
+        choices=tuple(choices),
+        default="try again",
+        about=change,
+    )
+
+
+def with_notice(prompt: Prompt, notice: str) -> Prompt:
+    """Return the prompt with a line of notice."""
+    return replace(prompt, notice=notice) if notice else prompt
+
+
+UNKNOWN_CHOICE = Choice(UNKNOWN, "Don't know")
+NOTHING_FOUND = gates.ALWAYS_AFTER_INSPECTION

@@ -1,0 +1,305 @@
+"""The loop itself: from the state to the next question, and from an answer to events.
+
+Every front end is thin over `next_step`, `answer` and `go_back`; what happens outside the
+questions (a note, a recount, a put-back) is in `rules.actions`.
+"""
+
+from collections.abc import Callable, Mapping
+
+from rules import events as ev
+from rules import prompts
+from rules.adjusters import adjusters
+from rules.advice import Advice
+from rules.advise import advise
+from rules.after_verdict import PUT_BACK
+from rules.book import Book
+from rules.book.schema import UNKNOWN
+from rules.candidates import candidates, inspection_reason
+from rules.changes import Change
+from rules.gates import OpenBlock, is_clear, open_blocks
+from rules.imagine import after
+from rules.prompts import SIXTY_FOOT, Prompt
+from rules.settle import even_turns, settle_bodies, stop_bodies
+from rules.situation import situation
+from rules.state import Run, State
+from rules.symptoms import (
+    SYMPTOMS,
+    VERDICT,
+    WHAT_ELSE,
+    is_unjudged,
+    named_symptoms,
+    order_reason,
+)
+
+NewId = Callable[[], str]
+Given = str | float | tuple[str, ...] | Mapping[str, str]
+STAY = "not-yet"
+
+
+class AnswerError(ValueError):
+    """An answer does not fit its prompt; the message says what was found and what is wanted."""
+
+
+def next_step(state: State, book: Book) -> Prompt:
+    """Return the one question that is open now."""
+    if state.meeting is None:
+        return prompts.meeting()
+    if state.session is None:
+        return prompts.session()
+    change = state.open_change
+    if change is not None and change.status in ("proposed", "part-applied"):
+        return _work(state, change)
+    run = state.open_run
+    if run is not None:
+        return _about_pass(state, run, book)
+    blocks = open_blocks(state, None, frozenset(), book)
+    if blocks:
+        return prompts.inspection(book, blocks[0])
+    if change is not None:
+        return prompts.ran(change)
+    return prompts.symptoms(book)
+
+
+def _work(state: State, change: Change) -> Prompt:
+    step = next(
+        (s for s in change.stopped if s.reason == "stops early" and s.reached is None), None
+    )
+    if step is not None:
+        return prompts.reached(change, step, state)
+    step = change.next_step
+    if step is not None:
+        return prompts.turn(change, step, state)
+    return prompts.settle(change, even=bool(even_turns(state, change)))
+
+
+def _about_pass(state: State, run: Run, book: Book) -> Prompt:
+    answers = run.answers
+    change = state.change(run.change) if run.change else None
+    if change is None and SYMPTOMS not in answers:
+        return prompts.symptoms(book)
+    if WHAT_ELSE not in answers:
+        return prompts.what_else()
+    if change is not None and not is_unjudged(run) and VERDICT not in answers:
+        return prompts.verdict(change, book)
+    symptoms = named_symptoms(state, run)
+    if not symptoms:
+        return prompts.symptoms(book, notice="" if change is None else _unjudged_notice(run))
+    if VERDICT in answers and SIXTY_FOOT not in answers:
+        return prompts.sixty_foot()
+    return _about_symptoms(state, run, symptoms, book)
+
+
+def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Book) -> Prompt:
+    now = situation(state, run, book)
+    notice = order_reason(symptoms, book)
+    asks = book.symptoms[now.symptom].asks if now.symptom else ()
+    for ask in asks:
+        if ask.prompt not in run.answers and ask.when.holds(now.facts):
+            return prompts.from_book(book, ask.prompt, notice)
+    blocks = open_blocks(state, run, frozenset(symptoms), book)
+    if blocks:
+        return prompts.inspection(book, blocks[0])
+    for choice in run.settled:
+        kind, _, inspection = choice.partition(":")
+        if kind == "inspect":
+            reason = inspection_reason(now, inspection)
+            if not is_clear(state, book, inspection, reason):
+                return prompts.inspection(book, OpenBlock(inspection, reason, ""))
+    given = run.advice or advise(state, run, book)
+    other_best = given.kind == "measure" and any(not c.lost for c in candidates(now))
+    return prompts.advice(given, run, other_best)
+
+
+def _unjudged_notice(run: Run) -> str:
+    return (
+        "The change stays unjudged: too much else moved on this pass." if is_unjudged(run) else ""
+    )
+
+
+def answer(state: State, book: Book, prompt_id: str, value: Given, new_id: NewId) -> list[ev.Body]:
+    """Return the events that an answer to the open question makes; none where it changes nothing.
+
+    Raises:
+        AnswerError: if another question is open, or the answer does not fit.
+    """
+    prompt = next_step(state, book)
+    if prompt.id != prompt_id:
+        raise AnswerError(f"prompt {prompt_id!r} is not open; the open one is {prompt.id!r}")
+    checked = check(prompt, value)
+    if checked == STAY:
+        return []
+    bodies = _bodies(state, book, prompt, checked, new_id)
+    return with_advice(state, book, bodies)
+
+
+def go_back(state: State, book: Book) -> list[ev.Body]:
+    """Return the events that open the question before this one again; none at the start."""
+    run = state.open_run
+    prompt = next_step(state, book)
+    if run is None or prompt.id.startswith(("turn:", "reached:", "settle")):
+        return []
+    if not run.answers:
+        return []
+    last = list(run.answers)[-1]
+    return with_advice(state, book, [ev.AnswerTakenBack(run=run.id, prompt=last)])
+
+
+def with_advice(state: State, book: Book, bodies: list[ev.Body]) -> list[ev.Body]:
+    """Add the advice to the events that made it due, so that it is in the log when it is seen."""
+    imagined = after(state, bodies)
+    run = imagined.open_run
+    if run is None or run.advice is not None or imagined.car is None:
+        return bodies
+    prompt = next_step(imagined, book)
+    if prompt.id == "advice" and isinstance(prompt.about, Advice):
+        return [*bodies, ev.AdviceGiven(run=run.id, advice=prompt.about)]
+    return bodies
+
+
+def check(prompt: Prompt, value: Given) -> Given:
+    """Return the answer in its right type.
+
+    Raises:
+        AnswerError: naming the prompt, what was found and what is wanted.
+    """
+    match prompt.kind:
+        case "one":
+            return _check_choice(prompt, value)
+        case "many":
+            many = (value,) if isinstance(value, str) else value
+            if not isinstance(many, tuple) or not many:
+                raise _misfit(prompt, value, "at least one of " + _ids(prompt))
+            return tuple(_check_choice(prompt, one) for one in dict.fromkeys(many))
+        case "number":
+            return _check_number(prompt, value)
+        case "text":
+            text = str(value).strip() or prompt.default or ""
+            if not text:
+                raise _misfit(prompt, value, "some text")
+            return text[:10_000]
+        case "tick":
+            return _check_ticks(prompt, value)
+
+
+def _check_choice(prompt: Prompt, value: Given) -> str:
+    if value == UNKNOWN and prompt.unknown:
+        return UNKNOWN
+    for choice in prompt.choices:
+        if choice.id == value:
+            if choice.why_not:
+                raise _misfit(prompt, value, f"another answer: {choice.why_not}")
+            return choice.id
+    raise _misfit(prompt, value, "one of " + _ids(prompt))
+
+
+def _check_number(prompt: Prompt, value: Given) -> str | float:
+    if value in ("", UNKNOWN) and prompt.optional:
+        return UNKNOWN
+    wanted = f"{prompt.low:g} to {prompt.high:g} {prompt.unit}".strip()
+    try:
+        number = float(value)  # type: ignore[arg-type]
+    except (TypeError, ValueError):
+        raise _misfit(prompt, value, wanted) from None
+    if not prompt.low <= number <= prompt.high:
+        raise _misfit(prompt, value, wanted)
+    return number
+
+
+def _check_ticks(prompt: Prompt, value: Given) -> Mapping[str, str]:
+    items = [choice.id for choice in prompt.choices]
+    ticks = dict.fromkeys(items, "ok") if value == "all ok" else value
+    if not isinstance(ticks, Mapping) or not ticks:
+        raise _misfit(prompt, value, "'all ok', or marks by item: ok, fault or not fitted")
+    for item, mark in ticks.items():
+        if item not in items:
+            raise _misfit(prompt, item, "items among " + _ids(prompt))
+        if mark not in ("ok", "fault", "not fitted"):
+            raise _misfit(prompt, mark, "marks ok, fault or not fitted")
+    return ticks
+
+
+def _ids(prompt: Prompt) -> str:
+    ids = [choice.id for choice in prompt.choices] + ([UNKNOWN] if prompt.unknown else [])
+    return ", ".join(ids)
+
+
+def _misfit(prompt: Prompt, value: object, wanted: str) -> AnswerError:
+    found = repr(value)
+    found = found if len(found) <= 60 else found[:57] + "..."
+    return AnswerError(f"{prompt.id}: found {found}; wanted {wanted}")
+
+
+def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewId) -> list[ev.Body]:
+    run = state.open_run
+    kind, _, rest = prompt.id.partition(":")
+    match kind:
+        case "meeting":
+            return [ev.MeetingOpened(meeting=new_id(), name=str(value))]
+        case "session":
+            return [ev.SessionChanged(session=value)]
+        case "ran":
+            assert state.open_change is not None
+            return [ev.PassRun(run=new_id(), change=state.open_change.id)]
+        case "inspect":
+            assert isinstance(value, Mapping)
+            return [
+                ev.ItemTicked(inspection=rest, reason=prompt.reason, item=item, mark=mark)
+                for item, mark in value.items()
+                if state.ticks.get((rest, prompt.reason, item)) != mark
+            ]
+        case "turn" | "reached" | "settle":
+            assert state.open_change is not None
+            return _work_bodies(state, kind, rest, value, new_id)
+        case "advice":
+            assert run is not None
+            assert isinstance(prompt.about, Advice)
+            return _settle_advice(state, book, run, prompt.about, str(value), new_id)
+    if run is None:
+        begun = ev.PassRun(run=new_id())
+        return [begun, ev.Answered(run=begun.run, prompt=prompt.id, value=value)]
+    return [ev.Answered(run=run.id, prompt=prompt.id, value=value)]
+
+
+def _work_bodies(
+    state: State, kind: str, adjuster: str, value: Given, new_id: NewId
+) -> list[ev.Body]:
+    change = state.open_change
+    assert change is not None
+    assert state.car is not None
+    if kind == "settle":
+        return settle_bodies(state, change, str(value), new_id)
+    if kind == "turn" and value == "done":
+        return [ev.TurnDone(change=change.id, adjuster=adjuster)]
+    one = adjusters(state.car)[adjuster]
+    if kind == "reached":
+        try:
+            reached: float | None = one.parse(str(value))
+        except ValueError as error:
+            raise AnswerError(str(error)) from None
+        return stop_bodies(state, change, adjuster, "stops early", reached)
+    reached = None if value == "stops early" else state.settings[adjuster]
+    return stop_bodies(state, change, adjuster, str(value), reached)
+
+
+def _settle_advice(
+    state: State, book: Book, run: Run, given: Advice, choice: str, new_id: NewId
+) -> list[ev.Body]:
+    if choice == "make":
+        put_back = given.kind == PUT_BACK
+        proposed = ev.ChangeProposed(
+            change=new_id(),
+            origin=PUT_BACK if put_back else "advice",
+            title=given.title,
+            turns=given.turns,
+            rule=given.rule,
+            symptom=given.symptom,
+            half_back=given.kind == "half back",
+            undoes=given.undoes,
+            run=run.id,
+        )
+        settled = PUT_BACK if put_back else "made"
+        return [ev.AdviceSettled(run=run.id, choice=settled, done=not put_back), proposed]
+    if choice == "inspect":
+        return [ev.AdviceSettled(run=run.id, choice=f"inspect:{given.inspection}", done=False)]
+    done = choice not in ("skip control", "skip measure")
+    return [ev.AdviceSettled(run=run.id, choice=choice, done=done)]

@@ -1,0 +1,126 @@
+"""Where everything stands: the fold of the log, frozen."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from rules.adjusters import Settings
+from rules.advice import Advice
+from rules.car import Car
+from rules.changes import Change
+from rules.events import AnswerValue, SessionKind
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """A race meeting."""
+
+    id: str
+    name: str
+
+
+@dataclass(frozen=True)
+class Baseline:
+    """A named set of every setting."""
+
+    id: str
+    name: str
+    settings: Settings
+    at: datetime
+
+
+@dataclass(frozen=True)
+class Run:
+    """One pass and what was said about it."""
+
+    id: str
+    number: int
+    at: datetime
+    meeting: str | None
+    session: SessionKind | None
+    change: str | None
+    answers: Mapping[str, AnswerValue] = field(default_factory=dict)
+    advice: Advice | None = None
+    settled: tuple[str, ...] = ()
+    done: bool = False
+    control_skipped: bool = False
+    in_doubt: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Note:
+    """Words of the crew."""
+
+    text: str
+    at: datetime
+    run: str | None
+
+
+@dataclass(frozen=True)
+class State:
+    """Everything the log says, ready to be asked."""
+
+    car: Car | None = None
+    settings: Mapping[str, float] = field(default_factory=dict)
+    known_since: Mapping[str, int] = field(default_factory=dict)
+    meetings: tuple[Meeting, ...] = ()
+    session: SessionKind | None = None
+    call_at: datetime | None = None
+    now: datetime | None = None
+    baselines: tuple[Baseline, ...] = ()
+    changes: tuple[Change, ...] = ()
+    runs: tuple[Run, ...] = ()
+    ticks: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
+    damage: Mapping[str, str] = field(default_factory=dict)
+    notes: tuple[Note, ...] = ()
+    events: int = 0
+
+    @property
+    def meeting(self) -> Meeting | None:
+        """The meeting that is on."""
+        return self.meetings[-1] if self.meetings else None
+
+    @property
+    def baseline(self) -> Baseline | None:
+        """The baseline in force."""
+        return self.baselines[-1] if self.baselines else None
+
+    @property
+    def open_change(self) -> Change | None:
+        """The change that waits for something; a put-back in progress comes first."""
+        waiting = [change for change in self.changes if change.is_open]
+        return waiting[-1] if waiting else None
+
+    @property
+    def open_run(self) -> Run | None:
+        """The pass that is being talked about."""
+        return self.runs[-1] if self.runs and not self.runs[-1].done else None
+
+    @property
+    def minutes_left(self) -> int | None:
+        """Whole minutes to the next call as of the last event, where the crew gave a time."""
+        if self.call_at is None or self.now is None:
+            return None
+        return max(0, int((self.call_at - self.now).total_seconds() // 60))
+
+    def change(self, change_id: str) -> Change:
+        """Return a change by id.
+
+        Raises:
+            KeyError: if there is none.
+        """
+        for change in self.changes:
+            if change.id == change_id:
+                return change
+        raise KeyError(change_id)
+
+    def run(self, run_id: str) -> Run:
+        """Return a pass by id.
+
+        Raises:
+            KeyError: if there is none.
+        """
+        for run in self.runs:
+            if run.id == run_id:
+                return run
+        raise KeyError(run_id)

@@ -1,0 +1,24 @@
+"""Prompts of answers already given, to read or to correct them."""
+
+from rules import prompts
+from rules.book import Book
+from rules.prompts import SIXTY_FOOT, Prompt
+from rules.state import Run, State
+from rules.symptoms import SYMPTOMS, VERDICT, WHAT_ELSE
+
+
+def prompt_of(state: State, book: Book, run: Run, prompt_id: str) -> Prompt:
+    """Return the prompt that an answer of a pass belongs to.
+
+    Raises:
+        KeyError: if the book no longer has it.
+    """
+    if prompt_id == SYMPTOMS:
+        return prompts.symptoms(book)
+    if prompt_id == WHAT_ELSE:
+        return prompts.what_else()
+    if prompt_id == SIXTY_FOOT:
+        return prompts.sixty_foot()
+    if prompt_id == VERDICT and run.change is not None:
+        return prompts.verdict(state.change(run.change), book)
+    return prompts.from_book(book, prompt_id)

@@ -1,0 +1,101 @@
+"""The one place where the crew's units meet SI.
+
+Factors: NIST Special Publication 811 (2008), appendix B.8; the inch, the pound and standard
+gravity are exact by definition.
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Literal
+
+from pydantic import ValidationInfo
+
+POUND_KG = 0.45359237
+INCH_M = 0.0254
+STANDARD_GRAVITY_M_S2 = 9.80665
+POUND_FORCE_N = POUND_KG * STANDARD_GRAVITY_M_S2
+
+System = Literal["us", "metric"]
+
+
+class Quantity(StrEnum):
+    """What a number of the car file measures."""
+
+    MASS = "mass"
+    LENGTH = "length"
+    SPRING_RATE = "spring rate"
+    PRESSURE = "pressure"
+
+
+@dataclass(frozen=True)
+class Unit:
+    """A unit of one system: its printed name and its size in SI."""
+
+    name: str
+    si: float
+
+
+UNITS: dict[tuple[Quantity, System], Unit] = {
+    (Quantity.MASS, "us"): Unit("lb", POUND_KG),
+    (Quantity.MASS, "metric"): Unit("kg", 1.0),
+    (Quantity.LENGTH, "us"): Unit("in", INCH_M),
+    (Quantity.LENGTH, "metric"): Unit("mm", 0.001),
+    (Quantity.SPRING_RATE, "us"): Unit("lb/in", POUND_FORCE_N / INCH_M),
+    (Quantity.SPRING_RATE, "metric"): Unit("N/mm", 1000.0),
+    (Quantity.PRESSURE, "us"): Unit("psi", POUND_FORCE_N / INCH_M**2),
+    (Quantity.PRESSURE, "metric"): Unit("kPa", 1000.0),
+}
+
+
+def to_si(value: float, quantity: Quantity, system: System) -> float:
+    """Return `value`, given in the unit of `system`, in SI."""
+    return value * UNITS[quantity, system].si
+
+
+def from_si(value: float, quantity: Quantity, system: System) -> float:
+    """Return the SI `value` in the unit of `system`."""
+    return value / UNITS[quantity, system].si
+
+
+def show(value: float, quantity: Quantity, system: System) -> str:
+    """Write an SI value in the crew's unit, to four significant figures."""
+    return f"{from_si(value, quantity, system):.4g} {UNITS[quantity, system].name}"
+
+
+def reader(
+    quantity: Quantity, low: float, high: float
+) -> Callable[[object, ValidationInfo], float]:
+    """Make a validator that reads a number of the car file into SI.
+
+    `low` and `high` bound the SI value. The unit system is the validation context's "units";
+    without one the value is SI already, as it is in the log.
+    """
+
+    def read(value: object, info: ValidationInfo) -> float:
+        system: System | None = (info.context or {}).get("units")
+        wanted = _wanted(quantity, low, high, system)
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise ValueError(f"wanted {wanted}")
+        si = to_si(float(value), quantity, system) if system else float(value)
+        if not low <= si <= high:
+            raise ValueError(f"wanted {wanted}")
+        return si
+
+    return read
+
+
+def _wanted(quantity: Quantity, low: float, high: float, system: System | None) -> str:
+    if system is None:
+        return f"a number from {low:g} to {high:g} in SI"
+    unit = UNITS[quantity, system]
+    return f"a number from {low / unit.si:.4g} to {high / unit.si:.4g} {unit.name}"
+
+
+_EITHER = re.compile(r"\{([^{}|]*)\|([^{}|]*)\}")
+
+
+def localise(text: str, system: System) -> str:
+    """Keep the half of each ``{us|metric}`` pair that belongs to `system`."""
+    return _EITHER.sub(lambda pair: pair.group(1 if system == "us" else 2), text)
