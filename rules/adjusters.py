@@ -4,6 +4,7 @@ A knob's number is kept in whole marks (clicks, or witness marks of a turn) as i
 it; a lever's number is kept in its own unit, or as an index where it has named positions.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
@@ -84,7 +85,9 @@ class Adjuster:
     def show(self, value: float) -> str:
         """Write a setting as the crew says it."""
         if self.positions:
-            return self.positions[int(value)]
+            place = int(value)
+            known = 0 <= place < len(self.positions)
+            return self.positions[place] if known else f"position {place + 1}"
         if self.part == "knob":
             return mixed(Fraction(int(value), self.per_unit))
         return f"{value:g} {self.unit}".strip()
@@ -178,6 +181,15 @@ def pair_of(all_of: dict[str, Adjuster], one: Adjuster) -> list[Adjuster]:
     """Return the adjusters that move together with `one`, itself first."""
     partner = all_of.get(one.partner) if one.partner else None
     return [one, partner] if partner else [one]
+
+
+def job_minutes(ones: Iterable[Adjuster]) -> int:
+    """Return what turning all of these costs; the minutes of a pair are for both sides."""
+    jobs: dict[frozenset[str], int] = {}
+    for one in ones:
+        job = frozenset({one.id, one.partner or one.id})
+        jobs[job] = max(jobs.get(job, 0), one.minutes)
+    return sum(jobs.values())
 
 
 def _from_knob(car: Car, damper: Damper, knob: Knob) -> Adjuster:

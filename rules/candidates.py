@@ -5,12 +5,15 @@ from dataclasses import dataclass, replace
 from itertools import product
 
 from rules import gates
-from rules.adjusters import Adjuster
+from rules.adjusters import Adjuster, job_minutes
 from rules.advice import Turn
 from rules.book.schema import UPWARD, KnobLever, RuleText
 from rules.conditions import Fact, leaves
 from rules.situation import Situation
 from rules.steps import cut, first_step, moved
+
+
+MISFIT = "does not fit what was seen"
 
 
 @dataclass(frozen=True)
@@ -32,27 +35,39 @@ def candidates(now: Situation) -> list[Candidate]:
 
 
 def _consider(now: Situation, rule: RuleText) -> Candidate:
-    levers = find_lever(now.fitted, rule) if rule.lever else []
+    levers = find_lever(now.fitted, rule)
     facts = {**now.facts, **knob_facts(now.state.settings, levers, rule)}
     candidate = Candidate(rule, minutes=rule.minutes)
-    if not rule.when.holds(facts):
-        may = _may_fire(now, rule, facts)
-        lost = (
-            "it would need to be known: " + ", ".join(may) if may else "does not fit what was seen"
-        )
-        return replace(candidate, lost=lost, may_fire=may if levers or not rule.lever else ())
-    if rule.do == "inspect":
-        if was_inspected(now, rule):
+    may = () if rule.when.holds(facts) else _may_fire(now, rule, facts)
+    if not may and not rule.when.holds(facts):
+        return replace(candidate, lost=MISFIT)
+    candidate = _do(now, candidate, levers)
+    if not may or (candidate.lost and not candidate.no_time):
+        return candidate
+    return replace(
+        candidate,
+        lost="it would need to be known: " + ", ".join(may),
+        may_fire=may,
+        no_time=False,
+    )
+
+
+def _do(now: Situation, candidate: Candidate, levers: list[Adjuster]) -> Candidate:
+    """Say what a rule that fits comes to on this car, at this time."""
+    rule = candidate.rule
+    match rule.do:
+        case "inspect" if was_inspected(now, rule):
             return replace(candidate, lost="looked at already, nothing found")
-        return candidate
-    if rule.do != "turn":
-        return candidate
-    if not levers:
-        return replace(candidate, lost="this car has no such lever in its file")
-    if reason := now.record.exhausted(rule.id):
-        return replace(candidate, lost=reason)
-    steps = {one.id: first_step(one, rule) for one in levers}
-    return size(now, candidate, levers, steps)
+        case "control" if now.run.control_skipped:
+            return replace(candidate, lost="the control pass was passed over")
+        case "turn":
+            if not levers:
+                return replace(candidate, lost="this car has no such lever in its file")
+            if reason := now.record.exhausted(rule.id):
+                return replace(candidate, lost=reason)
+            steps = {one.id: first_step(one, rule) for one in levers}
+            return size(now, candidate, levers, steps)
+    return candidate
 
 
 def size(
@@ -62,11 +77,11 @@ def size(
     rule = candidate.rule
     upward = rule.direction in UPWARD
     turns = make_turns(levers, now.state.settings, upward, steps)
-    minutes = sum(one.minutes for one in levers)
+    minutes = job_minutes(levers)
     candidate = replace(candidate, turns=turns, minutes=minutes)
     if not turns:
         return replace(candidate, lost="already at the end of its range", at_end=True)
-    if lost := gates.never(rule, turns, now.fitted, now.facts):
+    if lost := gates.never(turns, now.fitted, now.facts):
         return replace(candidate, lost=lost)
     lost = gates.hurried(levers, minutes, now.minutes_left)
     return replace(candidate, lost=lost, no_time=bool(lost))
@@ -75,21 +90,17 @@ def size(
 def make_turns(
     levers: list[Adjuster], settings: Mapping[str, float], upward: bool, steps: Mapping[str, int]
 ) -> tuple[Turn, ...]:
-    """Return the turns: a pair moves by the same number, clamped at the nearer end."""
-    made: dict[str, int] = {
-        one.id: cut(one, settings[one.id], upward, steps[one.id]) for one in levers
-    }
-    for one in levers:
-        if one.partner in made:
-            made[one.id] = made[one.partner] = min(made[one.id], made[one.partner])
+    """Return the turns: both sides move by the same number, clamped at the nearer end."""
+    step = min((cut(one, settings[one.id], upward, steps[one.id]) for one in levers), default=0)
+    if step < 1:
+        return ()
     return tuple(
         Turn(
             adjuster=one.id,
             before=settings[one.id],
-            after=moved(one, settings[one.id], upward, made[one.id]),
+            after=moved(one, settings[one.id], upward, step),
         )
         for one in levers
-        if made[one.id] > 0
     )
 
 
@@ -99,11 +110,14 @@ def find_lever(fitted: Mapping[str, Adjuster], rule: RuleText) -> list[Adjuster]
     if lever is None:
         return []
     if not isinstance(lever, KnobLever):
-        return [
-            one
-            for one in fitted.values()
-            if one.part == lever.part and (lever.axle == "car" or one.axle in (lever.axle, "car"))
-        ]
+        return _one_lever(
+            [
+                one
+                for one in fitted.values()
+                if one.part == lever.part
+                and (lever.axle == "car" or one.axle in (lever.axle, "car"))
+            ]
+        )
     ranked: dict[int, list[Adjuster]] = {}
     for one in fitted.values():
         if (
@@ -119,6 +133,16 @@ def find_lever(fitted: Mapping[str, Adjuster], rule: RuleText) -> list[Adjuster]
     for one in best:
         seen.setdefault(one.place, one)
     return list(seen.values())
+
+
+def _one_lever(found: list[Adjuster]) -> list[Adjuster]:
+    """Return the first lever, with its other side where left and right have one each."""
+    if not found:
+        return []
+    first = found[0]
+    swapped = {"left": "right", "right": "left"}
+    other = " ".join(swapped.get(word, word) for word in first.id.split())
+    return [one for one in found if one is first or (one.id == other and one.step == first.step)]
 
 
 def _speed_rank(lever: KnobLever, one: Adjuster) -> int | None:

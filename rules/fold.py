@@ -7,13 +7,17 @@ from functools import reduce
 from typing import get_args
 
 from rules import events as ev
-from rules.adjusters import adjusters, starts
-from rules.changes import Change, Step, advance
+from rules.adjusters import adjusters
+from rules.changes import Change, Happening, Step, advance
+from rules.redescribe import described, found_again
 from rules.state import Baseline, Meeting, Note, Run, State
+from rules.symptoms import VERDICT, is_unjudged
 
-VERDICT = "verdict"
 VERDICTS = get_args(ev.Verdict)
 CONTROL_SKIP = "skip control"
+ADVICE = "advice"
+RAN = "ran"
+PUT_BACK = "put back"
 
 
 def fold(events: Iterable[ev.Event], state: State | None = None) -> State:
@@ -30,7 +34,8 @@ def _apply(state: State, event: ev.Event) -> State:
     body = event.body
     match body:
         case ev.CarDescribed():
-            return _describe(state, body)
+            fitted = adjusters(state.car) if state.car else {}
+            return _advice_due(described(replace(state, car=body.car), fitted))
         case ev.MeetingOpened():
             meeting = Meeting(body.meeting, body.name)
             return replace(
@@ -43,7 +48,7 @@ def _apply(state: State, event: ev.Event) -> State:
             return replace(state, session=body.session)
         case ev.CallTimeGiven(minutes=minutes):
             call_at = None if minutes is None else event.at + timedelta(minutes=minutes)
-            return replace(state, call_at=call_at)
+            return _advice_due(replace(state, call_at=call_at))
         case ev.BaselineDeclared():
             baseline = Baseline(body.baseline, body.name, dict(body.settings), event.at)
             known = dict.fromkeys(state.settings, len(state.runs))
@@ -66,12 +71,10 @@ def _apply(state: State, event: ev.Event) -> State:
             settled = (*run.settled, body.choice)
             skipped = run.control_skipped or body.choice == CONTROL_SKIP
             advice = run.advice if body.done else None
-            return _change_run(
-                state,
-                replace(
-                    run, settled=settled, done=body.done, advice=advice, control_skipped=skipped
-                ),
+            run = replace(
+                run, settled=settled, done=body.done, advice=advice, control_skipped=skipped
             )
+            return _judge(_change_run(state, run), run.change)
         case ev.Recounted():
             return _recount(state, body)
         case ev.NoteAdded():
@@ -94,13 +97,7 @@ def _apply_to_change(state: State, body: ev.Body) -> State:
                 lambda s: replace(s, state="stopped", reason=body.reason, reached=body.reached),
             )
         case ev.TurnReopened():
-            change = state.change(body.change)
-            steps = tuple(
-                replace(s, state="open", reason=None) if s.turn.adjuster == body.adjuster else s
-                for s in change.steps
-            )
-            status = advance(change.status, "turn reopened")
-            return _change(state, replace(change, steps=steps, status=status))
+            return _reopen(state, body)
         case ev.ChangeRetargeted():
             return _retarget(state, body)
         case ev.ChangeWithdrawn():
@@ -112,19 +109,6 @@ def _apply_to_change(state: State, body: ev.Body) -> State:
             raise TypeError(f"no fold for {body.kind}")
 
 
-def _describe(state: State, body: ev.CarDescribed) -> State:
-    """Counts live in the log alone: only adjusters new to the log start from the file."""
-    settings = {**starts(body.car), **state.settings}
-    known = {**dict.fromkeys(settings, len(state.runs)), **state.known_since}
-    fitted = adjusters(body.car)
-    return replace(
-        state,
-        car=body.car,
-        settings={key: settings[key] for key in fitted},
-        known_since={key: known[key] for key in fitted},
-    )
-
-
 def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
     run = Run(
         id=body.run,
@@ -134,7 +118,9 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
         session=state.session,
         change=body.change,
     )
-    state = replace(state, runs=(*state.runs, run), call_at=None)
+    called = body.change is not None or state.call_at is None or state.call_at <= event.at
+    call_at = None if called else state.call_at
+    state = replace(state, runs=(*state.runs, run), call_at=call_at)
     if body.change is None:
         return state
     change = state.change(body.change)
@@ -146,27 +132,64 @@ def _answer(state: State, body: ev.Answered) -> State:
     run = state.run(body.run)
     advice = run.advice if run.done else None
     run = replace(run, answers={**run.answers, body.prompt: body.value}, advice=advice)
-    state = _change_run(state, run)
-    if body.prompt != VERDICT or run.change is None or body.value not in VERDICTS:
-        return state
-    change = state.change(run.change)
-    verdict: ev.Verdict = body.value  # type: ignore[assignment]
-    withdrawn = change.status == "withdrawn"
-    status = change.status if withdrawn else advance(change.status, "verdict given")
-    return _change(state, replace(change, status=status, verdict=verdict))
+    return _judge(_change_run(state, run), run.change)
 
 
 def _take_back(state: State, body: ev.AnswerTakenBack) -> State:
     run = state.run(body.run)
+    if body.prompt == RAN:
+        return _never_ran(state, run)
+    if body.prompt == ADVICE:
+        run = replace(run, advice=None, settled=run.settled[:-1], done=False)
+        return _change_run(state, run)
     answers = {key: value for key, value in run.answers.items() if key != body.prompt}
-    state = _change_run(state, replace(run, answers=answers, advice=None))
-    if body.prompt != VERDICT or run.change is None:
+    kept = tuple(choice for choice in run.settled if choice == PUT_BACK)
+    run = replace(run, answers=answers, advice=None, settled=kept, control_skipped=False)
+    return _judge(_change_run(state, run), run.change)
+
+
+def _never_ran(state: State, run: Run) -> State:
+    runs = tuple(one for one in state.runs if one.id != run.id)
+    state = replace(state, runs=runs)
+    if run.change is None:
         return state
     change = state.change(run.change)
-    if change.status != "judged":
+    made_with = tuple(one for one in change.runs if one != run.id)
+    change = replace(change, runs=made_with)
+    if change.status == "run" and not made_with:
+        change = replace(change, status=advance(change.status, "pass taken back"))
+    return _change(state, change)
+
+
+def _judge(state: State, change_id: str | None) -> State:
+    """Let the latest pass that says something about a change be its verdict."""
+    if change_id is None:
         return state
-    status = advance(change.status, "verdict taken back")
-    return _change(state, replace(change, status=status, verdict=None))
+    change = state.change(change_id)
+    made_with = [run for run in state.runs if run.change == change_id and not is_unjudged(run)]
+    said = [run.answers.get(VERDICT) for run in made_with]
+    verdict: ev.Verdict | None = next((v for v in reversed(said) if v in VERDICTS), None)  # type: ignore[assignment]
+    if verdict == change.verdict:
+        return state
+    change = replace(change, verdict=verdict)
+    if change.status != "withdrawn":
+        happening: Happening = "verdict taken back" if verdict is None else "verdict given"
+        change = replace(change, status=advance(change.status, happening))
+        if verdict is None and state.changes[-1].id != change_id:
+            change = replace(change, set_aside="its verdict was taken back after other changes")
+    return _change(state, change)
+
+
+def _reopen(state: State, body: ev.TurnReopened) -> State:
+    change = state.change(body.change)
+    steps = tuple(
+        replace(s, state="open", reason=None) if s.turn.adjuster == body.adjuster else s
+        for s in change.steps
+    )
+    status = advance(change.status, "turn reopened")
+    step = next(s for s in steps if s.turn.adjuster == body.adjuster)
+    state = _change(state, replace(change, steps=steps, status=status))
+    return _stand_at(state, body.adjuster, step.now)
 
 
 def _propose(state: State, body: ev.ChangeProposed) -> State:
@@ -183,12 +206,12 @@ def _propose(state: State, body: ev.ChangeProposed) -> State:
         undoes=body.undoes,
         run=body.run,
     )
-    if body.origin == "own":
-        waiting = state.open_change
-        if waiting is not None and waiting.origin != "put back":
-            reason = "another turn was made on top of it"
-            state = _change(state, replace(waiting, mixed=True, set_aside=reason))
-            change = replace(change, mixed=True)
+    waiting = state.open_change
+    if waiting is not None and waiting.origin != "put back" and body.origin != "put back":
+        own = body.origin == "own"
+        reason = "another turn was made on top of it" if own else "no pass said what it did"
+        state = _change(state, replace(waiting, mixed=own or waiting.mixed, set_aside=reason))
+        change = replace(change, mixed=own)
     return replace(state, changes=(*state.changes, change))
 
 
@@ -202,22 +225,31 @@ def _move(state: State, change_id: str, adjuster: str, edit) -> State:  # type: 
 
 
 def _stand_at(state: State, adjuster: str, value: float) -> State:
-    return replace(
+    state = replace(
         state,
         settings={**state.settings, adjuster: value},
         known_since={**state.known_since, adjuster: len(state.runs)},
     )
+    return _advice_due(state)
+
+
+def _advice_due(state: State) -> State:
+    """Drop an advice that was given for other settings or another time, until it is settled."""
+    run = state.open_run
+    return state if run is None else _change_run(state, replace(run, advice=None))
 
 
 def _retarget(state: State, body: ev.ChangeRetargeted) -> State:
     change = state.change(body.change)
+    reasons = {step.turn.adjuster: step.reason for step in change.steps}
     steps = tuple(
-        Step(turn, "done" if state.settings[turn.adjuster] == turn.after else "open")
+        Step(
+            turn,
+            "done" if state.settings[turn.adjuster] == turn.after else "open",
+            reasons.get(turn.adjuster),
+            state.settings[turn.adjuster],
+        )
         for turn in body.turns
-    )
-    steps = tuple(
-        step if step.state == "done" else replace(step, reached=state.settings[step.turn.adjuster])
-        for step in steps
     )
     change = replace(change, steps=steps)
     if all(step.state == "done" for step in steps):
@@ -241,13 +273,17 @@ def _override(state: State, body: ev.Overridden) -> State:
         return _change(state, replace(state.change(body.change), set_aside=body.reason))
     if body.run is not None:
         run = state.run(body.run)
-        return _change_run(state, replace(run, control_skipped=True, advice=None))
+        run = replace(run, control_skipped=True, advice=None)
+        return _judge(_change_run(state, run), run.change)
     return state
 
 
 def _recount(state: State, body: ev.Recounted) -> State:
     booked = state.settings[body.adjuster]
     since = state.known_since.get(body.adjuster, 0)
+    if body.adjuster in state.to_recount:
+        state = found_again(state, body.adjuster, body.found)
+        return _stand_at(state, body.adjuster, body.found)
     state = _stand_at(state, body.adjuster, body.found)
     if body.found == booked:
         return state

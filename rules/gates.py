@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from rules.adjusters import Adjuster
 from rules.advice import Turn
 from rules.book import Book
-from rules.book.schema import UNKNOWN, UPWARD, RuleText
+from rules.book.schema import UNKNOWN
 from rules.state import Run, State
 from rules.steps import lets_front_rise
 
@@ -169,20 +169,18 @@ def is_clear(state: State, book: Book, inspection: str, reason: str) -> bool:
 
 
 def never(
-    rule: RuleText,
-    turns: tuple[Turn, ...],
-    fitted: Mapping[str, Adjuster],
-    facts: Mapping[str, object],
+    turns: tuple[Turn, ...], fitted: Mapping[str, Adjuster], facts: Mapping[str, object]
 ) -> str:
-    """Return why this turn is never advised here, or nothing."""
+    """Return why these turns are never advised here, whoever asks for them, or nothing."""
     seen = facts.get("also seen")
     named = seen if isinstance(seen, frozenset) else frozenset()
     big = facts.get("stand") in ("big", "dangerous") or bool(named & BIG_STAND_SYMPTOMS)
-    if lets_front_rise(rule) and big:
-        return "never lets the front rise more on a big or hard-landing stand"
     for turn in turns:
         one = fitted[turn.adjuster]
-        if one.part == "tyre pressure" and rule.direction not in UPWARD:
+        upward = (turn.after - turn.before) * one.up(True) > 0
+        if big and lets_front_rise(one, upward):
+            return "never lets the front rise more on a big or hard-landing stand"
+        if one.part == "tyre pressure" and not upward:
             if one.makers_minimum is None:
                 return "tyre maker's minimum is not in the car file, so never less pressure"
             if turn.after < one.makers_minimum:

@@ -201,7 +201,7 @@ def advice(given: Advice, run: Run, other_best: bool) -> Prompt:
             )
         case _:
             choices = (Choice("ok", "Understood"),)
-    return Prompt("advice", given.title, choices=choices, default=choices[0].id, about=given)
+    return Prompt("advice", "What do you do?", choices=choices, default=choices[0].id, about=given)
 
 
 def turn(change: Change, step: Step, state: State) -> Prompt:

@@ -63,6 +63,7 @@ class State:
     car: Car | None = None
     settings: Mapping[str, float] = field(default_factory=dict)
     known_since: Mapping[str, int] = field(default_factory=dict)
+    to_recount: Mapping[str, float] = field(default_factory=dict)
     meetings: tuple[Meeting, ...] = ()
     session: SessionKind | None = None
     call_at: datetime | None = None

@@ -3,7 +3,7 @@
 from math import floor
 
 from rules.adjusters import Adjuster
-from rules.book.schema import UPWARD, KnobLever, RuleText
+from rules.book.schema import UPWARD, RuleText
 
 SHUT_ZONE_CLICKS = 3
 
@@ -26,7 +26,8 @@ def first_step(one: Adjuster, rule: RuleText) -> int:
     if rule.first_step == "one":
         return 1
     step = trade_step(one)
-    if rule.first_step == "half" or rule.crews_differ or lets_front_rise(rule):
+    rises = lets_front_rise(one, rule.direction in UPWARD)
+    if rule.first_step == "half" or rule.crews_differ or rises:
         step = max(1, step // 2)
     return step
 
@@ -43,16 +44,17 @@ def cut(one: Adjuster, value: float, upward: bool, steps: int) -> int:
     return min(steps, to_shut - zone) if upward else steps
 
 
-def lets_front_rise(rule: RuleText) -> bool:
-    """Tell whether following the rule lets the front of the car go higher."""
-    lever, up = rule.lever, rule.direction in UPWARD
-    if lever is None:
+def lets_front_rise(one: Adjuster, upward: bool) -> bool:
+    """Tell whether setting the adjuster that way lets the front of the car go higher."""
+    if one.part == "launch rpm":
+        return upward
+    if one.axle == "rear":
         return False
-    if isinstance(lever, KnobLever):
-        return lever.axle == "front" and lever.controls in ("rebound", "both") and not up
-    if lever.axle == "rear" and lever.part != "launch rpm":
-        return False
-    return {"spring": not up, "travel limiter": up, "launch rpm": up}.get(lever.part, False)
+    if one.part == "knob":
+        return one.controls != "compression" and not upward
+    return {"spring": not upward, "valving": not upward, "travel limiter": upward}.get(
+        one.part, False
+    )
 
 
 def moved(one: Adjuster, value: float, upward: bool, steps: int) -> float:

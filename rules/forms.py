@@ -1,0 +1,185 @@
+"""Short chains of questions that end in an action: a recount, a note, an override, ..."""
+
+from collections.abc import Callable, Mapping
+
+from rules import actions as act
+from rules.adjusters import adjusters
+from rules.book import Book
+from rules.prompts import Choice, Prompt
+from rules.session import Given
+from rules.state import State
+from rules.stored import prompt_of
+
+Filled = Mapping[str, Given]
+Next = Prompt | act.Action
+Form = Callable[[State, Book, Filled], Next]
+
+
+def note(state: State, book: Book, filled: Filled) -> Next:
+    """Ask for a note."""
+    if "note" not in filled:
+        return Prompt("note", "Note", "text", hint="Anything worth keeping. It is never lost.")
+    return act.AddNote(text=str(filled["note"]))
+
+
+def recount(state: State, book: Book, filled: Filled) -> Next:
+    """Ask what was found on which adjuster."""
+    if "adjuster" not in filled:
+        return _which_adjuster(state, "What did you recount?")
+    if "found" not in filled:
+        return _setting(state, filled, "found", "what did you find?")
+    return act.Recount(adjuster=str(filled["adjuster"]), found=str(filled["found"]))
+
+
+def already_turned(state: State, book: Book, filled: Filled) -> Next:
+    """Ask what was turned without the tool, and whether both sides were."""
+    assert state.car is not None
+    if "adjuster" not in filled:
+        return _which_adjuster(state, "What did you turn?")
+    one = adjusters(state.car)[str(filled["adjuster"])]
+    if one.partner and "sides" not in filled:
+        both = Choice("both", "Both sides, by the same number")
+        only = Choice("one", f"Only this one so far: {one.label}")
+        return Prompt("sides", "Both sides, or one?", choices=(both, only))
+    if "now" not in filled:
+        return _setting(state, filled, "now", "where does it stand now?")
+    sides = "one" if filled.get("sides") == "one" else "both"
+    return act.AlreadyTurned(adjuster=one.id, now=str(filled["now"]), sides=sides)
+
+
+def put_back(state: State, book: Book, filled: Filled) -> Next:
+    """Ask how far to go back."""
+    if "how far" not in filled:
+        last = act.last_change(state)
+        baseline = state.baseline.name if state.baseline else ""
+        off = bool(act.baseline_turns(state)) or state.open_change is not None
+        return Prompt(
+            "how far",
+            "Put back: how far?",
+            choices=(
+                Choice(
+                    "last",
+                    f"Undo the last change: {last.title}" if last else "Undo the last change",
+                    "" if last else "there is none on the car",
+                ),
+                Choice(
+                    "baseline",
+                    f"Everything to the baseline: {baseline}",
+                    "" if off else "everything stands there already",
+                ),
+            ),
+        )
+    return act.UndoLast() if filled["how far"] == "last" else act.PutBack()
+
+
+def declare_baseline(state: State, book: Book, filled: Filled) -> Next:
+    """Ask for the name of a baseline."""
+    if "name" not in filled:
+        hint = "The settings of now get this name. Older baselines stay in the log."
+        return Prompt("name", "Name of the new baseline", "text", hint=hint)
+    return act.DeclareBaseline(name=str(filled["name"])[:60])
+
+
+def override(state: State, book: Book, filled: Filled) -> Next:
+    """Ask for the reason of an override."""
+    if "reason" not in filled:
+        choices = tuple(Choice(key, label) for key, label in act.OVERRIDE_REASONS.items())
+        hint = "The reason stays in the log. An inspection is never overridden."
+        return Prompt("reason", "Go on without it: why?", choices=choices, hint=hint)
+    if filled["reason"] == "other" and "words" not in filled:
+        return Prompt("words", "The reason, in your words", "text")
+    return act.Override(reason=str(filled["reason"]), text=str(filled.get("words", ""))[:200])
+
+
+def report_damage(state: State, book: Book, filled: Filled) -> Next:
+    """Ask what was found."""
+    if "found" not in filled:
+        text = book.prompts["found"]
+        choices = tuple(Choice(choice.id, choice.label) for choice in text.choices)
+        return Prompt("found", text.question, choices=choices, hint=text.hint)
+    return act.ReportDamage(found=str(filled["found"]))
+
+
+def session_kind(state: State, book: Book, filled: Filled) -> Next:
+    """Ask what kind of session it is now."""
+    if "session" not in filled:
+        kinds = (("test", "Test"), ("qualifying", "Qualifying"), ("eliminations", "Eliminations"))
+        choices = tuple(Choice(key, label) for key, label in kinds)
+        return Prompt("session", "What is it now?", choices=choices, default=state.session)
+    return act.ACTION.validate_python({"action": "session", "session": filled["session"]})
+
+
+def meeting(state: State, book: Book, filled: Filled) -> Next:
+    """Ask for another race meeting."""
+    if "name" not in filled:
+        return Prompt("name", "Name of the new race meeting", "text")
+    return act.OpenMeeting(name=str(filled["name"])[:200])
+
+
+def call_time(state: State, book: Book, filled: Filled) -> Next:
+    """Ask for the minutes to the next call."""
+    if "minutes" not in filled:
+        return Prompt(
+            "minutes",
+            "Minutes to the next call?",
+            "number",
+            hint="Advice then fits the time left. Enter alone: no call time.",
+            low=0,
+            high=1440,
+            unit="min",
+            optional=True,
+        )
+    minutes = filled["minutes"]
+    return act.CallTime(minutes=int(minutes) if isinstance(minutes, float) else None)
+
+
+def correct(state: State, book: Book, filled: Filled) -> Next:
+    """Ask which answer of which pass is wrong, and what it should be."""
+    if "run" not in filled:
+        runs = [run for run in reversed(state.runs) if run.answers]
+        choices = tuple(Choice(str(run.number), f"Pass {run.number}") for run in runs)
+        return Prompt("run", "Correct an answer of which pass?", choices=choices)
+    run = next(r for r in state.runs if str(r.number) == filled["run"])
+    if "prompt" not in filled:
+        asked = [(key, prompt_of(state, book, run, key)) for key in run.answers]
+        choices = tuple(Choice(key, prompt.question) for key, prompt in asked)
+        return Prompt("prompt", "Which answer was wrong?", choices=choices)
+    asked_prompt = prompt_of(state, book, run, str(filled["prompt"]))
+    if asked_prompt.id not in filled:
+        return asked_prompt
+    value = filled[asked_prompt.id]
+    new = list(value) if isinstance(value, tuple) else value
+    return act.ACTION.validate_python(
+        {"action": "correct", "run": run.number, "prompt": asked_prompt.id, "value": new}
+    )
+
+
+FORMS: dict[str, Form] = {
+    "note": note,
+    "recount": recount,
+    "already turned": already_turned,
+    "put back": put_back,
+    "declare baseline": declare_baseline,
+    "override": override,
+    "report damage": report_damage,
+    "session": session_kind,
+    "meeting": meeting,
+    "minutes to call": call_time,
+    "correct": correct,
+}
+
+
+def _which_adjuster(state: State, question: str) -> Prompt:
+    assert state.car is not None
+    choices = tuple(
+        Choice(one.id, f"{one.label}: {one.show(state.settings[one.id])} in the book")
+        for one in adjusters(state.car).values()
+    )
+    return Prompt("adjuster", question, choices=choices)
+
+
+def _setting(state: State, filled: Filled, key: str, question: str) -> Prompt:
+    assert state.car is not None
+    one = adjusters(state.car)[str(filled["adjuster"])]
+    hint = f"In the book: {one.show(state.settings[one.id])}. Wanted: {one.wanted()}."
+    return Prompt(key, f"{one.label}: {question}", "text", hint=hint)

@@ -1,0 +1,37 @@
+"""The application: one desk, one pit screen, and a clean way out whatever the signal."""
+
+import asyncio
+import signal
+
+from textual.app import App
+
+from tui.desk import Desk
+from tui.screens.pit import PitScreen
+from tui.theme import NIGHT, SUNLIGHT
+
+
+class SetdownApp(App[None]):
+    """The terminal application of one car."""
+
+    TITLE = "Setdown"
+    ENABLE_COMMAND_PALETTE = False
+    CSS = "Screen { scrollbar-size-vertical: 1; }"
+
+    def __init__(self, desk: Desk, settle_s: float = 0.25, theme: str = "sunlight") -> None:
+        super().__init__()
+        self.desk = desk
+        self.settle_s = settle_s
+        self.register_theme(SUNLIGHT)
+        self.register_theme(NIGHT)
+        self.theme = theme
+
+    def on_mount(self) -> None:
+        loop = asyncio.get_running_loop()
+        for name in ("SIGTERM", "SIGHUP"):
+            number = getattr(signal, name, None)
+            if number is not None:
+                try:
+                    loop.add_signal_handler(number, self.exit)
+                except (NotImplementedError, RuntimeError):
+                    return
+        self.push_screen(PitScreen(self.desk, self.settle_s))

@@ -1,0 +1,100 @@
+"""The one road: an answer goes in, its events are committed, and only then the state moves."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from uuid import UUID, uuid4
+
+from profiles.logbook import Logbook
+from rules import events as ev
+from rules.actions import Action, act
+from rules.adjusters import starts
+from rules.book import Book
+from rules.car import Car
+from rules.prompts import Prompt
+from rules.session import Given, answer, go_back, next_step
+from rules.state import State
+
+SEEDED_BASELINE = "Car file"
+
+
+def utc_now() -> datetime:
+    """Return the time, to the second."""
+    return datetime.now(UTC).replace(microsecond=0)
+
+
+def new_name() -> str:
+    """Return a fresh identifier."""
+    return uuid4().hex
+
+
+@dataclass
+class Desk:
+    """One car's log, the book, and the open question."""
+
+    log: Logbook
+    book: Book
+    clock: Callable[[], datetime] = utc_now
+    event_ids: Callable[[], UUID] = uuid4
+    names: Callable[[], str] = new_name
+    resumed: bool = field(default=False, init=False)
+
+    def __post_init__(self) -> None:
+        self.resumed = self.state.events > 2
+
+    @property
+    def state(self) -> State:
+        """Where everything stands."""
+        return self.log.state
+
+    @property
+    def car(self) -> Car:
+        """The car of this log."""
+        assert self.state.car is not None
+        return self.state.car
+
+    @property
+    def prompt(self) -> Prompt:
+        """The one question that is open now."""
+        return next_step(self.state, self.book)
+
+    def describe(self, car: Car) -> None:
+        """Take the car file in: a new log starts from its counts, an older one keeps its own."""
+        if self.state.car == car:
+            return
+        bodies: list[ev.Body] = [ev.CarDescribed(car=car)]
+        if self.state.car is None:
+            seed = ev.BaselineDeclared(
+                baseline=self.names(), name=SEEDED_BASELINE, settings=starts(car)
+            )
+            bodies.append(seed)
+        self.record(bodies)
+
+    def answer(self, prompt_id: str, value: Given) -> None:
+        """Take an answer to the open question.
+
+        Raises:
+            AnswerError: if it does not fit.
+            LogError: if it could not be committed.
+        """
+        self.record(answer(self.state, self.book, prompt_id, value, self.names))
+
+    def act(self, action: Action) -> None:
+        """Take an action.
+
+        Raises:
+            ActionError: if it cannot be done now.
+            LogError: if it could not be committed.
+        """
+        self.record(act(self.state, self.book, action, self.names))
+
+    def back(self) -> bool:
+        """Open the question before this one; False where there is none."""
+        bodies = go_back(self.state, self.book)
+        self.record(bodies)
+        return bool(bodies)
+
+    def record(self, bodies: list[ev.Body]) -> None:
+        """Commit the events of one answer together."""
+        if bodies:
+            self.log.append(bodies, now=self.clock(), ids=self.event_ids)

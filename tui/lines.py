@@ -1,0 +1,183 @@
+"""What stands on the screen, as plain lines: shared by the screens and the headless twin."""
+
+from dataclasses import replace
+from textwrap import wrap
+
+from rules import gates
+from rules.adjusters import adjusters, pair_of
+from rules.advice import Advice, Turn
+from rules.changes import Change
+from rules.prompts import Prompt
+from rules.state import State
+from rules.words import say
+from tui.visible import visible
+
+WIDTH = 78
+LABEL = 10
+
+
+def system(state: State) -> str:
+    """Return the unit system of the car."""
+    return state.car.units if state.car else "metric"
+
+
+def spoken(state: State, text: str) -> str:
+    """Return a text of the book in the crew's wording and units."""
+    return say(text, "us" if system(state) == "us" else "metric")
+
+
+def labelled(label: str, text: str, width: int = WIDTH) -> list[str]:
+    """Lay a text out beside its label."""
+    rows = wrap(text, width - LABEL) or [""]
+    return [f"{(label if i == 0 else ''):<{LABEL}}{row}" for i, row in enumerate(rows)]
+
+
+def net_of(state: State, key: str, value: float | None = None) -> str:
+    """Say how far an adjuster, at `value` or where it stands, is from the baseline in force."""
+    assert state.car is not None
+    one = adjusters(state.car)[key]
+    value = state.settings[key] if value is None else value
+    baseline = state.baseline.settings.get(key) if state.baseline else None
+    if baseline is None:
+        return "not in the baseline"
+    if value == baseline:
+        return "as baseline"
+    upward = (value - baseline) * one.up(True) > 0
+    sign = "+" if value > baseline else "-"
+    amount = one.show_steps((value - baseline) / one.step)
+    shown = amount.rsplit(" ", 1)[0] if one.part == "knob" else amount
+    return f"{sign}{shown} ({spoken(state, one.direction_word(upward))})"
+
+
+def off_baseline(state: State, words: bool = True) -> list[str]:
+    """Return what stands off the baseline, a pair that moved alike named once."""
+    if state.car is None or state.baseline is None:
+        return []
+    fitted = adjusters(state.car)
+    moved = {
+        key: state.settings[key] - goal
+        for key, goal in state.baseline.settings.items()
+        if key in fitted and state.settings[key] != goal
+    }
+    found: list[str] = []
+    told: set[str] = set()
+    for key, distance in moved.items():
+        if key in told:
+            continue
+        one = fitted[key]
+        pair = pair_of(fitted, one)
+        together = len(pair) == 2 and moved.get(pair[1].id) == distance
+        told.update(p.id for p in pair) if together else told.add(key)
+        name = f"{one.axle} {one.name}" if together else one.label
+        distance_now = net_of(state, key)
+        found.append(f"{name} {distance_now if words else distance_now.split(' (')[0]}")
+    return found
+
+
+def strip(state: State, width: int = 80) -> list[str]:
+    """Return the two lines that are always on top."""
+    assert state.car is not None
+    meeting = visible(state.meeting.name, 28) if state.meeting else "no meeting yet"
+    session = f" ({state.session})" if state.session else ""
+    left = f" {visible(state.car.name, 30)} - {meeting}{session}"
+    right = f"pass {len(state.runs)} " if state.runs else "no pass yet "
+    left = visible(left, width - len(right) - 1)
+    first = left + " " * (width - len(right) - len(left)) + right
+    off = off_baseline(state, words=False)
+    tail = "all at baseline" if not off else f"{len(off)} off baseline: {', '.join(off)}"
+    return [first, visible(f" {unresolved(state)} | {tail}", width)]
+
+
+def unresolved(state: State) -> str:
+    """Say what waits."""
+    change = state.open_change
+    if change is None:
+        return "no open change"
+    if change.origin == "put back":
+        return "put-back under way"
+    return {
+        "proposed": "1 change waiting to be made",
+        "part-applied": "1 change half made",
+        "applied": "1 change waiting for its pass",
+        "run": "1 change waiting for its verdict",
+    }[change.status]
+
+
+def turn_line(state: State, turn: Turn) -> str:
+    """Say one turn: corner, knob, from and to, and what it makes of the net."""
+    assert state.car is not None
+    one = adjusters(state.car)[turn.adjuster]
+    after = net_of(state, one.id, turn.after)
+    return f"{one.label}: {one.show(turn.before)} -> {one.show(turn.after)}, net {after}"
+
+
+def count_line(state: State, turns: tuple[Turn, ...]) -> list[str]:
+    """Say from which count to which count, once for a pair that stands alike."""
+    assert state.car is not None
+    fitted = adjusters(state.car)
+    first = fitted[turns[0].adjuster]
+    counted = f", counted from {first.count_from}" if first.count_from else ""
+    alike = len({(turn.before, turn.after) for turn in turns}) == 1
+    if alike and len(turns) == 2 and first.partner == turns[1].adjuster:
+        after = net_of(state, first.id, turns[0].after)
+        both = f"both {first.show(turns[0].before)} -> {first.show(turns[0].after)}"
+        return labelled("Counts", f"{both}{counted}; net {after}")
+    text = "; ".join(turn_line(state, turn) for turn in turns)
+    return labelled("Counts", text + counted)
+
+
+def advice_lines(state: State, advice: Advice) -> list[str]:
+    """Return an advice whole, in at most 18 lines."""
+    rows: list[str] = []
+    if advice.order_reason:
+        rows += wrap(spoken(state, advice.order_reason), WIDTH)
+    if advice.turns:
+        rows += count_line(state, advice.turns)
+    for label, text in (
+        ("Cause", advice.cause),
+        ("Why", advice.why),
+        ("Expect", advice.expect),
+        ("Look for", advice.look_for),
+    ):
+        if text and not (label == "Look for" and advice.kind == "measure"):
+            rows += labelled(label, spoken(state, text))
+    for number, line in enumerate(advice.lines, 1):
+        rows += labelled(
+            "Ladder" if advice.kind == "ladder" and number == 1 else "",
+            spoken(state, f"{number}. {line}"),
+        )
+    if advice.turns and advice.put_back_if:
+        rows += labelled("Put back", "if: " + spoken(state, advice.put_back_if))
+    rows += labelled("Care", spoken(state, " ".join(advice.cautions)))
+    tools = "" if advice.tools in ("", "none") else f", {advice.tools}"
+    minutes = f"{advice.minutes} min{tools}; " if advice.minutes else ""
+    rows += labelled("Basis", spoken(state, f"{minutes}{advice.label}. {gates.ALWAYS_WITH_ADVICE}"))
+    return rows
+
+
+def work_lines(state: State, change: Change) -> list[str]:
+    """Return the list of a work order with its ticks."""
+    marks = {"open": "[ ]", "done": "[x]", "stopped": "[!]"}
+    rows = []
+    for step in change.steps:
+        note = f" - {step.reason}" if step.reason else ""
+        rows.append(f"{marks[step.state]} {turn_line(state, step.turn)}{note}")
+    return rows
+
+
+def spoken_prompt(state: State, prompt: Prompt) -> Prompt:
+    """Return a question in the crew's wording and units."""
+    return replace(
+        prompt,
+        question=visible(spoken(state, prompt.question)),
+        hint=visible(spoken(state, prompt.hint)),
+        notice=spoken(state, prompt.notice),
+        choices=tuple(
+            replace(
+                choice,
+                label=visible(spoken(state, choice.label)),
+                why_not=spoken(state, choice.why_not),
+            )
+            for choice in prompt.choices
+        ),
+    )

@@ -1,0 +1,80 @@
+"""A short chain of questions that ends in an action."""
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.screen import Screen
+from textual.widgets import Static
+
+from profiles.logfile import LogError
+from rules.actions import ActionError
+from rules.forms import Form
+from rules.prompts import Prompt
+from rules.session import AnswerError, Given, check
+from tui.desk import Desk
+from tui.lines import spoken, spoken_prompt
+from tui.widgets.asker import Asker
+
+
+class FormScreen(Screen[str | None]):
+    """Asks a form's questions; Backspace goes back one, Escape leaves without a trace."""
+
+    BINDINGS = [Binding("escape", "leave", "Leave", id="form.leave")]
+
+    def __init__(self, desk: Desk, form: Form, settle_s: float) -> None:
+        super().__init__()
+        self.desk = desk
+        self.form = form
+        self.settle_s = settle_s
+        self.filled: dict[str, Given] = {}
+
+    def compose(self) -> ComposeResult:
+        yield Static(" Enter take | Bksp back | Esc leave", id="title", markup=False)
+        yield Asker(self.settle_s)
+        yield Static(id="message", markup=False)
+
+    def on_mount(self) -> None:
+        self._ask()
+
+    def _ask(self) -> None:
+        step = self.form(self.desk.state, self.desk.book, self.filled)
+        if isinstance(step, Prompt):
+            self.query_one(Asker).ask(spoken_prompt(self.desk.state, step))
+            return
+        try:
+            self.desk.act(step)
+        except (ActionError, LogError) as error:
+            self._say(str(error))
+            if self.filled:
+                self.filled.popitem()
+                self._ask()
+            return
+        self.dismiss(f"Recorded: {step.action}.")
+
+    def _say(self, text: str) -> None:
+        self.query_one("#message", Static).update(spoken(self.desk.state, text))
+
+    def on_asker_taken(self, event: Asker.Taken) -> None:
+        event.stop()
+        try:
+            self.filled[event.prompt.id] = check(event.prompt, event.value)
+        except AnswerError as error:
+            self._say(str(error))
+            return
+        self._say("")
+        self._ask()
+
+    def on_asker_back(self, event: Asker.Back) -> None:
+        event.stop()
+        if not self.filled:
+            self.dismiss(None)
+            return
+        self.filled.popitem()
+        self._ask()
+
+    def on_asker_refused(self, event: Asker.Refused) -> None:
+        event.stop()
+        self._say(event.text)
+
+    def action_leave(self) -> None:
+        """Leave without recording anything."""
+        self.dismiss(None)

@@ -1,0 +1,19 @@
+"""Words that somebody typed, made harmless for a terminal; what is stored stays as typed."""
+
+import unicodedata
+
+from rich.cells import cell_len, chop_cells
+
+
+def visible(text: str, cells: int | None = None) -> str:
+    """Return the text on one line without control or direction characters, cut to `cells`."""
+    plain = "".join(_shown(char) for char in text)
+    if cells is None or cell_len(plain) <= cells:
+        return plain
+    return chop_cells(plain, max(1, cells - 3))[0] + "..."
+
+
+def _shown(char: str) -> str:
+    if char in "\n\r\t":
+        return " "
+    return "?" if unicodedata.category(char) in ("Cc", "Cf", "Cs", "Co", "Cn") else char

@@ -1,0 +1,205 @@
+"""Asks one question: digits choose, Enter takes the marked one, Backspace goes back."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from time import monotonic
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.events import Key
+from textual.message import Message
+from textual.widgets import Input, Static
+
+from rules.book.schema import UNKNOWN
+from rules.prompts import Choice, Prompt
+from rules.session import Given
+
+PAGE = 8
+TICK_CYCLE = {"": "ok", "ok": "fault", "fault": "not fitted", "not fitted": "ok"}
+TICK_SHOWN = {"": "[    ]", "ok": "[ok  ]", "fault": "[BAD ]", "not fitted": "[none]"}
+
+
+class Asker(Vertical, can_focus=True):
+    """The question widget of every screen."""
+
+    @dataclass
+    class Taken(Message):
+        """The crew answered."""
+
+        prompt: Prompt
+        value: Given
+
+    class Back(Message):
+        """The crew wants the question before this one."""
+
+    @dataclass
+    class Refused(Message):
+        """A key could not be taken; the text says why."""
+
+        text: str
+
+    def __init__(self, settle_s: float = 0.25) -> None:
+        super().__init__()
+        self.settle_s = settle_s
+        self.prompt = Prompt("none", "")
+        self.page = 0
+        self.cursor: int | None = None
+        self.marked: list[str] = []
+        self.ticks: Mapping[str, str] = {}
+        self._since = 0.0
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="question", markup=False)
+        yield Input(id="typed", select_on_focus=False)
+        yield Static(id="choices", markup=False)
+
+    def ask(self, prompt: Prompt, ticks: Mapping[str, str] | None = None) -> None:
+        """Show a question; keys that bounce over from the one before are ignored."""
+        if prompt.id != self.prompt.id or prompt.about != self.prompt.about:
+            self.page, self.marked, self._since = 0, [], monotonic()
+            self.query_one(Input).value = ""
+            ids = [choice.id for choice in prompt.choices]
+            chosen = prompt.kind == "one" and prompt.default in ids
+            self.cursor = ids.index(prompt.default or "") if chosen else None
+        self.prompt = prompt
+        self.ticks = ticks or {}
+        typed = self.query_one(Input)
+        typed.display = prompt.kind in ("text", "number")
+        typed.placeholder = prompt.default or ""
+        if typed.display:
+            typed.focus()
+        else:
+            self.focus()
+        self._draw()
+
+    @property
+    def _shown(self) -> list[Choice]:
+        return list(self.prompt.choices[self.page * PAGE : (self.page + 1) * PAGE])
+
+    def _draw(self) -> None:
+        question = Text(self.prompt.question, style="bold", no_wrap=True, overflow="ellipsis")
+        if self.prompt.hint:
+            question.append(f"\n{self.prompt.hint}", style="not bold")
+        self.query_one("#question", Static).update(question)
+        self.query_one("#choices", Static).update(self._choices())
+
+    def _choices(self) -> Text:
+        lines = Text(no_wrap=True, overflow="ellipsis")
+        for number, choice in enumerate(self._shown, 1):
+            index = self.page * PAGE + number - 1
+            style = "reverse" if index == self.cursor else ""
+            lines.append(f" {number} {self._mark(choice)}{choice.label}", style=style)
+            if choice.why_not:
+                lines.append(f" - not now: {choice.why_not}")
+            lines.append("\n")
+        tail = []
+        if len(self.prompt.choices) > PAGE:
+            pages = (len(self.prompt.choices) + PAGE - 1) // PAGE
+            tail.append(f" 9 More (page {self.page + 1} of {pages})")
+        if self.prompt.unknown:
+            tail.append(" 0 Don't know")
+        lines.append("   ".join(tail))
+        lines.rstrip()
+        return lines
+
+    def _mark(self, choice: Choice) -> str:
+        if self.prompt.kind == "tick":
+            return TICK_SHOWN[self.ticks.get(choice.id, "")] + " "
+        if self.prompt.kind == "many":
+            return "[x] " if choice.id in self.marked else "[ ] "
+        return ""
+
+    @property
+    def settling(self) -> bool:
+        """Whether the question is too new for a key to be meant for it."""
+        return monotonic() - self._since < self.settle_s
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        if self.settling:
+            return
+        if not event.value.strip() and not (self.prompt.default or self.prompt.optional):
+            self.post_message(self.Refused("Type something, or Escape to leave."))
+            return
+        value: Given = event.value
+        if self.prompt.kind == "number" and not event.value.strip():
+            value = UNKNOWN
+        self.post_message(self.Taken(self.prompt, value))
+
+    def on_key(self, event: Key) -> None:
+        typing = self.prompt.kind in ("text", "number")
+        if event.key == "backspace" and not (typing and self.query_one(Input).value):
+            event.stop()
+            if not self.settling:
+                self.post_message(self.Back())
+            return
+        if typing:
+            return
+        handled = event.key in ("up", "down", "enter") or (event.character or "").isdigit()
+        if not handled:
+            return
+        event.stop()
+        event.prevent_default()
+        if self.settling:
+            return
+        if event.key in ("up", "down"):
+            self._walk(-1 if event.key == "up" else 1)
+        elif event.key == "enter":
+            self._enter()
+        else:
+            self._digit(int(event.character or "0"))
+
+    def _walk(self, by: int) -> None:
+        last = len(self.prompt.choices) - 1
+        if last < 0:
+            return
+        start = self.page * PAGE - (1 if by > 0 else 0) if self.cursor is None else self.cursor
+        self.cursor = min(last, max(0, start + by))
+        self.page = self.cursor // PAGE
+        self._draw()
+
+    def _digit(self, digit: int) -> None:
+        if digit == 0:
+            if self.prompt.unknown:
+                many = self.prompt.kind == "many"
+                self.post_message(self.Taken(self.prompt, (UNKNOWN,) if many else UNKNOWN))
+            return
+        if digit == 9:
+            pages = (len(self.prompt.choices) + PAGE - 1) // PAGE
+            self.page = (self.page + 1) % max(1, pages)
+            self.cursor = None
+            self._draw()
+            return
+        if digit <= len(self._shown):
+            self._choose(self._shown[digit - 1])
+
+    def _choose(self, choice: Choice) -> None:
+        if choice.why_not:
+            self.post_message(self.Refused(f"{choice.label}: {choice.why_not}."))
+        elif self.prompt.kind == "many":
+            if choice.id in self.marked:
+                self.marked.remove(choice.id)
+            else:
+                self.marked.append(choice.id)
+            self._draw()
+        elif self.prompt.kind == "tick":
+            mark = TICK_CYCLE[self.ticks.get(choice.id, "")]
+            self.post_message(self.Taken(self.prompt, {choice.id: mark}))
+        else:
+            self.post_message(self.Taken(self.prompt, choice.id))
+
+    def _enter(self) -> None:
+        if self.prompt.kind == "many" and self.marked:
+            self.post_message(self.Taken(self.prompt, tuple(self.marked)))
+        elif self.prompt.kind == "many" and self.cursor is None and self.prompt.default:
+            self.post_message(self.Taken(self.prompt, (self.prompt.default,)))
+        elif self.cursor is not None:
+            self._choose(self.prompt.choices[self.cursor])
+        elif self.prompt.kind == "tick":
+            left = sum(1 for c in self.prompt.choices if self.ticks.get(c.id, "") in ("", "fault"))
+            self.post_message(
+                self.Refused(f"{left} left: press a digit once for ok, twice for bad.")
+            )
+        else:
+            self.post_message(self.Refused("Press the digit of your answer."))
