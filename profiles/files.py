@@ -1,0 +1,112 @@
+"""Car files: read with all their faults together, and kept byte for byte."""
+
+import re
+import tomllib
+from pathlib import Path
+
+from profiles.car_faults import Raw, fields_of, read_fields
+from profiles.car_stand_in import stand_in
+from profiles.durable import make_folder, write_atomically
+from profiles.paths import DataFolder, DataFolderError
+from rules.car import Car
+from rules.car_checks import Fault, cross_faults
+
+SHIPPED_CARS = Path(__file__).parent / "cars"
+"""The folder of the demonstration cars."""
+
+_TOO_DEEP = Fault("the file", "tables or lists nested too deep", "those of the shipped cars")
+
+
+class CarFileError(ValueError):
+    """A car file cannot be used. `faults` holds everything wrong with it."""
+
+    def __init__(self, name: str, faults: list[Fault]) -> None:
+        super().__init__("\n".join([f"{name}:", *(f"  {fault}" for fault in faults)]))
+        self.name = name
+        self.faults = faults
+
+
+def load_car(path: Path) -> Car:
+    """Read a car file.
+
+    Raises:
+        CarFileError: with every fault found, or saying why the file cannot be read.
+    """
+    return read_car(_bytes_of(path), path.name)
+
+
+def read_car(data: bytes, name: str) -> Car:
+    """Read the content of a car file; `name` is what to call it in a message.
+
+    Raises:
+        CarFileError: with every fault found.
+    """
+    raw = _parse(data, name)
+    try:
+        reading = read_fields(raw)
+        car = stand_in(raw, reading.spoilt, reading.system)
+    except RecursionError:
+        raise CarFileError(name, [_TOO_DEEP]) from None
+    faults = reading.faults + (cross_faults(car) if car else [])
+    if car is None or faults:
+        raise CarFileError(name, faults)
+    return car
+
+
+def add_car(folder: DataFolder, path: Path) -> Car:
+    """Check a car file and keep it unchanged in the data folder, with the one before beside it.
+
+    Raises:
+        CarFileError: with every fault found; nothing is written.
+        DataFolderError: if the folder cannot be written; the car kept there still stands.
+    """
+    data = _bytes_of(path)
+    car = read_car(data, path.name)
+    target = folder.car_file(car.id)
+    try:
+        make_folder(target.parent)
+        before = target.read_bytes() if target.exists() else data
+        if before != data:
+            write_atomically(target.with_name(f"{target.name}.previous"), before)
+        if before != data or not target.exists():
+            write_atomically(target, data)
+    except OSError as error:
+        reason = error.strerror or error
+        raise DataFolderError(f"{target}: cannot be written ({reason})") from error
+    return car
+
+
+def _bytes_of(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        fault = Fault("the file", (error.strerror or str(error)).lower(), "a file to read")
+        raise CarFileError(path.name, [fault]) from error
+
+
+def _parse(data: bytes, name: str) -> Raw:
+    try:
+        # Some editors put a byte order mark in front, which is no fault of the crew's.
+        raw = tomllib.loads(data.decode("utf-8-sig"))
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        fault = Fault(f"line {line}", "bytes that are not UTF-8", "a file saved as UTF-8")
+    except RecursionError:
+        fault = _TOO_DEEP
+    except ValueError as error:
+        fault = _toml_fault(str(error))
+    else:
+        if fields_of(Car).keys() & raw.keys():
+            return raw
+        fault = Fault("the file", "none of a car's keys", "setdown_car, id, name, units and so on")
+    raise CarFileError(name, [fault])
+
+
+def _toml_fault(message: str) -> Fault:
+    """Turn 'Invalid value (at line 3, column 5)' into a fault at its place."""
+    place = re.search(r" \(at (.*)\)$", message)
+    if place is None:
+        return Fault("the file", "a number with thousands of digits", "numbers a car can have")
+    what = f"{message[0].lower()}{message[1 : place.start()]}"
+    wanted = 'key = value, with text in "quotes", [table] or [[tables]]'
+    return Fault(place.group(1), f"what is not TOML ({what})", wanted)

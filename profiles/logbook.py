@@ -1,0 +1,189 @@
+"""The log of one car: events are only ever added, and where everything stands is their fold."""
+
+import json
+import sqlite3
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import datetime
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Self
+from uuid import UUID
+
+from profiles.logfile import (
+    LogError,
+    copy_open_log,
+    explained,
+    log_in_memory,
+    open_log,
+    transaction,
+)
+from rules.events import BODY, Body, Event
+from rules.fold import apply, fold
+from rules.state import State
+
+_COLUMNS = "position, id, device, seq, at, body"
+
+
+class LogMovedError(LogError):
+    """Another program added to the log meanwhile: look at the new state, then answer again."""
+
+
+class Logbook:
+    """An open log and the state it adds up to."""
+
+    def __init__(self, log: sqlite3.Connection, device: str, name: str) -> None:
+        """Read a log that `open` or `in_memory` opened."""
+        self._log = log
+        self._device = device
+        self._name = name
+        self._state = State()
+        self._position = 0
+        self._catch_up()
+
+    @classmethod
+    def open(cls, path: Path, device: str, *, create: bool = True) -> Self:
+        """Open the log at `path` for this device, made first where there is none.
+
+        Raises:
+            LogError: if there is no log and `create` is not set, or it cannot be used; a file
+                that is refused was not touched.
+        """
+        log = open_log(path, create=create)
+        try:
+            with explained(str(path)):
+                return cls(log, device, str(path))
+        except BaseException:
+            log.close()
+            raise
+
+    @classmethod
+    def in_memory(cls, device: str) -> Self:
+        """Make a log that is gone when it is closed."""
+        return cls(log_in_memory(), device, "the log in memory")
+
+    @property
+    def state(self) -> State:
+        """Where everything stands after the last event read or written here."""
+        return self._state
+
+    def events(self) -> list[Event]:
+        """Return the events that made the state.
+
+        Raises:
+            LogError: if the log can no longer be read.
+        """
+        with explained(self._name):
+            return [event for position, event in self._after(0) if position <= self._position]
+
+    def append(self, bodies: Iterable[Body], *, now: datetime, ids: Callable[[], UUID]) -> State:
+        """Write all events of one answer, or none, and return the new state.
+
+        An event whose id the log already has is left out, so that a retry is harmless.
+
+        Args:
+            bodies: what happened, in order.
+            now: when, with its time zone.
+            ids: gives each event its id.
+
+        Raises:
+            LogMovedError: if another program wrote meanwhile; `state` then holds what it wrote.
+            LogError: if the log cannot be written; `state` is unchanged.
+            ValueError: if `now` has no time zone, or a body does not fit the state.
+            KeyError: if a body names what the state does not have.
+        """
+        if now.tzinfo is None:
+            raise ValueError(f"found the time {now} without a time zone; wanted one with")
+        identified = [(ids(), body) for body in bodies]
+        if not identified:
+            return self._state
+        with explained(self._name):
+            with transaction(self._log):
+                moved = self._catch_up()
+                fresh = [(key, body) for key, body in identified if not self._has(key)]
+                if moved and fresh:
+                    raise LogMovedError(
+                        f"{self._name}: another program added to this log; nothing was written"
+                    )
+                events = self._numbered(fresh, now)
+                state = fold(events, self._state)
+                position = self._write(events)
+            self._state, self._position = state, position
+        return state
+
+    def backup_to(self, path: Path) -> None:
+        """Copy the log, as of its last commit, to a file that does not exist yet.
+
+        Raises:
+            LogError: if the file exists or cannot be written.
+        """
+        copy_open_log(self._log, path)
+
+    def close(self) -> None:
+        """Close the log; nothing more can be read or written here."""
+        self._log.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def _catch_up(self) -> bool:
+        """Fold what is in the log beyond the state; tell whether there was anything."""
+        start = self._position
+        for position, event in self._after(start):
+            try:
+                self._state = apply(self._state, event)
+            except (LookupError, ValueError, TypeError, StopIteration) as error:
+                raise LogError(
+                    f"{self._name}: event {position} does not fit those before it ({error})"
+                ) from error
+            self._position = position
+        return self._position > start
+
+    def _after(self, position: int) -> Iterator[tuple[int, Event]]:
+        query = f"SELECT {_COLUMNS} FROM events WHERE position > ? ORDER BY position"
+        for row in self._log.execute(query, (position,)):
+            yield row[0], self._event(*row)
+
+    def _event(self, position: int, *columns: Any) -> Event:
+        key, device, seq, at, body = columns
+        try:
+            happened = BODY.validate_json(body)
+            return Event.model_validate(
+                {"id": key, "device": device, "seq": seq, "at": at, "body": happened}
+            )
+        except ValueError as error:
+            raise LogError(
+                f"{self._name}: event {position} is not one this version can read"
+            ) from error
+
+    def _has(self, key: UUID) -> bool:
+        found = self._log.execute("SELECT 1 FROM events WHERE id = ?", (str(key),))
+        return found.fetchone() is not None
+
+    def _numbered(self, fresh: Sequence[tuple[UUID, Body]], now: datetime) -> list[Event]:
+        query = "SELECT coalesce(max(seq), 0) FROM events WHERE device = ?"
+        last = self._log.execute(query, (self._device,)).fetchone()[0]
+        return [
+            Event(id=key, device=self._device, seq=seq, at=now, body=body)
+            for seq, (key, body) in enumerate(fresh, last + 1)
+        ]
+
+    def _write(self, events: Sequence[Event]) -> int:
+        position = self._position
+        for event in events:
+            # This keeps an infinite number, where pydantic itself may write null.
+            body = json.dumps(event.body.model_dump(mode="json", by_alias=True))
+            row = (str(event.id), event.device, event.seq, event.at.isoformat())
+            cursor = self._log.execute(
+                "INSERT INTO events (id, device, seq, at, kind, body) VALUES (?, ?, ?, ?, ?, ?)",
+                (*row, event.body.kind, body),
+            )
+            position = cursor.lastrowid or position
+        return position

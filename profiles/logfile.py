@@ -1,0 +1,217 @@
+"""The SQLite file under a log: how it is recognised, opened, made and copied."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+from typing import Any
+
+from profiles.durable import make_folder
+
+APPLICATION_ID = 0x53657444
+VERSION = 1
+BUSY_SECONDS = 5.0
+
+_SCHEMA = (
+    """
+    CREATE TABLE events (
+        position INTEGER PRIMARY KEY AUTOINCREMENT,
+        id TEXT NOT NULL UNIQUE,
+        device TEXT NOT NULL,
+        seq INTEGER NOT NULL,
+        at TEXT NOT NULL,
+        kind TEXT NOT NULL,
+        body TEXT NOT NULL,
+        UNIQUE (device, seq)
+    )
+    """,
+    """
+    CREATE TRIGGER events_are_not_changed BEFORE UPDATE ON events
+    BEGIN SELECT RAISE(ABORT, 'the log only grows'); END
+    """,
+    """
+    CREATE TRIGGER events_are_not_deleted BEFORE DELETE ON events
+    BEGIN SELECT RAISE(ABORT, 'the log only grows'); END
+    """,
+    # INSERT OR REPLACE deletes without firing the trigger above.
+    """
+    CREATE TRIGGER events_are_not_replaced BEFORE INSERT ON events
+    WHEN EXISTS (
+        SELECT 1 FROM events WHERE position = NEW.position OR id = NEW.id
+        UNION ALL SELECT 1 FROM events WHERE device = NEW.device AND seq = NEW.seq
+    )
+    BEGIN SELECT RAISE(ABORT, 'the log only grows'); END
+    """,
+    f"PRAGMA application_id = {APPLICATION_ID}",
+    f"PRAGMA user_version = {VERSION}",
+)
+
+_REASONS = {
+    "SQLITE_NOTADB": "this is not a log of Setdown; nothing was changed",
+    "SQLITE_CORRUPT": "this log is damaged; take the last backup",
+    "SQLITE_READONLY_DBMOVED": "this log was moved or deleted while it was in use",
+    "SQLITE_READONLY": "this log is read-only; nothing was written",
+    "SQLITE_FULL": "the disk is full; nothing was written",
+    "SQLITE_BUSY": "another program is holding this log; nothing was written, try again",
+    "SQLITE_CANTOPEN": "this log cannot be opened; is its folder there, and may it be written?",
+    "SQLITE_IOERR": "the disk failed; the last answer may or may not be kept",
+}
+
+
+class LogError(OSError):
+    """A log cannot be used; the message names the file and says why."""
+
+
+@contextmanager
+def explained(name: str) -> Iterator[None]:
+    """Turn what SQLite and the disk say into a sentence about the log called `name`.
+
+    Raises:
+        LogError: in place of `sqlite3.Error` and `OSError`.
+    """
+    try:
+        yield
+    except LogError:
+        raise
+    except sqlite3.Error as error:
+        code = getattr(error, "sqlite_errorname", None) or ""
+        reasons = (reason for known, reason in _REASONS.items() if code.startswith(known))
+        raise LogError(f"{name}: {next(reasons, f'SQLite says: {error}')}") from error
+    except OSError as error:
+        where = error.filename or name
+        raise LogError(f"{where}: cannot be used ({error.strerror or error})") from error
+
+
+def open_log(path: Path, *, create: bool) -> sqlite3.Connection:
+    """Open a log, made first where there is none and `create` is set.
+
+    Raises:
+        LogError: if this is no log, a newer one, or not usable. Then the file was not touched.
+    """
+    with explained(str(path)):
+        if path.is_dir():
+            raise LogError(f"{path}: this is a folder, not a log")
+        is_new = not path.exists() or path.stat().st_size == 0
+        if is_new and not create:
+            raise LogError(f"{path}: there is no log here")
+        if is_new:
+            make_folder(path.parent)
+        else:
+            _recognise(path)
+        return _prepare(_connect(path, "rwc" if create else "rw"))
+
+
+def log_in_memory() -> sqlite3.Connection:
+    """Make a log that is gone when it is closed."""
+    return _prepare(sqlite3.connect(":memory:", isolation_level=None))
+
+
+def copy_log(source: Path, target: Path) -> int:
+    """Copy a log as of its last commit, check the copy, and return its number of events.
+
+    Raises:
+        LogError: if there is no sound log, or the copy cannot be made or differs.
+    """
+    with explained(str(source)):
+        _recognise(source)
+        with closing(_connect(source, "rw")) as log:
+            # Reading inside a transaction keeps others from writing until the copy is made; a
+            # writing transaction would keep SQLite from copying at all.
+            log.execute("BEGIN")
+            ids = event_ids(log)
+            copy_open_log(log, target)
+    if verified_ids(target) != ids:
+        raise LogError(f"{source}: its copy came out different")
+    return len(ids)
+
+
+def copy_open_log(log: sqlite3.Connection, target: Path) -> None:
+    """Copy an open log to a file that does not exist yet.
+
+    Raises:
+        LogError: if the file exists or cannot be written.
+    """
+    with explained(str(target)):
+        if target.exists():
+            raise LogError(f"{target}: exists already; nothing was written")
+        with closing(_connect(target, "rwc")) as copy:
+            log.backup(copy)
+
+
+def verified_ids(path: Path) -> list[str]:
+    """Return the ids of the events of a log in order, once SQLite finds the whole file sound.
+
+    Raises:
+        LogError: if it is damaged, or no log.
+    """
+    with explained(str(path)):
+        _recognise(path)
+        with closing(_connect(path, "ro")) as log:
+            if log.execute("PRAGMA integrity_check").fetchall() != [("ok",)]:
+                raise LogError(f"{path}: {_REASONS['SQLITE_CORRUPT']}")
+            return event_ids(log)
+
+
+def event_ids(log: sqlite3.Connection) -> list[str]:
+    """Return the ids of the events of an open log in order."""
+    return [row[0] for row in log.execute("SELECT id FROM events ORDER BY position")]
+
+
+@contextmanager
+def transaction(log: sqlite3.Connection) -> Iterator[None]:
+    """Write all of what happens inside, or nothing of it."""
+    log.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+        log.execute("COMMIT")
+    except BaseException:
+        if log.in_transaction:
+            log.execute("ROLLBACK")
+        raise
+
+
+def _connect(path: Path, mode: str) -> sqlite3.Connection:
+    uri = f"{path.absolute().as_uri()}?mode={mode}"
+    return sqlite3.connect(uri, uri=True, timeout=BUSY_SECONDS, isolation_level=None)
+
+
+def _recognise(path: Path) -> None:
+    """Refuse what is no log of this version, by the bytes where SQLite keeps these numbers [1].
+
+    SQLite is not asked, because it may write to a file that a crashed program left. The file
+    must not be in a transaction of this process, whose locks end when the file is closed here.
+
+    References:
+        [1] SQLite, Database File Format, section 1.3, https://www.sqlite.org/fileformat2.html
+    """
+    with path.open("rb") as file:
+        header = file.read(100)
+    if not any(header):  # A crash while the log was made; SQLite finds its journal and starts anew.
+        return
+    version, application = (int.from_bytes(header[at : at + 4], "big") for at in (60, 68))
+    if not header.startswith(b"SQLite format 3\0") or application != APPLICATION_ID:
+        raise LogError(f"{path}: {_REASONS['SQLITE_NOTADB']}")
+    if version > VERSION:
+        raise LogError(f"{path}: this log was written by a newer Setdown; nothing was changed")
+
+
+def _prepare(log: sqlite3.Connection) -> sqlite3.Connection:
+    try:
+        log.execute("PRAGMA journal_mode = DELETE")
+        log.execute("PRAGMA synchronous = EXTRA")
+        # On macOS a plain fsync leaves the data in the drive's own cache.
+        log.execute("PRAGMA fullfsync = ON")
+        log.execute("BEGIN IMMEDIATE")
+        is_new = _pragma(log, "application_id") != APPLICATION_ID
+        # A log that is there already gets a trial, taken back, which a read-only one fails.
+        for statement in _SCHEMA if is_new else _SCHEMA[-1:]:
+            log.execute(statement)
+        log.execute("COMMIT" if is_new else "ROLLBACK")
+    except BaseException:
+        log.close()
+        raise
+    return log
+
+
+def _pragma(log: sqlite3.Connection, name: str) -> Any:
+    return log.execute(f"PRAGMA {name}").fetchone()[0]

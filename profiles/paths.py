@@ -1,0 +1,128 @@
+"""Where things live: one folder for the crew's own cars, another for the demonstration."""
+
+import os
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from uuid import UUID, uuid4
+
+from platformdirs import user_data_path
+
+from profiles.durable import make_folder, write_atomically
+
+CAR_FILE = "car.toml"
+LOG_FILE = "log.sqlite3"
+_CAR_ID = re.compile(r"[a-z0-9]+([ -][a-z0-9]+)*")
+
+
+class DataFolderError(OSError):
+    """The data folder cannot be used; the message names the path and says why."""
+
+
+@dataclass(frozen=True)
+class DataFolder:
+    """A data folder. Real and demonstration data stand side by side in it and never mix."""
+
+    root: Path
+    demo: bool = False
+
+    @property
+    def home(self) -> Path:
+        """The half of the folder in use."""
+        return self.root / ("demo" if self.demo else "real")
+
+    def cars(self) -> list[str]:
+        """Return the ids of the cars that have a file here.
+
+        Raises:
+            DataFolderError: if the folder cannot be read.
+        """
+        with _explained(self.home):
+            return sorted(file.parent.name for file in self.home.glob(f"cars/*/{CAR_FILE}"))
+
+    def car_file(self, car_id: str) -> Path:
+        """Return where a car's description is kept.
+
+        Raises:
+            DataFolderError: if `car_id` cannot be the id of a car.
+        """
+        return self._car_folder(car_id) / CAR_FILE
+
+    def log_file(self, car_id: str) -> Path:
+        """Return where a car's log is kept.
+
+        Raises:
+            DataFolderError: if `car_id` cannot be the id of a car.
+        """
+        return self._car_folder(car_id) / LOG_FILE
+
+    def own_rules(self) -> dict[str, str]:
+        """Return the crew's own rule pages, text by file name.
+
+        Raises:
+            DataFolderError: if one cannot be read, or is not UTF-8.
+        """
+        pages: dict[str, str] = {}
+        with _explained(self.home / "rules"):
+            paths = sorted(self.home.glob("rules/*.toml"))
+        for path in paths:
+            with _explained(path):
+                pages[path.name] = path.read_text("utf-8-sig")
+        return pages
+
+    def device_id(self) -> str:
+        """Return this device's random name in the logs, made on first need.
+
+        Raises:
+            DataFolderError: if it can be neither read nor written.
+        """
+        path = self.root / "device"
+        with _explained(path):
+            try:
+                return UUID(hex=path.read_text("ascii").strip()).hex
+            except (FileNotFoundError, ValueError):
+                # A fresh id is always safe, because each device counts its own events.
+                device = uuid4().hex
+                make_folder(self.root)
+                write_atomically(path, f"{device}\n".encode())
+                return device
+
+    def _car_folder(self, car_id: str) -> Path:
+        if not _CAR_ID.fullmatch(car_id):
+            raise DataFolderError(f"{car_id[:40]!r} is not the id of a car")
+        return self.home / "cars" / car_id
+
+
+def data_folder(override: Path | None = None, demo: bool = False) -> DataFolder:
+    """Return the data folder, created where it is missing.
+
+    Args:
+        override: a folder to use in place of the user's own.
+        demo: whether the demonstration half is meant.
+
+    Raises:
+        DataFolderError: if it cannot be created or written.
+    """
+    root = override if override is not None else user_data_path("setdown", appauthor=False)
+    folder = DataFolder(root.absolute(), demo)
+    cars = folder.home / "cars"
+    with _explained(cars):
+        make_folder(cars)
+        if not os.access(cars, os.W_OK | os.X_OK):
+            raise PermissionError("it is read-only")
+    return folder
+
+
+@contextmanager
+def _explained(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except DataFolderError:
+        raise
+    except UnicodeError as error:
+        raise DataFolderError(f"{path}: this file is not UTF-8 text") from error
+    except OSError as error:
+        where = error.filename or path
+        raise DataFolderError(f"{where}: cannot be used ({error.strerror or error})") from error

@@ -1,0 +1,151 @@
+"""The car file's schema for text editors, so that they complete keys and underline mistakes.
+
+``python -m profiles.schema`` writes car.schema.json again after the car's model has changed.
+"""
+
+import json
+from pathlib import Path
+from typing import Any
+
+from profiles.durable import write_atomically
+from rules.car import Axle, Car, Damper, Geometry, Knob, Lever, Masses, Part
+from rules.units import UNITS, Quantity
+
+SCHEMA_FILE = Path(__file__).parent / "car.schema.json"
+
+_PARTS: tuple[type[Part], ...] = (Axle, Damper, Geometry, Knob, Lever, Masses)
+_SUFFIXES = {
+    "_n_per_m": Quantity.SPRING_RATE,
+    "_kg": Quantity.MASS,
+    "_pa": Quantity.PRESSURE,
+    "_m": Quantity.LENGTH,
+}
+_MEANINGS = {
+    "Car": {
+        "setdown_car": "The kind and version of this file; leave it at 1.",
+        "id": "Short name for the log: small letters, digits, - or space.",
+        "name": "What the screen shows.",
+        "units": "us: lb, in, lb/in, psi. metric: kg, mm, N/mm, kPa. For the whole file.",
+        "invented": "true: not a real car.",
+        "rear_suspension": "How the rear axle is located.",
+        "wheelie_bars": "Whether bars are fitted.",
+        "guesses": "Keys that were guessed and not measured, such as geometry.cg_height.",
+        "masses": "Masses as raced: fuel in, driver aboard.",
+        "geometry": "Lengths of the car standing as raced.",
+        "front": "The front axle, per wheel.",
+        "rear": "The rear axle, per wheel.",
+        "dampers": "One for each corner.",
+        "levers": "Everything else that can be set.",
+    },
+    "Masses": {
+        "total": "The whole car.",
+        "left_front": "Scale under the left front wheel.",
+        "right_front": "Scale under the right front wheel.",
+        "left_rear": "Scale under the left rear wheel.",
+        "right_rear": "Scale under the right rear wheel.",
+        "front_unsprung": "Both front wheels, brakes, hubs and half of the arms.",
+        "rear_unsprung": "Both rear wheels, axle, brakes and half of the links.",
+    },
+    "Geometry": {
+        "wheelbase": "Front axle to rear axle.",
+        "cg_height": "Height of the whole car's centre of gravity.",
+        "front_track": "Centre to centre of the front tyres.",
+        "rear_track": "Centre to centre of the rear tyres.",
+        "ground_clearance": "Under the lowest part, whatever meets the road first.",
+        "instant_centre_height": "Where the link lines cross, seen from the side: above ground.",
+        "instant_centre_ahead": "Where the link lines cross: ahead of the rear axle.",
+    },
+    "Axle": {
+        "spring_rate": "Of the spring itself.",
+        "motion_ratio": "Damper travel divided by wheel travel.",
+        "bump_travel": "At the wheel, from ride height up to the stop.",
+        "droop_travel": "At the wheel, from ride height down to stop or limiter.",
+        "tyre": "Kind of tyre.",
+        "tyre_diameter": "Also the ruler when a video is measured.",
+    },
+    "Damper": {
+        "corner": "Where it stands.",
+        "name": "What it is.",
+        "knobs": "One for each knob.",
+    },
+    "Knob": {
+        "id": "What the crew calls it; left and right with the same id make a pair.",
+        "controls": "Which movement it damps; both when one knob moves both.",
+        "speed": "low (bleed), high, all, or unknown when nobody has told.",
+        "clicks": "From end to end, counted by hand and without force.",
+        "turns": "From end to end, for a knob without clicks.",
+        "marks_per_turn": "Steps in one turn, for a knob without clicks.",
+        "count_from": "The end the crew counts from.",
+        "start": "Today's count from that end, in clicks or turns.",
+        "firmer_turn": "Which way is firmer, seen from the knob.",
+        "pair": "axle: left and right turn together. none: turned alone.",
+        "offset": "Right minus left, in clicks or turns, written at the right one.",
+        "minutes": "What a turn costs, both sides.",
+        "lift_car": "Whether the car must be lifted to reach it.",
+    },
+    "Lever": {
+        "id": "What the crew calls it.",
+        "kind": "What it sets.",
+        "axle": "Where it acts.",
+        "unit": "Unit of its numbers.",
+        "step": "The smallest step, in its unit.",
+        "low": "Lowest number.",
+        "high": "Highest number.",
+        "positions": "Names in place of numbers, from the lowest or softest to the highest.",
+        "start": "Today's number, or today's position by its name.",
+        "makers_minimum": "From the maker's sheet; never advised below.",
+        "minutes": "What a change costs.",
+        "lift_car": "Whether the car must be lifted.",
+        "tools": "What has to be at hand.",
+    },
+}
+
+
+def car_schema() -> dict[str, Any]:
+    """Return the JSON Schema of a car file.
+
+    Quantities carry no bounds, because those depend on the file's own `units`.
+    """
+    schema = Car.model_json_schema(by_alias=True)
+    definitions = schema.pop("$defs")
+    _describe(schema, Car)
+    for part in _PARTS:
+        _describe(definitions[part.__name__], part)
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "A car of Setdown",
+        **schema,
+        "$defs": definitions,
+    }
+
+
+def schema_text() -> str:
+    """Return the schema as car.schema.json holds it."""
+    return json.dumps(car_schema(), indent=2, ensure_ascii=False) + "\n"
+
+
+def _describe(schema: dict[str, Any], part: type[Part]) -> None:
+    """Say what each key means, and drop null, which TOML cannot write."""
+    del schema["title"]
+    for name, field in part.model_fields.items():
+        key = field.alias or name
+        entry = schema["properties"][key]
+        kinds = [kind for kind in entry.pop("anyOf", []) if kind != {"type": "null"}]
+        entry |= kinds[0] if len(kinds) == 1 else {"anyOf": kinds} if kinds else {}
+        entry.pop("title", None)
+        if not isinstance(entry.get("default"), str | int | float | list):
+            entry.pop("default", None)
+        meaning = _MEANINGS[part.__name__][key] + _units(name)
+        schema["properties"][key] = {"description": meaning, **entry}
+
+
+def _units(name: str) -> str:
+    """Say the unit in both systems; the model's own names end in the SI unit."""
+    for suffix, quantity in _SUFFIXES.items():
+        if name.endswith(suffix):
+            return f" In {UNITS[quantity, 'us'].name} or {UNITS[quantity, 'metric'].name}."
+    return ""
+
+
+if __name__ == "__main__":
+    write_atomically(SCHEMA_FILE, schema_text().encode())

@@ -1,0 +1,108 @@
+"""The text a crew starts its own car file from."""
+
+import re
+import unicodedata
+
+import tomli_w
+
+from profiles.car_faults import show
+from profiles.files import CarFileError, read_car
+from rules.units import System, localise
+
+_TEXT = """\
+# Units of this file: {lb, in, lb/in, psi|kg, mm, N/mm, kPa}.
+# A line that starts with # is not read. Remove the # and write your own number behind the =.
+# Leave out what you do not know, or name it in `guesses`: a stated guess beats a hidden one.
+
+setdown_car = 1
+%(id)s              # short name for the log: small letters, digits, - or space
+%(name)s
+%(units)s
+rear_suspension = "other"  # "four-link", "ladder bar", "leaf with traction device", "torque arm"
+wheelie_bars = false       # are bars fitted?
+guesses = []               # such as "geometry.cg_height"
+
+[masses]            # {lb|kg}, as raced: fuel in, driver aboard
+# total =
+# left_front =      # four corner scales, level ground, car rolled before reading
+# right_front =
+# left_rear =
+# right_rear =
+# front_unsprung =  # both wheels, brakes, hubs and half of the arms
+# rear_unsprung =   # both wheels, axle, brakes and half of the links
+
+[geometry]                # {in|mm}, car standing as raced
+# wheelbase =
+# cg_height =
+# front_track =           # centre to centre of the tyres
+# rear_track =
+# ground_clearance =      # under the lowest part, whatever meets the road first
+# instant_centre_height =
+# instant_centre_ahead =  # ahead of the rear axle
+
+[front]             # per wheel
+# spring_rate =     # {lb/in|N/mm}, of the spring itself
+# motion_ratio =    # damper travel divided by wheel travel
+# bump_travel =     # {in|mm} at the wheel, from ride height up to the stop
+# droop_travel =    # {in|mm} at the wheel, from ride height down
+# tyre = ""         # "bias slick", "radial", "front runner", "street" or "other"
+# tyre_diameter =   # {in|mm}
+
+[rear]
+# spring_rate =
+# motion_ratio =
+# bump_travel =
+# droop_travel =
+# tyre = ""
+# tyre_diameter =
+
+# One [[dampers]] for each corner, and under it one [[dampers.knobs]] for each knob. Left and
+# right knobs with the same id make a pair and turn together.
+
+# [[dampers]]
+# corner = "left front"      # "left front", "right front", "left rear" or "right rear"
+# name = ""
+#
+# [[dampers.knobs]]
+# id = "rebound"             # what your crew calls it
+# controls = "rebound"       # "compression", "rebound" or "both"
+# speed = "unknown"          # "low", "high", "all", or "unknown" when nobody has told you
+# clicks =                   # from end to end, counted by hand and without force
+# count_from = "full soft"   # the end your crew counts from: "full soft" or "full hard"
+# start =                    # today's count from that end
+# firmer_turn = "unknown"    # "clockwise" or "anticlockwise", seen from the knob
+# pair = "axle"              # "none" for a knob that is turned alone
+
+# Everything else you can set: numbers with a unit and a step, or named positions.
+
+# [[levers]]
+# id = "rear tyre pressure"
+# kind = "tyre pressure"
+# axle = "rear"
+# unit = "{psi|kPa}"
+# step =
+# start =
+# makers_minimum =           # from the tyre maker's sheet; never advised below
+"""
+
+
+def new_car_text(name: str, units: System) -> str:
+    """Return a commented car file that loads without faults and holds no number to copy.
+
+    Raises:
+        ValueError: if `name` cannot be the name of a car.
+    """
+    facts = {"id": _id_from(name), "name": name, "units": units}
+    lines = {key: tomli_w.dumps({key: value}).strip() for key, value in facts.items()}
+    text = localise(_TEXT, units) % lines
+    try:
+        read_car(text.encode(), "name")
+    except (CarFileError, UnicodeEncodeError):
+        wanted = "1 to 40 characters, without control characters"
+        raise ValueError(f"name: found {show(name)}; wanted {wanted}") from None
+    return text
+
+
+def _id_from(name: str) -> str:
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", plain)[:32].strip("-") or "car"
