@@ -8,7 +8,7 @@ from rules.book import Book
 from rules.prompts import Choice, Prompt
 from rules.session import Given
 from rules.state import State
-from rules.stored import prompt_of
+from rules.stored import can_ask, prompt_of
 
 Filled = Mapping[str, Given]
 Next = Prompt | act.Action
@@ -141,8 +141,11 @@ def correct(state: State, book: Book, filled: Filled) -> Next:
         return Prompt("run", "Correct an answer of which pass?", choices=choices)
     run = next(r for r in state.runs if str(r.number) == filled["run"])
     if "prompt" not in filled:
-        asked = [(key, prompt_of(state, book, run, key)) for key in run.answers]
-        choices = tuple(Choice(key, prompt.question) for key, prompt in asked)
+        choices = tuple(
+            Choice(key, prompt_of(state, book, run, key).question)
+            for key in run.answers
+            if can_ask(state, book, run, key)
+        )
         return Prompt("prompt", "Which answer was wrong?", choices=choices)
     asked_prompt = prompt_of(state, book, run, str(filled["prompt"]))
     if asked_prompt.id not in filled:
