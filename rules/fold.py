@@ -51,8 +51,7 @@ def _apply(state: State, event: ev.Event) -> State:
             return _advice_due(replace(state, call_at=call_at))
         case ev.BaselineDeclared():
             baseline = Baseline(body.baseline, body.name, dict(body.settings), event.at)
-            known = dict.fromkeys(state.settings, len(state.runs))
-            return replace(state, baselines=(*state.baselines, baseline), known_since=known)
+            return replace(state, baselines=(*state.baselines, baseline))
         case ev.PassRun():
             return _run(state, event, body)
         case ev.Answered():

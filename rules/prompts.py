@@ -43,6 +43,7 @@ class Prompt:
     high: float = float("inf")
     unit: str = ""
     optional: bool = False
+    longest: int = 10_000
     about: About = None
     reason: str = ""
     notice: str = ""
@@ -237,7 +238,7 @@ def reached(change: Change, step: Step, state: State) -> Prompt:
         f"reached:{one.id}",
         f"{one.label}: where does it stand now?",
         "text",
-        hint=f"Do not force it. {one.wanted()}. Enter alone: don't know.",
+        hint=f"Do not force it. Wanted: {one.wanted()}. Enter alone: don't know.",
         unknown=True,
         optional=True,
         about=change,
@@ -250,7 +251,7 @@ def recount(one: Adjuster) -> Prompt:
         f"recount:{one.id}",
         f"{one.label}: where does it stand? The car file changed.",
         "text",
-        hint=f"Count it by hand: {one.wanted()}.",
+        hint=f"Count it by hand. Wanted: {one.wanted()}.",
     )
 
 

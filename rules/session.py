@@ -201,8 +201,8 @@ def _check_number(prompt: Prompt, value: Given) -> str | float:
         return UNKNOWN
     wanted = f"{prompt.low:g} to {prompt.high:g} {prompt.unit}".strip()
     try:
-        number = float(value)  # type: ignore[arg-type]
-    except (TypeError, ValueError):
+        number = float(str(value).replace(",", "."))
+    except ValueError:
         raise _misfit(prompt, value, wanted) from None
     if not prompt.low <= number <= prompt.high:
         raise _misfit(prompt, value, wanted)
@@ -217,7 +217,11 @@ def _check_text(prompt: Prompt, value: Given) -> str:
         return UNKNOWN
     if not text:
         raise _misfit(prompt, value, "some text")
-    return text[:10_000]
+    if len(text) > prompt.longest:
+        raise AnswerError(
+            f"{prompt.id}: found {len(text)} characters; wanted at most {prompt.longest}"
+        )
+    return text
 
 
 def _check_ticks(prompt: Prompt, value: Given) -> Mapping[str, str]:

@@ -5,6 +5,7 @@ import tomllib
 from collections.abc import Callable, Iterator
 from datetime import datetime
 from functools import partial
+from hashlib import sha256
 from itertools import count
 from pathlib import Path
 from typing import Any, Literal
@@ -106,7 +107,8 @@ def _event_id(answers: Answers, step_name: str, number: int) -> UUID:
 def _steps(
     car: Car, answers: Answers, desk: Desk, taken: int
 ) -> Iterator[tuple[str, Callable[[], None]]]:
-    yield "car", lambda: desk.describe(car)
+    digest = sha256(car.model_dump_json().encode()).hexdigest()[:16]
+    yield f"car {digest}", lambda: desk.describe(car)
     if desk.prompt.id == "meeting":
         yield "meeting", lambda: desk.answer("meeting", answers.meeting)
     if desk.prompt.id == "session":

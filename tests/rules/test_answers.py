@@ -12,7 +12,7 @@ from rules.adjusters import adjusters
 from rules.book import shipped
 from rules.forms import FORMS
 from rules.prompts import Prompt
-from rules.session import AnswerError, answer
+from rules.session import AnswerError, answer, check
 
 CARRY: dict[str, Any] = {"stand": "big", "bars": "none", "carry": "long"}
 KNOB = "left front high-speed compression"
@@ -198,3 +198,15 @@ def test_a_form_asks_until_it_can_act(form: str, values: list[Any], fields: dict
     action: Action = step
     assert {k: v for k, v in action.model_dump().items() if k != "action"} == fields
     assert act(crew.state, shipped(), action, crew.new_id)
+
+
+def test_text_past_its_length_is_refused_and_never_cut() -> None:
+    prompt = Prompt("name", "Name?", "text", longest=60)
+    assert check(prompt, "x" * 60) == "x" * 60
+    with pytest.raises(AnswerError, match="name: found 61 characters; wanted at most 60"):
+        check(prompt, "x" * 61)
+
+
+def test_a_decimal_comma_is_a_decimal_point() -> None:
+    prompt = Prompt("sixty-foot", "60-foot?", "number", low=0.8, high=4.0)
+    assert check(prompt, "1,31") == 1.31

@@ -105,9 +105,14 @@ def shown_for(desk: Desk, before: Prompt) -> str:
     """Return what the screen shows only once the answer to `before` is taken."""
     now = desk.prompt
     if now.id == before.id and now.kind == "tick":
-        return "[ok  ]"
+        ticked = [n for n, item in enumerate(now.choices, 1) if is_ticked(desk, now, item.id)]
+        return f"{ticked[-1]} [ok  ]"
     question = spoken(desk.state, now.question)
     return question if len(question) < 60 else question[:40]
+
+
+def is_ticked(desk: Desk, prompt: Prompt, item: str) -> bool:
+    return (prompt.id[8:], prompt.reason, item) in desk.state.ticks
 
 
 class Life:
