@@ -5,6 +5,7 @@ import json
 import os
 import sys
 from collections.abc import Callable, Sequence
+from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,6 +26,7 @@ STATUSES = (
     (BOOK_FAULTS, "a rule page has faults"),
 )
 DEMO_CAR = "demo.toml"
+DATA_HELP = "keep everything in DIR"
 
 
 class Stop(Exception):  # noqa: N818 - a way out, not an error of the program
@@ -37,6 +39,9 @@ class Stop(Exception):  # noqa: N818 - a way out, not an error of the program
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; return its exit status."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):  # Not every console can show every name.
+            stream.reconfigure(errors="backslashreplace")
     parser = _parser()
     args = parser.parse_args(argv)
     run: Callable[[argparse.Namespace], int] = args.run
@@ -69,7 +74,7 @@ def _parser() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action="version", version=f"setdown {__version__}")
-    parser.add_argument("--data", type=Path, metavar="DIR", help="keep everything in DIR")
+    parser.add_argument("--data", type=Path, metavar="DIR", help=DATA_HELP)
     parser.set_defaults(run=_pick)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
 
@@ -78,6 +83,7 @@ def _parser() -> argparse.ArgumentParser:
     ) -> argparse.ArgumentParser:
         one = commands.add_parser(name, help=words, description=words)
         one.set_defaults(run=run)
+        _add_data(one)
         return one
 
     command("demo", _demo, "open the invented demonstration car; its data stays apart")
@@ -104,16 +110,38 @@ def _parser() -> argparse.ArgumentParser:
     book_check = pages.add_parser("check", help="check a crew's own rule pages")
     book_check.add_argument("files", type=Path, nargs="+", metavar="FILE")
     book_check.set_defaults(run=_book_check)
+    _add_data(book_check)
     return parser
 
 
-def _folder(args: argparse.Namespace, demo: bool = False) -> "DataFolder":
+def _add_data(command: argparse.ArgumentParser) -> None:
+    """Take --data after a command too; not given there, what stands before it holds."""
+    command.add_argument(
+        "--data", type=Path, metavar="DIR", help=DATA_HELP, default=argparse.SUPPRESS
+    )
+
+
+def _folder(args: argparse.Namespace, demo: bool = False, *, write: bool) -> "DataFolder":
     from profiles.paths import DataFolderError, data_folder
 
     try:
-        return data_folder(args.data, demo=demo)
+        return data_folder(args.data, demo=demo, write=write)
     except DataFolderError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
+
+
+def at_a_terminal() -> bool:
+    """Tell whether keys come from a terminal, and what is drawn goes to one."""
+    return all(s is not None and s.isatty() for s in (sys.stdin, sys.stdout, sys.stderr))
+
+
+def _need_a_terminal() -> None:
+    if not at_a_terminal():
+        raise Stop(
+            USAGE,
+            "there is no terminal to draw on or to take keys from; without a screen use: "
+            "setdown consult CAR.toml --answers FILE",
+        )
 
 
 def _own_book(folder: "DataFolder") -> "Book":
@@ -130,7 +158,8 @@ def _own_book(folder: "DataFolder") -> "Book":
 
 
 def _pick(args: argparse.Namespace) -> int:
-    folder = _folder(args)
+    _need_a_terminal()
+    folder = _folder(args, write=True)
     cars = folder.cars()
     if len(cars) == 1:
         return _run_car(folder, cars[0])
@@ -147,7 +176,8 @@ def _demo(args: argparse.Namespace) -> int:
 
     from profiles.files import add_car, load_car
 
-    folder = _folder(args, demo=True)
+    _need_a_terminal()
+    folder = _folder(args, demo=True, write=True)
     with as_file(files("profiles") / "cars" / DEMO_CAR) as path:
         car = load_car(path)
         if car.id not in folder.cars():
@@ -156,7 +186,8 @@ def _demo(args: argparse.Namespace) -> int:
 
 
 def _open(args: argparse.Namespace) -> int:
-    folder = _folder(args)
+    _need_a_terminal()
+    folder = _folder(args, write=True)
     if args.car not in folder.cars():
         known = ", ".join(folder.cars()) or "none yet; add one with: setdown add CAR.toml"
         raise Stop(CAR_FAULTS, f"car: found {args.car!r}; wanted one of: {known}")
@@ -168,30 +199,28 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "") -> int:
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
     from profiles.paths import DataFolderError
+    from tui.app import SetdownApp
     from tui.desk import Desk
 
     book = _own_book(folder)
     try:
         car = load_car(folder.car_file(car_id))
-        log = Logbook.open(folder.log_file(car_id), folder.device_id())
-        desk = Desk(log, book)
-        desk.describe(car)
-        if meeting and desk.prompt.id == "meeting":
-            desk.answer("meeting", meeting)
-            desk.answer("session", "test")
+        with Logbook.open(folder.log_file(car_id), folder.device_id()) as log:
+            desk = Desk(log, book)
+            desk.describe(car)
+            if meeting and desk.prompt.id == "meeting":
+                desk.answer("meeting", meeting)
+                desk.answer("session", "test")
+            SetdownApp(desk).run(mouse=False)
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except (LogError, DataFolderError) as error:
         raise Stop(LOG_FAULTS, str(error)) from None
-    from tui.app import SetdownApp
-
-    with log:
-        SetdownApp(desk).run(mouse=False)
     return OK
 
 
 def _cars(args: argparse.Namespace) -> int:
-    cars = _folder(args).cars()
+    cars = _folder(args, write=False).cars()
     print("\n".join(cars) if cars else "No cars yet. Add one with: setdown add CAR.toml")
     return OK
 
@@ -214,7 +243,7 @@ def _add(args: argparse.Namespace) -> int:
     from profiles.files import CarFileError, add_car
     from profiles.paths import DataFolderError
 
-    folder = _folder(args)
+    folder = _folder(args, write=True)
     try:
         car = add_car(folder, args.file)
     except CarFileError as error:
@@ -245,7 +274,7 @@ def _schema(args: argparse.Namespace) -> int:
 
 
 def _where(args: argparse.Namespace) -> int:
-    real, demo = _folder(args), _folder(args, demo=True)
+    real, demo = (_folder(args, demo, write=False) for demo in (False, True))
     print(f"everything:     {real.root}")
     print(f"your cars:      {real.home}")
     print(f"your rules:     {real.home / 'rules'}")
@@ -257,7 +286,7 @@ def _backup(args: argparse.Namespace) -> int:
     from profiles.backup import backup
 
     try:
-        report = backup(_folder(args), args.file)
+        report = backup(_folder(args, write=False), args.file)
     except OSError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
     print(
@@ -275,7 +304,7 @@ def _consult(args: argparse.Namespace) -> int:
     try:
         car = load_car(args.car)
         answers = read_answers(args.answers.read_text("utf-8-sig"), args.answers.name)
-        book = _own_book(_folder(args)) if args.data else _shipped_book()
+        book = _own_book(_folder(args, write=False))
         desk, events = consult(car, answers, book, args.log)
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
@@ -288,12 +317,6 @@ def _consult(args: argparse.Namespace) -> int:
     with desk.log:
         print(as_json(desk, events) if args.json else as_lines(desk))
     return OK
-
-
-def _shipped_book() -> "Book":
-    from rules.book import shipped
-
-    return shipped()
 
 
 def _book_help(args: argparse.Namespace) -> int:

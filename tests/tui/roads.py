@@ -75,9 +75,9 @@ ROADS = (
     Road("form refused", press=("o", "1")),
     Road("note", press=("n",)),
     Road("put back", press=("p",)),
-    Road(
-        "control pass", answers(("front-drops-hard",), ("burnout",), "small", "at-stop", "all ok")
-    ),
+    Road("control pass", answers(("spins-at-hit",), ("burnout",), "under", "squats")),
+    Road("put right", answers(("front-drops-hard",), ("burnout",), "small", "at-stop", "all ok")),
+    Road("find out", answers(("tyre-shake",), ("nothing",), "unknown", "unknown", "all ok")),
     Road("resumed", answers(*NAMED[:2]), resumed=True),
 )
 BY_NAME = {road.name: road for road in ROADS}

@@ -13,7 +13,7 @@ from rules.forms import Form
 from rules.prompts import Prompt
 from rules.session import AnswerError, Given, check
 from tui.desk import Desk
-from tui.lines import spoken, spoken_prompt, strip
+from tui.lines import doubted_text, spoken, spoken_prompt, strip
 from tui.widgets.asker import Asker
 
 
@@ -50,6 +50,7 @@ class FormScreen(Screen[str | None]):
             if step.kind == "one" and not step.choices:
                 self._say("There is nothing to choose from yet.")
             return
+        before = self.desk.state
         try:
             self.desk.act(step)
         except (ActionError, LogError) as error:
@@ -58,7 +59,7 @@ class FormScreen(Screen[str | None]):
                 self.filled.popitem()
                 self._ask()
             return
-        self.dismiss(f"Recorded: {step.action}.")
+        self.dismiss(f"Recorded: {step.action}.{doubted_text(before, self.desk.state)}")
 
     def _say(self, text: str) -> None:
         self.query_one("#message", Static).update(spoken(self.desk.state, text))
