@@ -139,6 +139,7 @@ class Rig:
         reason = self.desk.prompt.reason
         for choice in self.desk.prompt.choices:
             await self.choose(choice.id)
+        await self.keys("enter")
         assert (self.desk.prompt.id, self.desk.prompt.reason) != (inspection, reason)
 
     def events(self) -> list[Body]:

@@ -51,9 +51,29 @@ async def test_ticks_ok_bad_and_not_fitted(rig: Rig) -> None:
     await rig.keys("1")
     assert "1 [BAD ]" in rig.text
     await rig.keys("1")
+    assert "1 [ok ?]" in rig.text
+    assert rig.message == "Repaired or replaced? Enter takes it."
+    await rig.keys("1")
+    assert "1 [none?]" in rig.text
+    await rig.keys("enter")
     assert "1 [none]" in rig.text
     ticks = [b for b in rig.events() if isinstance(b, ev.ItemTicked)]
     assert [tick.mark for tick in ticks] == ["ok", "fault", "not fitted"]
+
+
+async def test_the_last_item_can_be_bad_and_only_enter_closes_the_list(rig: Rig) -> None:
+    await to_advice_list(rig)
+    await rig.keys(*"1234567", "8")
+    assert "8 [ok ?]" in rig.text
+    assert rig.message == "Enter closes the list."
+    assert rig.desk.prompt.id == "inspect:hard-landing"
+    await rig.keys("8")
+    assert "8 [BAD ]" in rig.text
+    await rig.keys("enter")
+    assert rig.message.startswith("BAD stands: repair or replace it")
+    assert rig.state.runs[-1].advice is None
+    await rig.keys("8", "enter")
+    assert rig.desk.prompt.id == "advice"
 
 
 async def to_advice_list(rig: Rig) -> None:
@@ -74,8 +94,8 @@ async def test_a_fault_on_the_list_holds_the_advice(rig: Rig) -> None:
     assert "1 [BAD ]" in rig.text
     assert rig.state.runs[-1].advice is None
     await rig.keys("enter")
-    assert "1 left" in rig.message
-    await rig.keys("1")
+    assert rig.message == "BAD stands: repair or replace it; then its digit, and Enter."
+    await rig.keys("1", "enter")
     assert rig.desk.prompt.id == "advice"
 
 

@@ -94,7 +94,7 @@ def a_day(commits: int) -> tuple[Desk, list[Step]]:
             ]
             key, item = untouched[0]
             desk.answer(prompt.id, {item: "ok"})
-            keys: tuple[str, ...] = (key,)
+            keys: tuple[str, ...] = (key, "enter") if len(untouched) == 1 else (key,)
         else:
             keys = keys_of(prompt, day)
             desk.answer(prompt.id, given(prompt, keys))  # type: ignore[arg-type]

@@ -47,7 +47,7 @@ def keys_for(prompt: Prompt, value: Any) -> list[str]:
         return ["0"]
     if value == "all ok":
         pages = [choice_keys(index, index // 8, len(ids)) for index in range(len(ids))]
-        return [key for page in pages for key in page]
+        return [*(key for page in pages for key in page), "enter"]
     if isinstance(value, list):
         chosen = [key for one in value for key in choice_keys(ids.index(one), 0, len(ids))]
         return [*chosen, "enter"]
@@ -98,7 +98,7 @@ async def press(rig: Rig, keys: list[str]) -> None:
 
 def _ticked(rig: Rig, keys: list[str], done: int) -> bool:
     answers = [body for body in rig.desk.log.events()[-done:] if body.body.kind == "item-ticked"]
-    return not answers or len(answers) == len(keys) - keys.count("9")
+    return not answers or len(answers) == len(keys) - keys.count("9") - keys.count("enter")
 
 
 async def drive_screen(rig: Rig, rule: RuleText, example: Example) -> list[dict[str, Any]]:

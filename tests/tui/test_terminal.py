@@ -104,7 +104,8 @@ def to_advice(terminal: Terminal) -> str:
     items = [row.split("[    ]")[0].strip() for row in seen.splitlines() if "[    ]" in row]
     for number in items[:-1]:
         terminal.press(number, f"{number} [ok  ]")
-    return terminal.press(items[-1], "What do you do?")
+    terminal.press(items[-1], "Enter closes the list.")
+    return terminal.press("Enter", "What do you do?")
 
 
 def test_a_whole_session(terminal: Terminal) -> None:

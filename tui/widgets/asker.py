@@ -21,6 +21,8 @@ LONGEST_TEXT = 10_000
 NUMERALS = frozenset("0123456789.,-+")
 TICK_CYCLE = {"": "ok", "ok": "fault", "fault": "not fitted", "not fitted": "ok"}
 TICK_SHOWN = {"": "[    ]", "ok": "[ok  ]", "fault": "[BAD ]", "not fitted": "[none]"}
+AFTER_BAD = {"fault": "ok", "ok": "not fitted", "not fitted": "fault"}
+HELD_SHOWN = {"ok": "[ok ?]", "not fitted": "[none?]"}
 
 
 class Typed(Input):
@@ -76,6 +78,8 @@ class Asker(Vertical, can_focus=True):
         self.cursor: int | None = None
         self.marked: list[str] = []
         self.ticks: Mapping[str, str] = {}
+        self.held: dict[str, str] = {}
+        self.sent: dict[str, str] = {}
         self._since = 0.0
         self._last_key = ("", 0.0)
 
@@ -88,12 +92,13 @@ class Asker(Vertical, can_focus=True):
         """Show a question; keys that bounce over from the one before are ignored."""
         if prompt.id != self.prompt.id or prompt.about != self.prompt.about:
             self.page, self.marked, self._since = 0, [], monotonic()
+            self.held = {}
             self.query_one(Input).value = ""
             ids = [choice.id for choice in prompt.choices]
             chosen = prompt.kind == "one" and prompt.default in ids
             self.cursor = ids.index(prompt.default or "") if chosen else None
         self.prompt = prompt
-        self.ticks = ticks or {}
+        self.ticks, self.sent = ticks or {}, {}
         typed = self.query_one(Typed)
         typed.number_only = prompt.kind == "number"
         typed.display = prompt.kind in ("text", "number")
@@ -135,6 +140,8 @@ class Asker(Vertical, can_focus=True):
 
     def _mark(self, choice: Choice) -> str:
         if self.prompt.kind == "tick":
+            if choice.id in self.held:
+                return HELD_SHOWN[self.held[choice.id]] + " "
             return TICK_SHOWN[self.ticks.get(choice.id, "")] + " "
         if self.prompt.kind == "many":
             return "[x] " if choice.id in self.marked else "[ ] "
@@ -217,18 +224,47 @@ class Asker(Vertical, can_focus=True):
                 self.marked.append(choice.id)
             self._draw()
         elif self.prompt.kind == "tick":
-            mark = TICK_CYCLE[self.ticks.get(choice.id, "")]
-            self.post_message(self.Taken(self.prompt, {choice.id: mark}))
+            self._tick(choice)
         else:
             self.post_message(self.Taken(self.prompt, choice.id))
+
+    def _tick(self, choice: Choice) -> None:
+        """Tick one item; what would close the list or lift a BAD is held until Enter."""
+        ticks = {**self.ticks, **self.sent}
+        stored = ticks.get(choice.id, "")
+        now = self.held.pop(choice.id, stored)
+        mark = AFTER_BAD[now] if stored == "fault" else TICK_CYCLE[now]
+        closes = all(
+            ticks.get(other.id) in ("ok", "not fitted")
+            for other in self.prompt.choices
+            if other.id != choice.id
+        )
+        if mark == stored:
+            self._draw()
+        elif mark != "fault" and (closes or stored == "fault"):
+            self.held = {choice.id: mark}
+            self._draw()
+            bad = stored == "fault"
+            asks = "Repaired or replaced? Enter takes it." if bad else "Enter closes the list."
+            self.post_message(self.Refused(asks))
+        else:
+            self.sent[choice.id] = mark
+            self.post_message(self.Taken(self.prompt, {choice.id: mark}))
 
     def _enter(self) -> None:
         if self.prompt.kind == "many" and self.marked:
             self.post_message(self.Taken(self.prompt, tuple(self.marked)))
         elif self.prompt.kind == "many" and self.cursor is None and self.prompt.default:
             self.post_message(self.Taken(self.prompt, (self.prompt.default,)))
+        elif self.prompt.kind == "tick" and self.held:
+            held, self.held = self.held, {}
+            self.post_message(self.Taken(self.prompt, held))
         elif self.cursor is not None:
             self._choose(self.prompt.choices[self.cursor])
+        elif self.prompt.kind == "tick" and "fault" in self.ticks.values():
+            self.post_message(
+                self.Refused("BAD stands: repair or replace it; then its digit, and Enter.")
+            )
         elif self.prompt.kind == "tick":
             left = sum(1 for c in self.prompt.choices if self.ticks.get(c.id, "") in ("", "fault"))
             self.post_message(
