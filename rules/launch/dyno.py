@@ -42,7 +42,6 @@ class TableCurve:
     """One setting of a table as a curve: monotone between points, straight on beyond them."""
 
     cubic: MonotoneCubic
-    inverse: MonotoneCubic | None = None
 
     def force(self, speed: ArrayLike) -> Array:
         """Return the force [N] at each piston speed [m/s]."""

@@ -9,7 +9,7 @@ import numpy as np
 from rules.launch.motion import QF, QR, Motion, X
 from rules.launch.parameters import Array, Columns, LaunchParameterError, columns
 from rules.launch.recorder import LaunchStatus, Recorder
-from rules.launch.scalars import COUNTS, MOMENTS, NAMES, read_scalars
+from rules.launch.scalars import COUNTS, MOMENTS, NAMES, front_rise, read_scalars
 
 BATCH_STEP_S = 0.001
 FINE_STEP_S = 0.000_25
@@ -34,7 +34,8 @@ class Traces:
     """Curves on a coarse grid, one row per car; NaN for a car that left the model.
 
     time: [s], (m,). The rest, (n, m): front tyre gap (negative: tyre pressed) [m], rear tyre
-    load [N], front and rear compression from static [m], distance of the sprung centre [m].
+    load [N], front and rear compression from static [m], distance of the sprung centre [m], rise
+    of the body at the front axle above static [m].
     """
 
     time: Array
@@ -43,6 +44,7 @@ class Traces:
     front_comp: Array
     rear_comp: Array
     x: Array
+    nose: Array
 
 
 @dataclass(frozen=True)
@@ -138,7 +140,7 @@ def launch_many(
     found = {name: np.full(table.n, np.nan) for name in NAMES}
     status = [LaunchStatus.OK] * table.n
     times = None if trace_s is None else np.arange(0.0, ends.max() + 1e-9, trace_s)
-    curves = np.full((5, table.n, 0 if times is None else len(times)), np.nan)
+    curves = np.full((6, table.n, 0 if times is None else len(times)), np.nan)
     for end, count in sorted(set(zip(ends.tolist(), steps.tolist(), strict=True))):
         together = np.nonzero((ends == end) & (steps == count))[0]
         size = max(1, min(_BLOCK, _BLOCK_SAMPLES // count))
@@ -193,13 +195,14 @@ def _steps_of(table: Columns, step_s: float) -> np.ndarray[tuple[int], np.dtype[
 
 
 def _curves(record: Recorder, times: Array) -> Array:
-    out = np.full((5, record.cars.n, len(times)), np.nan)
+    out = np.full((6, record.cars.n, len(times)), np.nan)
     for column, time in enumerate(times):
         if float(time) in record.place:
             place = record.place[float(time)]
             out[0, :, column] = record.gap[float(time)]
             out[1, :, column] = record.rear_load[float(time)]
-            out[2:, :, column] = place[QF], place[QR], place[X]
+            out[2:5, :, column] = place[QF], place[QR], place[X]
+            out[5, :, column] = front_rise(record.cars, place)
     return out
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.launch.motion import PITCH, QR, Z
-from rules.launch.parameters import Array
+from rules.launch.parameters import Array, Columns
 from rules.launch.recorder import REAR_EXT_TO_S, REAR_LOAD_TO_S, Recorder
 
 Index = NDArray[np.intp]
@@ -63,14 +63,17 @@ def read_scalars(record: Recorder) -> dict[str, Array]:
     return found
 
 
+def front_rise(cars: Columns, place: Array) -> Array:
+    """Return the rise of the body at the front axle above static [m], (n,), from (5, n)."""
+    above = cars.of["rf"] - cars.of["hs"]
+    along = cars.of["a"] * np.sin(place[PITCH]) + above * np.cos(place[PITCH])
+    return place[Z] + along - cars.of["rf"]
+
+
 def _read_moments(record: Recorder, found: dict[str, Array]) -> None:
-    of = record.cars.of
     for label, time in RISE_AT_S.items():
         if time in record.place:
-            place = record.place[time]
-            point = place[Z] + of["a"] * np.sin(place[PITCH])
-            point += (of["rf"] - of["hs"]) * np.cos(place[PITCH])
-            found[f"body_front_rise_{label}s"] = point - of["rf"]
+            found[f"body_front_rise_{label}s"] = front_rise(record.cars, record.place[time])
     for label, time in SEPARATION_AT_S.items():
         if time in record.place:
             found[f"rear_sep_{label}s"] = -record.place[time][QR]
