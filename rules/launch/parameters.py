@@ -170,7 +170,8 @@ def parameter_faults(car: Mapping[str, object]) -> Iterator[str]:
         if name not in known:
             yield f"{_say(name)}: no such parameter"
     for name, bounds in BOUNDS.items():
-        yield from _value_faults(name, car, name, bounds)
+        if not _is_within(car.get(name), *bounds):
+            yield from _value_faults(name, car, name, bounds)
     yield from _damper_faults(car.get("damper"))
     yield from _dip_faults(car.get("dips"))
     front, base = car.get("a"), car.get("L")
@@ -205,6 +206,8 @@ def _damper_faults(damper: object) -> Iterator[str]:
                 if name not in DAMPER_BOUNDS:
                     yield f"{path}.{name}: no such parameter"
             for part, bounds in DAMPER_BOUNDS.items():
+                if _is_within(parts.get(part), *bounds):
+                    continue
                 yield from _value_faults(f"{path}.{part}", parts, part, bounds)
 
 
@@ -251,6 +254,10 @@ def _dip_columns(cars: Sequence[Mapping[str, object]]) -> Array:
         for place, row in enumerate(of_car):
             dips[place, :, number] = [_number(cell) for cell in _rows(row) or ()]
     return dips
+
+
+def _is_within(value: object, low: float, high: float) -> bool:
+    return type(value) is float and low <= value <= high
 
 
 def _is_number(value: object) -> bool:

@@ -105,10 +105,10 @@ class Recorder:
         rows = slice(stretch.first, stretch.first + len(stretch.place))
         n = self.cars.n
         for name, values in (
-            ("gap", -stretch.depth[:, TYRE_F]),
+            ("gap", -stretch.front_depth),
             ("x", stretch.place[:, X]),
             ("front_comp", stretch.place[:, QF]),
-            ("front_comp_rate", stretch.rate(BUMP_F)),
+            ("front_comp_rate", stretch.front_rate),
             ("front_load", stretch.force(TYRE_F)),
         ):
             self.whole[name][:n, rows] = values.T
@@ -125,7 +125,7 @@ class Recorder:
             for store, rows in (
                 (self.place, stretch.place),
                 (self.rear_load, rear),
-                (self.gap, -stretch.depth[:, TYRE_F]),
+                (self.gap, -stretch.front_depth),
             ):
                 store[time][...] = rows[here] * (1.0 - share) + rows[here + 1] * share
             self._taken += 1
@@ -133,12 +133,13 @@ class Recorder:
     def _keep_peaks(self, stretch: Stretch, rear: Array) -> None:
         until = self._rows(stretch, self.steps * self.step_s)
         of = self.cars.of
-        for name, part, damping in (
-            ("front_bump_force_max", BUMP_F, of["cbs"]),
-            ("front_droop_force_max", DROOP_F, of["cds"]),
+        comp, rate = stretch.place[:, QF], stretch.front_rate
+        for name, part, depth, speed, damping in (
+            ("front_bump_force_max", BUMP_F, comp - of["front_bump"], rate, of["cbs"]),
+            ("front_droop_force_max", DROOP_F, -comp - of["front_droop"], -rate, of["cds"]),
         ):
             self._raise(name, stretch.force(part)[:until].max(axis=0))
-            self._raise_on_entry(name, stretch, part, damping)
+            self._raise_on_entry(name, depth, speed, damping)
         self._raise("rear_comp_max", stretch.place[:until, QR].max(axis=0))
         self._raise("pitch_max", stretch.place[:until, PITCH].max(axis=0))
         until = self._rows(stretch, REAR_LOAD_TO_S)
@@ -157,13 +158,9 @@ class Recorder:
         rows = floor(time / self.step_s + 0.5 + 1e-9) - stretch.first + 1
         return min(max(rows, 0), len(stretch.place))
 
-    def _raise_on_entry(self, name: str, stretch: Stretch, part: int, damping: Array) -> None:
+    def _raise_on_entry(self, name: str, depth: Array, rate: Array, damping: Array) -> None:
         """Count the force at the very moment a stop is met, which falls between two samples."""
-        depth = stretch.depth[:, part]
         row, car = np.nonzero((depth[:-1] <= 0.0) & (depth[1:] > 0.0))
-        if not len(row):
-            return
-        rate = stretch.rate(part)
         before, after = depth[row, car], depth[row + 1, car]
         share = -before / (after - before)
         speed = rate[row, car] * (1.0 - share) + rate[row + 1, car] * share

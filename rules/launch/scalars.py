@@ -67,7 +67,8 @@ def front_rise(cars: Columns, place: Array) -> Array:
     """Return the rise of the body at the front axle above static [m], (n,), from (5, n)."""
     above = cars.of["rf"] - cars.of["hs"]
     along = cars.of["a"] * np.sin(place[PITCH]) + above * np.cos(place[PITCH])
-    return place[Z] + along - cars.of["rf"]
+    rise: Array = place[Z] + along - cars.of["rf"]
+    return rise
 
 
 def _read_moments(record: Recorder, found: dict[str, Array]) -> None:
