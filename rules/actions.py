@@ -14,7 +14,7 @@ from rules.changes import Change
 from rules.gates import FOUND
 from rules.session import AnswerError, check, with_advice
 from rules.state import State
-from rules.stored import prompt_of
+from rules.stored import can_ask, prompt_of
 
 NewId = Callable[[], str]
 
@@ -243,7 +243,7 @@ def _already_turned(state: State, action: AlreadyTurned, new_id: NewId) -> list[
     now = _setting(one, action.now)
     moved = round(now - state.settings[one.id], 6)
     if not moved:
-        raise ActionError(f"{one.label} stands at {one.show(now)} in the book already")
+        raise ActionError(f"the book has {one.label} at {one.show(now)} already")
     turns = [Turn(adjuster=one.id, before=state.settings[one.id], after=now)]
     made = [one.id]
     if one.partner:
@@ -280,8 +280,9 @@ def _put_back(state: State, new_id: NewId) -> list[ev.Body]:
     turns = baseline_turns(state)
     waiting = [c for c in state.changes if c.is_open and c.origin != "put back"]
     if not turns:
-        if waiting:
-            return [ev.ChangeWithdrawn(change=c.id, why="put back to baseline") for c in waiting]
+        still_open = [c for c in state.changes if c.is_open]
+        if still_open:
+            return [ev.ChangeWithdrawn(change=c.id, why="put back to baseline") for c in still_open]
         raise ActionError(f"every setting stands at the baseline {state.baseline.name!r} already")
     undone = [
         c
@@ -340,6 +341,8 @@ def _correct(state: State, book: Book, action: Correct) -> list[ev.Body]:
     if action.prompt not in run.answers:
         wanted = ", ".join(run.answers) or "none"
         raise ActionError(f"prompt: found {action.prompt!r}; pass {run.number} answered {wanted}")
+    if not can_ask(state, book, run, action.prompt):
+        raise ActionError(f"prompt: found {action.prompt!r}, which the book has no more")
     value = tuple(action.value) if isinstance(action.value, list) else action.value
     checked = check(prompt_of(state, book, run, action.prompt), value)
     return [ev.Answered(run=run.id, prompt=action.prompt, value=checked)]

@@ -18,7 +18,8 @@ def advise(state: State, run: Run, book: Book) -> Advice:
     now = situation(state, run, book)
     considered = candidates(now)
     draft = (
-        _control_pass(now)
+        _cannot_wait(now, considered)
+        or _control_pass(now)
         or _nothing_seen(now)
         or after_the_verdict(now, considered)
         or _choose(now, considered)
@@ -40,7 +41,7 @@ def finish(now: Situation, draft: Draft, considered: list[Candidate]) -> Advice:
             Alternative(
                 rule=candidate.rule.id,
                 what=texts.what(candidate.rule),
-                lost=candidate.lost or "comes later in the order",
+                lost=candidate.lost or _passed_over(candidate, draft, considered),
             )
             for candidate in considered
             if candidate.rule.id != draft.rule
@@ -50,10 +51,44 @@ def finish(now: Situation, draft: Draft, considered: list[Candidate]) -> Advice:
             version=__version__,
             facts=facts,
             settings=dict(now.state.settings),
+            tried=_tried(now),
             session=now.run.session,
             minutes_left=now.minutes_left,
         ),
     )
+
+
+def _passed_over(candidate: Candidate, draft: Draft, considered: list[Candidate]) -> str:
+    """Say why a rule that stands was not chosen."""
+    if draft.rule is None:
+        return {
+            "control": "a control pass comes before any turn",
+            "measure": "what is missing is measured first",
+        }.get(draft.kind, "something else comes first")
+    ids = [one.rule.id for one in considered]
+    if draft.rule in ids and ids.index(draft.rule) < ids.index(candidate.rule.id):
+        return "comes later in the order"
+    return "the change that was just judged is followed up first"
+
+
+def _tried(now: Situation) -> dict[str, tuple[str, ...]]:
+    tried: dict[str, tuple[str, ...]] = {}
+    for change in now.record.changes:
+        if change.rule is not None and change.verdict is not None:
+            word = f"{change.verdict}, half back" if change.half_back else change.verdict
+            tried[change.rule] = (*tried.get(change.rule, ()), word)
+    return tried
+
+
+def _cannot_wait(now: Situation, considered: list[Candidate]) -> Draft | None:
+    """Return what goes before a control pass: no car is sent out "to see" after danger."""
+    best = next((c for c in considered if not c.lost), None)
+    if best is None or not is_unjudged(now.run):
+        return None
+    if best.rule.do in ("stop", "inspect"):
+        return _say(best)
+    in_danger = now.facts.get("stand") == "dangerous" or now.facts.get("bars") == "hit"
+    return turn_draft(now, best) if in_danger and best.rule.do == "turn" else None
 
 
 def _control_pass(now: Situation) -> Draft | None:

@@ -7,10 +7,9 @@ went past, back to where it was if it got worse; one step is as fine as it goes.
 from dataclasses import replace
 
 from rules import gates, texts
-from rules.adjusters import Adjuster
+from rules.adjusters import job_minutes
 from rules.advice import Draft, Turn
-from rules.book.schema import UPWARD
-from rules.candidates import Candidate, find_lever, make_turns, size
+from rules.candidates import MISFIT, Candidate, find_lever, make_turns, size
 from rules.changes import Change
 from rules.situation import Situation
 from rules.state import State
@@ -26,7 +25,8 @@ def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | No
     if change.verdict in (None, "gone") or not change.counts_as_evidence:
         return None
     if change.verdict == "worse":
-        helped_before = "better" in now.record.verdicts(change.rule or "")
+        verdicts = now.record.verdicts(change.rule or "")
+        helped_before = "better" in verdicts and not change.half_back
         back = _half_back(now, change) if helped_before else None
         return back or _put_back(now, [change], "It got worse with this change on.")
     rule = now.book.rules.get(change.rule or "")
@@ -38,7 +38,8 @@ def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | No
         return None
     series = now.record.trailing_same(rule.id)
     if len(series) >= 2:
-        return _put_back(now, series, "Two steps and no effect: this is not the lever.")
+        on_the_car = [one for one in series if one.status != "withdrawn"]
+        return _put_back(now, on_the_car, "Two steps and no effect: this is not the lever.")
     return _same_way_again(now, change, considered)
 
 
@@ -46,7 +47,7 @@ def _same_way_again(now: Situation, change: Change, considered: list[Candidate])
     from rules.advise import turn_draft
 
     candidate = next((c for c in considered if c.rule.id == change.rule), None)
-    if candidate is None:
+    if candidate is None or candidate.lost == MISFIT:
         return None
     levers = find_lever(now.fitted, candidate.rule)
     made = {step.turn.adjuster: abs(step.moved) for step in change.steps}
@@ -70,12 +71,12 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
     levers = [fitted[step.turn.adjuster] for step in moved]
     upward = moved[0].moved * levers[0].up(True) > 0
     steps = {
-        one.id: int(abs(s.moved) / one.step) // 2 for one, s in zip(levers, moved, strict=True)
+        one.id: round(abs(s.moved) / one.step) // 2 for one, s in zip(levers, moved, strict=True)
     }
     if min(steps.values()) < 1:
         return _put_back(now, [change], "One step was too far, and it is as fine as this goes.")
     turns = make_turns(levers, now.state.settings, not upward, steps)
-    if not turns or _never_back(now, turns):
+    if not turns or gates.never(turns, fitted, now.facts):
         return None
     return Draft(
         kind="half back",
@@ -88,13 +89,13 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
         expect="The old fault stays away, and the new one goes or gets small.",
         look_for="Both faults: the old one and the new one.",
         put_back_if="The old fault comes back as it was.",
-        minutes=sum(one.minutes for one in levers),
+        minutes=job_minutes(levers),
     )
 
 
 def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None:
     turns = undo_turns(now.state, changes)
-    if not turns or _never_back(now, turns):
+    if not turns or gates.never(turns, now.fitted, now.facts):
         return None
     return Draft(
         kind=PUT_BACK,
@@ -106,26 +107,8 @@ def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None
         why="Back on a known setting, the next change can be learnt from.",
         expect="The car as it was before.",
         look_for="The counts on the work order.",
-        minutes=sum(now.fitted[turn.adjuster].minutes for turn in turns),
+        minutes=job_minutes(now.fitted[turn.adjuster] for turn in turns),
     )
-
-
-def _never_back(now: Situation, turns: tuple[Turn, ...]) -> str:
-    """Hold a way back against the never-list, as if a rule had asked for it."""
-    for rule in now.book.rules.values():
-        meant = {one.id for one in find_lever(now.fitted, rule)}
-        for turn in turns:
-            if turn.adjuster in meant and (rule.direction in UPWARD) == _goes_up(
-                turn, now.fitted[turn.adjuster]
-            ):
-                reason = gates.never(rule, (turn,), now.fitted, now.facts)
-                if reason:
-                    return reason
-    return ""
-
-
-def _goes_up(turn: Turn, one: Adjuster) -> bool:
-    return (turn.after - turn.before) * one.up(True) > 0
 
 
 def undo_turns(state: State, changes: list[Change]) -> tuple[Turn, ...]:

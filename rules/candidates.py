@@ -12,7 +12,6 @@ from rules.conditions import Fact, leaves
 from rules.situation import Situation
 from rules.steps import cut, first_step, moved
 
-
 MISFIT = "does not fit what was seen"
 
 

@@ -13,7 +13,7 @@ from rules.redescribe import described, found_again
 from rules.state import Baseline, Meeting, Note, Run, State
 from rules.symptoms import VERDICT, is_unjudged
 
-VERDICTS = get_args(ev.Verdict)
+VERDICTS: tuple[ev.Verdict, ...] = get_args(ev.Verdict)
 CONTROL_SKIP = "skip control"
 ADVICE = "advice"
 RAN = "ran"
@@ -51,8 +51,7 @@ def _apply(state: State, event: ev.Event) -> State:
             return _advice_due(replace(state, call_at=call_at))
         case ev.BaselineDeclared():
             baseline = Baseline(body.baseline, body.name, dict(body.settings), event.at)
-            known = dict.fromkeys(state.settings, len(state.runs))
-            return replace(state, baselines=(*state.baselines, baseline), known_since=known)
+            return replace(state, baselines=(*state.baselines, baseline))
         case ev.PassRun():
             return _run(state, event, body)
         case ev.Answered():
@@ -168,7 +167,7 @@ def _judge(state: State, change_id: str | None) -> State:
     change = state.change(change_id)
     made_with = [run for run in state.runs if run.change == change_id and not is_unjudged(run)]
     said = [run.answers.get(VERDICT) for run in made_with]
-    verdict: ev.Verdict | None = next((v for v in reversed(said) if v in VERDICTS), None)  # type: ignore[assignment]
+    verdict = next((word for one in reversed(said) for word in VERDICTS if word == one), None)
     if verdict == change.verdict:
         return state
     change = replace(change, verdict=verdict)

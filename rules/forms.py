@@ -8,7 +8,7 @@ from rules.book import Book
 from rules.prompts import Choice, Prompt
 from rules.session import Given
 from rules.state import State
-from rules.stored import prompt_of
+from rules.stored import can_ask, prompt_of
 
 Filled = Mapping[str, Given]
 Next = Prompt | act.Action
@@ -76,8 +76,8 @@ def declare_baseline(state: State, book: Book, filled: Filled) -> Next:
     """Ask for the name of a baseline."""
     if "name" not in filled:
         hint = "The settings of now get this name. Older baselines stay in the log."
-        return Prompt("name", "Name of the new baseline", "text", hint=hint)
-    return act.DeclareBaseline(name=str(filled["name"])[:60])
+        return Prompt("name", "Name of the new baseline", "text", hint=hint, longest=60)
+    return act.DeclareBaseline(name=str(filled["name"]))
 
 
 def override(state: State, book: Book, filled: Filled) -> Next:
@@ -87,8 +87,8 @@ def override(state: State, book: Book, filled: Filled) -> Next:
         hint = "The reason stays in the log. An inspection is never overridden."
         return Prompt("reason", "Go on without it: why?", choices=choices, hint=hint)
     if filled["reason"] == "other" and "words" not in filled:
-        return Prompt("words", "The reason, in your words", "text")
-    return act.Override(reason=str(filled["reason"]), text=str(filled.get("words", ""))[:200])
+        return Prompt("words", "The reason, in your words", "text", longest=200)
+    return act.Override(reason=str(filled["reason"]), text=str(filled.get("words", "")))
 
 
 def report_damage(state: State, book: Book, filled: Filled) -> Next:
@@ -112,8 +112,8 @@ def session_kind(state: State, book: Book, filled: Filled) -> Next:
 def meeting(state: State, book: Book, filled: Filled) -> Next:
     """Ask for another race meeting."""
     if "name" not in filled:
-        return Prompt("name", "Name of the new race meeting", "text")
-    return act.OpenMeeting(name=str(filled["name"])[:200])
+        return Prompt("name", "Name of the new race meeting", "text", longest=200)
+    return act.OpenMeeting(name=str(filled["name"]))
 
 
 def call_time(state: State, book: Book, filled: Filled) -> Next:
@@ -141,8 +141,11 @@ def correct(state: State, book: Book, filled: Filled) -> Next:
         return Prompt("run", "Correct an answer of which pass?", choices=choices)
     run = next(r for r in state.runs if str(r.number) == filled["run"])
     if "prompt" not in filled:
-        asked = [(key, prompt_of(state, book, run, key)) for key in run.answers]
-        choices = tuple(Choice(key, prompt.question) for key, prompt in asked)
+        choices = tuple(
+            Choice(key, prompt_of(state, book, run, key).question)
+            for key in run.answers
+            if can_ask(state, book, run, key)
+        )
         return Prompt("prompt", "Which answer was wrong?", choices=choices)
     asked_prompt = prompt_of(state, book, run, str(filled["prompt"]))
     if asked_prompt.id not in filled:

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from rules import gates, texts
-from rules.adjusters import adjusters
+from rules.adjusters import Adjuster, adjusters
 from rules.advice import Advice
 from rules.book import Book
 from rules.book.schema import UNKNOWN, InspectionText
@@ -43,6 +43,7 @@ class Prompt:
     high: float = float("inf")
     unit: str = ""
     optional: bool = False
+    longest: int = 10_000
     about: About = None
     reason: str = ""
     notice: str = ""
@@ -145,6 +146,7 @@ def ran(change: Change | None) -> Prompt:
             Choice("not-yet", "Not yet"),
             Choice("ran", "The car ran the pass"),
         ),
+        hint="The next change waits for this one's pass and verdict; o goes on without.",
         default="not-yet",
         about=change,
     )
@@ -178,13 +180,14 @@ def inspection(book: Book, block: OpenBlock) -> Prompt:
     )
 
 
-def advice(given: Advice, run: Run, other_best: bool) -> Prompt:
-    """Show the advice and ask what the crew does with it."""
+def advice(given: Advice, run: Run, other_best: bool, waiting: Change | None) -> Prompt:
+    """Show the advice and ask what the crew does with it. A waiting change blocks another."""
     leave = Choice("leave", "Leave the car as it is")
+    blocked = f"{waiting.title!r} waits for its pass: override with o" if waiting else ""
     choices: tuple[Choice, ...]
     match given.kind:
         case "turn" | "half back" | "put back":
-            choices = (Choice("make", "Make it: show the work order"), leave)
+            choices = (Choice("make", "Make it: show the work order", why_not=blocked), leave)
         case "inspect":
             choices = (Choice("inspect", "Tick the list"), leave)
         case "control":
@@ -201,7 +204,8 @@ def advice(given: Advice, run: Run, other_best: bool) -> Prompt:
             )
         case _:
             choices = (Choice("ok", "Understood"),)
-    return Prompt("advice", "What do you do?", choices=choices, default=choices[0].id, about=given)
+    first = next(choice for choice in choices if not choice.why_not)
+    return Prompt("advice", "What do you do?", choices=choices, default=first.id, about=given)
 
 
 def turn(change: Change, step: Step, state: State) -> Prompt:
@@ -220,6 +224,9 @@ def turn(change: Change, step: Step, state: State) -> Prompt:
         ),
         default="not-yet",
         about=change,
+        notice="Half made: no pass before it is settled."
+        if change.status == "part-applied"
+        else "",
     )
 
 
@@ -231,8 +238,20 @@ def reached(change: Change, step: Step, state: State) -> Prompt:
         f"reached:{one.id}",
         f"{one.label}: where does it stand now?",
         "text",
-        hint=f"Do not force it. {one.wanted()}.",
+        hint=f"Do not force it. Wanted: {one.wanted()}. Enter alone: don't know.",
+        unknown=True,
+        optional=True,
         about=change,
+    )
+
+
+def recount(one: Adjuster) -> Prompt:
+    """Ask for a count that the car file now reads otherwise than the log."""
+    return Prompt(
+        f"recount:{one.id}",
+        f"{one.label}: where does it stand? The car file changed.",
+        "text",
+        hint=f"Count it by hand. Wanted: {one.wanted()}.",
     )
 
 

@@ -25,9 +25,11 @@ def described(state: State, fitted_before: Mapping[str, Adjuster]) -> State:
     goals = dict(state.baseline.settings) if state.baseline else {}
     nets = {key: _net(fitted_before.get(key), settings[key], goals) for key in otherwise}
     for key, one in fitted.items():
-        goals.setdefault(key, settings[key])
-        if key in otherwise:
-            settings[key], goals[key] = _inside(one, settings[key]), _inside(one, goals[key])
+        if key not in state.settings:
+            goals[key] = settings[key]
+        elif key in otherwise:
+            settings[key] = _inside(one, settings[key])
+            goals[key] = _inside(one, goals.get(key, settings[key]))
     kept = {key: net for key, net in state.to_recount.items() if key in fitted}
     known = {key: state.known_since.get(key, len(state.runs)) for key in fitted}
     state = replace(state, settings=settings, known_since=known, to_recount={**nets, **kept})

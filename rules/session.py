@@ -8,10 +8,11 @@ from collections.abc import Callable, Mapping
 
 from rules import events as ev
 from rules import prompts
-from rules.adjusters import adjusters
+from rules.adjusters import Adjuster, adjusters
 from rules.advice import Advice
 from rules.advise import advise
 from rules.after_verdict import PUT_BACK
+from rules.back import back_bodies
 from rules.book import Book
 from rules.book.schema import UNKNOWN
 from rules.candidates import candidates, inspection_reason
@@ -46,18 +47,28 @@ def next_step(state: State, book: Book) -> Prompt:
         return prompts.meeting()
     if state.session is None:
         return prompts.session()
+    if state.to_recount and state.car is not None:
+        return prompts.recount(adjusters(state.car)[next(iter(state.to_recount))])
     change = state.open_change
     if change is not None and change.status in ("proposed", "part-applied"):
         return _work(state, change)
     run = state.open_run
     if run is not None:
         return _about_pass(state, run, book)
-    blocks = open_blocks(state, None, frozenset(), book)
+    blocks = _blocks_between(state, book)
     if blocks:
         return prompts.inspection(book, blocks[0])
     if change is not None:
         return prompts.ran(change)
     return prompts.symptoms(book)
+
+
+def _blocks_between(state: State, book: Book) -> list[OpenBlock]:
+    """Return what holds between passes; a corrected answer of the last one may raise a block."""
+    last = state.runs[-1] if state.runs else None
+    if last is None or state.meeting is None or last.meeting != state.meeting.id:
+        return open_blocks(state, None, frozenset(), book)
+    return open_blocks(state, last, frozenset(named_symptoms(state, last)), book)
 
 
 def _work(state: State, change: Change) -> Prompt:
@@ -107,7 +118,10 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
                 return prompts.inspection(book, OpenBlock(inspection, reason, ""))
     given = run.advice or advise(state, run, book)
     other_best = given.kind == "measure" and any(not c.lost for c in candidates(now))
-    return prompts.advice(given, run, other_best)
+    waiting = state.open_change
+    if waiting is not None and waiting.id == run.change:
+        waiting = None
+    return prompts.advice(given, run, other_best, waiting)
 
 
 def _unjudged_notice(run: Run) -> str:
@@ -126,7 +140,7 @@ def answer(state: State, book: Book, prompt_id: str, value: Given, new_id: NewId
     if prompt.id != prompt_id:
         raise AnswerError(f"prompt {prompt_id!r} is not open; the open one is {prompt.id!r}")
     checked = check(prompt, value)
-    if checked == STAY:
+    if prompt.kind == "one" and checked == STAY:
         return []
     bodies = _bodies(state, book, prompt, checked, new_id)
     return with_advice(state, book, bodies)
@@ -134,14 +148,7 @@ def answer(state: State, book: Book, prompt_id: str, value: Given, new_id: NewId
 
 def go_back(state: State, book: Book) -> list[ev.Body]:
     """Return the events that open the question before this one again; none at the start."""
-    run = state.open_run
-    prompt = next_step(state, book)
-    if run is None or prompt.id.startswith(("turn:", "reached:", "settle")):
-        return []
-    if not run.answers:
-        return []
-    last = list(run.answers)[-1]
-    return with_advice(state, book, [ev.AnswerTakenBack(run=run.id, prompt=last)])
+    return with_advice(state, book, back_bodies(state, next_step(state, book).id))
 
 
 def with_advice(state: State, book: Book, bodies: list[ev.Body]) -> list[ev.Body]:
@@ -173,10 +180,7 @@ def check(prompt: Prompt, value: Given) -> Given:
         case "number":
             return _check_number(prompt, value)
         case "text":
-            text = str(value).strip() or prompt.default or ""
-            if not text:
-                raise _misfit(prompt, value, "some text")
-            return text[:10_000]
+            return _check_text(prompt, value)
         case "tick":
             return _check_ticks(prompt, value)
 
@@ -197,12 +201,27 @@ def _check_number(prompt: Prompt, value: Given) -> str | float:
         return UNKNOWN
     wanted = f"{prompt.low:g} to {prompt.high:g} {prompt.unit}".strip()
     try:
-        number = float(value)  # type: ignore[arg-type]
-    except (TypeError, ValueError):
+        number = float(str(value).replace(",", "."))
+    except ValueError:
         raise _misfit(prompt, value, wanted) from None
     if not prompt.low <= number <= prompt.high:
         raise _misfit(prompt, value, wanted)
     return number
+
+
+def _check_text(prompt: Prompt, value: Given) -> str:
+    if not isinstance(value, str | int | float):
+        raise _misfit(prompt, value, "some text")
+    text = str(value).strip() or prompt.default or ""
+    if not text and prompt.optional:
+        return UNKNOWN
+    if not text:
+        raise _misfit(prompt, value, "some text")
+    if len(text) > prompt.longest:
+        raise AnswerError(
+            f"{prompt.id}: found {len(text)} characters; wanted at most {prompt.longest}"
+        )
+    return text
 
 
 def _check_ticks(prompt: Prompt, value: Given) -> Mapping[str, str]:
@@ -237,6 +256,10 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
             return [ev.MeetingOpened(meeting=new_id(), name=str(value))]
         case "session":
             return [ev.SessionChanged(session=value)]
+        case "recount":
+            assert state.car is not None
+            found = _counted(adjusters(state.car)[rest], str(value))
+            return [ev.Recounted(adjuster=rest, found=found)]
         case "ran":
             assert state.open_change is not None
             return [ev.PassRun(run=new_id(), change=state.open_change.id)]
@@ -271,14 +294,19 @@ def _work_bodies(
     if kind == "turn" and value == "done":
         return [ev.TurnDone(change=change.id, adjuster=adjuster)]
     one = adjusters(state.car)[adjuster]
+    booked = state.settings[adjuster]
     if kind == "reached":
-        try:
-            reached: float | None = one.parse(str(value))
-        except ValueError as error:
-            raise AnswerError(str(error)) from None
-        return stop_bodies(state, change, adjuster, "stops early", reached)
-    reached = None if value == "stops early" else state.settings[adjuster]
+        found = booked if value == UNKNOWN else _counted(one, str(value))
+        return stop_bodies(state, change, adjuster, "stops early", found)
+    reached = None if value == "stops early" else booked
     return stop_bodies(state, change, adjuster, str(value), reached)
+
+
+def _counted(one: Adjuster, text: str) -> float:
+    try:
+        return one.parse(text)
+    except ValueError as error:
+        raise AnswerError(str(error)) from None
 
 
 def _settle_advice(

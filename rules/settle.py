@@ -6,7 +6,7 @@ from rules import events as ev
 from rules.adjusters import adjusters
 from rules.advice import Turn
 from rules.after_verdict import undo_turns
-from rules.changes import Change
+from rules.changes import Change, Step
 from rules.imagine import after
 from rules.state import State
 
@@ -38,7 +38,14 @@ def settle_bodies(
         case "even out":
             return [ev.ChangeRetargeted(change=change.id, turns=even_turns(state, change))]
         case "leave off":
-            return [ev.ChangeWithdrawn(change=change.id, why="left off: not all could be put back")]
+            left_off = "left off: not all could be put back"
+            touched = {step.turn.adjuster for step in change.steps if step.moved}
+            return [
+                ev.ChangeWithdrawn(change=one.id, why=left_off)
+                for one in (change, *map(state.change, change.undoes))
+                if one.status != "withdrawn"
+                and (one is change or any(s.turn.adjuster in touched for s in one.steps))
+            ]
     turns = undo_turns(state, [change])
     return [
         ev.ChangeProposed(
@@ -51,17 +58,24 @@ def settle_bodies(
     ]
 
 
+def _progress(step: Step) -> float:
+    """Return how far a step went its own way; less than nothing if it went the other."""
+    return step.moved if step.turn.after > step.turn.before else -step.moved
+
+
 def even_turns(state: State, change: Change) -> tuple[Turn, ...]:
     """Return the change cut to the least movement that every side reached; none if one is nil."""
     assert state.car is not None
     fitted = adjusters(state.car)
-    least = min(abs(step.moved) / fitted[step.turn.adjuster].step for step in change.steps)
-    if least < 1 or len(change.steps) < 2:
+    if len(change.steps) < 2:
+        return ()
+    least = min(_progress(step) / fitted[step.turn.adjuster].step for step in change.steps)
+    if least < 1 - 1e-9:
         return ()
     turns = []
     for step in change.steps:
         one = fitted[step.turn.adjuster]
         sign = 1 if step.turn.after > step.turn.before else -1
-        goal = round(step.turn.before + sign * int(least) * one.step, 6)
+        goal = round(step.turn.before + sign * int(least + 1e-9) * one.step, 6)
         turns.append(step.turn.model_copy(update={"after": goal}))
     return tuple(turns)

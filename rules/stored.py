@@ -7,6 +7,15 @@ from rules.state import Run, State
 from rules.symptoms import SYMPTOMS, VERDICT, WHAT_ELSE
 
 
+def can_ask(state: State, book: Book, run: Run, prompt_id: str) -> bool:
+    """Tell whether the book still has the prompt of an answer."""
+    try:
+        prompt_of(state, book, run, prompt_id)
+    except KeyError:
+        return False
+    return True
+
+
 def prompt_of(state: State, book: Book, run: Run, prompt_id: str) -> Prompt:
     """Return the prompt that an answer of a pass belongs to.
 

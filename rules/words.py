@@ -24,7 +24,7 @@ _US_PATTERN = re.compile(r"\b(" + "|".join(sorted(_US_WORDS, key=len, reverse=Tr
 def say(text: str, system: System) -> str:
     """Return a text of the book in the wording and the units of `system`.
 
-    Springs are softer or stiffer in every wording; only knobs are tightened and loosened.
+    The book calls springs lighter or stiffer, because only knobs are tightened and loosened.
     """
     text = localise(text, system)
     return _US_PATTERN.sub(_us_word, text) if system == "us" else text

@@ -4,9 +4,11 @@ import asyncio
 import signal
 
 from textual.app import App
+from textual.events import Resize
 
 from tui.desk import Desk
 from tui.screens.pit import PitScreen
+from tui.screens.small import SmallScreen, is_small
 from tui.theme import NIGHT, SUNLIGHT
 
 
@@ -35,3 +37,15 @@ class SetdownApp(App[None]):
                 except (NotImplementedError, RuntimeError):
                     return
         self.push_screen(PitScreen(self.desk, self.settle_s))
+
+    def on_resize(self, event: Resize) -> None:
+        covered = isinstance(self.screen, SmallScreen)
+        small = is_small(event.size.width, event.size.height)
+        if small and not covered:
+            self.push_screen(SmallScreen())
+        elif covered and not small:
+            self.pop_screen()
+
+    def action_help_quit(self) -> None:
+        """Leave on Ctrl+C as on q: everything is kept, so there is nothing to ask."""
+        self.exit()

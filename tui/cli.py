@@ -2,6 +2,7 @@
 
 import argparse
 import json
+import os
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -40,13 +41,23 @@ def main(argv: Sequence[str] | None = None) -> int:
     args = parser.parse_args(argv)
     run: Callable[[argparse.Namespace], int] = args.run
     try:
-        return run(args)
+        status = run(args)
+        sys.stdout.flush()
+        return status
     except Stop as stop:
         print(f"setdown: {stop}", file=sys.stderr)
         return stop.status
     except BrokenPipeError:
-        sys.stderr.close()
+        # The reader has gone; what is still buffered must not fail again on the way out.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return OK
+    except OSError as error:
+        from profiles.paths import DataFolderError
+
+        if not isinstance(error, DataFolderError):
+            raise
+        print(f"setdown: {error}", file=sys.stderr)
+        return LOG_FAULTS
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -186,7 +197,7 @@ def _cars(args: argparse.Namespace) -> int:
 
 
 def _new(args: argparse.Namespace) -> int:
-    from profiles.files import new_car_text
+    from profiles.starter import new_car_text
 
     if args.file.exists():
         raise Stop(USAGE, f"{args.file}: is there already; nothing was written")
@@ -249,7 +260,10 @@ def _backup(args: argparse.Namespace) -> int:
         report = backup(_folder(args), args.file)
     except OSError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
-    print(report)
+    print(
+        f"Wrote {report.path}: {report.files} files, "
+        f"{report.logs} logs with {report.events} events, each read back."
+    )
     return OK
 
 

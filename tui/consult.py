@@ -4,6 +4,8 @@ import json
 import tomllib
 from collections.abc import Callable, Iterator
 from datetime import datetime
+from functools import partial
+from hashlib import sha256
 from itertools import count
 from pathlib import Path
 from typing import Any, Literal
@@ -80,9 +82,10 @@ def consult(
     log = Logbook.open(log_file, device) if log_file else Logbook.in_memory(device)
     known = {event.id for event in log.events()}
     desk = Desk(log, book, clock=clock)
-    for step_name, take in _steps(car, answers, desk):
-        _name_after(desk, f"{answers.run}/{step_name}")
-        if uuid5(NAMESPACE, f"{answers.run}/{step_name}/event/1") in known:
+    taken = _taken_before(answers, known)
+    for step_name, take in _steps(car, answers, desk, taken):
+        _name_after(desk, answers, step_name)
+        if _event_id(answers, step_name, 1) in known:
             continue
         try:
             take()
@@ -91,20 +94,33 @@ def consult(
     return desk, [event for event in log.events() if event.id not in known]
 
 
-def _steps(car: Car, answers: Answers, desk: Desk) -> Iterator[tuple[str, Callable[[], None]]]:
-    yield "car", lambda: desk.describe(car)
+def _taken_before(answers: Answers, known: set[UUID]) -> int:
+    """Return the last step the log holds: those before it are taken, with or without events."""
+    numbers = range(len(answers.step), 0, -1)
+    return next((n for n in numbers if _event_id(answers, f"step {n}", 1) in known), 0)
+
+
+def _event_id(answers: Answers, step_name: str, number: int) -> UUID:
+    return uuid5(NAMESPACE, f"{answers.run}/{step_name}/event/{number}")
+
+
+def _steps(
+    car: Car, answers: Answers, desk: Desk, taken: int
+) -> Iterator[tuple[str, Callable[[], None]]]:
+    digest = sha256(car.model_dump_json().encode()).hexdigest()[:16]
+    yield f"car {digest}", lambda: desk.describe(car)
     if desk.prompt.id == "meeting":
         yield "meeting", lambda: desk.answer("meeting", answers.meeting)
     if desk.prompt.id == "session":
         yield "session", lambda: desk.answer("session", answers.session)
-    for number, step in enumerate(answers.step, 1):
-        yield f"step {number}", lambda step=step: _take(desk, step)  # type: ignore[misc]
+    for number, step in enumerate(answers.step[taken:], taken + 1):
+        yield f"step {number}", partial(_take, desk, step)
 
 
-def _name_after(desk: Desk, step: str) -> None:
+def _name_after(desk: Desk, answers: Answers, step_name: str) -> None:
     events, names = count(1), count(1)
-    desk.event_ids = lambda: uuid5(NAMESPACE, f"{step}/event/{next(events)}")
-    desk.names = lambda: uuid5(NAMESPACE, f"{step}/name/{next(names)}").hex
+    desk.event_ids = lambda: _event_id(answers, step_name, next(events))
+    desk.names = lambda: uuid5(NAMESPACE, f"{answers.run}/{step_name}/name/{next(names)}").hex
 
 
 def _take(desk: Desk, step: dict[str, Any]) -> None:

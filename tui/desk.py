@@ -1,7 +1,7 @@
 """The one road: an answer goes in, its events are committed, and only then the state moves."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from uuid import UUID, uuid4
 
@@ -77,7 +77,9 @@ class Desk:
             AnswerError: if it does not fit.
             LogError: if it could not be committed.
         """
-        self.record(answer(self.state, self.book, prompt_id, value, self.names))
+        now = self.clock()
+        state = replace(self.state, now=now)
+        self.record(answer(state, self.book, prompt_id, value, self.names), now)
 
     def act(self, action: Action) -> None:
         """Take an action.
@@ -86,7 +88,8 @@ class Desk:
             ActionError: if it cannot be done now.
             LogError: if it could not be committed.
         """
-        self.record(act(self.state, self.book, action, self.names))
+        now = self.clock()
+        self.record(act(replace(self.state, now=now), self.book, action, self.names), now)
 
     def back(self) -> bool:
         """Open the question before this one; False where there is none."""
@@ -94,7 +97,7 @@ class Desk:
         self.record(bodies)
         return bool(bodies)
 
-    def record(self, bodies: list[ev.Body]) -> None:
-        """Commit the events of one answer together."""
+    def record(self, bodies: list[ev.Body], now: datetime | None = None) -> None:
+        """Commit the events of one answer together, at the time they were thought of."""
         if bodies:
-            self.log.append(bodies, now=self.clock(), ids=self.event_ids)
+            self.log.append(bodies, now=now or self.clock(), ids=self.event_ids)

@@ -5,13 +5,17 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Key:
-    """One key that works from anywhere on the pit screen; `form` opens a chain of questions."""
+    """One key that works from anywhere on the pit screen; `form` opens a chain of questions.
+
+    `typing_key` works as well while a line is being typed, where letters are text.
+    """
 
     key: str
     id: str
     label: str
     help: str
     form: str = ""
+    typing_key: str = ""
     footer: bool = False
 
 
@@ -19,14 +23,22 @@ KEYS: tuple[Key, ...] = (
     Key("w", "why", "why", "Why this advice, and why not the others", footer=True),
     Key("k", "counts", "counts", "Every knob: count, and net from the baseline", footer=True),
     Key("l", "log", "log", "Passes, changes, verdicts and notes"),
-    Key("n", "note", "note", "Write a note", form="note", footer=True),
+    Key(
+        "n",
+        "note",
+        "note",
+        "Write a note (F2 while typing)",
+        form="note",
+        typing_key="f2",
+        footer=True,
+    ),
     Key(
         "p",
         "put-back",
         "put back",
         "Undo the last change, or put everything back",
-        "put back",
-        True,
+        form="put back",
+        footer=True,
     ),
     Key("r", "recount", "recount", "Record what was found on a knob", form="recount"),
     Key("t", "turned", "turned", "We already turned something, or only one side", "already turned"),
@@ -40,7 +52,9 @@ KEYS: tuple[Key, ...] = (
     Key("g", "meeting", "meeting", "Begin another race meeting", form="meeting"),
     Key("i", "call", "call", "Minutes to the next call", form="minutes to call"),
     Key("d", "theme", "dark", "Sunlight or dark"),
-    Key("question_mark", "help", "help", "All keys", footer=True),
+    Key(
+        "question_mark", "help", "help", "All keys (F1 while typing)", typing_key="f1", footer=True
+    ),
     Key("q", "quit", "quit", "Leave; everything is kept"),
 )
 
@@ -54,12 +68,21 @@ ANSWER_KEYS = (
 )
 
 
+def bound(key: Key) -> str:
+    """Return what a binding listens to: Caps Lock makes no difference."""
+    keys = [key.key, "" if key.key == "question_mark" else key.key.upper(), key.typing_key]
+    return ",".join(filter(None, keys))
+
+
 def shown(key: str) -> str:
     """Return the key as it is printed."""
     return "?" if key == "question_mark" else key
 
 
-def footer() -> str:
-    """Return the footer: at most six keys fit in 80 columns."""
-    keys = [f"{shown(key.key)} {key.label}" for key in KEYS if key.footer]
-    return " Enter take | Bksp back | " + " | ".join(keys)
+def footer(width: int = 80) -> str:
+    """Return the footer; where it is too wide, the keys before help go."""
+    keys = ["Enter take", "Bksp back"]
+    keys += [f"{shown(key.key)} {key.label}" for key in KEYS if key.footer]
+    while len(" | ".join(keys)) > width - 2 and len(keys) > 1:
+        del keys[-2]
+    return " " + " | ".join(keys)

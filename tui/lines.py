@@ -7,13 +7,14 @@ from rules import gates
 from rules.adjusters import adjusters, pair_of
 from rules.advice import Advice, Turn
 from rules.changes import Change
-from rules.prompts import Prompt
+from rules.prompts import Choice, Prompt
 from rules.state import State
 from rules.words import say
 from tui.visible import visible
 
 WIDTH = 78
 LABEL = 10
+PAGE = 8
 
 
 def system(state: State) -> str:
@@ -22,8 +23,8 @@ def system(state: State) -> str:
 
 
 def spoken(state: State, text: str) -> str:
-    """Return a text of the book in the crew's wording and units."""
-    return say(text, "us" if system(state) == "us" else "metric")
+    """Return a text in the crew's wording and units, harmless for a terminal."""
+    return visible(say(text, "us" if system(state) == "us" else "metric"))
 
 
 def labelled(label: str, text: str, width: int = WIDTH) -> list[str]:
@@ -68,7 +69,7 @@ def off_baseline(state: State, words: bool = True) -> list[str]:
         pair = pair_of(fitted, one)
         together = len(pair) == 2 and moved.get(pair[1].id) == distance
         told.update(p.id for p in pair) if together else told.add(key)
-        name = f"{one.axle} {one.name}" if together else one.label
+        name = spoken(state, f"{one.axle} {one.name}" if together else one.label)
         distance_now = net_of(state, key)
         found.append(f"{name} {distance_now if words else distance_now.split(' (')[0]}")
     return found
@@ -108,51 +109,92 @@ def turn_line(state: State, turn: Turn) -> str:
     assert state.car is not None
     one = adjusters(state.car)[turn.adjuster]
     after = net_of(state, one.id, turn.after)
-    return f"{one.label}: {one.show(turn.before)} -> {one.show(turn.after)}, net {after}"
+    label = spoken(state, one.label)
+    return f"{label}: {one.show(turn.before)} -> {one.show(turn.after)}, net {after}"
 
 
-def count_line(state: State, turns: tuple[Turn, ...]) -> list[str]:
+def counts_text(state: State, turns: tuple[Turn, ...]) -> str:
     """Say from which count to which count, once for a pair that stands alike."""
     assert state.car is not None
     fitted = adjusters(state.car)
     first = fitted[turns[0].adjuster]
     counted = f", counted from {first.count_from}" if first.count_from else ""
-    alike = len({(turn.before, turn.after) for turn in turns}) == 1
-    if alike and len(turns) == 2 and first.partner == turns[1].adjuster:
-        after = net_of(state, first.id, turns[0].after)
-        both = f"both {first.show(turns[0].before)} -> {first.show(turns[0].after)}"
-        return labelled("Counts", f"{both}{counted}; net {after}")
-    text = "; ".join(turn_line(state, turn) for turn in turns)
-    return labelled("Counts", text + counted)
+    if len(turns) == 2 and first.partner == turns[1].adjuster:
+        nets = [net_of(state, turn.adjuster, turn.after) for turn in turns]
+        ways = [f"{first.show(turn.before)} -> {first.show(turn.after)}" for turn in turns]
+        places = [fitted[turn.adjuster].place.split()[0] for turn in turns]
+        both = ", ".join(f"{place} {way}" for place, way in zip(places, ways, strict=True))
+        sides = f"both {ways[0]}" if ways[0] == ways[1] else both
+        net = nets[0] if nets[0] == nets[1] else " and ".join(nets)
+        return f"{sides}{counted}; net {net}"
+    return "; ".join(turn_line(state, turn) for turn in turns) + counted
 
 
-def advice_lines(state: State, advice: Advice) -> list[str]:
-    """Return an advice whole, in at most 18 lines."""
-    rows: list[str] = []
-    if advice.order_reason:
-        rows += wrap(spoken(state, advice.order_reason), WIDTH)
-    if advice.turns:
-        rows += count_line(state, advice.turns)
-    for label, text in (
-        ("Cause", advice.cause),
-        ("Why", advice.why),
-        ("Expect", advice.expect),
-        ("Look for", advice.look_for),
-    ):
-        if text and not (label == "Look for" and advice.kind == "measure"):
-            rows += labelled(label, spoken(state, text))
-    for number, line in enumerate(advice.lines, 1):
-        rows += labelled(
-            "Ladder" if advice.kind == "ladder" and number == 1 else "",
-            spoken(state, f"{number}. {line}"),
-        )
-    if advice.turns and advice.put_back_if:
-        rows += labelled("Put back", "if: " + spoken(state, advice.put_back_if))
-    rows += labelled("Care", spoken(state, " ".join(advice.cautions)))
+def advice_lines(
+    state: State, advice: Advice, width: int = WIDTH, rows: int | None = None
+) -> list[str]:
+    """Return an advice whole: its labels in a column, or closer together to keep to `rows`."""
+    groups = [
+        [(label, spoken(state, text)) for label, text in group]
+        for group in _advice_groups(state, advice)
+    ]
+    beside = [row for group in groups for part in group for row in labelled(*part, width)]
+    if rows is None or len(beside) <= rows:
+        return beside
+    led = [[f"{label}: {text}" if label else text for label, text in group] for group in groups]
+    below = [row for group in led for text in group for row in wrap(text, width)]
+    if len(below) <= rows:
+        return below
+    return [row for group in led for row in wrap(" ".join(group), width)]
+
+
+Parts = list[tuple[str, str]]
+
+
+def _advice_groups(state: State, advice: Advice) -> list[Parts]:
+    """Return the parts of an advice by label; those of a group may share a paragraph."""
+    measure = advice.kind == "measure"
+    counts = counts_text(state, advice.turns) if advice.turns else ""
+    head = {"ladder": "Ladder", "measure": "Measure"}.get(advice.kind, "")
+    lines: Parts = [
+        (head if number == 1 else "", f"{number}. {line}")
+        for number, line in enumerate(advice.lines, 1)
+    ]
     tools = "" if advice.tools in ("", "none") else f", {advice.tools}"
     minutes = f"{advice.minutes} min{tools}; " if advice.minutes else ""
-    rows += labelled("Basis", spoken(state, f"{minutes}{advice.label}. {gates.ALWAYS_WITH_ADVICE}"))
-    return rows
+    groups: list[Parts] = [
+        [("", advice.order_reason)],
+        [("Counts", counts)],
+        [("Cause", advice.cause), ("Why", advice.why)],
+        [
+            ("Expect", advice.expect),
+            ("Look for", "" if measure else advice.look_for),
+            ("Undo if", advice.put_back_if if advice.turns else ""),
+        ],
+        *([line] for line in lines),
+        [
+            ("Care", " ".join(advice.cautions)),
+            ("Basis", f"{minutes}{advice.label}. {gates.ALWAYS_WITH_ADVICE}"),
+        ],
+    ]
+    return [[part for part in group if part[1]] for group in groups]
+
+
+def prompt_rows(prompt: Prompt, width: int = WIDTH) -> int:
+    """Return the rows a question takes with its hint and one page of its choices."""
+    mark = {"tick": 7, "many": 4}.get(prompt.kind, 0)
+    shown = prompt.choices[:PAGE]
+    texts = [prompt.question, prompt.hint]
+    texts += ["x" * (3 + mark) + choice.label + refused(choice) for choice in shown]
+    rows = sum(len(wrap(text, width)) for text in texts)
+    typed = prompt.kind in ("text", "number")
+    tail = not typed and (prompt.unknown or len(prompt.choices) > PAGE)
+    return 1 + rows + tail + typed
+
+
+def refused(choice: Choice) -> str:
+    """Return why a choice cannot be taken, as it stands beside it."""
+    return f" - not now: {choice.why_not}" if choice.why_not else ""
 
 
 def work_lines(state: State, change: Change) -> list[str]:
@@ -160,7 +202,7 @@ def work_lines(state: State, change: Change) -> list[str]:
     marks = {"open": "[ ]", "done": "[x]", "stopped": "[!]"}
     rows = []
     for step in change.steps:
-        note = f" - {step.reason}" if step.reason else ""
+        note = f" - {step.reason}" if step.reason and step.state == "stopped" else ""
         rows.append(f"{marks[step.state]} {turn_line(state, step.turn)}{note}")
     return rows
 
@@ -169,13 +211,13 @@ def spoken_prompt(state: State, prompt: Prompt) -> Prompt:
     """Return a question in the crew's wording and units."""
     return replace(
         prompt,
-        question=visible(spoken(state, prompt.question)),
-        hint=visible(spoken(state, prompt.hint)),
+        question=spoken(state, prompt.question),
+        hint=spoken(state, prompt.hint),
         notice=spoken(state, prompt.notice),
         choices=tuple(
             replace(
                 choice,
-                label=visible(spoken(state, choice.label)),
+                label=spoken(state, choice.label),
                 why_not=spoken(state, choice.why_not),
             )
             for choice in prompt.choices

@@ -8,7 +8,7 @@ from rules.state import Run, State
 from rules.stored import prompt_of
 from tui.desk import Desk
 from tui.keys import ANSWER_KEYS, KEYS, shown
-from tui.lines import labelled, net_of, off_baseline, spoken, work_lines
+from tui.lines import advice_lines, labelled, net_of, off_baseline, spoken, work_lines
 from tui.visible import visible
 
 
@@ -40,9 +40,7 @@ def alternatives_page(desk: Desk) -> list[str]:
     if run is None or run.advice is None:
         return ["No advice was given yet."]
     advice = run.advice
-    rows = [spoken(state, advice.title), ""]
-    rows += labelled("Cause", spoken(state, advice.cause))
-    rows += labelled("Lever", spoken(state, advice.why))
+    rows = [spoken(state, advice.title), "", *advice_lines(state, advice), ""]
     rule = desk.book.rules.get(advice.rule or "")
     if rule is not None:
         for text in rule.wrong_when:
@@ -78,7 +76,8 @@ def log_page(state: State, book: Book) -> list[str]:
 
 
 def _run_lines(state: State, book: Book, run: Run) -> list[str]:
-    doubt = f" - IN DOUBT after a recount of {', '.join(run.in_doubt)}" if run.in_doubt else ""
+    recounted = spoken(state, ", ".join(run.in_doubt))
+    doubt = f" - IN DOUBT after a recount of {recounted}" if recounted else ""
     rows = [f"Pass {run.number}  {run.at:%m-%d %H:%M}  {run.session or ''}{doubt}"]
     for key, value in run.answers.items():
         rows += labelled(
@@ -125,12 +124,8 @@ def _change_lines(state: State, change: Change) -> list[str]:
 
 def help_page() -> list[str]:
     """Return every key, from the one table."""
-    rows = ["Answering"]
-    rows += [f"  {key:<10} {text}" for key, text in ANSWER_KEYS]
-    rows += ["", "Any time"]
-    rows += [f"  {shown(key.key):<10} {key.help}" for key in KEYS]
-    return [
-        *rows,
-        "",
-        "Rulebook, makers' manuals and qualified people come before anything this tool says.",
-    ]
+    answers = [f"{key:<10}{text:<28}" for key, text in ANSWER_KEYS]
+    rows = ["".join(pair) for pair in zip(answers[::2], answers[1::2], strict=True)]
+    rows.append("")
+    rows += [f"{shown(key.key):<10}{key.help}" for key in KEYS]
+    return [*rows, "", "Rulebook, makers and qualified people come before what this tool says."]

@@ -121,7 +121,8 @@ def assemble(texts: Mapping[str, str], base: Book | None = None) -> Book:
             own=named,
         )
         faults += weakened(base, Book(symptoms, rules, prompts, inspections, digest=""))
-    faults += [f"rule {rule.id}: {what}" for rule in rules.values() for what in never_written(rule)]
+    for kind, entries in (("rule", rules), ("symptom", symptoms), ("prompt", prompts)):
+        faults += [f"{kind} {e.id}: {what}" for e in entries.values() for what in never_written(e)]
     faults += _cross_faults(book)
     if faults:
         raise BookError("\n".join(faults))

@@ -4,31 +4,51 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
-from rules.book.schema import RuleText
+from rules.book.schema import PromptText, RuleText, SymptomText
 
 if TYPE_CHECKING:
     from rules.book import Book
 
+_HEAT = "heat (?:the|a|up)"
 _NEVER_WRITTEN = (
     (r"(raise|remove|take off|unhook|shorten)\b.*\bbars?\b", "raises or removes wheelie bars"),
-    (r"(open|charge|recharge|drill|heat|bleed)\b.*\b(damper|gas|shock|body)", "opens a damper"),
+    (rf"(open|charge|recharge|drill|bleed|{_HEAT})\b.*\b(damper|gas|shock|body)", "opens a damper"),
     (r"(force|push past)\b.*\b(stop|end|knob)\b", "forces a stop"),
-    (r"(cut|bend|weld|heat)\b.*\b(arm|link|bracket|spring|coil|mount|bar)", "cuts, bends or welds"),
-    (r"below\b.*\bminimum", "goes below a maker's minimum"),
-    (r"(another|one more) pass to see", "sends the car out to see"),
+    (
+        rf"(cut|bend|weld|{_HEAT})\b.*\b(arm|link|bracket|spring|coil|mount|bar)",
+        "cuts, bends or welds",
+    ),
+    (r"(?:\w+ ){0,4}below\b.*\bminimum", "goes below a maker's minimum"),
+    (r"(?:\w+ ){0,3}(another|one more) pass to see", "sends the car out to see"),
 )
 _NEGATED = re.compile(r"\b(never|not|no|don't|without|before|until)\b", re.I)
 
 
-def never_written(rule: RuleText) -> Iterator[str]:
-    """Yield each sentence of a rule's texts that tells a hand to do what is never advised."""
-    for text in (rule.why, rule.expect, rule.look_for, rule.put_back_if, rule.caution):
+_CLAUSE = re.compile(r",\s*|\b(?:and|or|then|but|to(?! see)|can|may|please|just|simply)\b", re.I)
+
+
+def never_written(page: RuleText | SymptomText | PromptText) -> Iterator[str]:
+    """Yield each sentence of a page that tells a hand to do what is never advised."""
+    for text in _told(page):
         for sentence in re.split(r"[.;:]\s*", text):
             if _NEGATED.search(sentence):
                 continue
             for pattern, what in _NEVER_WRITTEN:
-                if re.search(rf"^\W*(then |or |and |just )?({pattern})", sentence, re.I):
+                clauses = _CLAUSE.split(sentence)
+                if any(re.match(rf"\W*({pattern})", clause, re.I) for clause in clauses):
                     yield f"{what}: {sentence!r}"
+
+
+def _told(page: RuleText | SymptomText | PromptText) -> tuple[str, ...]:
+    """Return the texts of a page that a hand would follow."""
+    match page:
+        case RuleText():
+            told = (page.cause, page.why, page.expect, page.look_for, page.put_back_if)
+            return (*told, page.caution)
+        case SymptomText():
+            return page.ladder
+        case PromptText():
+            return (page.hint, page.measure)
 
 
 def weakened(base: "Book", own: "Book") -> Iterator[str]:

@@ -2,6 +2,8 @@
 
 from textual.app import ComposeResult
 from textual.binding import Binding
+from textual.containers import Vertical
+from textual.events import Resize
 from textual.screen import Screen
 from textual.widgets import Static
 
@@ -11,7 +13,7 @@ from rules.forms import Form
 from rules.prompts import Prompt
 from rules.session import AnswerError, Given, check
 from tui.desk import Desk
-from tui.lines import spoken, spoken_prompt
+from tui.lines import spoken, spoken_prompt, strip
 from tui.widgets.asker import Asker
 
 
@@ -28,17 +30,25 @@ class FormScreen(Screen[str | None]):
         self.filled: dict[str, Given] = {}
 
     def compose(self) -> ComposeResult:
-        yield Static(" Enter take | Bksp back | Esc leave", id="title", markup=False)
-        yield Asker(self.settle_s)
+        yield Static(id="strip", markup=False)
+        with Vertical(id="work"):
+            yield Asker(self.settle_s)
         yield Static(id="message", markup=False)
+        yield Static(" Enter take | Bksp back | Esc leave", id="keys", markup=False)
 
     def on_mount(self) -> None:
         self._ask()
+
+    def on_resize(self, event: Resize) -> None:
+        lines = strip(self.desk.state, event.size.width)
+        self.query_one("#strip", Static).update("\n".join(lines))
 
     def _ask(self) -> None:
         step = self.form(self.desk.state, self.desk.book, self.filled)
         if isinstance(step, Prompt):
             self.query_one(Asker).ask(spoken_prompt(self.desk.state, step))
+            if step.kind == "one" and not step.choices:
+                self._say("There is nothing to choose from yet.")
             return
         try:
             self.desk.act(step)

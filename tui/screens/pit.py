@@ -1,6 +1,8 @@
 """The pit screen: the open question, and whatever it is about."""
 
 from collections.abc import Mapping
+from dataclasses import replace
+from textwrap import wrap
 
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -11,22 +13,25 @@ from textual.widgets import Static
 
 from profiles.logfile import LogError
 from rules import gates
-from rules.actions import ActionError
 from rules.advice import Advice
 from rules.changes import Change
 from rules.forms import FORMS
 from rules.prompts import Prompt
 from rules.session import AnswerError
+from rules.state import State
 from tui.desk import Desk
-from tui.keys import KEYS, footer
-from tui.lines import advice_lines, spoken, spoken_prompt, strip
+from tui.keys import KEYS, bound, footer
+from tui.lines import advice_lines, prompt_rows, spoken, spoken_prompt, strip
 from tui.reports import alternatives_page, counts_page, help_page, log_page
 from tui.screens.form import FormScreen
 from tui.screens.reading import ReadingScreen
+from tui.visible import visible
 from tui.widgets.asker import Asker
 from tui.widgets.work_card import WorkCard
 
-MIN_WIDTH, MIN_HEIGHT = 60, 20
+FRAME_ROWS = 4
+MARGINS = 2
+REST = "... w shows the rest of it."
 
 
 class PitScreen(Screen[None]):
@@ -35,7 +40,7 @@ class PitScreen(Screen[None]):
     CSS_PATH = "pit.tcss"
     BINDINGS = [
         Binding(
-            key.key if key.key == "question_mark" else f"{key.key},{key.key.upper()}",
+            bound(key),
             f"do('{key.id}')",
             key.label,
             id=f"pit.{key.id}",
@@ -51,7 +56,6 @@ class PitScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
-        yield Static(id="small", markup=False)
         with Vertical(id="work"):
             yield Static(id="notice", markup=False)
             yield Static(id="title", markup=False)
@@ -59,23 +63,16 @@ class PitScreen(Screen[None]):
             yield WorkCard(id="card")
             yield Asker(self.settle_s)
         yield Static(id="message", markup=False)
-        yield Static(footer(), id="keys", markup=False)
+        yield Static(id="keys", markup=False)
 
     def on_mount(self) -> None:
         self.refresh_desk()
         if self.desk.resumed:
-            where = self.desk.prompt.question
-            self.say(f"Picked up where it stopped: {spoken(self.desk.state, where)}")
+            where = spoken(self.desk.state, self.desk.prompt.question)
+            self.say(visible(f"Picked up at: {where}", self.size.width - 2))
 
     def on_resize(self, event: Resize) -> None:
-        small = event.size.width < MIN_WIDTH or event.size.height < MIN_HEIGHT
-        self.query_one("#work").display = not small
-        self.query_one("#small", Static).display = small
-        self.query_one("#small", Static).update(
-            f"This window is {event.size.width}x{event.size.height}, too small to work in. "
-            f"Make it at least {MIN_WIDTH}x{MIN_HEIGHT}, best 80x24. Everything is kept."
-        )
-        if not small and self.desk.state.car is not None:
+        if self.desk.state.car is not None:
             self.refresh_desk()
 
     def say(self, text: str) -> None:
@@ -85,32 +82,43 @@ class PitScreen(Screen[None]):
     def refresh_desk(self) -> None:
         """Draw the open question and what it is about."""
         state = self.desk.state
-        prompt = self.desk.prompt
+        prompt = spoken_prompt(state, self.desk.prompt)
         width = self.size.width or 80
         self.query_one("#strip", Static).update("\n".join(strip(state, width)))
-        notice = spoken(state, prompt.notice)
-        self.query_one("#notice", Static).update(notice)
-        self.query_one("#notice").display = bool(notice)
+        self.query_one("#keys", Static).update(footer(width))
+        self.query_one("#notice", Static).update(prompt.notice)
+        self.query_one("#notice").display = bool(prompt.notice)
         title = self.query_one("#title", Static)
         title.display = isinstance(prompt.about, Advice)
         if isinstance(prompt.about, Advice):
-            title.update(f" {spoken(state, prompt.about.title).upper()} ")
+            title.update(f" {_title(state, prompt.about).upper()} ")
         body = self.query_one("#body", Static)
         card = self.query_one(WorkCard)
-        lines = self._body(prompt)
+        prompt, lines = self._fitted(prompt)
         body.update("\n".join(lines))
         body.display = bool(lines)
         card.display = isinstance(prompt.about, Change) and prompt.id != "ran"
         if isinstance(prompt.about, Change) and card.display:
-            card.show(state, prompt.about)
-        self.query_one(Asker).ask(spoken_prompt(state, prompt), self._ticks(prompt))
+            taken = len(wrap(prompt.notice, width - MARGINS))
+            card.show(state, prompt.about, (self.size.height or 24) - taken)
+        self.query_one(Asker).ask(prompt, self._ticks(prompt))
 
-    def _body(self, prompt: Prompt) -> list[str]:
+    def _fitted(self, prompt: Prompt) -> tuple[Prompt, list[str]]:
+        """Return the question and the lines above it as the window has room for them.
+
+        The choices always stay: a hint goes first, then the end of an advice.
+        """
+        width = (self.size.width or 80) - MARGINS
+        room = (self.size.height or 24) - FRAME_ROWS - len(wrap(prompt.notice, width))
         if isinstance(prompt.about, Advice):
-            return advice_lines(self.desk.state, prompt.about)
-        if prompt.id == "ran":
-            return before_pass_lines(self.desk, prompt)
-        return []
+            title = wrap(_title(self.desk.state, prompt.about), width - 2)
+            room -= len(title) + prompt_rows(prompt, width)
+            lines = advice_lines(self.desk.state, prompt.about, width, room)
+            return prompt, lines if len(lines) <= room else [*lines[: room - 1], REST]
+        lines = before_pass_lines(self.desk, prompt, width) if prompt.id == "ran" else []
+        if len(lines) + prompt_rows(prompt, width) > room:
+            return replace(prompt, hint=""), [line for line in lines if line]
+        return prompt, lines
 
     def _ticks(self, prompt: Prompt) -> Mapping[str, str]:
         _, _, inspection = prompt.id.partition(":")
@@ -124,19 +132,20 @@ class PitScreen(Screen[None]):
         self._take(event)
 
     def _take(self, event: Asker.Taken) -> None:
-        before = self.desk.prompt
+        before, events = self.desk.prompt, self.desk.state.events
         try:
             self.desk.answer(event.prompt.id, event.value)
         except (AnswerError, LogError) as error:
             self.say(spoken(self.desk.state, str(error)))
-            return
-        self.say(self._after(before))
+        else:
+            self.say(self._after(before, events))
         self.refresh_desk()
 
-    def _after(self, before: Prompt) -> str:
-        if before.kind == "tick" and self.desk.prompt.id != before.id:
+    def _after(self, before: Prompt, events: int) -> str:
+        now = self.desk.prompt
+        if before.kind == "tick" and (now.id, now.reason) != (before.id, before.reason):
             return f"List ticked. {gates.ALWAYS_AFTER_INSPECTION}"
-        if self.desk.prompt == before:
+        if self.desk.state.events == events:
             return "Nothing was recorded: press the digit of what was done."
         return ""
 
@@ -146,6 +155,7 @@ class PitScreen(Screen[None]):
             went = self.desk.back()
         except LogError as error:
             self.say(str(error))
+            self.refresh_desk()
             return
         self.say("" if went else "There is nothing to go back to here; p puts turns back.")
         self.refresh_desk()
@@ -184,20 +194,19 @@ class PitScreen(Screen[None]):
         self.refresh_desk()
 
 
-def before_pass_lines(desk: Desk, prompt: Prompt) -> list[str]:
+def _title(state: State, advice: Advice) -> str:
+    return spoken(state, advice.title)
+
+
+def before_pass_lines(desk: Desk, prompt: Prompt, width: int) -> list[str]:
     """Return what is said before the car runs: what to look for, and what the driver is told."""
     state = desk.state
-    rows: list[str] = []
+    texts: list[str] = []
     change = prompt.about if isinstance(prompt.about, Change) else None
     if change is not None:
-        rows.append(spoken(state, f"On the car: {change.title}"))
+        texts.append(f"On the car: {change.title}")
     rule = desk.book.rules.get(change.rule or "") if change else None
     if rule is not None:
-        rows.append(spoken(state, f"Expect: {rule.expect}"))
-        rows.append(spoken(state, f"Look for: {rule.look_for}"))
-    rows.append("")
-    rows += [spoken(state, line) for line in gates.ALWAYS_BEFORE_PASS]
-    return rows
-
-
-__all__ = ["ActionError", "PitScreen"]
+        texts += [f"Expect: {rule.expect}", f"Look for: {rule.look_for}"]
+    texts += ["", *gates.ALWAYS_BEFORE_PASS]
+    return [row for text in texts for row in wrap(spoken(state, text), width) or [""]]

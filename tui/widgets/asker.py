@@ -7,17 +7,46 @@ from time import monotonic
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.containers import Vertical
-from textual.events import Key
+from textual.events import Key, Paste
 from textual.message import Message
 from textual.widgets import Input, Static
 
 from rules.book.schema import UNKNOWN
 from rules.prompts import Choice, Prompt
 from rules.session import Given
+from tui.lines import PAGE, refused
 
-PAGE = 8
+BOUNCE_S = 0.08
+LONGEST_TEXT = 10_000
+NUMERALS = frozenset("0123456789.,-+")
 TICK_CYCLE = {"": "ok", "ok": "fault", "fault": "not fitted", "not fitted": "ok"}
 TICK_SHOWN = {"": "[    ]", "ok": "[ok  ]", "fault": "[BAD ]", "not fitted": "[none]"}
+
+
+class Typed(Input):
+    """A line to type in. Where only a number fits, letters stay the keys of the screen."""
+
+    number_only = False
+
+    def check_consume_key(self, key: str, character: str | None) -> bool:
+        """Tell whether a key is text here, and so not a key of the screen."""
+        if self.number_only and not set(character or "x") <= NUMERALS:
+            return False
+        return super().check_consume_key(key, character)
+
+    async def on_key(self, event: Key) -> None:
+        if event.is_printable and not self.check_consume_key(event.key, event.character):
+            event.prevent_default()
+
+    def on_paste(self, event: Paste) -> None:
+        event.stop()
+        event.prevent_default()
+        line = " ".join(event.text.splitlines())
+        selection = self.selection
+        if selection.is_empty:
+            self.insert_text_at_cursor(line)
+        else:
+            self.replace(line, *selection)
 
 
 class Asker(Vertical, can_focus=True):
@@ -48,10 +77,11 @@ class Asker(Vertical, can_focus=True):
         self.marked: list[str] = []
         self.ticks: Mapping[str, str] = {}
         self._since = 0.0
+        self._last_key = ("", 0.0)
 
     def compose(self) -> ComposeResult:
         yield Static(id="question", markup=False)
-        yield Input(id="typed", select_on_focus=False)
+        yield Typed(id="typed", select_on_focus=False, max_length=LONGEST_TEXT)
         yield Static(id="choices", markup=False)
 
     def ask(self, prompt: Prompt, ticks: Mapping[str, str] | None = None) -> None:
@@ -64,7 +94,8 @@ class Asker(Vertical, can_focus=True):
             self.cursor = ids.index(prompt.default or "") if chosen else None
         self.prompt = prompt
         self.ticks = ticks or {}
-        typed = self.query_one(Input)
+        typed = self.query_one(Typed)
+        typed.number_only = prompt.kind == "number"
         typed.display = prompt.kind in ("text", "number")
         typed.placeholder = prompt.default or ""
         if typed.display:
@@ -78,26 +109,25 @@ class Asker(Vertical, can_focus=True):
         return list(self.prompt.choices[self.page * PAGE : (self.page + 1) * PAGE])
 
     def _draw(self) -> None:
-        question = Text(self.prompt.question, style="bold", no_wrap=True, overflow="ellipsis")
+        question = Text(self.prompt.question, style="bold")
         if self.prompt.hint:
             question.append(f"\n{self.prompt.hint}", style="not bold")
         self.query_one("#question", Static).update(question)
         self.query_one("#choices", Static).update(self._choices())
 
     def _choices(self) -> Text:
-        lines = Text(no_wrap=True, overflow="ellipsis")
+        lines = Text()
         for number, choice in enumerate(self._shown, 1):
             index = self.page * PAGE + number - 1
             style = "reverse" if index == self.cursor else ""
             lines.append(f" {number} {self._mark(choice)}{choice.label}", style=style)
-            if choice.why_not:
-                lines.append(f" - not now: {choice.why_not}")
+            lines.append(refused(choice))
             lines.append("\n")
         tail = []
         if len(self.prompt.choices) > PAGE:
             pages = (len(self.prompt.choices) + PAGE - 1) // PAGE
             tail.append(f" 9 More (page {self.page + 1} of {pages})")
-        if self.prompt.unknown:
+        if self.prompt.unknown and self.prompt.kind not in ("text", "number"):
             tail.append(" 0 Don't know")
         lines.append("   ".join(tail))
         lines.rstrip()
@@ -120,12 +150,10 @@ class Asker(Vertical, can_focus=True):
         if self.settling:
             return
         if not event.value.strip() and not (self.prompt.default or self.prompt.optional):
-            self.post_message(self.Refused("Type something, or Escape to leave."))
+            self.post_message(self.Refused("Type something first."))
             return
-        value: Given = event.value
-        if self.prompt.kind == "number" and not event.value.strip():
-            value = UNKNOWN
-        self.post_message(self.Taken(self.prompt, value))
+        blank = not event.value.strip() and self.prompt.optional
+        self.post_message(self.Taken(self.prompt, UNKNOWN if blank else event.value))
 
     def on_key(self, event: Key) -> None:
         typing = self.prompt.kind in ("text", "number")
@@ -141,7 +169,7 @@ class Asker(Vertical, can_focus=True):
             return
         event.stop()
         event.prevent_default()
-        if self.settling:
+        if self.settling or self._bounced(event.key):
             return
         if event.key in ("up", "down"):
             self._walk(-1 if event.key == "up" else 1)
@@ -149,6 +177,11 @@ class Asker(Vertical, can_focus=True):
             self._enter()
         else:
             self._digit(int(event.character or "0"))
+
+    def _bounced(self, key: str) -> bool:
+        """Tell whether a key came again faster than a hand presses it twice."""
+        last, self._last_key = self._last_key, (key, monotonic())
+        return key == last[0] and monotonic() - last[1] < min(BOUNCE_S, self.settle_s)
 
     def _walk(self, by: int) -> None:
         last = len(self.prompt.choices) - 1

@@ -11,7 +11,8 @@ from rules.state import State
 from tui.lines import net_of, spoken, work_lines
 from tui.widgets.figures import figures
 
-TICK_ROWS = 4
+TICK_ROWS = 3
+TALL = 24
 
 
 class WorkCard(Vertical):
@@ -27,38 +28,49 @@ class WorkCard(Vertical):
             yield Static(id="way", markup=False)
         yield Static(id="ticks", markup=False)
 
-    def show(self, state: State, change: Change) -> None:
-        """Draw the next turn of a change, and the list of all its turns."""
+    def show(self, state: State, change: Change, height: int = TALL) -> None:
+        """Draw the next turn of a change and the turns around it, as `height` has room."""
         assert state.car is not None
         done = sum(step.state == "done" for step in change.steps)
         head = f"WORK ORDER, {done} of {len(change.steps)} made. {' '.join(gates.ALWAYS_IN_WORK)}"
         self.query_one("#order", Static).update(spoken(state, head))
         step = change.next_step
-        self.query_one("#figures").display = step is not None
+        tall = height >= TALL - 1
+        self.query_one("#figures").display = step is not None and tall
         self.query_one("#place").display = step is not None
         if step is not None:
-            self._show_step(state, adjusters(state.car)[step.turn.adjuster], step)
-        rows = work_lines(state, change)
-        first = max(0, min(done - 1, len(rows) - TICK_ROWS))
-        shown = rows[first : first + TICK_ROWS]
-        left = len(rows) - first - len(shown)
-        more = f"\n... and {left} more" if left else ""
-        self.query_one("#ticks", Static).update("\n".join(shown) + more)
+            self._show_step(state, adjusters(state.car)[step.turn.adjuster], step, tall)
+        around = change.steps.index(step or next(iter(change.stopped), change.steps[0]))
+        ticks = _around(
+            work_lines(state, change), around, TICK_ROWS if height >= TALL else TICK_ROWS - 1
+        )
+        self.query_one("#ticks", Static).update("\n".join(ticks))
 
-    def _show_step(self, state: State, one: Adjuster, step: Step) -> None:
+    def _show_step(self, state: State, one: Adjuster, step: Step, tall: bool) -> None:
         turn = step.turn
         upward = (turn.after - turn.before) * one.up(True) > 0
         steps = one.show_steps((turn.after - turn.before) / one.step)
         way = one.way(upward)
         word = spoken(state, one.direction_word(upward)).upper()
-        self.query_one("#place", Static).update(one.label.upper())
-        self.query_one("#from", Static).update(figures(one.show(turn.before)))
-        self.query_one("#to", Static).update(figures(one.show(turn.after)))
-        rows = [
-            f"TURN {way.upper()}" if way else "CHANGE IT BY",
-            f"{steps.upper()} {word}",
-            "",
-            f"counted from {one.count_from}" if one.count_from else "",
-            f"now net: {net_of(state, one.id)}",
-        ]
+        before, after = one.show(turn.before), one.show(turn.after)
+        turned = f"TURN {way.upper()}" if way else "CHANGE IT BY"
+        amount = f"{steps.upper()} {word}"
+        counted = f"counted from {one.count_from}" if one.count_from else ""
+        place = spoken(state, one.label).upper()
+        if not tall:
+            place = f"{place}: {before} to {after}. {turned} {amount}"
+            place += f", {counted}" if counted else ""
+        self.query_one("#place", Static).update(place)
+        self.query_one("#from", Static).update(figures(before))
+        self.query_one("#to", Static).update(figures(after))
+        rows = [turned, amount, "", counted, f"now net: {net_of(state, one.id)}"]
         self.query_one("#way", Static).update("\n".join(rows))
+
+
+def _around(rows: list[str], index: int, room: int) -> list[str]:
+    """Return the rows around one of them, and how many are not shown."""
+    if len(rows) <= room:
+        return rows
+    shown = room - 1
+    first = max(0, min(index - shown + 1, len(rows) - shown))
+    return [*rows[first : first + shown], f"... and {len(rows) - shown} more: k counts"]

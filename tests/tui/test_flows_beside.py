@@ -1,0 +1,259 @@
+"""What a crew records beside the questions: put back, recount, override, notes, corrections."""
+
+from pathlib import Path
+
+from drive import (
+    Rig,
+    at_the_screen,
+    make_desk,
+    to_advice,
+    to_verdict,
+    to_work_order,
+)
+
+from rules import events as ev
+from rules.actions import OVERRIDE_REASONS
+
+REBOUND = ("left front rebound", "right front rebound")
+
+
+async def test_undo_the_last_change(rig: Rig) -> None:
+    await to_verdict(rig)
+    await rig.keys("p")
+    assert "Undo the last change: Front extension, both sides" in rig.text
+    await rig.choose("last")
+    assert rig.desk.prompt.id.startswith("turn:")
+    await rig.choose("done")
+    await rig.choose("done")
+    assert [rig.state.settings[key] for key in REBOUND] == [8, 8]
+    assert rig.state.changes[0].status == "withdrawn"
+
+
+async def test_put_back_to_the_baseline_interrupted_and_resumed(log_path: Path) -> None:
+    async with at_the_screen(make_desk(log_path)) as rig:
+        await to_work_order(rig)
+        await rig.choose("done")
+        await rig.choose("done")
+        await rig.keys("p")
+        await rig.choose("baseline")
+        await rig.choose("done")
+        asked = rig.desk.prompt.question
+        rig.desk.log.close()
+    async with at_the_screen(make_desk(log_path, first_id=10_000)) as rig:
+        assert rig.desk.prompt.question == asked
+        assert rig.message.startswith("Picked up at: right front extension: now at 8?")
+        assert "put-back under way" in rig.rows[1]
+        await rig.choose("done")
+        assert "all at baseline" in rig.rows[1]
+        assert rig.state.open_change is None
+        assert rig.state.changes[0].status == "withdrawn"
+
+
+async def test_put_back_says_why_it_cannot(rig: Rig) -> None:
+    await rig.keys("p")
+    assert "not now: there is none on the car" in rig.text
+    assert "Car file - not now: everything" in rig.text
+    await rig.keys("1")
+    assert "there is none on the car" in rig.text
+    await rig.keys("escape")
+    assert rig.desk.prompt.id == "symptoms"
+    assert rig.events() == []
+
+
+async def test_recount(rig: Rig) -> None:
+    await rig.keys("r")
+    await rig.choose("left rear rebound")
+    await rig.type("40")
+    assert "found 40, wanted whole clicks" in rig.text
+    await rig.keys("backspace", "backspace")
+    await rig.type("7")
+    assert rig.message == "Recorded: recount."
+    assert rig.events() == [ev.Recounted(adjuster="left rear rebound", found=7)]
+    assert "1 off baseline: left rear extension -2" in rig.rows[1]
+
+
+async def test_recount_by_the_name_of_a_position(rig: Rig) -> None:
+    await rig.keys("r")
+    await rig.choose("rear link position")
+    await rig.type("holes D, highest")
+    assert rig.events() == [ev.Recounted(adjuster="rear link position", found=3)]
+
+
+async def test_both_sides_were_turned_already(rig: Rig) -> None:
+    await rig.keys("t")
+    await rig.choose("left front rebound")
+    await rig.choose("both")
+    await rig.type("10")
+    assert rig.kinds() == ["change-proposed", "turn-done", "turn-done"]
+    assert [rig.state.settings[key] for key in REBOUND] == [10, 10]
+    assert "1 change waiting for its pass" in rig.rows[1]
+
+
+async def test_only_one_side_was_turned(rig: Rig) -> None:
+    await rig.keys("t")
+    await rig.choose("left front rebound")
+    await rig.choose("one")
+    await rig.type("10")
+    assert rig.kinds() == ["change-proposed", "turn-done"]
+    assert rig.desk.prompt.id == "turn:right front rebound"
+    assert "1 change half made" in rig.rows[1]
+
+
+async def test_override_with_a_typed_reason(rig: Rig) -> None:
+    await to_work_order(rig)
+    await rig.choose("done")
+    await rig.choose("done")
+    rig.events()
+    await rig.keys("o")
+    assert all(words in rig.text for words in OVERRIDE_REASONS.values())
+    await rig.choose("other")
+    await rig.type("The lane was oiled down")
+    overridden = [b for b in rig.events() if isinstance(b, ev.Overridden)]
+    assert overridden[0].text == "The lane was oiled down"
+    assert rig.state.open_change is None
+    assert rig.desk.prompt.id == "symptoms"
+
+
+async def test_nothing_to_override(rig: Rig) -> None:
+    await rig.keys("o", "1")
+    assert "nothing here can be overridden; an inspection never can" in rig.text
+    await rig.keys("escape")
+    assert rig.events() == []
+
+
+async def test_damage_reported_blocks(rig: Rig) -> None:
+    await rig.keys("x")
+    await rig.choose("fluid")
+    assert rig.kinds() == ["damage-reported"]
+    assert rig.desk.prompt.id == "inspect:fluid-leak"
+    assert "Reported: fluid was found." in rig.text
+    await rig.all_ok()
+    assert rig.desk.prompt.id == "symptoms"
+
+
+async def test_a_note_while_a_work_order_is_open(rig: Rig) -> None:
+    await to_work_order(rig)
+    open_prompt = rig.desk.prompt.id
+    rig.events()
+    await rig.keys("n")
+    await rig.type("Knob is stiff at 9 clicks")
+    assert rig.message == "Recorded: note."
+    notes = rig.events()
+    assert [b.text for b in notes if isinstance(b, ev.NoteAdded)] == ["Knob is stiff at 9 clicks"]
+    assert rig.desk.prompt.id == open_prompt
+    await rig.keys("l")
+    assert "Knob is stiff at 9 clicks" in rig.text
+
+
+async def test_a_note_while_a_line_is_typed(rig: Rig) -> None:
+    await to_work_order(rig)
+    await rig.choose("stops early")
+    await rig.keys("1", "0", "f2")
+    await rig.type("It grinds")
+    assert "10" in rig.text
+    assert rig.state.notes[-1].text == "It grinds"
+    await rig.keys("f1")
+    assert "We already turned something" in rig.text
+
+
+async def test_a_note_while_a_number_is_asked(rig: Rig) -> None:
+    await to_verdict(rig)
+    await rig.choose("better")
+    await rig.keys("1", "n")
+    await rig.type("Slip is torn")
+    assert rig.state.notes[-1].text == "Slip is torn"
+    assert rig.desk.prompt.id == "sixty-foot"
+    await rig.type(".31")
+    assert rig.state.runs[-1].answers["sixty-foot"] == 1.31
+
+
+async def test_correct_an_answer(rig: Rig) -> None:
+    await to_advice(rig, "front-drops-hard", stand="big", front_travel="short-harsh")
+    first = rig.state.runs[-1].advice
+    rig.events()
+    await rig.keys("c", "1")
+    await rig.choose("stand")
+    await rig.choose("small")
+    answered = [b for b in rig.events() if isinstance(b, ev.Answered)]
+    assert (answered[0].prompt, answered[0].value) == ("stand", "small")
+    assert rig.state.runs[-1].answers["stand"] == "small"
+    assert rig.state.runs[-1].advice != first
+
+
+async def test_nothing_to_correct_yet(rig: Rig) -> None:
+    await rig.keys("c")
+    assert "There is nothing to choose from yet." in rig.text
+    await rig.keys("enter", "1", "0", "9", "escape")
+    assert rig.events() == []
+
+
+async def test_a_control_pass_is_demanded_outside_eliminations(rig: Rig) -> None:
+    await rig.mark("front-drops-hard")
+    await rig.mark("tyre-pressure")
+    await to_advice(rig, "", stand="small", front_travel="at-stop")
+    assert "MAKE A CONTROL PASS" in rig.text
+    assert "not now: not in eliminations" in rig.text
+    rig.events()
+    await rig.choose("skip control")
+    assert rig.events() == []
+    assert "not in eliminations: override with o" in rig.message
+
+
+async def test_a_control_pass_is_offered_in_eliminations(rig: Rig) -> None:
+    await rig.keys("e")
+    await rig.choose("eliminations")
+    assert "(eliminations)" in rig.rows[0]
+    await rig.mark("front-drops-hard")
+    await rig.mark("tyre-pressure")
+    await to_advice(rig, "", stand="small", front_travel="at-stop")
+    assert "MAKE A CONTROL PASS" in rig.text
+    await rig.choose("skip control")
+    assert rig.state.runs[-1].control_skipped
+    assert rig.state.runs[-1].advice is not None
+    assert rig.state.runs[-1].advice.kind != "control"
+
+
+async def test_minutes_to_the_next_call(rig: Rig) -> None:
+    await rig.keys("i")
+    await rig.type("abc2")
+    assert rig.state.minutes_left == 2
+    await to_advice(rig, "front-drops-hard", stand="small", front_travel="at-stop")
+    assert "CHANGE NOTHING: THERE IS NO TIME FOR IT" in rig.text
+    await rig.keys("i", "enter")
+    assert rig.state.call_at is None
+    assert rig.state.runs[-1].advice is not None
+    assert rig.state.runs[-1].advice.kind == "turn"
+
+
+async def test_a_new_meeting(rig: Rig) -> None:
+    await rig.keys("g")
+    await rig.type("Second invented meeting")
+    opened = [b for b in rig.events() if isinstance(b, ev.MeetingOpened)]
+    assert opened[0].name == "Second invented meeting"
+    assert rig.desk.prompt.id == "session"
+    await rig.keys("enter")
+    assert "Second invented meeting (test)" in rig.rows[0]
+
+
+async def test_the_first_meeting_has_a_name_at_hand() -> None:
+    async with at_the_screen(make_desk(meeting="")) as rig:
+        assert "Test day" in rig.text
+        await rig.keys("enter")
+        assert rig.state.meeting is not None
+        assert rig.state.meeting.name == "Test day"
+        await rig.choose("qualifying")
+        assert "(qualifying)" in rig.rows[0]
+
+
+async def test_a_new_baseline(rig: Rig) -> None:
+    await rig.keys("r")
+    await rig.choose("left rear rebound")
+    await rig.type("7")
+    await rig.keys("b")
+    await rig.type("After the rain")
+    assert rig.state.baseline is not None
+    assert rig.state.baseline.name == "After the rain"
+    assert "all at baseline" in rig.rows[1]
+    await rig.keys("k")
+    assert "Baseline: After the rain. All at it." in rig.text
+    assert "Car file" in rig.text

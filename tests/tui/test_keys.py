@@ -1,0 +1,189 @@
+"""Keys, pages, settling and sizes of the screen; nothing of it costs an answer."""
+
+from pathlib import Path
+
+import pytest
+from drive import (
+    METRIC,
+    Rig,
+    at_the_screen,
+    make_desk,
+    to_advice,
+    to_work_order,
+)
+
+from rules import events as ev
+from rules.advice import Turn
+
+
+async def test_the_dark_theme_and_back(rig: Rig) -> None:
+    await rig.keys("d")
+    assert rig.app.theme == "night"
+    await rig.keys("D")
+    assert rig.app.theme == "sunlight"
+
+
+@pytest.mark.parametrize("leave", ["escape", "enter", "backspace", "q"])
+async def test_help_and_out_again(rig: Rig, leave: str) -> None:
+    await rig.keys("question_mark")
+    assert "We already turned something, or only one side" in rig.text
+    assert "Rulebook, makers and qualified people" in rig.text
+    assert "Leave; everything is kept" in rig.text
+    await rig.keys(leave)
+    assert "What did the car do?" in rig.text
+    assert rig.events() == []
+
+
+async def test_nine_turns_the_pages_round(rig: Rig) -> None:
+    first = rig.text
+    assert "9 More (page 1 of" in first
+    await rig.keys("9")
+    assert "9 More (page 2 of" in rig.text
+    pages = (len(rig.desk.prompt.choices) + 7) // 8
+    await rig.keys(*["9"] * (pages - 1))
+    assert rig.text == first
+
+
+async def test_arrows_mark_across_pages(rig: Rig) -> None:
+    await rig.keys(*["down"] * 9)
+    assert "page 2 of" in rig.text
+    await rig.keys("enter")
+    assert "1 [x]" in rig.text
+    await rig.keys("up", "up")
+    assert "page 1 of" in rig.text
+
+
+async def test_zero_is_dont_know(rig: Rig) -> None:
+    await rig.keys("0")
+    assert rig.state.runs[-1].answers["symptoms"] == ("unknown",)
+    await rig.keys("0")
+    assert "WATCH THE NEXT PASS" in rig.text
+
+
+async def test_zero_where_it_is_no_answer(rig: Rig) -> None:
+    await to_work_order(rig)
+    rig.events()
+    await rig.keys("0", "8", "7")
+    assert rig.events() == []
+
+
+async def test_backspace_opens_the_question_before(rig: Rig) -> None:
+    await rig.mark("front-drops-hard")
+    await rig.keys("enter")
+    await rig.choose("big")
+    await rig.keys("backspace")
+    assert "How high did the front tires get?" in rig.text
+    await rig.keys("backspace")
+    assert "What else changed" in rig.text
+    assert "stand" not in rig.state.runs[-1].answers
+    taken_back = [b for b in rig.events() if isinstance(b, ev.AnswerTakenBack)]
+    assert [b.prompt for b in taken_back] == ["stand", "what-else"]
+
+
+async def test_backspace_in_a_form_goes_back_one(rig: Rig) -> None:
+    await rig.keys("t")
+    await rig.choose("left front rebound")
+    await rig.choose("both")
+    assert "where does it stand now?" in rig.text
+    await rig.keys("backspace")
+    assert "Both sides, or one?" in rig.text
+    await rig.keys("backspace")
+    assert "What did you turn?" in rig.text
+    await rig.keys("backspace")
+    assert "What did the car do?" in rig.text
+    assert rig.events() == []
+
+
+async def test_caps_lock_makes_no_difference(rig: Rig) -> None:
+    await rig.keys("N")
+    await rig.type("Loud")
+    assert rig.state.notes[-1].text == "Loud"
+    await rig.keys("K")
+    assert "Baseline: Car file. All at it." in rig.text
+    await rig.keys("Q")
+    assert "What did the car do?" in rig.text
+
+
+async def test_a_bouncing_enter_answers_one_screen_only() -> None:
+    async with at_the_screen(make_desk(meeting=""), settle_s=3600) as rig:
+        await rig.keys("enter")
+        assert rig.state.meeting is None
+        rig.app.screen.query_one("Asker")._since = float("-inf")  # type: ignore[attr-defined]
+        await rig.keys("enter", "enter", "enter", "1", "backspace")
+        assert rig.state.meeting is not None
+        assert rig.state.session is None
+        assert "What is it now?" in rig.text
+
+
+async def test_a_bouncing_digit_ticks_once() -> None:
+    async with at_the_screen(make_desk(), settle_s=0.25) as rig:
+        asker = rig.app.screen.query_one("Asker")
+        asker._since = float("-inf")  # type: ignore[attr-defined]
+        asker._bounced("1")  # type: ignore[attr-defined]
+        assert asker._bounced("1")  # type: ignore[attr-defined]
+        assert not asker._bounced("2")  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("key", ["q", "Q", "ctrl+c"])
+async def test_quit_keeps_everything(log_path: Path, key: str) -> None:
+    async with at_the_screen(make_desk(log_path)) as rig:
+        await rig.mark("front-drops-hard")
+        await rig.keys(key)
+        assert rig.app.return_code == 0
+        rig.desk.log.close()
+    async with at_the_screen(make_desk(log_path, first_id=10_000)) as rig:
+        assert rig.message == "Picked up at: What else changed since the pass before?"
+        assert rig.state.runs[-1].answers["symptoms"] == ("front-drops-hard",)
+
+
+async def test_a_window_too_small_keeps_the_state_and_takes_no_answer(rig: Rig) -> None:
+    await rig.choose("spins-at-hit")
+    await rig.pilot.resize_terminal(40, 12)
+    await rig.pilot.pause()
+    assert "40x12, too small" in rig.text
+    await rig.keys("enter", "1", "0")
+    assert rig.events() == []
+    await rig.pilot.resize_terminal(80, 24)
+    await rig.pilot.pause()
+    assert "[x] Tires spin at the hit" in rig.text
+
+
+async def test_a_window_too_small_covers_a_form_too(rig: Rig) -> None:
+    await rig.keys("n", "a", "b")
+    await rig.pilot.resize_terminal(40, 12)
+    await rig.pilot.pause()
+    assert "too small" in rig.text
+    await rig.keys("c", "enter")
+    await rig.pilot.resize_terminal(80, 24)
+    await rig.pilot.pause()
+    await rig.keys("d", "enter")
+    assert rig.state.notes[-1].text == "abd"
+
+
+async def test_why_and_why_not_the_others(rig: Rig) -> None:
+    await rig.keys("w")
+    assert "No advice was given yet." in rig.text
+    await rig.keys("escape")
+    await to_advice(rig, "front-drops-hard", stand="small", front_travel="at-stop")
+    await rig.keys("w")
+    assert "Wrong if" in rig.text
+    assert rig.state.runs[-1].advice is not None
+    assert rig.state.runs[-1].advice.alternatives
+    await rig.keys("end")
+    assert "The others, and why each was not chosen:" in rig.text
+
+
+async def test_fractions_of_a_turn_and_a_split() -> None:
+    async with at_the_screen(make_desk(car=METRIC)) as rig:
+        await rig.keys("t")
+        await rig.choose("left front rebound")
+        await rig.choose("both")
+        await rig.type("1 3/8")
+        change = rig.state.changes[-1]
+        assert [step.turn for step in change.steps] == [
+            Turn(adjuster="left front rebound", before=12, after=11),
+            Turn(adjuster="right front rebound", before=14, after=13),
+        ]
+        await rig.keys("k")
+        assert "1 3/8 from full hard" in rig.text
+        assert "-1/8 (firmer)" in rig.text

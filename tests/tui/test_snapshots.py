@@ -1,0 +1,45 @@
+"""Pictures of the screens: a change of what a crew sees is a change somebody meant."""
+
+from collections.abc import Callable
+
+import pytest
+from roads import BY_NAME
+
+from tui.app import SetdownApp
+
+Compare = Callable[..., bool]
+SIZES = {"large": (80, 24), "small": (60, 20)}
+
+
+@pytest.mark.parametrize(
+    ("name", "size", "theme"),
+    [
+        ("prompt", "large", "sunlight"),
+        ("page 2", "large", "night"),
+        ("tick list", "large", "sunlight"),
+        ("advice", "large", "sunlight"),
+        ("advice", "large", "night"),
+        ("advice", "small", "sunlight"),
+        ("work order", "large", "sunlight"),
+        ("work order", "small", "night"),
+        ("settle", "large", "sunlight"),
+        ("before the pass", "large", "sunlight"),
+        ("60-foot", "large", "night"),
+        ("counts", "large", "sunlight"),
+        ("log", "large", "night"),
+        ("why", "large", "sunlight"),
+        ("help", "large", "sunlight"),
+        ("help", "small", "night"),
+        ("form", "large", "sunlight"),
+        ("resumed", "large", "sunlight"),
+    ],
+)
+def test_a_screen_looks_as_it_did(snap_compare: Compare, name: str, size: str, theme: str) -> None:
+    road = BY_NAME[name]
+    app = SetdownApp(road.desk(), settle_s=0, theme=theme)
+    assert snap_compare(app, press=road.press, terminal_size=SIZES[size])
+
+
+def test_a_window_too_small_looks_as_it_did(snap_compare: Compare) -> None:
+    app = SetdownApp(BY_NAME["advice"].desk(), settle_s=0)
+    assert snap_compare(app, terminal_size=(40, 12))
