@@ -19,7 +19,7 @@ STATUSES = (
     (OK, "done"),
     (1, "an error of the program itself"),
     (USAGE, "the command line is wrong"),
-    (CAR_FAULTS, "the car file has faults, or there is no such car"),
+    (CAR_FAULTS, "the car file or a dyno table has faults, or there is no such car"),
     (ANSWER_FAULTS, "the answers do not fit; the steps before the fault are kept"),
     (LOG_FAULTS, "the log or the data folder cannot be used"),
     (BOOK_FAULTS, "a rule page has faults"),
@@ -99,6 +99,17 @@ def _parser() -> argparse.ArgumentParser:
     consult.add_argument("--answers", type=Path, required=True, metavar="FILE")
     consult.add_argument("--log", type=Path, metavar="DB", help="append to this log")
     consult.add_argument("--json", action="store_true", help="print JSON")
+    crossover = command("crossover", _crossover, "from old valving to new, off two dyno tables")
+    crossover.add_argument("old", type=Path, metavar="OLD.csv")
+    crossover.add_argument("new", type=Path, metavar="NEW.csv")
+    crossover.add_argument(
+        "--count", type=float, required=True, metavar="N", help="the setting on the old valving"
+    )
+    crossover.add_argument(
+        "--speed", nargs=2, metavar=("LOW", "HIGH"), help="piston speeds, such as 50mm/s 250mm/s"
+    )
+    crossover.add_argument("--units", choices=("us", "metric"), default="us")
+    crossover.add_argument("--json", action="store_true", help="print JSON, in SI")
     book = command("book", _book_help, "check rule pages")
     pages = book.add_subparsers(metavar="COMMAND")
     book_check = pages.add_parser("check", help="check a crew's own rule pages")
@@ -287,6 +298,20 @@ def _consult(args: argparse.Namespace) -> int:
         raise Stop(ANSWER_FAULTS, f"{args.answers}: cannot be read ({error})") from None
     with desk.log:
         print(as_json(desk, events) if args.json else as_lines(desk))
+    return OK
+
+
+def _crossover(args: argparse.Namespace) -> int:
+    from tui.valving import TableError, ValvingError, as_json, as_lines, ask, read_speed
+
+    try:
+        speeds = [read_speed(text) for text in args.speed or ()]
+        asked = ask(args.old, args.new, args.count, *speeds)
+    except TableError as error:
+        raise Stop(CAR_FAULTS, str(error)) from None
+    except ValvingError as error:
+        raise Stop(USAGE, str(error)) from None
+    print(as_json(asked) if args.json else as_lines(asked, args.units))
     return OK
 
 

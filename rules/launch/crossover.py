@@ -1,6 +1,7 @@
 """From old valving to new: the clicks that give the old force back at a chosen piston speed."""
 
 from dataclasses import dataclass
+from math import ceil, floor
 
 import numpy as np
 
@@ -51,6 +52,28 @@ class Crossover:
     def agrees(self) -> bool:
         """Whether one setting answers for both."""
         return self.low.reachable and self.low.setting == self.high.setting
+
+
+@dataclass(frozen=True)
+class EveryCount:
+    """A valving with the whole counts between its measured settings, which a hand can set too."""
+
+    measured: Valving
+
+    @property
+    def settings(self) -> tuple[float, ...]:
+        """Every whole count from the lowest measured setting to the highest, and those."""
+        ends = self.measured.settings
+        whole = (float(count) for count in range(ceil(min(ends)), floor(max(ends)) + 1))
+        return tuple(sorted({*ends, *whole}))
+
+    def curve(self, setting: float) -> Curve:
+        """Return the curve at a setting, between measured ones by equal factors.
+
+        Raises:
+            ValueError: a setting outside the measured ones.
+        """
+        return self.measured.curve(setting)
 
 
 def match_at(old: Curve, new: Valving, speed: float) -> Match:

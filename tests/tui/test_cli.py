@@ -67,7 +67,7 @@ def test_help_names_every_command_and_status(capsys: pytest.CaptureFixture[str])
     out = capsys.readouterr().out
     commands = (
         "demo", "open", "cars", "new", "add", "check", "schema", "where", "backup", "consult",
-        "book",
+        "crossover", "book",
     )  # fmt: skip
     for command in commands:
         assert f"\n    {command} " in out
