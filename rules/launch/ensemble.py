@@ -75,13 +75,17 @@ class Draws:
     z: Array
 
     def cars(
-        self, params: Mapping[str, Any], measured: Collection[str] = ()
+        self,
+        params: Mapping[str, Any],
+        measured: Collection[str] = (),
+        wider: Mapping[str, float] | None = None,
     ) -> list[dict[str, Any]]:
         """Return the cars around `params`: the same deviates whatever the settings are.
 
         params: the car on paper, by the names of `rules.launch.parameters`.
         measured: names whose number was measured; the rest count as guessed. Damper numbers go
             by ``damper.front.comp.kb`` and so on, or by any leading part, such as ``damper.front``.
+        wider: how many times further than a guess a number spreads that nobody has even guessed.
         Shares spread log-normally, lengths normally; both are kept within physical bounds.
 
         Raises:
@@ -91,7 +95,8 @@ class Draws:
         if strange:
             raise ValueError(f"no such parameter: {', '.join(sorted(strange))}")
         guessed = {name: not any(_is_part(m, name) for m in measured) for name in NAMES}
-        return [self._car(params, row, guessed) for row in self.z]
+        spread = np.array([(wider or {}).get(name, 1.0) for name in NAMES])
+        return [self._car(params, row, guessed) for row in self.z * spread]
 
     def _car(
         self, params: Mapping[str, Any], row: Array, guessed: Mapping[str, bool]
