@@ -97,17 +97,19 @@ def put_curves(paper: Paper, car: Car) -> None:
     """Put the curves that the file gives in place of the generic ones."""
     for end in ("front", "rear"):
         for stroke in STROKES:
-            valves = []
+            valves, known = [], Known.GUESSED
             for corner in (f"left {end}", f"right {end}"):
                 knobs = _knobs(car, corner, stroke)
                 base = next((one for one in knobs if one.measured), None)
                 if base is not None:
+                    # A published curve is of that kind of damper, a dyno table of this very one.
+                    known = Known.MEASURED if isinstance(base.curve, _Dyno) else known
                     valves.append(base.curve.at(base.start).at_wheel(paper.ratios[end]))
             if not valves:
                 continue
             paper.params["damper"][end][stroke] = _mean(valves).parameters()
             for part in ("kb", "F0", "chs"):
-                paper.known[f"damper.{end}.{stroke}.{part}"] = Known.MEASURED
+                paper.known[f"damper.{end}.{stroke}.{part}"] = known
 
 
 def moves(car: Car, settings: Mapping[str, float]) -> Moves:

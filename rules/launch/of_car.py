@@ -6,20 +6,24 @@ is the settings. Not modelled: wheel slip as a state, driveline torque reaction,
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
+from rules.adjusters import adjusters
 from rules.car import Car
-from rules.launch.ensemble import Draws, draw
+from rules.launch.ensemble import FURTHEST_SD, Draws, draw
 from rules.launch.knobs import Move, moved, moves, put_curves
-from rules.launch.on_paper import Known, Paper, Params, on_paper
+from rules.launch.on_paper import Known, Params, on_paper
 from rules.launch.parameters import BOUNDS
+
+Array = NDArray[np.float64]
 
 SEED = 20_310_504
 NEEDED = ("masses.total", "geometry.wheelbase")
 # How much further than a guess a number spreads that nobody has even guessed; a judgement.
 _WIDER = 1.5
+_ANEW = 0.5
 _WIDER_STILL = {"F_launch": 3.5, "kf": 2.0, "kr": 2.0}
 
 
@@ -31,25 +35,59 @@ class TooLittleKnown:
 
 
 @dataclass(frozen=True)
+class Deviates:
+    """What is drawn once and used at every setting, one row per car; the first car is exact.
+
+    numbers: standard normal, a column for each of `rules.launch.ensemble.NAMES`.
+    levers: standard normal, a column for each adjuster of the car, of the size of its effect.
+    """
+
+    numbers: Array
+    levers: Array
+
+    def pick(self, rows: NDArray[np.intp]) -> "Deviates":
+        """Return some of the cars only."""
+        return Deviates(self.numbers[rows], self.levers[rows])
+
+    def around(self, rows: NDArray[np.intp], count: int, rng: np.random.Generator) -> "Deviates":
+        """Return `count` fresh cars near some of these.
+
+        Each is one of `rows`, taken in turn, with part of its deviates drawn anew, so that
+        standard normal ones stay standard normal: sqrt(1 - s^2) z + s z'.
+        """
+        turn = rows[np.arange(count) % len(rows)]
+
+        def anew(z: Array) -> Array:
+            fresh = np.clip(rng.standard_normal((count, z.shape[1])), -FURTHEST_SD, FURTHEST_SD)
+            return np.asarray(np.sqrt(1.0 - _ANEW**2) * z[turn] + _ANEW * fresh)
+
+        return Deviates(anew(self.numbers), anew(self.levers))
+
+    def and_also(self, other: "Deviates") -> "Deviates":
+        """Return the cars of both, these first."""
+        return Deviates(
+            np.concatenate([self.numbers, other.numbers]),
+            np.concatenate([self.levers, other.levers]),
+        )
+
+
+@dataclass(frozen=True)
 class LaunchCars:
     """The cars that this one may be, at given settings.
 
-    paper: the car as its file has it, at those settings; also the first of `cars`.
     cars: each by the names of `rules.launch.parameters`, ready for `launch_many`.
     known: how well each parameter is known; keys: the car-file key it hangs on most.
     not_modelled: levers off their start that the launch knows nothing of.
-    draws: the deviates, one row per car.
     """
 
     cars: tuple[Params, ...]
     known: Mapping[str, Known]
     keys: Mapping[str, str]
     not_modelled: tuple[str, ...]
-    draws: Draws
 
     @property
     def paper(self) -> Params:
-        """The car as its file has it, at these settings."""
+        """The car as its file has it, at these settings: the first of `launch_cars`' cars."""
         return self.cars[0]
 
 
@@ -75,28 +113,27 @@ def launch_cars(
     """
     if lacking := missing(car):
         return TooLittleKnown(lacking)
-    return typical_cars(car, settings, count, seed)
+    return typical_cars(car, settings, deviates(car, count, seed))
 
 
-def typical_cars(
-    car: Car, settings: Mapping[str, float], count: int, seed: int = SEED
-) -> LaunchCars:
+def deviates(car: Car, count: int, seed: int = SEED) -> Deviates:
+    """Draw a cloud of `count` cars.
+
+    Raises:
+        ValueError: fewer than two cars.
+    """
+    rng = np.random.default_rng(seed)
+    numbers = draw(count, rng).z
+    levers = np.clip(rng.standard_normal((count, len(adjusters(car)))), -FURTHEST_SD, FURTHEST_SD)
+    levers[0] = 0.0
+    return Deviates(numbers, levers)
+
+
+def typical_cars(car: Car, settings: Mapping[str, float], drawn: Deviates) -> LaunchCars:
     """Return the cloud of cars, whatever is not known filled in from a typical car."""
-    paper, draws, base = _base(car, count, seed)
-    effects = moves(car, settings)
-    sizes = _sizes(effects.moves, count, seed)
-    cars = []
-    for number, one in enumerate(base):
-        fresh = _copy(one)
-        cars.append(_bounded(moved(fresh, [(m, sizes[m.lever][number]) for m in effects.moves])))
-    return LaunchCars(tuple(cars), paper.known, paper.keys, effects.not_modelled, draws)
-
-
-@lru_cache(maxsize=4)
-def _base(car: Car, count: int, seed: int) -> tuple[Paper, Draws, tuple[Params, ...]]:
-    """Return the cloud where the car file starts its knobs and levers."""
     paper = on_paper(car)
     put_curves(paper, car)
+    paper.params = _bounded(paper.params)
     # A thrust was measured on another pass: air, track and tyre have moved since.
     measured = [
         name
@@ -108,28 +145,24 @@ def _base(car: Car, count: int, seed: int) -> tuple[Paper, Draws, tuple[Params, 
         for name, known in paper.known.items()
         if known is Known.UNKNOWN and not name.startswith("damper")
     }
-    paper.params = _bounded(paper.params)
-    draws = draw(count, np.random.default_rng(seed))
-    return paper, draws, tuple(draws.cars(paper.params, measured, wider))
+    effects = moves(car, settings)
+    sizes = [_sizes(car, move, drawn.levers) for move in effects.moves]
+    base = Draws(drawn.numbers).cars(paper.params, measured, wider)
+    cars = tuple(
+        _bounded(moved(one, [(m, s[row]) for m, s in zip(effects.moves, sizes, strict=True)]))
+        for row, one in enumerate(base)
+    )
+    return LaunchCars(cars, paper.known, paper.keys, effects.not_modelled)
 
 
-def _sizes(effects: tuple[Move, ...], count: int, seed: int) -> dict[str, list[float]]:
-    """Return how large each lever's effect is on each car: about one, the first exactly one."""
-    sizes = {}
-    for move in effects:
-        rng = np.random.default_rng([seed, *move.lever.encode()])
-        z = np.clip(rng.standard_normal(count), -2.5, 2.5)
-        z[0] = 0.0
-        sizes[move.lever] = np.exp(move.spread * z).tolist()
+def _sizes(car: Car, move: Move, levers: Array) -> list[float]:
+    """Return how large a lever's effect is on each car: about one."""
+    names = [
+        one.id if one.part != "knob" else f"{one.axle} {one.name}"
+        for one in adjusters(car).values()
+    ]
+    sizes: list[float] = np.exp(move.spread * levers[:, names.index(move.lever)]).tolist()
     return sizes
-
-
-def _copy(car: Params) -> Params:
-    dampers = {
-        end: {stroke: dict(valve) for stroke, valve in strokes.items()}
-        for end, strokes in car["damper"].items()
-    }
-    return {**car, "damper": dampers}
 
 
 def _bounded(car: Params) -> Params:
