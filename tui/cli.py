@@ -99,6 +99,25 @@ def _parser() -> argparse.ArgumentParser:
     consult.add_argument("--answers", type=Path, required=True, metavar="FILE")
     consult.add_argument("--log", type=Path, metavar="DB", help="append to this log")
     consult.add_argument("--json", action="store_true", help="print JSON")
+    what_if = command("whatif", _what_if, "draw what a turn would do; nothing is recorded")
+    what_if.add_argument("car", type=Path, metavar="CAR.toml")
+    what_if.add_argument(
+        "--set",
+        nargs="+",
+        action="extend",
+        default=[],
+        metavar="KNOB=N",
+        help='the proposal, such as "left front rebound=11"; a pair is set side by side',
+    )
+    what_if.add_argument(
+        "--today",
+        nargs="+",
+        action="extend",
+        default=[],
+        metavar="KNOB=N",
+        help="where the car stands, if not at the file's counts; those are the baseline",
+    )
+    what_if.add_argument("--json", action="store_true", help="print JSON, in SI")
     crossover = command("crossover", _crossover, "from old valving to new, off two dyno tables")
     crossover.add_argument("old", type=Path, metavar="OLD.csv")
     crossover.add_argument("new", type=Path, metavar="NEW.csv")
@@ -298,6 +317,26 @@ def _consult(args: argparse.Namespace) -> int:
         raise Stop(ANSWER_FAULTS, f"{args.answers}: cannot be read ({error})") from None
     with desk.log:
         print(as_json(desk, events) if args.json else as_lines(desk))
+    return OK
+
+
+def _what_if(args: argparse.Namespace) -> int:
+    from profiles.files import CarFileError, load_car
+    from rules.adjusters import starts
+    from rules.what_if import what_if
+    from tui.what_if_pages import SettingError, as_json, paper, with_settings
+
+    try:
+        car = load_car(args.car)
+        baseline = starts(car)
+        today = with_settings(car, baseline, args.today)
+        proposed = with_settings(car, today, args.set)
+    except CarFileError as error:
+        raise Stop(CAR_FAULTS, str(error)) from None
+    except SettingError as error:
+        raise Stop(USAGE, str(error)) from None
+    found = what_if(car, today, proposed, baseline)
+    print(as_json(car.id, found) if args.json else paper(found, car.units))
     return OK
 
 

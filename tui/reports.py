@@ -11,6 +11,8 @@ from tui.keys import ANSWER_KEYS, KEYS, shown
 from tui.lines import advice_lines, labelled, net_of, off_baseline, spoken, work_lines
 from tui.visible import visible
 
+HALF = 38
+
 
 def counts_page(state: State) -> list[str]:
     """Return every adjuster: where it stands, and net from the baseline."""
@@ -122,10 +124,13 @@ def _change_lines(state: State, change: Change) -> list[str]:
     return head + [f"          {visible(row, 68)}" for row in work_lines(state, change)]
 
 
-def help_page() -> list[str]:
-    """Return every key, from the one table."""
+def help_page(width: int = 80) -> list[str]:
+    """Return every key, from the one table; where there is room, short ones two to a row."""
     answers = [f"{key:<10}{text:<28}" for key, text in ANSWER_KEYS]
     rows = ["".join(pair) for pair in zip(answers[::2], answers[1::2], strict=True)]
-    rows.append("")
-    rows += [f"{shown(key.key):<10}{key.help}" for key in KEYS]
+    texts = [f"{shown(key.key):<4}{key.help}" for key in KEYS]
+    short = [text for text in texts if len(text) < HALF] if width > 2 * HALF else []
+    left, right = short[::2], [*short[1::2], ""]
+    rows += ["", *(text for text in texts if text not in short)]
+    rows += [f"{a:<{HALF}}{b}".rstrip() for a, b in zip(left, right, strict=False)]
     return [*rows, "", "Rulebook, makers and qualified people come before what this tool says."]

@@ -75,6 +75,11 @@ ROADS = (
     Road("form refused", press=("o", "1")),
     Road("note", press=("n",)),
     Road("put back", press=("p",)),
+    Road("what if: which", press=("f",)),
+    Road("what if: damper", press=("f", "1", "plus", "plus")),
+    Road("what if: launch", press=("f", "1", "plus", "plus", "2")),
+    Road("what if: travel", press=("f", "2", "minus", "3")),
+    Road("what if: numbers", press=("f", "5", "plus", "tab", "tab", "tab")),
     Road(
         "control pass", answers(("front-drops-hard",), ("burnout",), "small", "at-stop", "all ok")
     ),

@@ -25,6 +25,7 @@ from tui.lines import advice_lines, prompt_rows, spoken, spoken_prompt, strip
 from tui.reports import alternatives_page, counts_page, help_page, log_page
 from tui.screens.form import FormScreen
 from tui.screens.reading import ReadingScreen
+from tui.screens.what_if import WhatIfScreen
 from tui.visible import visible
 from tui.widgets.asker import Asker
 from tui.widgets.work_card import WorkCard
@@ -180,7 +181,9 @@ class PitScreen(Screen[None]):
             case "log":
                 self._read("Log", log_page(self.desk.state, self.desk.book))
             case "help":
-                self._read("Help", help_page())
+                self._read("Help", help_page(self.size.width or 80))
+            case "what-if":
+                self.app.push_screen(WhatIfScreen(self.desk.state, self.settle_s))
             case "theme":
                 self.app.theme = "night" if self.app.theme == "sunlight" else "sunlight"
             case "quit":
