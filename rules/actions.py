@@ -142,14 +142,17 @@ class ActionError(ValueError):
     """An action cannot be taken now; the message says why."""
 
 
-def act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Body]:
-    """Return the events an action makes.
+def act(
+    state: State, book: Book, action: Action, new_id: NewId, *, advised: bool = True
+) -> list[ev.Body]:
+    """Return the events an action makes, and the advice it makes due where `advised`.
 
     Raises:
         ActionError: if it cannot be done now, or names something that is not there.
     """
     try:
-        return with_advice(state, book, _act(state, book, action, new_id))
+        bodies = _act(state, book, action, new_id)
+        return with_advice(state, book, bodies) if advised else bodies
     except AnswerError as error:
         raise ActionError(str(error)) from None
 

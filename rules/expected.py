@@ -105,3 +105,14 @@ class Question:
 
 
 Model = Callable[[Question], Expected]
+
+
+def launch_model(question: Question) -> Expected:
+    """Ask the launch model; the first time loads the array library.
+
+    Raises:
+        ValueError: numbers that no car can have.
+    """
+    from rules.launch.forecast import forecast
+
+    return forecast(question)

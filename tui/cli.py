@@ -198,13 +198,14 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "") -> int:
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
     from profiles.paths import DataFolderError
+    from rules.expected import launch_model
     from tui.desk import Desk
 
     book = _own_book(folder)
     try:
         car = load_car(folder.car_file(car_id))
         log = Logbook.open(folder.log_file(car_id), folder.device_id())
-        desk = Desk(log, book)
+        desk = Desk(log, book, model=launch_model)
         desk.describe(car)
         if meeting and desk.prompt.id == "meeting":
             desk.answer("meeting", meeting)
@@ -300,13 +301,14 @@ def _backup(args: argparse.Namespace) -> int:
 def _consult(args: argparse.Namespace) -> int:
     from profiles.files import CarFileError, load_car
     from profiles.logfile import LogError
+    from rules.expected import launch_model
     from tui.consult import ConsultError, as_json, as_lines, consult, read_answers
 
     try:
         car = load_car(args.car)
         answers = read_answers(args.answers.read_text("utf-8-sig"), args.answers.name)
         book = _own_book(_folder(args)) if args.data else _shipped_book()
-        desk, events = consult(car, answers, book, args.log)
+        desk, events = consult(car, answers, book, args.log, model=launch_model)
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except ConsultError as error:

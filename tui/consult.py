@@ -21,6 +21,8 @@ from rules.advice import Advice
 from rules.book import Book
 from rules.car import Car
 from rules.events import BODY, Event, SessionKind
+from rules.expected import Model
+from rules.expected_words import expected_text
 from rules.session import AnswerError
 from tui.desk import Desk, utc_now
 from tui.lines import advice_lines, net_of, off_baseline, spoken, spoken_prompt, unresolved
@@ -69,8 +71,11 @@ def consult(
     book: Book,
     log_file: Path | None = None,
     clock: Callable[[], datetime] = utc_now,
+    model: Model | None = None,
 ) -> tuple[Desk, list[Event]]:
     """Take every step that the log does not hold yet; return the desk and the new events.
+
+    model: what turns are weighed by; None for the trade's steps alone.
 
     Raises:
         ConsultError: if a step cannot be taken; the steps before it are kept.
@@ -81,8 +86,10 @@ def consult(
     device = f"consult:{answers.run}" if answers.run else "consult"
     log = Logbook.open(log_file, device) if log_file else Logbook.in_memory(device)
     known = {event.id for event in log.events()}
-    desk = Desk(log, book, clock=clock)
+    desk = Desk(log, book, clock=clock, model=model)
     taken = _taken_before(answers, known)
+    if desk.state.car is not None:
+        _advise(desk, answers)
     for step_name, take in _steps(car, answers, desk, taken):
         _name_after(desk, answers, step_name)
         if _event_id(answers, step_name, 1) in known:
@@ -91,7 +98,15 @@ def consult(
             take()
         except (AnswerError, ActionError) as error:
             raise ConsultError(f"{step_name}: {error}") from None
+        _advise(desk, answers)
     return desk, [event for event in log.events() if event.id not in known]
+
+
+def _advise(desk: Desk, answers: Answers) -> None:
+    """Record the advice that is due; its identifiers hang on where the log stands."""
+    if desk.is_advice_due:
+        _name_after(desk, answers, f"advice after {desk.state.events}")
+        desk.advise()
 
 
 def _taken_before(answers: Answers, known: set[UUID]) -> int:
@@ -195,6 +210,8 @@ def _advice_json(desk: Desk, advice: Advice) -> dict[str, Any]:
         }
         for turn in advice.turns
     ]
+    if advice.expected:
+        plain["expected"]["text"] = expected_text(advice.expected, desk.car.units)
     return plain
 
 

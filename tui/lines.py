@@ -7,8 +7,10 @@ from rules import gates
 from rules.adjusters import adjusters, pair_of
 from rules.advice import Advice, Turn
 from rules.changes import Change
+from rules.expected_words import expected_text
 from rules.prompts import Choice, Prompt
 from rules.state import State
+from rules.units import System
 from rules.words import say
 from tui.visible import visible
 
@@ -17,14 +19,14 @@ LABEL = 10
 PAGE = 8
 
 
-def system(state: State) -> str:
+def system(state: State) -> System:
     """Return the unit system of the car."""
     return state.car.units if state.car else "metric"
 
 
 def spoken(state: State, text: str) -> str:
     """Return a text in the crew's wording and units, harmless for a terminal."""
-    return visible(say(text, "us" if system(state) == "us" else "metric"))
+    return visible(say(text, system(state)))
 
 
 def labelled(label: str, text: str, width: int = WIDTH) -> list[str]:
@@ -171,6 +173,7 @@ def _advice_groups(state: State, advice: Advice) -> list[Parts]:
             ("Look for", "" if measure else advice.look_for),
             ("Undo if", advice.put_back_if if advice.turns else ""),
         ],
+        [("Model", _expected(state, advice))],
         *([line] for line in lines),
         [
             ("Care", " ".join(advice.cautions)),
@@ -178,6 +181,11 @@ def _advice_groups(state: State, advice: Advice) -> list[Parts]:
         ],
     ]
     return [[part for part in group if part[1]] for group in groups]
+
+
+def _expected(state: State, advice: Advice) -> str:
+    """Return what the launch model says of a turn, in the crew's units."""
+    return expected_text(advice.expected, system(state)) if advice.expected else ""
 
 
 def prompt_rows(prompt: Prompt, width: int = WIDTH) -> int:
