@@ -12,6 +12,7 @@ from rules.after_verdict import undo_turns
 from rules.book import Book
 from rules.changes import Change
 from rules.gates import FOUND
+from rules.measured import measured
 from rules.session import AnswerError, check, with_advice
 from rules.state import State
 from rules.stored import can_ask, prompt_of
@@ -28,6 +29,14 @@ class AddNote(_Action):
 
     action: Literal["note"] = "note"
     text: Annotated[str, Field(min_length=1, max_length=10_000)]
+
+
+class Measure(_Action):
+    """Take a measurement of a pass; the numbers in the car file's units."""
+
+    action: Literal["measure"] = "measure"
+    what: ev.MeasuredWhat
+    inputs: dict[str, float]
 
 
 class Recount(_Action):
@@ -113,6 +122,7 @@ class Correct(_Action):
 
 Action = Annotated[
     AddNote
+    | Measure
     | Recount
     | AlreadyTurned
     | UndoLast
@@ -162,6 +172,11 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
     match action:
         case AddNote(text=text):
             return [ev.NoteAdded(text=text, run=run.id if run else None)]
+        case Measure():
+            try:
+                return [measured(state, action.what, action.inputs)]
+            except ValueError as error:
+                raise ActionError(f"{action.what}: {error}") from None
         case Recount():
             one = _adjuster(state, action.adjuster)
             return [ev.Recounted(adjuster=one.id, found=_setting(one, action.found))]

@@ -12,6 +12,7 @@ from rules.adjusters import starts
 from rules.book import Book
 from rules.car import Car
 from rules.expected import Model
+from rules.measured import hinted
 from rules.prompts import WORKING_OUT, Prompt
 from rules.session import Given, answer, due_advice, go_back, next_step
 from rules.state import State
@@ -62,7 +63,7 @@ class Desk:
     @property
     def prompt(self) -> Prompt:
         """The one question that is open now."""
-        return next_step(self.state, self.book)
+        return hinted(next_step(self.state, self.book), self.state)
 
     def describe(self, car: Car) -> None:
         """Take the car file in: a new log starts from its counts, an older one keeps its own."""

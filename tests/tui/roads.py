@@ -75,6 +75,7 @@ ROADS = (
     Road("form refused", press=("o", "1")),
     Road("note", press=("n",)),
     Road("put back", press=("p",)),
+    Road("measured", answers(("front-drops-hard",)), ("h",)),
     Road("what if: which", press=("f",)),
     Road("what if: damper", press=("f", "1", "plus", "plus")),
     Road("what if: launch", press=("f", "1", "plus", "plus", "2")),
