@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from rules.expected import Effect, Expected, Measure, Range
 from rules.units import FOOT_M, INCH_M, POUND_FORCE_N, System
 
-LONGEST = 200
+LONGEST = 165
+ROOMY = 220
 CAVEAT = "Without slip, driveline torque, roll."
 MEASURES = {
     "masses.total": "total mass",
@@ -59,15 +60,15 @@ def measure_words(key: str) -> str:
     return MEASURES.get(key) or f"{end} {name.replace('_', ' ')}".strip()
 
 
-def expected_text(expected: Expected, system: System) -> str:
-    """Return what the model expects, at most `LONGEST` characters, side effects as room allows."""
+def expected_text(expected: Expected, system: System, longest: int = LONGEST) -> str:
+    """Return what the model expects, at most `longest` characters, side effects as room allows."""
     must = [*_goal(expected, system), _verdict(expected)]
     if expected.standing in ("agrees", "disagrees"):
         must.append(CAVEAT)
     said = list(must)
     for aside in _asides(expected, system):
         longer = [*must[:1], *said[1 : len(said) - len(must) + 1], aside, *must[1:]]
-        if len(" ".join(longer)) > LONGEST:
+        if len(" ".join(longer)) > longest:
             break
         said = longer
     return " ".join(said)
@@ -75,7 +76,7 @@ def expected_text(expected: Expected, system: System) -> str:
 
 def _goal(expected: Expected, system: System) -> Iterator[str]:
     effect = expected.effect(expected.goal)
-    if effect is None or expected.standing == "unsure":
+    if effect is None or expected.standing not in ("agrees", "disagrees"):
         return
     same = _shown(effect.before, effect.measure, system) == _shown(
         effect.after, effect.measure, system
@@ -90,7 +91,7 @@ def _goal(expected: Expected, system: System) -> Iterator[str]:
 
 
 def _asides(expected: Expected, system: System) -> Iterator[str]:
-    if expected.standing == "unsure":
+    if expected.standing not in ("agrees", "disagrees"):
         return
     if expected.leaves_model > 0.1:
         yield f"{round(10 * expected.leaves_model)} in 10 such cars still go over."
@@ -137,11 +138,14 @@ def _verdict(expected: Expected) -> str:
             return f"{expected.reason[0].upper()}{expected.reason[1:]}."
         case "disagrees":
             half = ": half the step" if expected.step < expected.trade_step else ""
-            return f"The model expects the opposite of the rule{half}."
+            return f"The model expects the opposite{half}."
         case "unsure":
             return f"Unsure: {expected.reason}; so the trade's step."
         case "not modelled":
             return f"No say: {expected.reason}."
         case "too little known":
-            first = ", ".join(measure_words(key) for key in expected.measure_first)
-            return f"No say: {expected.reason}. Measure first: {first}."
+            said = f"No say: {expected.reason}. Measure first: "
+            words = [measure_words(key) for key in expected.measure_first]
+            while len(said) + len(", ".join(words)) >= LONGEST:
+                words.pop()
+            return f"{said}{', '.join(words)}."

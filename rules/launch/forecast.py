@@ -242,7 +242,7 @@ def _why_this_step(question: Question, chosen: _Trial, trade: int) -> str:
     if chosen.enough >= LIKELY:
         smaller = "a smaller step than the trade's" if chosen.step < trade else "the trade's step"
         return f"{smaller} is likely enough, with a margin"
-    return "more than this step may be needed"
+    return "maybe not enough"
 
 
 def _effects(goal: Goal, before: Numbers, after: Numbers) -> tuple[Effect, ...]:

@@ -83,9 +83,7 @@ def test_where_the_model_expects_the_opposite_it_says_so_and_halves_the_step() -
     found = forecast(softer)
     assert found.standing == "disagrees"
     assert found.step == 2
-    assert "The model expects the opposite of the rule: half the step." in expected_text(
-        found, "metric"
-    )
+    assert "The model expects the opposite: half the step." in expected_text(found, "metric")
 
 
 def test_what_no_car_of_the_cloud_does_leaves_the_model_unsure() -> None:
