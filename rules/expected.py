@@ -5,7 +5,7 @@ library and is loaded when it is first asked.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
@@ -91,6 +91,7 @@ class Question:
     steps: the settings after 1, 2, ... steps, the trade's step last.
     symptom, upward: what is treated, and whether the rule goes firmer (more, longer, ...).
     levers: adjusters that move.  facts: what the crew saw on this pass, by prompt.
+    measured: what was measured on it, by `rules.measured.KINDS`: the value and its give [SI].
     danger: a stand or a contact at which the trade's step stays as it is.
     """
 
@@ -101,6 +102,7 @@ class Question:
     upward: bool
     levers: tuple[str, ...]
     facts: Mapping[str, Fact]
+    measured: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     danger: bool = False
 
 

@@ -74,6 +74,27 @@ def expected_text(expected: Expected, system: System, longest: int = LONGEST) ->
     return " ".join(said)
 
 
+def expected_details(expected: Expected, system: System) -> list[tuple[str, str]]:
+    """Return all that the model said, by label, for who wants to know why."""
+    rows = [("Model", expected_text(expected, system, ROOMY))]
+    if expected.effects:
+        seen = f"{round(100 * expected.fits)} % of the cars it was tried on do what was seen. "
+        step = f"Enough on {round(100 * expected.enough)} %: {expected.reason}."
+        rows.append(("How sure", seen + step))
+    for effect in expected.effects:
+        if effect.name in _SAYS:
+            way = "less" if effect.less >= effect.more else "more"
+            share = round(100 * max(effect.less, effect.more))
+            sure = f"{way} on {share} % of the cars" if share >= 1 else "no change"
+            rows.append(("", f"{_change(effect, system, 'was')} ({sure})"))
+    if expected.measure_first:
+        first = ", ".join(measure_words(key) for key in expected.measure_first)
+        rows.append(("Narrower", f"Measure first: {first}."))
+    if expected.not_modelled:
+        rows.append(("Left out", f"Off its start: {', '.join(expected.not_modelled)}."))
+    return rows
+
+
 def _goal(expected: Expected, system: System) -> Iterator[str]:
     effect = expected.effect(expected.goal)
     if effect is None or expected.standing not in ("agrees", "disagrees"):

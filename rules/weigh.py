@@ -56,5 +56,6 @@ def _question(now: Situation, draft: Draft, upward: bool) -> Question:
         upward=upward,
         levers=tuple(turn.adjuster for turn in draft.turns),
         facts=now.facts,
+        measured={what: (one.value, one.give) for what, one in now.run.measured.items()},
         danger=now.facts.get("stand") == "dangerous" or now.facts.get("bars") == "hit",
     )

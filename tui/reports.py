@@ -4,12 +4,13 @@ from rules.adjusters import adjusters
 from rules.book import Book
 from rules.book.schema import UNKNOWN
 from rules.changes import Change
+from rules.expected_words import expected_details
 from rules.measured import KINDS, told
 from rules.state import Run, State
 from rules.stored import prompt_of
 from tui.desk import Desk
 from tui.keys import ANSWER_KEYS, KEYS, shown
-from tui.lines import advice_lines, labelled, net_of, off_baseline, spoken, work_lines
+from tui.lines import advice_lines, labelled, net_of, off_baseline, spoken, system, work_lines
 from tui.visible import visible
 
 HALF = 38
@@ -53,6 +54,9 @@ def alternatives_page(desk: Desk) -> list[str]:
             rows += labelled("Too far", spoken(state, "; ".join(names)))
         own = " (crew's own rule)" if rule.id in desk.book.own else ""
         rows += labelled("Rule", f"{rule.id}{own}; {rule.basis}")
+    if advice.expected is not None:
+        for label, text in expected_details(advice.expected, system(state)):
+            rows += labelled(label, spoken(state, text))
     rows += ["", "The others, and why each was not chosen:"]
     for other in advice.alternatives:
         rows += labelled("", spoken(state, f"{other.what}: {other.lost}"))

@@ -138,12 +138,12 @@ def _as_seen(question: Question, pool: int, seed: int) -> _Seen:
     cloud = typical_cars(car, settings, drawn)
     run = launch_many(cloud.cars, step_s=STEP_S)
     first = measure_first(car, cloud, drawn, run.columns["front_lift_max"])
-    distance = seen_distance(run, cloud.cars, question.facts)
+    distance = seen_distance(run, cloud.cars, question)
     for number in range(1, ROUNDS):
         nearest = np.argsort(distance, kind="stable")[:KEPT]
         closer = every.around(nearest, pool // ROUNDS, np.random.default_rng([seed, number]))
         cars = typical_cars(car, settings, closer).cars
-        more = seen_distance(launch_many(cars, step_s=STEP_S), cars, question.facts)
+        more = seen_distance(launch_many(cars, step_s=STEP_S), cars, question)
         every, distance = every.and_also(closer), np.concatenate([distance, more])
     kept = np.argsort(distance, kind="stable")[:KEPT]
     fits = float(np.mean(distance[kept] < 1.0))
