@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 PAGES = ("1 damper", "2 launch", "3 travel", "4 numbers")
 DRAWN_BASIS = 3
 REST = " ... rest: 4"
+PLAIN = str.maketrans("┌┐└┘┤├┬┴┼─│", "+++++++++-|")
 PAPER_WIDTH, PAPER_HEIGHT = 78, 16
 
 
@@ -99,7 +100,7 @@ def missing_lines(found: "WhatIf", width: int) -> list[str]:
 
 
 def paper(found: "WhatIf", system: System) -> str:
-    """Return every page, one under the other."""
+    """Return every page, one under the other, in characters that any pipe and file takes."""
     if found.missing:
         return "\n".join(missing_lines(found, PAPER_WIDTH))
     blocks = [
@@ -112,7 +113,7 @@ def paper(found: "WhatIf", system: System) -> str:
         [*launch_drawing(found, system, PAPER_WIDTH, PAPER_HEIGHT), key_line(found, band=True)],
         [say(row, system) for row in basis_lines(found, PAPER_WIDTH)],
     ]
-    return "\n\n".join("\n".join(block) for block in blocks)
+    return "\n\n".join("\n".join(block) for block in blocks).translate(PLAIN)
 
 
 def as_json(car_id: str, found: "WhatIf") -> str:

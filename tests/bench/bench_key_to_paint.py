@@ -9,6 +9,7 @@ fresh processes of its own.
 
 import asyncio
 import json
+import os
 import subprocess
 import sys
 import threading
@@ -22,6 +23,7 @@ from textual import events
 sys.path.insert(0, str(Path(__file__).parents[1] / "tui"))
 
 from drive import DEMO, Rig, at_the_screen, make_desk
+from roads import TICKED, answers
 
 from tui.screens.what_if import WhatIfScreen
 
@@ -91,6 +93,12 @@ async def at_the_pit(samples: int) -> list[float]:
         return await pressed(Paints(rig), lambda n: "down" if n % 12 < 6 else "up", samples)
 
 
+async def at_the_counts(samples: int) -> list[float]:
+    """Open the counts and leave them again: a whole screen each time."""
+    async with at_the_screen(make_desk()) as rig:
+        return await pressed(Paints(rig), lambda n: ("k", "escape")[n % 2], samples)
+
+
 async def at_the_drawings(samples: int) -> list[float]:
     """Turn the pages of a what-if that is worked out."""
     async with at_the_screen(make_desk()) as rig:
@@ -135,6 +143,24 @@ async def the_first_time() -> list[float]:
         return found
 
 
+async def while_advised(*keys: str) -> list[float]:
+    """Press keys in turn until the advice of the last answer is there."""
+    from rules.expected import launch_model
+
+    desk = make_desk()
+    desk.model = launch_model
+    answers(*TICKED)(desk)
+    async with at_the_screen(desk) as rig:
+        paints, found = Paints(rig), []
+        while desk.is_advice_due:
+            for key in keys:
+                taken = await paints.key(key)
+                if taken is not None and desk.is_advice_due:
+                    found.append(taken)
+                await asyncio.sleep(GAP_S)
+        return found
+
+
 async def pressed(paints: Paints, key: Callable[[int], str], samples: int) -> list[float]:
     """Press keys one after another, with a gap between."""
     found: list[float] = []
@@ -146,10 +172,17 @@ async def pressed(paints: Paints, key: Callable[[int], str], samples: int) -> li
     return found
 
 
-def in_fresh_processes() -> list[float]:
-    """Return the times of the first working out, over several processes."""
+FIRSTS = {
+    "what-if": the_first_time,
+    "advice": lambda: while_advised("enter", "9"),
+    "advice, counts": lambda: while_advised("k", "escape"),
+}
+
+
+def in_fresh_processes(name: str) -> list[float]:
+    """Return the times of something's first working out, over several processes."""
     found: list[float] = []
-    command = [sys.executable, "-m", "tests.bench.bench_key_to_paint", "--first"]
+    command = [sys.executable, "-m", "tests.bench.bench_key_to_paint", name]
     for _ in range(FRESH):
         done = subprocess.run(command, capture_output=True, text=True, check=True)
         found += json.loads(done.stdout)
@@ -158,6 +191,9 @@ def in_fresh_processes() -> list[float]:
 
 def report(name: str, times: list[float]) -> None:
     """Print one row."""
+    if not times:
+        print(f"{name:52s} none")
+        return
     ordered = sorted(times)
 
     def at(share: float) -> float:
@@ -168,14 +204,19 @@ def report(name: str, times: list[float]) -> None:
 
 def main() -> None:
     """Print the table."""
-    if "--first" in sys.argv:
-        print(json.dumps(asyncio.run(the_first_time())))
+    if len(sys.argv) > 1:
+        print(json.dumps(asyncio.run(FIRSTS[sys.argv[1]]())))
         return
+    if hasattr(os, "getloadavg"):
+        print(f"load average at the start: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
     print(f"{'key to paint, ms':52s} {'keys':>5s} {'p50':>8s} {'p95':>8s} {'most':>8s}")
     report("pit screen, idle", asyncio.run(at_the_pit(SAMPLES)))
     report("what-if drawings, idle", asyncio.run(at_the_drawings(SAMPLES)))
     report("what-if drawings, while it works out 2 x 64", asyncio.run(while_working(SAMPLES)))
-    report("the same, the first time in a process", in_fresh_processes())
+    report("the same, the first time in a process", in_fresh_processes("what-if"))
+    report("pit screen, while the first advice is worked out", in_fresh_processes("advice"))
+    report("counts opened and left, idle", asyncio.run(at_the_counts(SAMPLES)))
+    report("the same, during the first advice", in_fresh_processes("advice, counts"))
     for cars in (64, 512):
         with launching(cars):
             report(

@@ -27,7 +27,8 @@ def test_the_pages_one_under_the_other(capsys: pytest.CaptureFixture[str]) -> No
     ):
         assert text in out
     assert max(map(len, out.splitlines())) <= 78
-    assert "\x1b" not in out
+    assert out.isascii()
+    assert out.replace("\n", "").isprintable()
 
 
 def test_json_holds_three_sets_of_settings(capsys: pytest.CaptureFixture[str]) -> None:
