@@ -186,7 +186,7 @@ def working_out(notice: str = "") -> Prompt:
     return Prompt(
         WORKING_OUT,
         "Working out how far to turn ...",
-        hint="The answers are kept. c counts, l log and the other keys go on working.",
+        hint="The answers are kept, and the keys below go on working.",
         notice=notice,
     )
 
