@@ -44,7 +44,11 @@ def strict_car(raw: Raw, system: System) -> Car:
 
 
 def read_fields(raw: Raw) -> Reading:
-    """Return what is wrong with the single fields of a parsed file."""
+    """Return what is wrong with the single fields of a parsed file.
+
+    Raises:
+        RecursionError: if it is nested too deep to be looked through.
+    """
     units = raw.get("units")
     if units in ("us", "metric"):
         faults = _faults(raw, units)
@@ -111,7 +115,11 @@ def _frozen(value: Any) -> Any:
 
 
 def at(raw: Any, loc: Loc) -> Any:
-    """Return what stands at a place of the file."""
+    """Return what stands at a place of the file.
+
+    Raises:
+        LookupError: if there is no such place.
+    """
     for step in loc:
         raw = raw[step]
     return raw

@@ -27,6 +27,9 @@ def stand_in(raw: Raw, spoilt: frozenset[Loc], system: System) -> Car | None:
 
     What is taken out takes what leans on it along: twins of lost knobs count as turned alone,
     and guesses about lost values are dropped.
+
+    Raises:
+        RecursionError: if it is nested too deep to be looked through.
     """
     pruned = deepcopy(raw)
     lost = {_item_or_key(loc) for loc in spoilt}

@@ -11,7 +11,6 @@ from uuid import UUID
 
 from profiles.logfile import (
     LogError,
-    copy_open_log,
     explained,
     log_in_memory,
     open_log,
@@ -62,6 +61,11 @@ class Logbook:
         return cls(log_in_memory(), device, "the log in memory")
 
     @property
+    def name(self) -> str:
+        """What the log is called in a message."""
+        return self._name
+
+    @property
     def state(self) -> State:
         """Where everything stands after the last event read or written here."""
         return self._state
@@ -109,14 +113,6 @@ class Logbook:
                 position = self._write(events)
             self._state, self._position = state, position
         return state
-
-    def backup_to(self, path: Path) -> None:
-        """Copy the log, as of its last commit, to a file that does not exist yet.
-
-        Raises:
-            LogError: if the file exists or cannot be written.
-        """
-        copy_open_log(self._log, path)
 
     def close(self) -> None:
         """Close the log; nothing more can be read or written here."""

@@ -1,16 +1,20 @@
 """The SQLite file under a log: how it is recognised, opened, made and copied."""
 
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
+from shutil import copyfile
 from typing import Any
+from urllib.parse import quote
 
 from profiles.durable import make_folder
 
 APPLICATION_ID = 0x53657444
 VERSION = 1
 BUSY_SECONDS = 5.0
+JOURNAL = "-journal"
 
 _SCHEMA = (
     """
@@ -102,40 +106,52 @@ def open_log(path: Path, *, create: bool) -> sqlite3.Connection:
 
 
 def log_in_memory() -> sqlite3.Connection:
-    """Make a log that is gone when it is closed."""
+    """Make a log that is gone when it is closed.
+
+    Raises:
+        sqlite3.Error: if SQLite cannot make one.
+    """
     return _prepare(sqlite3.connect(":memory:", isolation_level=None))
 
 
 def copy_log(source: Path, target: Path) -> int:
     """Copy a log as of its last commit, check the copy, and return its number of events.
 
+    The source is only read, whatever a crash left of it: its disk may take no more writes.
+
     Raises:
         LogError: if there is no sound log, or the copy cannot be made or differs.
     """
     with explained(str(source)):
+        if target.exists():
+            raise LogError(f"{target}: exists already; nothing was written")
         _recognise(source)
-        with closing(_connect(source, "rw")) as log:
-            # Reading inside a transaction keeps others from writing until the copy is made; a
-            # writing transaction would keep SQLite from copying at all.
-            log.execute("BEGIN")
-            ids = event_ids(log)
-            copy_open_log(log, target)
+        try:
+            ids = _copy(source, target)
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorname != "SQLITE_READONLY_ROLLBACK":
+                raise
+            ids = _copy_torn(source, target)
     if verified_ids(target) != ids:
         raise LogError(f"{source}: its copy came out different")
     return len(ids)
 
 
-def copy_open_log(log: sqlite3.Connection, target: Path) -> None:
-    """Copy an open log to a file that does not exist yet.
+def _copy(source: Path, target: Path) -> list[str]:
+    with closing(_connect(source, "ro")) as log, closing(_connect(target, "rwc")) as copy:
+        # Reading inside a transaction keeps others from writing until the copy is made.
+        log.execute("BEGIN")
+        ids = event_ids(log)
+        log.backup(copy)
+    return ids
 
-    Raises:
-        LogError: if the file exists or cannot be written.
-    """
-    with explained(str(target)):
-        if target.exists():
-            raise LogError(f"{target}: exists already; nothing was written")
-        with closing(_connect(target, "rwc")) as copy:
-            log.backup(copy)
+
+def _copy_torn(source: Path, target: Path) -> list[str]:
+    """Copy a log that was cut off in a write, with its journal, and let SQLite mend the copy."""
+    for end in ("", JOURNAL):
+        copyfile(f"{source}{end}", f"{target}{end}")
+    with closing(_connect(target, "rw")) as copy:
+        return event_ids(copy)
 
 
 def verified_ids(path: Path) -> list[str]:
@@ -153,13 +169,21 @@ def verified_ids(path: Path) -> list[str]:
 
 
 def event_ids(log: sqlite3.Connection) -> list[str]:
-    """Return the ids of the events of an open log in order."""
+    """Return the ids of the events of an open log in order.
+
+    Raises:
+        sqlite3.Error: if it cannot be read.
+    """
     return [row[0] for row in log.execute("SELECT id FROM events ORDER BY position")]
 
 
 @contextmanager
 def transaction(log: sqlite3.Connection) -> Iterator[None]:
-    """Write all of what happens inside, or nothing of it."""
+    """Write all of what happens inside, or nothing of it.
+
+    Raises:
+        sqlite3.Error: if it cannot be begun or committed; and whatever is raised inside.
+    """
     log.execute("BEGIN IMMEDIATE")
     try:
         yield
@@ -171,7 +195,9 @@ def transaction(log: sqlite3.Connection) -> Iterator[None]:
 
 
 def _connect(path: Path, mode: str) -> sqlite3.Connection:
-    uri = f"{path.absolute().as_uri()}?mode={mode}"
+    # SQLite wants three slashes before a drive or a share too, which Path.as_uri does not write.
+    place = quote(os.fsencode(path.absolute().as_posix().removeprefix("/")), safe="/:")
+    uri = f"file:///{place}?mode={mode}"
     return sqlite3.connect(uri, uri=True, timeout=BUSY_SECONDS, isolation_level=None)
 
 

@@ -1,5 +1,6 @@
 """Where things live: one folder for the crew's own cars, another for the demonstration."""
 
+import errno
 import os
 import re
 from collections.abc import Iterator
@@ -15,6 +16,7 @@ from profiles.durable import make_folder, write_atomically
 CAR_FILE = "car.toml"
 LOG_FILE = "log.sqlite3"
 _CAR_ID = re.compile(r"[a-z0-9]+([ -][a-z0-9]+)*")
+_DEVICES = re.compile(r"con|prn|aux|nul|(com|lpt)[0-9]")
 
 
 class DataFolderError(OSError):
@@ -39,8 +41,11 @@ class DataFolder:
         Raises:
             DataFolderError: if the folder cannot be read.
         """
-        with _explained(self.home):
-            return sorted(file.parent.name for file in self.home.glob(f"cars/*/{CAR_FILE}"))
+        cars = self.home / "cars"
+        with _explained(cars):
+            if not cars.exists():
+                return []
+            return sorted(one.name for one in cars.iterdir() if (one / CAR_FILE).is_file())
 
     def car_file(self, car_id: str) -> Path:
         """Return where a car's description is kept.
@@ -92,23 +97,33 @@ class DataFolder:
     def _car_folder(self, car_id: str) -> Path:
         if not _CAR_ID.fullmatch(car_id):
             raise DataFolderError(f"{car_id[:40]!r} is not the id of a car")
+        if _DEVICES.fullmatch(car_id):  # Data made anywhere must unpack anywhere.
+            raise DataFolderError(f"{car_id!r}: Windows can have no folder of this name")
         return self.home / "cars" / car_id
 
 
-def data_folder(override: Path | None = None, demo: bool = False) -> DataFolder:
-    """Return the data folder, created where it is missing.
+def data_folder(
+    override: Path | None = None, demo: bool = False, *, write: bool = True
+) -> DataFolder:
+    """Return the data folder, created where it is missing and is to be written.
 
     Args:
         override: a folder to use in place of the user's own.
         demo: whether the demonstration half is meant.
+        write: whether anything will be written; what only reads can read a folder on a disk that
+            takes no more writes.
 
     Raises:
-        DataFolderError: if it cannot be created or written.
+        DataFolderError: if it is no folder, or cannot be created or written where `write` is set.
     """
     root = override if override is not None else user_data_path("setdown", appauthor=False)
     folder = DataFolder(root.absolute(), demo)
     cars = folder.home / "cars"
-    with _explained(cars):
+    with _explained(cars if write else folder.root):
+        if not write:
+            if folder.root.exists() and not folder.root.is_dir():
+                raise NotADirectoryError(errno.ENOTDIR, "Not a folder")
+            return folder
         make_folder(cars)
         if not os.access(cars, os.W_OK | os.X_OK):
             raise PermissionError("it is read-only")

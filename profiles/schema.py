@@ -91,7 +91,7 @@ _MEANINGS = {
         "bump_travel": "At the wheel, from ride height up to the stop.",
         "droop_travel": "At the wheel, from ride height down to stop or limiter.",
         "tyre": "Kind of tyre.",
-        "tyre_diameter": "Also the ruler when a video is measured.",
+        "tyre_diameter": "From the ground to the top, as it stands; also the ruler on a video.",
         "tyre_rate": "Of one tyre, standing, at the pressure it races with.",
     },
     "Launch": {

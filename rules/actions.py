@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
 from rules import events as ev
+from rules import readings, texts
 from rules.adjusters import Adjuster, adjusters
 from rules.advice import Turn
 from rules.after_verdict import undo_turns
@@ -14,8 +15,10 @@ from rules.changes import Change
 from rules.gates import FOUND
 from rules.measured import measured
 from rules.session import AnswerError, check, with_advice
+from rules.settle import overtaken_bodies, recount_bodies, set_aside_bodies
 from rules.state import State
 from rules.stored import can_ask, prompt_of
+from rules.way_back import baseline_turns, last_change, older_baselines
 
 NewId = Callable[[], str]
 
@@ -75,6 +78,13 @@ class DeclareBaseline(_Action):
     name: Annotated[str, Field(min_length=1, max_length=60)]
 
 
+class ReturnToBaseline(_Action):
+    """Make an older baseline the one in force again; a name given twice means the latest."""
+
+    action: Literal["return to baseline"] = "return to baseline"
+    baseline: str
+
+
 class Override(_Action):
     """Go past an open change or a control pass, for a reason that stays in the log."""
 
@@ -111,6 +121,17 @@ class CallTime(_Action):
     minutes: int | None = Field(None, ge=0, le=1440)
 
 
+class NoteConditions(_Action):
+    """Say lane, air and track of the pass that is talked about, or of the last."""
+
+    action: Literal["conditions"] = "conditions"
+    lane: Literal["left", "right"] | None = None
+    air_temperature: float | None = None
+    humidity: float | None = None
+    pressure: float | None = None
+    track_temperature: float | None = None
+
+
 class Correct(_Action):
     """Correct an answer of an earlier pass. The old one stays in the log."""
 
@@ -128,11 +149,13 @@ Action = Annotated[
     | UndoLast
     | PutBack
     | DeclareBaseline
+    | ReturnToBaseline
     | Override
     | ReportDamage
     | SetSession
     | OpenMeeting
     | CallTime
+    | NoteConditions
     | Correct,
     Field(discriminator="action"),
 ]
@@ -179,7 +202,7 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
                 raise ActionError(f"{action.what}: {error}") from None
         case Recount():
             one = _adjuster(state, action.adjuster)
-            return [ev.Recounted(adjuster=one.id, found=_setting(one, action.found))]
+            return recount_bodies(state, one.id, _setting(one, action.found))
         case AlreadyTurned():
             return _already_turned(state, action, new_id)
         case UndoLast():
@@ -192,6 +215,8 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
                 baseline=new_id(), name=action.name, settings=dict(state.settings)
             )
             return [declared]
+        case ReturnToBaseline():
+            return _return_to_baseline(state, action, new_id)
         case Override():
             return _override(state, action)
         case ReportDamage(found=found):
@@ -204,34 +229,10 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
             return [ev.MeetingOpened(meeting=new_id(), name=action.name)]
         case CallTime():
             return [ev.CallTimeGiven(minutes=action.minutes)]
+        case NoteConditions():
+            return _conditions(state, action)
         case Correct():
             return _correct(state, book, action)
-
-
-def baseline_turns(state: State) -> tuple[Turn, ...]:
-    """Return the turns that put the car back: on the ground first, then front to rear."""
-    if state.baseline is None or state.car is None:
-        return ()
-    fitted = adjusters(state.car)
-    off = [
-        Turn(adjuster=key, before=state.settings[key], after=goal)
-        for key, goal in state.baseline.settings.items()
-        if key in fitted and state.settings[key] != goal
-    ]
-    return tuple(sorted(off, key=lambda turn: _work_order(fitted[turn.adjuster])))
-
-
-def last_change(state: State) -> Change | None:
-    """Return the latest change of which something is still on the car."""
-    for change in reversed(state.changes):
-        on_the_car = any(step.moved for step in change.steps)
-        if on_the_car and change.origin != "put back" and change.status != "withdrawn":
-            return change
-    return None
-
-
-def _work_order(one: Adjuster) -> tuple[bool, bool, str]:
-    return (one.lift_car, one.axle != "front", one.id)
 
 
 def _adjuster(state: State, key: str) -> Adjuster:
@@ -250,37 +251,57 @@ def _setting(one: Adjuster, value: str | float) -> float:
 
 
 def _refuse_half_done(state: State, what: str) -> None:
-    change = state.open_change
-    if change is not None and change.status in ("proposed", "part-applied"):
+    change = state.work_order
+    if change is not None:
         raise ActionError(f"{what} waits: the work order {change.title!r} is not finished")
+    _refuse_uncounted(state, what)
+
+
+def _refuse_uncounted(state: State, what: str) -> None:
+    assert state.car is not None
+    labels = [one.label for key, one in adjusters(state.car).items() if key in state.to_recount]
+    if labels:
+        raise ActionError(f"{what} waits: {labels[0]} has to be recounted first")
+
+
+def _return_to_baseline(state: State, action: ReturnToBaseline, new_id: NewId) -> list[ev.Body]:
+    _refuse_half_done(state, "a baseline")
+    older = older_baselines(state)
+    found = next((one for one in older if one.name == action.baseline), None)
+    if found is None or state.baseline is None:
+        wanted = ", ".join(one.name for one in older) or "none: there is no older one"
+        raise ActionError(f"baseline: found {action.baseline!r}; wanted {wanted}")
+    goals = {key: state.baseline.settings.get(key, now) for key, now in state.settings.items()}
+    settings = {**goals, **found.settings}
+    return [ev.BaselineDeclared(baseline=new_id(), name=found.name, settings=settings)]
 
 
 def _already_turned(state: State, action: AlreadyTurned, new_id: NewId) -> list[ev.Body]:
-    _refuse_half_done(state, "recording another turn")
     one = _adjuster(state, action.adjuster)
     now = _setting(one, action.now)
     moved = round(now - state.settings[one.id], 6)
     if not moved:
         raise ActionError(f"the book has {one.label} at {one.show(now)} already")
     turns = [Turn(adjuster=one.id, before=state.settings[one.id], after=now)]
-    made = [one.id]
     if one.partner:
         other = _adjuster(state, one.partner)
         after = round(state.settings[other.id] + moved, 6)
         if not other.holds(after):
             raise ActionError(f"{other.label} cannot follow: {other.wanted()}; recount both sides")
         turns.append(Turn(adjuster=other.id, before=state.settings[other.id], after=after))
-        if action.sides == "both":
-            made.append(other.id)
-    upward = moved * one.up(True) > 0
-    steps = one.show_steps(moved / one.step)
+    made = turns if action.sides == "both" else turns[:1]
+    order = state.work_order
+    if order is not None and (ticked := overtaken_bodies(state, order, made)):
+        return ticked
+    assert state.car is not None
     proposed = ev.ChangeProposed(
         change=new_id(),
         origin="own",
-        title=f"Own change: {one.name} {steps} {one.direction_word(upward)}",
+        title=texts.own_title(tuple(turns), adjusters(state.car)),
         turns=tuple(turns),
     )
-    return [proposed, *(ev.TurnDone(change=proposed.change, adjuster=key) for key in made)]
+    done = [ev.TurnDone(change=proposed.change, adjuster=turn.adjuster) for turn in made]
+    return [*(set_aside_bodies(state, order) if order else ()), proposed, *done]
 
 
 def _undo_last(state: State, new_id: NewId) -> list[ev.Body]:
@@ -295,6 +316,7 @@ def _undo_last(state: State, new_id: NewId) -> list[ev.Body]:
 def _put_back(state: State, new_id: NewId) -> list[ev.Body]:
     if state.baseline is None:
         raise ActionError("no baseline is declared yet")
+    _refuse_uncounted(state, "the way back")
     turns = baseline_turns(state)
     waiting = [c for c in state.changes if c.is_open and c.origin != "put back"]
     if not turns:
@@ -364,3 +386,15 @@ def _correct(state: State, book: Book, action: Correct) -> list[ev.Body]:
     value = tuple(action.value) if isinstance(action.value, list) else action.value
     checked = check(prompt_of(state, book, run, action.prompt), value)
     return [ev.Answered(run=run.id, prompt=action.prompt, value=checked)]
+
+
+def _conditions(state: State, action: NoteConditions) -> list[ev.Body]:
+    if not state.runs or state.car is None:
+        raise ActionError("conditions: no pass is in the log yet; note them after it")
+    said = action.model_dump(exclude={"action"}, exclude_none=True)
+    if not said:
+        raise ActionError("conditions: found nothing; wanted the lane or a reading")
+    for key in readings.READINGS.keys() & said.keys():
+        check(readings.reading(key, state.car.units), said[key])
+    noted = {"run": state.runs[-1].id, "units": state.car.units, **said}
+    return [ev.ConditionsNoted.model_validate(noted)]

@@ -112,10 +112,8 @@ class Adjuster:
         if self.positions and isinstance(text, str) and text in self.positions:
             return float(self.positions.index(text))
         try:
-            unit_value = Fraction(0)
-            for part in str(text).split():
-                unit_value += Fraction(part)
-            value = float(unit_value * self.per_unit)
+            first, *rest = (Fraction(part) for part in str(text).split())
+            value = float(sum(rest, first) * self.per_unit)
         except (ValueError, ZeroDivisionError):
             raise ValueError(
                 f"{self.label}: found {str(text)[:20]!r}, wanted {self.wanted()}"

@@ -18,7 +18,16 @@ class Turn(BaseModel):
 
 
 AdviceKind = Literal[
-    "turn", "half back", "put back", "leave", "inspect", "control", "stop", "ladder", "measure"
+    "turn",
+    "half back",
+    "put back",
+    "put right",
+    "leave",
+    "inspect",
+    "control",
+    "stop",
+    "ladder",
+    "measure",
 ]
 
 

@@ -1,15 +1,22 @@
 """From a fully answered pass to exactly one piece of advice."""
 
-from rules import __version__, texts
+from rules import __version__, gates, texts
 from rules.advice import Advice, AdviceKind, Alternative, Basis, Draft, ModelBasis
 from rules.after_verdict import after_the_verdict
 from rules.book import Book
-from rules.book.schema import UPWARD
+from rules.book.schema import UNKNOWN, UPWARD, PromptText
 from rules.candidates import Candidate, candidates
 from rules.expected import Expected, Model
 from rules.situation import Situation, situation
 from rules.state import Run, State
-from rules.symptoms import confounders, is_unjudged, named_symptoms, order_reason
+from rules.steps import lets_front_rise
+from rules.symptoms import (
+    confounders,
+    is_unjudged,
+    named_symptoms,
+    order_reason,
+    parts_changed,
+)
 from rules.weigh import weigh
 
 SKIP_MEASURE = "skip measure"
@@ -23,8 +30,7 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     now = situation(state, run, book)
     considered = candidates(now)
     draft = (
-        _cannot_wait(now, considered)
-        or _control_pass(now)
+        _unjudged(now, considered)
         or _nothing_seen(now)
         or after_the_verdict(now, considered)
         or _choose(now, considered)
@@ -79,6 +85,7 @@ def _passed_over(candidate: Candidate, draft: Draft, considered: list[Candidate]
         return {
             "control": "a control pass comes before any turn",
             "measure": "what is missing is measured first",
+            "put right": "what else was changed is put right first",
         }.get(draft.kind, "something else comes first")
     ids = [one.rule.id for one in considered]
     if draft.rule in ids and ids.index(draft.rule) < ids.index(candidate.rule.id):
@@ -95,29 +102,73 @@ def _tried(now: Situation) -> dict[str, tuple[str, ...]]:
     return tried
 
 
-def _cannot_wait(now: Situation, considered: list[Candidate]) -> Draft | None:
-    """Return what goes before a control pass: no car is sent out "to see" after danger."""
-    best = next((c for c in considered if not c.lost), None)
-    if best is None or not is_unjudged(now.run):
-        return None
-    if best.rule.do in ("stop", "inspect"):
-        return _say(best)
-    in_danger = now.facts.get("stand") == "dangerous" or now.facts.get("bars") == "hit"
-    return turn_draft(now, best) if in_danger and best.rule.do == "turn" else None
+def _unjudged(now: Situation, considered: list[Candidate]) -> Draft | None:
+    """Return what comes before any turn where the pass says too little.
 
-
-def _control_pass(now: Situation) -> Draft | None:
+    After danger no car is sent out "to see": what else was changed is put right, unless a turn
+    makes the front rise less whatever it was.
+    """
     if not is_unjudged(now.run):
         return None
+    best = _best(considered)
+    if best is not None and best.rule.do in ("stop", "inspect"):
+        return _say(best)
+    if not now.danger:
+        return _control_pass(now)
     changed = confounders(now.run)
+    if not changed:
+        return None
+    if best is None or _not_known(now, considered) is not None:
+        return _put_right(changed)
+    if best.rule.do != "turn":
+        return _say(best)
+    if not _calms(now, best):
+        return _put_right(changed)
+    cause = "Put back what else was changed. The front comes down from less height whatever it was."
+    return turn_draft(now, best).model_copy(update={"cause": cause})
+
+
+def _calms(now: Situation, candidate: Candidate) -> bool:
+    """Tell whether a turn lets the front rise less, by a lever that nobody else had moved."""
+    levers = [now.fitted[turn.adjuster] for turn in candidate.turns]
+    upward = candidate.rule.direction in UPWARD
+    return all(
+        lets_front_rise(one, not upward) and one.part not in parts_changed(now.run)
+        for one in levers
+    )
+
+
+def _what_changed(changed: tuple[str, ...]) -> str:
     if "driver-lifted" in changed:
-        cause = "The driver lifted with the front in the air: the car fell from its height."
+        return "The driver lifted with the front in the air: the car fell from its height."
+    return f"Also changed: {texts.listed(texts.confounder(one) for one in changed)}."
+
+
+def _put_right(changed: tuple[str, ...]) -> Draft:
+    lifted = "driver-lifted" in changed
+    return Draft(
+        kind="put right",
+        title="Turn nothing: put right first what else was changed",
+        cause=_what_changed(changed),
+        why="A lift near the top can double the landing load: the pass says nothing of a damper."
+        if lifted
+        else "It may have made the fault, and a turn on top would be the second change at once.",
+        expect="The car as it was on the last good pass, not a new set-up to try.",
+        look_for="Where each of it stands, with the same gauge. What was turned is recounted.",
+        cautions=(
+            "No pass to see: it runs again only with this put right and an abort point agreed.",
+        ),
+    )
+
+
+def _control_pass(now: Situation) -> Draft:
+    changed = confounders(now.run)
+    cause = _what_changed(changed) if changed else "Cannot tell yet what the last change did."
+    if "driver-lifted" in changed:
         why = "A lift near the top can double the landing load: the pass says nothing of a damper."
     elif changed:
-        cause = f"Also changed: {texts.listed(texts.confounder(one) for one in changed)}."
         why = "Two things moved at once, so the pass says little about a damper."
     else:
-        cause = "Cannot tell yet what the last change did."
         why = "One more pass with nothing changed tells more than another turn."
     return Draft(
         kind="control",
@@ -145,17 +196,50 @@ def _nothing_seen(now: Situation) -> Draft | None:
     )
 
 
-def _choose(now: Situation, considered: list[Candidate]) -> Draft:
-    best = next((c for c in considered if not c.lost), None)
+def _best(considered: list[Candidate]) -> Candidate | None:
+    """Return the first rule that stands."""
+    return next((c for c in considered if not c.lost), None)
+
+
+def _not_known(now: Situation, considered: list[Candidate]) -> Candidate | None:
+    """Return a rule before the best one that "don't know" keeps out, unless the crew went on.
+
+    What nobody saw on the pass before either is not asked for again, except after danger.
+    """
+    if SKIP_MEASURE in now.run.settled:
+        return None
+    best = _best(considered)
     ahead = considered[: considered.index(best)] if best else considered
-    unknown = next((c for c in ahead if c.may_fire), None)
-    if unknown is not None and SKIP_MEASURE not in now.run.settled:
+    return next((c for c in ahead if c.may_fire and not _unseen_twice(now, c)), None)
+
+
+def _unseen_twice(now: Situation, candidate: Candidate) -> bool:
+    """Tell whether what keeps a rule out stayed unknown on the pass before as well."""
+    before = [r for r in now.state.runs if r.number == now.run.number - 1]
+    return (
+        bool(candidate.may_fire)
+        and not now.danger
+        and any(
+            run.meeting == now.run.meeting
+            and all(run.answers.get(prompt) == UNKNOWN for prompt in candidate.may_fire)
+            for run in before
+        )
+    )
+
+
+def _choose(now: Situation, considered: list[Candidate]) -> Draft:
+    unknown = _not_known(now, considered)
+    if unknown is not None:
         return _measure(now, unknown)
+    best = _best(considered)
     if best is not None:
         return turn_draft(now, best) if best.rule.do == "turn" else _say(best)
     hurried = next((c for c in considered if c.no_time), None)
     if hurried is not None:
-        return _no_time(hurried)
+        return _no_time(hurried, now.danger)
+    unseen = next((c for c in considered if _unseen_twice(now, c)), None)
+    if unseen is not None:
+        return _stays_unknown(now, unseen)
     return _ladder(now, considered)
 
 
@@ -174,7 +258,7 @@ def turn_draft(now: Situation, candidate: Candidate) -> Draft:
         cautions.append(f"Never: {never[0].lower()}{never[1:]}")
     return Draft(
         kind="turn",
-        title=texts.turn_title(candidate.turns, now.fitted, upward),
+        title=texts.turn_title(candidate.turns, now.fitted),
         rule=rule.id,
         upward=upward,
         turns=candidate.turns,
@@ -213,42 +297,83 @@ def _say(candidate: Candidate) -> Draft:
 
 def _measure(now: Situation, candidate: Candidate) -> Draft:
     prompts = [now.book.prompts[prompt] for prompt in candidate.may_fire]
+    if now.danger:
+        return _find_out(candidate, prompts)
     return Draft(
         kind="measure",
         title="Not enough known: measure this first",
         cause="Not known: " + prompts[0].question,
-        why=f"On it hangs whether to go: {texts.what(candidate.rule)}.",
+        why=f"It decides whether this is right: {texts.what(candidate.rule)}.",
         expect="With that answer the next advice is a firm one.",
         look_for=prompts[0].measure,
         lines=tuple(prompt.measure for prompt in prompts),
     )
 
 
-def _no_time(candidate: Candidate) -> Draft:
+def _find_out(candidate: Candidate, prompts: list[PromptText]) -> Draft:
+    """Ask for what the standing car and those who saw it can tell: it does not run for it."""
+    return Draft(
+        kind="measure",
+        title="Not enough known: find it out with the car standing",
+        cause="Not known: " + prompts[0].question,
+        why=f"It decides whether this is right: {texts.what(candidate.rule)}.",
+        expect="With that answer the next advice is a firm one.",
+        look_for="Driver, starter, every video, and the marks on the car.",
+        lines=tuple(
+            one.measure if one.standing else f"{one.question} Driver, video or marks on the car."
+            for one in prompts
+        ),
+        cautions=("The car does not run until somebody who saw it can tell.",),
+    )
+
+
+def _stays_unknown(now: Situation, candidate: Candidate) -> Draft:
+    question = now.book.prompts[candidate.may_fire[0]].question
+    return Draft(
+        kind="leave",
+        title="Change nothing: nobody has seen it on two passes",
+        cause=f"Not known again: {question}",
+        why="Watching for it the same way would miss it again, and a turn would be a guess.",
+        expect="The same fault, and a known car to judge it by.",
+        look_for="See it another way: a second camera or person on that side, or a slower replay.",
+        cautions=("Once it is known, correct the answer of this pass.",),
+    )
+
+
+def _no_time(candidate: Candidate, danger: bool = False) -> Draft:
     return Draft(
         kind="leave",
         title="Change nothing: there is no time for it",
         cause=f"What it wants next {candidate.lost}.",
         why="A hurried job under a car hurts people, and a hurried count is a wrong count.",
-        expect="The same fault on the next pass.",
+        expect="The same fault, and it is one that breaks parts."
+        if danger
+        else "The same fault on the next pass.",
         look_for=f"Then, with more time: {texts.what(candidate.rule)}.",
-        cautions=("If the fault is one that breaks parts, do not run at all.",),
+        cautions=("Do not make this call: the car waits until there is time.",)
+        if danger
+        else ("If the fault is one that breaks parts, do not run at all.",),
     )
 
 
 def _ladder(now: Situation, considered: list[Candidate]) -> Draft:
     symptom = now.book.symptoms[now.symptom]
     at_end = any(candidate.at_end for candidate in considered)
+    no_minimum = any(candidate.lost == gates.NO_MINIMUM for candidate in considered)
+    cause = "Nothing in the car file can treat this, or all of it was tried."
+    if at_end:
+        cause = "The knob that treats this stands at the end of its range."
+    elif no_minimum:
+        cause = "The tyre maker's minimum is not in the car file: add makers_minimum."
+    rungs = [r for r in symptom.ladder if not (no_minimum and "tyre pressure" in r.lower())]
     return Draft(
         kind="ladder",
         title="Out of clicks: go up the ladder" if at_end else "No knob treats this: up the ladder",
-        cause="The knob that treats this stands at the end of its range."
-        if at_end
-        else "Nothing in the car file can treat this, or all of it was tried.",
+        cause=cause,
         why="Past the knobs come the bigger levers, one at a time, in this order.",
         expect="One step of one of these is one change, with its own pass and verdict.",
         look_for="What the fault does after each step.",
         put_back_if="The fault is no better after it.",
-        lines=symptom.ladder or ("Ask the damper's maker or a qualified chassis shop.",),
+        lines=tuple(rungs) or ("Ask the damper's maker or a qualified chassis shop.",),
         cautions=("Bigger levers need time, stands and a re-check of toe and clearance.",),
     )

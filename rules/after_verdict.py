@@ -80,7 +80,7 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
         return None
     return Draft(
         kind="half back",
-        title=texts.turn_title(turns, fitted, not upward),
+        title=texts.turn_title(turns, fitted),
         rule=change.rule,
         upward=not upward,
         turns=turns,

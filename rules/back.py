@@ -5,8 +5,6 @@ from rules.changes import Change
 from rules.fold import ADVICE, RAN
 from rules.state import State
 
-WORK = ("turn", "reached", "settle")
-
 
 def back_bodies(state: State, prompt_id: str) -> list[ev.Body]:
     """Return the events that open the question before the open one again; none at the start.
@@ -14,17 +12,17 @@ def back_bodies(state: State, prompt_id: str) -> list[ev.Body]:
     A tick comes off before its work order does, and a pass that never ran is struck out.
     """
     kind = prompt_id.partition(":")[0]
-    if kind in ("meeting", "session", "recount"):
+    if kind in ("meeting", "session", "pair") or state.to_recount:
         return []
     change, run = state.open_change, state.open_run
-    if kind in WORK and change is not None:
-        return _out_of_work(state, change)
+    if state.work_order is not None:
+        return _out_of_work(state, state.work_order)
     if run is not None:
         last = list(run.answers)[-1] if run.answers else RAN
         return [ev.AnswerTakenBack(run=run.id, prompt=last)]
     if kind == "inspect":
         return []
-    if change is not None and change.status == "applied":
+    if kind == "ran" and change is not None and change.status == "applied":
         return _out_of_work(state, change)
     return _back_to_advice(state)
 

@@ -57,6 +57,8 @@ def _do(now: Situation, candidate: Candidate, levers: list[Adjuster]) -> Candida
     match rule.do:
         case "inspect" if was_inspected(now, rule):
             return replace(candidate, lost="looked at already, nothing found")
+        case "control" if now.danger:
+            return replace(candidate, lost="no pass to see after a symptom of danger")
         case "control" if now.run.control_skipped:
             return replace(candidate, lost="the control pass was passed over")
         case "turn":

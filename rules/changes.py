@@ -73,6 +73,11 @@ class Step:
         return self.turn.before if self.reached is None else self.reached
 
     @property
+    def to_go(self) -> Turn:
+        """What a hand is told: from where the adjuster stands now to the goal."""
+        return self.turn.model_copy(update={"before": self.now})
+
+    @property
     def moved(self) -> float:
         """Return the signed movement made so far."""
         return self.now - self.turn.before
@@ -80,7 +85,10 @@ class Step:
 
 @dataclass(frozen=True)
 class Change:
-    """A change and its life. `runs` are the passes made with it."""
+    """A change and its life.
+
+    `runs` are the passes made with it, `passes` counts those in the log when it was proposed.
+    """
 
     id: str
     origin: Literal["advice", "own", "put back"]
@@ -98,6 +106,7 @@ class Change:
     mixed: bool = False
     in_doubt: bool = False
     run: str | None = None
+    passes: int = 0
 
     @property
     def is_open(self) -> bool:
@@ -107,6 +116,10 @@ class Change:
         if self.origin == "put back":
             return self.status in ("proposed", "part-applied")
         return self.status not in ("judged", "withdrawn")
+
+    def turns(self, adjuster: str) -> bool:
+        """Tell whether it turns an adjuster."""
+        return any(step.turn.adjuster == adjuster for step in self.steps)
 
     @property
     def stopped(self) -> tuple[Step, ...]:

@@ -12,6 +12,7 @@ from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
 from rules.advice import Advice, Turn
 from rules.car import Car
+from rules.units import System
 
 SessionKind = Literal["test", "qualifying", "eliminations"]
 Verdict = Literal["gone", "better", "same", "worse", "other"]
@@ -181,7 +182,7 @@ class TurnReopened(_Body):
 
 
 class ChangeRetargeted(_Body):
-    """The change was settled at what could be reached on every side."""
+    """The change goes elsewhere: to what every side could reach, or on from what was found."""
 
     kind: Literal["change-retargeted"] = "change-retargeted"
     change: str
@@ -215,12 +216,33 @@ class Recounted(_Body):
     found: float
 
 
+class PairSettled(_Body):
+    """What becomes of a pair of which a recount found one side elsewhere."""
+
+    kind: Literal["pair-settled"] = "pair-settled"
+    adjuster: str
+    choice: Literal["put right", "keep", "later"]
+
+
 class NoteAdded(_Body):
     """Free words, kept as typed."""
 
     kind: Literal["note-added"] = "note-added"
     text: Text
     run: str | None = None
+
+
+class ConditionsNoted(_Body):
+    """Lane, air and track of a pass, as they were read; what is None was not said."""
+
+    kind: Literal["conditions-noted"] = "conditions-noted"
+    run: str
+    units: System
+    lane: Literal["left", "right"] | None = None
+    air_temperature: float | None = None
+    humidity: float | None = None
+    pressure: float | None = None
+    track_temperature: float | None = None
 
 
 Body = Annotated[
@@ -245,7 +267,9 @@ Body = Annotated[
     | ChangeWithdrawn
     | Overridden
     | Recounted
-    | NoteAdded,
+    | PairSettled
+    | NoteAdded
+    | ConditionsNoted,
     Field(discriminator="kind"),
 ]
 

@@ -92,7 +92,7 @@ class Question:
     symptom, upward: what is treated, and whether the rule goes firmer (more, longer, ...).
     levers: adjusters that move.  facts: what the crew saw on this pass, by prompt.
     measured: what was measured on it, by `rules.measured.KINDS`: the value and its give [SI].
-    danger: a stand or a contact at which the trade's step stays as it is.
+    danger: the pass showed danger, after which the trade's step stays as it is.
     """
 
     car: Car

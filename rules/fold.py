@@ -1,17 +1,19 @@
 """The fold: how each event moves the state. Nothing here decides, it only remembers."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import timedelta
 from functools import reduce
 from typing import get_args
 
 from rules import events as ev
-from rules.adjusters import adjusters
+from rules import texts
+from rules.adjusters import Settings, adjusters
+from rules.advice import Turn
 from rules.changes import Change, Happening, Step, advance
 from rules.redescribe import described, found_again
 from rules.state import Baseline, Meeting, Note, Run, State
-from rules.symptoms import VERDICT, is_unjudged
+from rules.symptoms import VERDICT, is_unjudged, parts_changed
 
 VERDICTS: tuple[ev.Verdict, ...] = get_args(ev.Verdict)
 CONTROL_SKIP = "skip control"
@@ -50,7 +52,8 @@ def _apply(state: State, event: ev.Event) -> State:
             call_at = None if minutes is None else event.at + timedelta(minutes=minutes)
             return _advice_due(replace(state, call_at=call_at))
         case ev.BaselineDeclared():
-            baseline = Baseline(body.baseline, body.name, dict(body.settings), event.at)
+            goals = {**_goals_unfitted(state), **body.settings}
+            baseline = Baseline(body.baseline, body.name, goals, event.at)
             return replace(state, baselines=(*state.baselines, baseline))
         case ev.PassRun():
             return _run(state, event, body)
@@ -74,13 +77,24 @@ def _apply(state: State, event: ev.Event) -> State:
             skipped = run.control_skipped or body.choice == CONTROL_SKIP
             advice = run.advice if body.done else None
             run = replace(
-                run, settled=settled, done=body.done, advice=advice, control_skipped=skipped
+                run,
+                settled=settled,
+                done=body.done,
+                advice=advice,
+                followed=run.advice,
+                control_skipped=skipped,
             )
             return _judge(_change_run(state, run), run.change)
         case ev.Recounted():
-            return _recount(state, body)
+            return _recount(_with_split(state, body), body)
+        case ev.PairSettled(adjuster=adjuster, choice=choice):
+            asked = {key: since for key, since in state.split.items() if key != adjuster}
+            later = {adjuster: len(state.runs) + 1} if choice == "later" else {}
+            return replace(state, split={**asked, **later})
         case ev.NoteAdded():
             return replace(state, notes=(*state.notes, Note(body.text, event.at, body.run)))
+        case ev.ConditionsNoted():
+            return _note_conditions(state, body)
         case _:
             return _apply_to_change(state, body)
 
@@ -111,6 +125,12 @@ def _apply_to_change(state: State, body: ev.Body) -> State:
             raise TypeError(f"no fold for {body.kind}")
 
 
+def _goals_unfitted(state: State) -> Settings:
+    """Return the goals in force of adjusters that are not on the car now."""
+    goals = state.baseline.settings if state.baseline else {}
+    return {key: goals[key] for key in state.unfitted if key in goals}
+
+
 def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
     run = Run(
         id=body.run,
@@ -135,6 +155,15 @@ def _answer(state: State, body: ev.Answered) -> State:
     advice = run.advice if run.done else None
     run = replace(run, answers={**run.answers, body.prompt: body.value}, advice=advice)
     return _judge(_change_run(state, run), run.change)
+
+
+def _note_conditions(state: State, body: ev.ConditionsNoted) -> State:
+    """Keep what was noted before where this says nothing, unless the units are others now."""
+    run = state.run(body.run)
+    before = run.conditions
+    if before is not None and before.units == body.units:
+        body = before.model_copy(update=body.model_dump(exclude_none=True))
+    return _change_run(state, replace(run, conditions=body))
 
 
 def _take_back(state: State, body: ev.AnswerTakenBack) -> State:
@@ -207,6 +236,7 @@ def _propose(state: State, body: ev.ChangeProposed) -> State:
         half_back=body.half_back,
         undoes=body.undoes,
         run=body.run,
+        passes=len(state.runs),
     )
     waiting = state.open_change
     if waiting is not None and waiting.origin != "put back" and body.origin != "put back":
@@ -217,7 +247,7 @@ def _propose(state: State, body: ev.ChangeProposed) -> State:
     return replace(state, changes=(*state.changes, change))
 
 
-def _move(state: State, change_id: str, adjuster: str, edit) -> State:  # type: ignore[no-untyped-def]
+def _move(state: State, change_id: str, adjuster: str, edit: Callable[[Step], Step]) -> State:
     change = state.change(change_id)
     step = next(step for step in change.steps if step.turn.adjuster == adjuster)
     edited = edit(step)
@@ -253,10 +283,19 @@ def _retarget(state: State, body: ev.ChangeRetargeted) -> State:
         )
         for turn in body.turns
     )
-    change = replace(change, steps=steps)
+    change = replace(change, steps=steps, title=_retitled(state, change, body.turns))
     if all(step.state == "done" for step in steps):
         change = replace(change, status=advance(change.status, "every turn made"))
     return _finish_put_back(_change(state, change), body.change)
+
+
+def _retitled(state: State, change: Change, turns: tuple[Turn, ...]) -> str:
+    """Name a change by the turns it has now; a put-back keeps the name of where it goes."""
+    assert state.car is not None
+    if change.origin == "put back":
+        return change.title
+    title = texts.own_title if change.origin == "own" else texts.turn_title
+    return title(turns, adjusters(state.car))
 
 
 def _finish_put_back(state: State, change_id: str) -> State:
@@ -280,9 +319,16 @@ def _override(state: State, body: ev.Overridden) -> State:
     return state
 
 
+def _with_split(state: State, body: ev.Recounted) -> State:
+    """Remember a recount that finds a side of a pair elsewhere: it may have broken the pair."""
+    if body.found == state.settings[body.adjuster]:
+        return state
+    return replace(state, split={**state.split, body.adjuster: len(state.runs)})
+
+
 def _recount(state: State, body: ev.Recounted) -> State:
     booked = state.settings[body.adjuster]
-    since = state.known_since.get(body.adjuster, 0)
+    since = max(state.known_since.get(body.adjuster, 0), _said_to_move(state, body.adjuster))
     if body.adjuster in state.to_recount:
         state = found_again(state, body.adjuster, body.found)
         return _stand_at(state, body.adjuster, body.found)
@@ -298,6 +344,13 @@ def _recount(state: State, body: ev.Recounted) -> State:
         replace(c, in_doubt=True) if doubted.intersection(c.runs) else c for c in state.changes
     )
     return replace(state, runs=runs, changes=changes)
+
+
+def _said_to_move(state: State, adjuster: str) -> int:
+    """Return how many passes were run before the crew last said that a lever was changed."""
+    assert state.car is not None
+    part = adjusters(state.car)[adjuster].part
+    return max((r.number - 1 for r in state.runs if part in parts_changed(r)), default=0)
 
 
 def _change(state: State, changed: Change) -> State:

@@ -1,15 +1,19 @@
 """Short chains of questions that end in an action: a recount, a note, an override, ..."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 
 from rules import actions as act
+from rules import readings
 from rules.adjusters import adjusters
 from rules.book import Book
+from rules.book.schema import UNKNOWN
+from rules.gates import open_blocks
 from rules.measured import KINDS, question, still_asked
 from rules.prompts import Choice, Prompt
 from rules.session import Given
 from rules.state import State
 from rules.stored import can_ask, prompt_of
+from rules.way_back import baseline_turns, last_change, older_baselines
 
 Filled = Mapping[str, Given]
 Next = Prompt | act.Action
@@ -71,9 +75,9 @@ def already_turned(state: State, book: Book, filled: Filled) -> Next:
 def put_back(state: State, book: Book, filled: Filled) -> Next:
     """Ask how far to go back."""
     if "how far" not in filled:
-        last = act.last_change(state)
+        last = last_change(state)
         baseline = state.baseline.name if state.baseline else ""
-        off = bool(act.baseline_turns(state)) or state.open_change is not None
+        off = bool(baseline_turns(state)) or state.open_change is not None
         return Prompt(
             "how far",
             "Put back: how far?",
@@ -94,11 +98,39 @@ def put_back(state: State, book: Book, filled: Filled) -> Next:
 
 
 def declare_baseline(state: State, book: Book, filled: Filled) -> Next:
-    """Ask for the name of a baseline."""
+    """Ask for the name of a baseline, or which older one comes back in force."""
+    older = older_baselines(state)
+    if older and "which" not in filled:
+        choices = (
+            Choice("new", "The settings of now"),
+            *(Choice(one.id, f"Back to {one.name}") for one in older),
+        )
+        hint = "Nothing is turned: p then puts the car back to it."
+        return Prompt("which", "Which settings are the baseline?", choices=choices, hint=hint)
+    if filled.get("which", "new") != "new":
+        name = next(one.name for one in older if one.id == filled["which"])
+        return act.ReturnToBaseline(baseline=name)
     if "name" not in filled:
-        hint = "The settings of now get this name. Older baselines stay in the log."
+        hint = " ".join(
+            [
+                "The settings of now get this name. Older baselines stay in the log.",
+                *_held(state, book),
+            ]
+        )
         return Prompt("name", "Name of the new baseline", "text", hint=hint, longest=60)
     return act.DeclareBaseline(name=str(filled["name"]))
+
+
+def _held(state: State, book: Book) -> Iterator[str]:
+    """Yield what a baseline of now would hold that is not proved or not cleared."""
+    off = {turn.adjuster for turn in baseline_turns(state)}
+    for change in state.changes:
+        moved = {step.turn.adjuster for step in change.steps if step.moved}
+        unproved = change.origin != "put back" and change.status not in ("judged", "withdrawn")
+        if unproved and moved & off:
+            yield f"This baseline holds an unproved change: {change.title}."
+    for block in open_blocks(state, book)[:1]:
+        yield f"A fault stands: {block.says}"
 
 
 def override(state: State, book: Book, filled: Filled) -> Next:
@@ -117,7 +149,7 @@ def report_damage(state: State, book: Book, filled: Filled) -> Next:
     if "found" not in filled:
         text = book.prompts["found"]
         choices = tuple(Choice(choice.id, choice.label) for choice in text.choices)
-        return Prompt("found", text.question, choices=choices, hint=text.hint)
+        return Prompt("found", text.question, choices=choices, hint=text.hint, unknown=True)
     return act.ReportDamage(found=str(filled["found"]))
 
 
@@ -154,6 +186,20 @@ def call_time(state: State, book: Book, filled: Filled) -> Next:
     return act.CallTime(minutes=int(minutes) if isinstance(minutes, float) else None)
 
 
+def conditions(state: State, book: Book, filled: Filled) -> Next:
+    """Ask for lane, air and track of the pass that is talked about, or of the last."""
+    assert state.car is not None
+    if not state.runs:
+        return Prompt("none", "Conditions of which pass?")
+    if readings.LANE not in filled:
+        return readings.lane(state.runs[-1].number)
+    for key in readings.READINGS:
+        if key not in filled:
+            return readings.reading(key, state.car.units)
+    said = {key: value for key, value in filled.items() if value != UNKNOWN}
+    return act.ACTION.validate_python({"action": "conditions", **said})
+
+
 def correct(state: State, book: Book, filled: Filled) -> Next:
     """Ask which answer of which pass is wrong, and what it should be."""
     if "run" not in filled:
@@ -180,7 +226,7 @@ def correct(state: State, book: Book, filled: Filled) -> Next:
 
 FORMS: dict[str, Form] = {
     "note": note,
-    "measured": measure,
+    "measure": measure,
     "recount": recount,
     "already turned": already_turned,
     "put back": put_back,
@@ -190,6 +236,7 @@ FORMS: dict[str, Form] = {
     "session": session_kind,
     "meeting": meeting,
     "minutes to call": call_time,
+    "conditions": conditions,
     "correct": correct,
 }
 

@@ -8,12 +8,13 @@ qualified people come first.
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from rules.adjusters import Adjuster
+from rules.adjusters import Adjuster, adjusters
 from rules.advice import Turn
 from rules.book import Book
 from rules.book.schema import UNKNOWN
-from rules.state import Run, State
+from rules.state import State
 from rules.steps import lets_front_rise
+from rules.symptoms import named_symptoms
 
 
 @dataclass(frozen=True)
@@ -95,6 +96,12 @@ BLOCKS: tuple[Block, ...] = (
         "Tyre damage, or the tyre slipped on the rim.",
         answers=_answers(("found", "tyre")),
     ),
+    Block(
+        "something",
+        "walk-round",
+        "Damage was named that nobody can name.",
+        answers=_answers(("found", UNKNOWN)),
+    ),
 )
 
 FOUND = {
@@ -115,10 +122,19 @@ ALWAYS_BEFORE_PASS = (
     "on the ground.",
 )
 ALWAYS_AFTER_INSPECTION = 'Nothing found is not "safe".'
+BEGUN = "A list once begun is ticked to its end."
 
 BIG_STAND_SYMPTOMS = frozenset(
     {"front-drops-hard", "front-carries", "front-rises-violently", "wheelie-bar-hits"}
 )
+
+
+STANDS = {
+    "big": "the stand was over {12 in|0.3 m}",
+    "dangerous": "the stand was over {24 in|0.6 m} or past the bars",
+}
+HARD = "the front rose or landed too hard"
+NO_MINIMUM = "tyre maker's minimum is not in the car file, so never less pressure"
 
 
 @dataclass(frozen=True)
@@ -136,28 +152,41 @@ def raised(symptoms: frozenset[str], answers: Mapping[str, object]) -> list[Bloc
     return [b for b in BLOCKS if b.symptoms & symptoms or b.answers & given]
 
 
-def open_blocks(
-    state: State, run: Run | None, symptoms: frozenset[str], book: Book
-) -> list[OpenBlock]:
-    """Return every block that still holds: reports, knobs that stopped early, and this pass's."""
-    found = [
-        OpenBlock(FOUND[what], report, f"Reported: {_said(what)}.")
-        for report, what in state.damage.items()
-    ]
-    found += [
-        OpenBlock("damper-damage", change.id, "A knob stopped before its end: the total is wrong.")
-        for change in state.changes
-        if any(step.reason == "stops early" for step in change.steps)
-    ]
-    if run is not None:
-        blocks = raised(symptoms, run.answers)
-        found += [OpenBlock(block.inspection, run.id, block.says) for block in blocks]
-        shipped = {block.inspection for block in blocks}
+def is_danger(symptoms: frozenset[str], answers: Mapping[str, object], book: Book) -> bool:
+    """Tell whether a pass showed danger: then no car goes out "to see", with no change made."""
+    named = [book.symptoms[symptom] for symptom in symptoms & book.symptoms.keys()]
+    return any(symptom.safety for symptom in named) or bool(raised(symptoms, answers))
+
+
+def open_blocks(state: State, book: Book) -> list[OpenBlock]:
+    """Return every block that still holds, from whichever pass, report or knob it came.
+
+    An answer that is taken back takes its block along, but not a list on which something was
+    ticked already: a fault that was found does not go away with the answer.
+    """
+    says = {
+        (FOUND[what], report): f"Reported: {_said(what)}." for report, what in state.damage.items()
+    }
+    for change in state.changes:
+        if any(step.reason == "stops early" for step in change.steps):
+            stopped = "A knob stopped before its end: the total is wrong."
+            says["damper-damage", change.id] = stopped
+    for run in state.runs:
+        symptoms = frozenset(named_symptoms(state, run))
+        for block in raised(symptoms, run.answers):
+            says.setdefault((block.inspection, run.id), block.says)
         for symptom in sorted(symptoms & book.symptoms.keys()):
             wanted = book.symptoms[symptom].inspection
-            if wanted is not None and wanted not in shipped:
-                found.append(OpenBlock(wanted, run.id, book.inspections[wanted].title + "."))
-    return [block for block in found if not is_clear(state, book, block.inspection, block.reason)]
+            if wanted is not None:
+                says.setdefault((wanted, run.id), book.inspections[wanted].title + ".")
+    for inspection, reason, _ in state.ticks:
+        if inspection in book.inspections:
+            says.setdefault((inspection, reason), BEGUN)
+    return [
+        OpenBlock(inspection, reason, why)
+        for (inspection, reason), why in says.items()
+        if not is_clear(state, book, inspection, reason)
+    ]
 
 
 def is_clear(state: State, book: Book, inspection: str, reason: str) -> bool:
@@ -174,7 +203,7 @@ def never(
     """Return why these turns are never advised here, whoever asks for them, or nothing."""
     seen = facts.get("also seen")
     named = seen if isinstance(seen, frozenset) else frozenset()
-    big = facts.get("stand") in ("big", "dangerous") or bool(named & BIG_STAND_SYMPTOMS)
+    big = bool(_stood(named, facts))
     for turn in turns:
         one = fitted[turn.adjuster]
         upward = (turn.after - turn.before) * one.up(True) > 0
@@ -182,12 +211,55 @@ def never(
             return "never lets the front rise more on a big or hard-landing stand"
         if one.part == "tyre pressure" and not upward:
             if one.makers_minimum is None:
-                return "tyre maker's minimum is not in the car file, so never less pressure"
+                return NO_MINIMUM
             if turn.after < one.makers_minimum:
                 return f"never below the tyre maker's minimum, {one.show(one.makers_minimum)}"
         if not one.floor <= turn.after <= one.high:
             return "never past the end of the range"
     return ""
+
+
+def _stood(named: frozenset[str], answers: Mapping[str, object]) -> str:
+    """Say how a stand was too big to be let rise more, or nothing."""
+    band = STANDS.get(str(answers.get("stand")), "")
+    return band or (HARD if named & BIG_STAND_SYMPTOMS else "")
+
+
+def lifts_again(state: State, turn: Turn) -> str:
+    """Say that a turn lets the front rise more again after a big stand in this meeting."""
+    assert state.car is not None
+    meeting = state.meeting.id if state.meeting else None
+    one = adjusters(state.car)[turn.adjuster]
+    if not lets_front_rise(one, (turn.after - turn.before) * one.up(True) > 0):
+        return ""
+    stood = {
+        _stood(frozenset(named_symptoms(state, run)), run.answers)
+        for run in state.runs
+        if run.meeting == meeting
+    }
+    worst = next((says for says in (*reversed(STANDS.values()), HARD) if says in stood), "")
+    if not worst:
+        return ""
+    way = f"{one.show(turn.before)} to {one.show(turn.after)}"
+    return f"{one.label} {way} lets the front rise more: {worst} in this meeting."
+
+
+def put_back_notice(state: State) -> str:
+    """Say what was put back since the last pass, and what that lets come again."""
+    made = [
+        change
+        for change in state.changes
+        if change.origin == "put back"
+        and not change.is_open
+        and change.passes == len(state.runs)
+        and any(step.moved for step in change.steps)
+    ]
+    if not made:
+        return ""
+    fitted = adjusters(state.car) if state.car else {}
+    steps = [step for change in made for step in change.steps if step.turn.adjuster in fitted]
+    again = [lifts_again(state, step.turn) for step in steps if step.moved]
+    return " ".join([f"Since the last pass: {made[-1].title}.", *filter(None, again)])
 
 
 def hurried(fitted: list[Adjuster], minutes: int, minutes_left: int | None) -> str:

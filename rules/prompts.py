@@ -1,15 +1,16 @@
 """What can be asked, one question at a time."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Literal
 
-from rules import gates, texts
-from rules.adjusters import Adjuster, adjusters
-from rules.advice import Advice
+from rules import texts
+from rules.adjusters import Adjuster, adjusters, job_minutes
+from rules.advice import Advice, Turn
 from rules.book import Book
-from rules.book.schema import UNKNOWN, InspectionText
+from rules.book.schema import InspectionText
 from rules.changes import Change, Step
-from rules.gates import OpenBlock
+from rules.gates import OpenBlock, hurried, lifts_again
 from rules.state import Run, State
 from rules.symptoms import SYMPTOMS, VERDICT, WHAT_ELSE
 
@@ -31,7 +32,10 @@ class Choice:
 
 @dataclass(frozen=True)
 class Prompt:
-    """One question. `default` is what Enter takes; `about` is what the screen draws with it."""
+    """One question. `default` is what Enter takes; `about` is what the screen draws with it.
+
+    `step` is the adjuster whose turn of a work order it is about.
+    """
 
     id: str
     question: str
@@ -46,6 +50,7 @@ class Prompt:
     optional: bool = False
     longest: int = 10_000
     about: About = None
+    step: str = ""
     reason: str = ""
     notice: str = ""
 
@@ -135,7 +140,7 @@ def sixty_foot() -> Prompt:
     )
 
 
-def ran(change: Change | None) -> Prompt:
+def ran(change: Change | None, notice: str = "") -> Prompt:
     """Wait for the pass with the change on the car."""
     made = (
         "The change is made." if change and change.status == "applied" else "The change stays on."
@@ -150,6 +155,7 @@ def ran(change: Change | None) -> Prompt:
         hint="The next change waits for this one's pass and verdict; o goes on without.",
         default="not-yet",
         about=change,
+        notice=notice,
     )
 
 
@@ -191,8 +197,13 @@ def working_out(notice: str = "") -> Prompt:
     )
 
 
-def advice(given: Advice, run: Run, other_best: bool, waiting: Change | None) -> Prompt:
-    """Show the advice and ask what the crew does with it. A waiting change blocks another."""
+def advice(
+    given: Advice, run: Run, other_best: bool, waiting: Change | None, danger: bool = False
+) -> Prompt:
+    """Show the advice and ask what the crew does with it. A waiting change blocks another.
+
+    After danger nothing is measured by another pass.
+    """
     leave = Choice("leave", "Leave the car as it is")
     blocked = f"{waiting.title!r} waits for its pass: override with o" if waiting else ""
     choices: tuple[Choice, ...]
@@ -207,12 +218,20 @@ def advice(given: Advice, run: Run, other_best: bool, waiting: Change | None) ->
                 Choice("control", "Next pass is the control pass"),
                 Choice("skip control", "Go on without it", why_not=needs),
             )
+        case "put right":
+            choices = (
+                Choice("ok", "Understood: it is put right first"),
+                Choice("skip control", "It cannot have been that: treat the fault"),
+            )
         case "measure":
             none = "" if other_best else "nothing else fits what is known"
-            choices = (
-                Choice("ok", "Measure it on the next pass"),
-                Choice("skip measure", "Go on with what is known", why_not=none),
-            )
+            later: tuple[Choice, ...] = (Choice("ok", "Measure it on the next pass"),)
+            if danger:
+                later = (
+                    Choice("find out", "Found out: answer it now"),
+                    Choice("ok", "Nobody knows: the car does not run"),
+                )
+            choices = (*later, Choice("skip measure", "Go on with what is known", why_not=none))
         case _:
             choices = (Choice("ok", "Understood"),)
     first = next(choice for choice in choices if not choice.why_not)
@@ -235,10 +254,23 @@ def turn(change: Change, step: Step, state: State) -> Prompt:
         ),
         default="not-yet",
         about=change,
-        notice="Half made: no pass before it is settled."
-        if change.status == "part-applied"
-        else "",
+        step=one.id,
+        notice=" ".join(filter(None, _work_notices(change, step, state))),
     )
+
+
+def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
+    """Yield what a hand must know before it turns: half made, no time, more lift again."""
+    assert state.car is not None
+    if change.status == "part-applied":
+        yield "Half made: no pass before it is settled."
+    fitted = adjusters(state.car)
+    levers = [fitted[one.turn.adjuster] for one in change.steps if one.state == "open"]
+    no_time = hurried(levers, job_minutes(levers), state.minutes_left)
+    if no_time:
+        yield f"The work {no_time}."
+    if change.origin == "put back":
+        yield lifts_again(state, step.to_go)
 
 
 def reached(change: Change, step: Step, state: State) -> Prompt:
@@ -253,6 +285,7 @@ def reached(change: Change, step: Step, state: State) -> Prompt:
         unknown=True,
         optional=True,
         about=change,
+        step=one.id,
     )
 
 
@@ -263,6 +296,39 @@ def recount(one: Adjuster) -> Prompt:
         f"{one.label}: where does it stand? The car file changed.",
         "text",
         hint=f"Count it by hand. Wanted: {one.wanted()}.",
+    )
+
+
+def recount_changed(one: Adjuster, state: State) -> Prompt:
+    """Ask for the count of a lever that was changed before the pass without the tool."""
+    return Prompt(
+        f"recount:{one.id}",
+        f"{one.label}: changed before the pass. Where does it stand as it will run?",
+        "text",
+        hint=f"In the book: {one.show(state.settings[one.id])}. Wanted: {one.wanted()}. "
+        "Enter alone: as in the book, or don't know.",
+        unknown=True,
+        optional=True,
+    )
+
+
+def pair(one: Adjuster, turn: Turn) -> Prompt:
+    """Ask what becomes of a pair of which a recount found one side elsewhere."""
+    apart = one.show_steps((turn.after - turn.before) / one.step)
+    off = f", beyond their offset of {one.show_steps(one.offset)}" if one.offset else ""
+    return Prompt(
+        f"pair:{one.id}",
+        f"{one.axle} {one.name}: left and right differ by {apart}{off}. "
+        "Put right, or keep as a split?",
+        choices=(
+            Choice(
+                "put right",
+                f"Put right: {one.place} {one.show(turn.before)} to {one.show(turn.after)}",
+                "" if one.holds(turn.after) else f"wanted: {one.wanted()}",
+            ),
+            Choice("keep", "Keep it: the split is meant"),
+            Choice("later", "Later: ask again after the next pass"),
+        ),
     )
 
 
@@ -285,12 +351,3 @@ def settle(change: Change, even: bool) -> Prompt:
         default="try again",
         about=change,
     )
-
-
-def with_notice(prompt: Prompt, notice: str) -> Prompt:
-    """Return the prompt with a line of notice."""
-    return replace(prompt, notice=notice) if notice else prompt
-
-
-UNKNOWN_CHOICE = Choice(UNKNOWN, "Don't know")
-NOTHING_FOUND = gates.ALWAYS_AFTER_INSPECTION

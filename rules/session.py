@@ -17,11 +17,18 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN
 from rules.candidates import candidates, inspection_reason
 from rules.changes import Change
+from rules.counting import pair_bodies, split_pair, unsure
 from rules.expected import Model
-from rules.gates import OpenBlock, is_clear, open_blocks
+from rules.gates import (
+    ALWAYS_BEFORE_PASS,
+    OpenBlock,
+    is_clear,
+    open_blocks,
+    put_back_notice,
+)
 from rules.imagine import after
 from rules.prompts import SIXTY_FOOT, Prompt
-from rules.settle import even_turns, settle_bodies, stop_bodies
+from rules.settle import even_turns, recount_bodies, settle_bodies, stop_bodies
 from rules.situation import situation
 from rules.state import Run, State
 from rules.symptoms import (
@@ -48,28 +55,27 @@ def next_step(state: State, book: Book) -> Prompt:
         return prompts.meeting()
     if state.session is None:
         return prompts.session()
-    if state.to_recount and state.car is not None:
-        return prompts.recount(adjusters(state.car)[next(iter(state.to_recount))])
-    change = state.open_change
-    if change is not None and change.status in ("proposed", "part-applied"):
-        return _work(state, change)
-    run = state.open_run
+    for key in state.to_recount:
+        if key in state.settings and state.car is not None:
+            return prompts.recount(adjusters(state.car)[key])
+    lever, order = unsure(state), state.work_order
+    if lever is not None and (order is None or order.turns(lever.id)):
+        return prompts.recount_changed(lever, state)
+    if order is not None:
+        return _work(state, order)
+    split = split_pair(state)
+    if split is not None:
+        return prompts.pair(split.one, split.turn)
+    change, run = state.open_change, state.open_run
     if run is not None:
         return _about_pass(state, run, book)
-    blocks = _blocks_between(state, book)
+    blocks = open_blocks(state, book)
     if blocks:
         return prompts.inspection(book, blocks[0])
     if change is not None:
-        return prompts.ran(change)
-    return prompts.symptoms(book)
-
-
-def _blocks_between(state: State, book: Book) -> list[OpenBlock]:
-    """Return what holds between passes; a corrected answer of the last one may raise a block."""
-    last = state.runs[-1] if state.runs else None
-    if last is None or state.meeting is None or last.meeting != state.meeting.id:
-        return open_blocks(state, None, frozenset(), book)
-    return open_blocks(state, last, frozenset(named_symptoms(state, last)), book)
+        return prompts.ran(change, put_back_notice(state))
+    put_back = put_back_notice(state)
+    return prompts.symptoms(book, " ".join((put_back, *ALWAYS_BEFORE_PASS)) if put_back else "")
 
 
 def _work(state: State, change: Change) -> Prompt:
@@ -108,7 +114,7 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
     for ask in asks:
         if ask.prompt not in run.answers and ask.when.holds(now.facts):
             return prompts.from_book(book, ask.prompt, notice)
-    blocks = open_blocks(state, run, frozenset(symptoms), book)
+    blocks = open_blocks(state, book)
     if blocks:
         return prompts.inspection(book, blocks[0])
     for choice in run.settled:
@@ -124,7 +130,7 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
     waiting = state.open_change
     if waiting is not None and waiting.id == run.change:
         waiting = None
-    return prompts.advice(given, run, other_best, waiting)
+    return prompts.advice(given, run, other_best, waiting, now.danger)
 
 
 def _unjudged_notice(run: Run) -> str:
@@ -270,18 +276,19 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
             return [ev.SessionChanged(session=value)]
         case "recount":
             assert state.car is not None
-            found = _counted(adjusters(state.car)[rest], str(value))
-            return [ev.Recounted(adjuster=rest, found=found)]
+            if value == UNKNOWN:
+                return recount_bodies(state, rest, state.settings[rest])
+            return recount_bodies(state, rest, _counted(adjusters(state.car)[rest], str(value)))
+        case "pair":
+            split = split_pair(state)
+            assert split is not None
+            return pair_bodies(split, str(value), new_id)
         case "ran":
             assert state.open_change is not None
             return [ev.PassRun(run=new_id(), change=state.open_change.id)]
         case "inspect":
             assert isinstance(value, Mapping)
-            return [
-                ev.ItemTicked(inspection=rest, reason=prompt.reason, item=item, mark=mark)
-                for item, mark in value.items()
-                if state.ticks.get((rest, prompt.reason, item)) != mark
-            ]
+            return _ticks(state, book, rest, prompt.reason, value)
         case "turn" | "reached" | "settle":
             assert state.open_change is not None
             return _work_bodies(state, kind, rest, value, new_id)
@@ -293,6 +300,21 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
         begun = ev.PassRun(run=new_id())
         return [begun, ev.Answered(run=begun.run, prompt=prompt.id, value=value)]
     return [ev.Answered(run=run.id, prompt=prompt.id, value=value)]
+
+
+def _ticks(
+    state: State, book: Book, inspection: str, reason: str, marks: Mapping[str, str]
+) -> list[ev.Body]:
+    """Tick a list for every reason that waits for it: what is looked at now is looked at once."""
+    waiting = [block.reason for block in open_blocks(state, book) if block.inspection == inspection]
+    return [
+        ev.ItemTicked.model_validate(
+            {"inspection": inspection, "reason": one, "item": item, "mark": mark}
+        )
+        for one in dict.fromkeys((reason, *waiting))
+        for item, mark in marks.items()
+        if state.ticks.get((inspection, one, item)) != mark
+    ]
 
 
 def _work_bodies(
@@ -339,6 +361,9 @@ def _settle_advice(
         )
         settled = PUT_BACK if put_back else "made"
         return [ev.AdviceSettled(run=run.id, choice=settled, done=not put_back), proposed]
+    if choice == "find out":
+        unknown = situation(state, run, book).unknown
+        return [ev.AnswerTakenBack(run=run.id, prompt=one) for one in unknown]
     if choice == "inspect":
         return [ev.AdviceSettled(run=run.id, choice=f"inspect:{given.inspection}", done=False)]
     done = choice not in ("skip control", "skip measure")

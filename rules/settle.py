@@ -1,4 +1,4 @@
-"""A change that could not be made as written: stopped turns, and how they are settled."""
+"""A change that could not be made as written: stopped, recounted or overtaken by another turn."""
 
 from collections.abc import Callable
 
@@ -7,8 +7,80 @@ from rules.adjusters import adjusters
 from rules.advice import Turn
 from rules.after_verdict import undo_turns
 from rules.changes import Change, Step
+from rules.fold import ADVICE
 from rules.imagine import after
 from rules.state import State
+from rules.steps import cut, moved
+
+
+def recount_bodies(state: State, adjuster: str, found: float) -> list[ev.Body]:
+    """Record a recount; a work order goes on from what was found.
+
+    An order of which nothing is turned is withdrawn, so that its advice is given again.
+    """
+    recounted = ev.Recounted(adjuster=adjuster, found=found)
+    change = state.work_order
+    if change is None or not change.turns(adjuster) or found == state.settings[adjuster]:
+        return [recounted]
+    if change.origin != "put back" and not any(step.moved for step in change.steps):
+        withdrawn = ev.ChangeWithdrawn(change=change.id, why="recounted before anything was turned")
+        reopened = [ev.AnswerTakenBack(run=change.run, prompt=ADVICE)] if change.run else []
+        return [recounted, withdrawn, *reopened]
+    turns = tuple(
+        _from_found(state, change, step, found) if step.turn.adjuster == adjuster else step.turn
+        for step in change.steps
+    )
+    return [recounted, ev.ChangeRetargeted(change=change.id, turns=turns)]
+
+
+def _from_found(state: State, change: Change, step: Step, found: float) -> Turn:
+    """Return the turn of a step begun from what was found: to its goal, or by the same step."""
+    assert state.car is not None
+    if step.moved:
+        return step.turn
+    goal = step.turn.after
+    if change.origin != "put back":
+        one = adjusters(state.car)[step.turn.adjuster]
+        distance = goal - step.turn.before
+        upward = distance * one.up(True) > 0
+        steps = cut(one, found, upward, round(abs(distance) / one.step))
+        goal = moved(one, found, upward, steps)
+    return Turn(adjuster=step.turn.adjuster, before=found, after=goal)
+
+
+def overtaken_bodies(state: State, change: Change, made: list[Turn]) -> list[ev.Body] | None:
+    """Tick the turns of an order that were made without it; None where others were made."""
+    wanted = {s.turn.adjuster: s.turn.after for s in change.steps if s.state == "open"}
+    if not all(turn.adjuster in wanted for turn in made):
+        return None
+    return [
+        ev.TurnDone(change=change.id, adjuster=turn.adjuster)
+        if turn.after == wanted[turn.adjuster]
+        else ev.TurnStopped(
+            change=change.id, adjuster=turn.adjuster, reason="not done", reached=turn.after
+        )
+        for turn in made
+    ]
+
+
+def set_aside_bodies(state: State, change: Change) -> list[ev.Body]:
+    """Make room for another turn; an order that is half made stays on the car, mixed with it."""
+    if change.origin == "put back":
+        return leave_off_bodies(state, change)
+    if any(step.moved for step in change.steps):
+        return []
+    return [ev.ChangeWithdrawn(change=change.id, why="another turn was made instead")]
+
+
+def leave_off_bodies(state: State, change: Change) -> list[ev.Body]:
+    """End a put-back where it stands; the difference stays in the book."""
+    touched = {step.turn.adjuster for step in change.steps if step.moved}
+    return [
+        ev.ChangeWithdrawn(change=one.id, why="left off: not all could be put back")
+        for one in (change, *map(state.change, change.undoes))
+        if one.status != "withdrawn"
+        and (one is change or any(s.turn.adjuster in touched for s in one.steps))
+    ]
 
 
 def stop_bodies(
@@ -38,14 +110,7 @@ def settle_bodies(
         case "even out":
             return [ev.ChangeRetargeted(change=change.id, turns=even_turns(state, change))]
         case "leave off":
-            left_off = "left off: not all could be put back"
-            touched = {step.turn.adjuster for step in change.steps if step.moved}
-            return [
-                ev.ChangeWithdrawn(change=one.id, why=left_off)
-                for one in (change, *map(state.change, change.undoes))
-                if one.status != "withdrawn"
-                and (one is change or any(s.turn.adjuster in touched for s in one.steps))
-            ]
+            return leave_off_bodies(state, change)
     turns = undo_turns(state, [change])
     return [
         ev.ChangeProposed(

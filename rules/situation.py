@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from rules import gates
 from rules.adjusters import Adjuster, adjusters
 from rules.book import Book
 from rules.book.schema import UNKNOWN
@@ -29,6 +30,12 @@ class Situation:
         """Every adjuster of the car."""
         assert self.state.car is not None
         return adjusters(self.state.car)
+
+    @property
+    def danger(self) -> bool:
+        """Whether the pass showed danger."""
+        named = frozenset(named_symptoms(self.state, self.run))
+        return gates.is_danger(named, self.run.answers, self.book)
 
     @property
     def unknown(self) -> list[str]:

@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from rules.adjusters import Settings
+from rules.adjusters import Adjuster, Settings
 from rules.advice import Advice
 from rules.car import Car
 from rules.changes import Change
-from rules.events import AnswerValue, Measured, SessionKind
+from rules.events import AnswerValue, ConditionsNoted, Measured, SessionKind
 
 
 @dataclass(frozen=True)
@@ -30,8 +30,16 @@ class Baseline:
 
 
 @dataclass(frozen=True)
+class Stood:
+    """An adjuster as the car file had it, and where it stood."""
+
+    adjuster: Adjuster
+    setting: float
+
+
+@dataclass(frozen=True)
 class Run:
-    """One pass and what was said about it."""
+    """One pass and what was said about it; `followed` is the advice that was last settled."""
 
     id: str
     number: int
@@ -42,10 +50,12 @@ class Run:
     answers: Mapping[str, AnswerValue] = field(default_factory=dict)
     measured: Mapping[str, Measured] = field(default_factory=dict)
     advice: Advice | None = None
+    followed: Advice | None = None
     settled: tuple[str, ...] = ()
     done: bool = False
     control_skipped: bool = False
     in_doubt: tuple[str, ...] = ()
+    conditions: ConditionsNoted | None = None
 
 
 @dataclass(frozen=True)
@@ -59,12 +69,19 @@ class Note:
 
 @dataclass(frozen=True)
 class State:
-    """Everything the log says, ready to be asked."""
+    """Everything the log says, ready to be asked.
+
+    `to_recount` names what has to be counted by hand, with the steps it stood firmer than each
+    baseline whose goal moves along with the count. `unfitted` left the car file. `split` names
+    what a recount found apart from its pair, with the passes after which it is asked about.
+    """
 
     car: Car | None = None
     settings: Mapping[str, float] = field(default_factory=dict)
     known_since: Mapping[str, int] = field(default_factory=dict)
-    to_recount: Mapping[str, float] = field(default_factory=dict)
+    to_recount: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    unfitted: Mapping[str, Stood] = field(default_factory=dict)
+    split: Mapping[str, int] = field(default_factory=dict)
     meetings: tuple[Meeting, ...] = ()
     session: SessionKind | None = None
     call_at: datetime | None = None
@@ -97,6 +114,23 @@ class State:
     def open_run(self) -> Run | None:
         """The pass that is being talked about."""
         return self.runs[-1] if self.runs and not self.runs[-1].done else None
+
+    @property
+    def work_order(self) -> Change | None:
+        """The change whose turns are not all made."""
+        change = self.open_change
+        unfinished = change is not None and change.status in ("proposed", "part-applied")
+        return change if unfinished else None
+
+    @property
+    def current_advice(self) -> Advice | None:
+        """The advice that what is open now belongs to; none behind a change of the crew's own."""
+        run, change = self.open_run, self.open_change
+        if run is not None and run.advice is not None and self.work_order is None:
+            return run.advice
+        if change is not None:
+            return next((r.followed for r in self.runs if r.id == change.run), None)
+        return self.runs[-1].followed if self.runs and run is None else None
 
     @property
     def minutes_left(self) -> int | None:

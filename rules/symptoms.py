@@ -54,6 +54,11 @@ def confounders(run: Run) -> tuple[str, ...]:
     return tuple(one for one in changed if one not in HARMLESS_CHANGES)
 
 
+def parts_changed(run: Run) -> frozenset[str]:
+    """Return the kinds of lever that the crew said were changed before a pass."""
+    return frozenset(one.replace("-", " ") for one in confounders(run))
+
+
 def is_unjudged(run: Run) -> bool:
     """Tell whether the pass says too little: something else changed, or the crew cannot tell."""
     if run.control_skipped:

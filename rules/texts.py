@@ -70,7 +70,7 @@ def moves_all_speeds(rule: RuleText, levers: list[Adjuster]) -> bool:
     )
 
 
-def turn_title(turns: tuple[Turn, ...], fitted: Mapping[str, Adjuster], upward: bool) -> str:
+def turn_title(turns: tuple[Turn, ...], fitted: Mapping[str, Adjuster]) -> str:
     """Name a change: Front rebound, both sides: 2 clicks firmer."""
     ones = [fitted[turn.adjuster] for turn in turns]
     first = ones[0]
@@ -81,5 +81,11 @@ def turn_title(turns: tuple[Turn, ...], fitted: Mapping[str, Adjuster], upward: 
         name = f"{name}, {side}"
     else:
         name = first.name
-    steps = abs(turns[0].after - turns[0].before) / first.step
-    return f"{name[0].upper()}{name[1:]}: {first.show_steps(steps)} {first.direction_word(upward)}"
+    distance = turns[0].after - turns[0].before
+    way = first.direction_word(distance * first.up(True) > 0)
+    return f"{name[0].upper()}{name[1:]}: {first.show_steps(distance / first.step)} {way}"
+
+
+def own_title(turns: tuple[Turn, ...], fitted: Mapping[str, Adjuster]) -> str:
+    """Name a change that the crew made without the tool."""
+    return f"Own change: {turn_title(turns, fitted)}"

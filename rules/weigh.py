@@ -33,7 +33,7 @@ def weigh(now: Situation, draft: Draft, model: Model | None) -> tuple[Draft, Exp
         )
         for turn in draft.turns
     )
-    title = texts.turn_title(turns, now.fitted, draft.upward)
+    title = texts.turn_title(turns, now.fitted)
     return draft.model_copy(update={"turns": turns, "title": title}), expected
 
 
@@ -57,5 +57,5 @@ def _question(now: Situation, draft: Draft, upward: bool) -> Question:
         levers=tuple(turn.adjuster for turn in draft.turns),
         facts=now.facts,
         measured={what: (one.value, one.give) for what, one in now.run.measured.items()},
-        danger=now.facts.get("stand") == "dangerous" or now.facts.get("bars") == "hit",
+        danger=now.danger,
     )

@@ -15,6 +15,7 @@ _US_WORDS = {
     "tyres": "tires",
     "tyre's": "tire's",
     "gearbox": "transmission",
+    "anticlockwise": "counterclockwise",
     "centre": "center",
     "colour": "color",
 }

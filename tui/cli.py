@@ -5,38 +5,36 @@ import json
 import os
 import sys
 from collections.abc import Callable, Sequence
+from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rules import __version__
+from tui.model_commands import add_model_commands
+from tui.stop import (
+    ANSWER_FAULTS,
+    BOOK_FAULTS,
+    CAR_FAULTS,
+    LOG_FAULTS,
+    OK,
+    STATUSES,
+    USAGE,
+    Stop,
+)
 
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
     from rules.book import Book
 
-OK, USAGE, CAR_FAULTS, ANSWER_FAULTS, LOG_FAULTS, BOOK_FAULTS = 0, 2, 3, 4, 5, 6
-STATUSES = (
-    (OK, "done"),
-    (1, "an error of the program itself"),
-    (USAGE, "the command line is wrong"),
-    (CAR_FAULTS, "the car file or a dyno table has faults, or there is no such car"),
-    (ANSWER_FAULTS, "the answers do not fit; the steps before the fault are kept"),
-    (LOG_FAULTS, "the log or the data folder cannot be used"),
-    (BOOK_FAULTS, "a rule page has faults"),
-)
 DEMO_CAR = "demo.toml"
-
-
-class Stop(Exception):  # noqa: N818 - a way out, not an error of the program
-    """Leave with a message and a status."""
-
-    def __init__(self, status: int, message: str) -> None:
-        super().__init__(message)
-        self.status = status
+DATA_HELP = "keep everything in DIR"
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; return its exit status."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):  # Not every console can show every name.
+            stream.reconfigure(errors="backslashreplace")
     parser = _parser()
     args = parser.parse_args(argv)
     run: Callable[[argparse.Namespace], int] = args.run
@@ -69,7 +67,7 @@ def _parser() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action="version", version=f"setdown {__version__}")
-    parser.add_argument("--data", type=Path, metavar="DIR", help="keep everything in DIR")
+    parser.add_argument("--data", type=Path, metavar="DIR", help=DATA_HELP)
     parser.set_defaults(run=_pick)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
 
@@ -78,6 +76,7 @@ def _parser() -> argparse.ArgumentParser:
     ) -> argparse.ArgumentParser:
         one = commands.add_parser(name, help=words, description=words)
         one.set_defaults(run=run)
+        _add_data(one)
         return one
 
     command("demo", _demo, "open the invented demonstration car; its data stays apart")
@@ -99,51 +98,44 @@ def _parser() -> argparse.ArgumentParser:
     consult.add_argument("--answers", type=Path, required=True, metavar="FILE")
     consult.add_argument("--log", type=Path, metavar="DB", help="append to this log")
     consult.add_argument("--json", action="store_true", help="print JSON")
-    what_if = command("whatif", _what_if, "draw what a turn would do; nothing is recorded")
-    what_if.add_argument("car", type=Path, metavar="CAR.toml")
-    what_if.add_argument(
-        "--set",
-        nargs="+",
-        action="extend",
-        default=[],
-        metavar="KNOB=N",
-        help='the proposal, such as "left front rebound=11"; a pair is set side by side',
-    )
-    what_if.add_argument(
-        "--today",
-        nargs="+",
-        action="extend",
-        default=[],
-        metavar="KNOB=N",
-        help="where the car stands, if not at the file's counts; those are the baseline",
-    )
-    what_if.add_argument("--json", action="store_true", help="print JSON, in SI")
-    crossover = command("crossover", _crossover, "from old valving to new, off two dyno tables")
-    crossover.add_argument("old", type=Path, metavar="OLD.csv")
-    crossover.add_argument("new", type=Path, metavar="NEW.csv")
-    crossover.add_argument(
-        "--count", type=float, required=True, metavar="N", help="the setting on the old valving"
-    )
-    crossover.add_argument(
-        "--speed", nargs=2, metavar=("LOW", "HIGH"), help="piston speeds, such as 50mm/s 250mm/s"
-    )
-    crossover.add_argument("--units", choices=("us", "metric"), default="us")
-    crossover.add_argument("--json", action="store_true", help="print JSON, in SI")
+    add_model_commands(command)
     book = command("book", _book_help, "check rule pages")
     pages = book.add_subparsers(metavar="COMMAND")
     book_check = pages.add_parser("check", help="check a crew's own rule pages")
     book_check.add_argument("files", type=Path, nargs="+", metavar="FILE")
     book_check.set_defaults(run=_book_check)
+    _add_data(book_check)
     return parser
 
 
-def _folder(args: argparse.Namespace, demo: bool = False) -> "DataFolder":
+def _add_data(command: argparse.ArgumentParser) -> None:
+    """Take --data after a command too; not given there, what stands before it holds."""
+    command.add_argument(
+        "--data", type=Path, metavar="DIR", help=DATA_HELP, default=argparse.SUPPRESS
+    )
+
+
+def _folder(args: argparse.Namespace, demo: bool = False, *, write: bool) -> "DataFolder":
     from profiles.paths import DataFolderError, data_folder
 
     try:
-        return data_folder(args.data, demo=demo)
+        return data_folder(args.data, demo=demo, write=write)
     except DataFolderError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
+
+
+def at_a_terminal() -> bool:
+    """Tell whether keys come from a terminal, and what is drawn goes to one."""
+    return all(s is not None and s.isatty() for s in (sys.stdin, sys.stdout, sys.stderr))
+
+
+def _need_a_terminal() -> None:
+    if not at_a_terminal():
+        raise Stop(
+            USAGE,
+            "there is no terminal to draw on or to take keys from; without a screen use: "
+            "setdown consult CAR.toml --answers FILE",
+        )
 
 
 def _own_book(folder: "DataFolder") -> "Book":
@@ -160,7 +152,8 @@ def _own_book(folder: "DataFolder") -> "Book":
 
 
 def _pick(args: argparse.Namespace) -> int:
-    folder = _folder(args)
+    _need_a_terminal()
+    folder = _folder(args, write=True)
     cars = folder.cars()
     if len(cars) == 1:
         return _run_car(folder, cars[0])
@@ -177,7 +170,8 @@ def _demo(args: argparse.Namespace) -> int:
 
     from profiles.files import add_car, load_car
 
-    folder = _folder(args, demo=True)
+    _need_a_terminal()
+    folder = _folder(args, demo=True, write=True)
     with as_file(files("profiles") / "cars" / DEMO_CAR) as path:
         car = load_car(path)
         if car.id not in folder.cars():
@@ -186,7 +180,8 @@ def _demo(args: argparse.Namespace) -> int:
 
 
 def _open(args: argparse.Namespace) -> int:
-    folder = _folder(args)
+    _need_a_terminal()
+    folder = _folder(args, write=True)
     if args.car not in folder.cars():
         known = ", ".join(folder.cars()) or "none yet; add one with: setdown add CAR.toml"
         raise Stop(CAR_FAULTS, f"car: found {args.car!r}; wanted one of: {known}")
@@ -199,30 +194,28 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "") -> int:
     from profiles.logfile import LogError
     from profiles.paths import DataFolderError
     from rules.expected import launch_model
+    from tui.app import SetdownApp
     from tui.desk import Desk
 
     book = _own_book(folder)
     try:
         car = load_car(folder.car_file(car_id))
-        log = Logbook.open(folder.log_file(car_id), folder.device_id())
-        desk = Desk(log, book, model=launch_model)
-        desk.describe(car)
-        if meeting and desk.prompt.id == "meeting":
-            desk.answer("meeting", meeting)
-            desk.answer("session", "test")
+        with Logbook.open(folder.log_file(car_id), folder.device_id()) as log:
+            desk = Desk(log, book, model=launch_model)
+            desk.describe(car)
+            if meeting and desk.prompt.id == "meeting":
+                desk.answer("meeting", meeting)
+                desk.answer("session", "test")
+            SetdownApp(desk).run(mouse=False)
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except (LogError, DataFolderError) as error:
         raise Stop(LOG_FAULTS, str(error)) from None
-    from tui.app import SetdownApp
-
-    with log:
-        SetdownApp(desk).run(mouse=False)
     return OK
 
 
 def _cars(args: argparse.Namespace) -> int:
-    cars = _folder(args).cars()
+    cars = _folder(args, write=False).cars()
     print("\n".join(cars) if cars else "No cars yet. Add one with: setdown add CAR.toml")
     return OK
 
@@ -245,7 +238,7 @@ def _add(args: argparse.Namespace) -> int:
     from profiles.files import CarFileError, add_car
     from profiles.paths import DataFolderError
 
-    folder = _folder(args)
+    folder = _folder(args, write=True)
     try:
         car = add_car(folder, args.file)
     except CarFileError as error:
@@ -276,7 +269,7 @@ def _schema(args: argparse.Namespace) -> int:
 
 
 def _where(args: argparse.Namespace) -> int:
-    real, demo = _folder(args), _folder(args, demo=True)
+    real, demo = (_folder(args, demo, write=False) for demo in (False, True))
     print(f"everything:     {real.root}")
     print(f"your cars:      {real.home}")
     print(f"your rules:     {real.home / 'rules'}")
@@ -288,7 +281,7 @@ def _backup(args: argparse.Namespace) -> int:
     from profiles.backup import backup
 
     try:
-        report = backup(_folder(args), args.file)
+        report = backup(_folder(args, write=False), args.file)
     except OSError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
     print(
@@ -307,7 +300,7 @@ def _consult(args: argparse.Namespace) -> int:
     try:
         car = load_car(args.car)
         answers = read_answers(args.answers.read_text("utf-8-sig"), args.answers.name)
-        book = _own_book(_folder(args)) if args.data else _shipped_book()
+        book = _own_book(_folder(args, write=False))
         desk, events = consult(car, answers, book, args.log, model=launch_model)
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
@@ -320,46 +313,6 @@ def _consult(args: argparse.Namespace) -> int:
     with desk.log:
         print(as_json(desk, events) if args.json else as_lines(desk))
     return OK
-
-
-def _what_if(args: argparse.Namespace) -> int:
-    from profiles.files import CarFileError, load_car
-    from rules.adjusters import starts
-    from rules.what_if import what_if
-    from tui.what_if_pages import SettingError, as_json, paper, with_settings
-
-    try:
-        car = load_car(args.car)
-        baseline = starts(car)
-        today = with_settings(car, baseline, args.today)
-        proposed = with_settings(car, today, args.set)
-    except CarFileError as error:
-        raise Stop(CAR_FAULTS, str(error)) from None
-    except SettingError as error:
-        raise Stop(USAGE, str(error)) from None
-    found = what_if(car, today, proposed, baseline)
-    print(as_json(car.id, found) if args.json else paper(found, car.units))
-    return OK
-
-
-def _crossover(args: argparse.Namespace) -> int:
-    from tui.valving import TableError, ValvingError, as_json, as_lines, ask, read_speed
-
-    try:
-        speeds = [read_speed(text) for text in args.speed or ()]
-        asked = ask(args.old, args.new, args.count, *speeds)
-    except TableError as error:
-        raise Stop(CAR_FAULTS, str(error)) from None
-    except ValvingError as error:
-        raise Stop(USAGE, str(error)) from None
-    print(as_json(asked) if args.json else as_lines(asked, args.units))
-    return OK
-
-
-def _shipped_book() -> "Book":
-    from rules.book import shipped
-
-    return shipped()
 
 
 def _book_help(args: argparse.Namespace) -> int:

@@ -3,6 +3,7 @@
 import json
 import tomllib
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 from hashlib import sha256
@@ -16,7 +17,6 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from profiles.logbook import Logbook
 from rules import __version__
 from rules.actions import ACTION, ActionError
-from rules.adjusters import adjusters
 from rules.advice import Advice
 from rules.book import Book
 from rules.car import Car
@@ -24,11 +24,23 @@ from rules.events import BODY, Event, SessionKind
 from rules.expected import Model
 from rules.expected_words import expected_text
 from rules.session import AnswerError
+from rules.state import State
 from tui.desk import Desk, utc_now
-from tui.lines import advice_lines, net_of, off_baseline, spoken, spoken_prompt, unresolved
+from tui.lines import (
+    advice_lines,
+    net_of,
+    off_baseline,
+    setting_text,
+    spoken,
+    spoken_prompt,
+    unresolved,
+)
 
 NAMESPACE = UUID("6f0f4f0e-6d2b-5f0c-9a53-5e7d0b0b1c11")
 JSON_FORMAT: Literal[1] = 1
+ADVICE_IDS = frozenset({"kind", "rule", "symptom", "inspection", "undoes", "turns"})
+VERSION_BITS = 0xF << 76 | 0x3 << 62
+PLACE_BYTES = 6  # A UUID keeps its version in the seventh.
 
 
 class ConsultError(ValueError):
@@ -75,67 +87,110 @@ def consult(
 ) -> tuple[Desk, list[Event]]:
     """Take every step that the log does not hold yet; return the desk and the new events.
 
+    The meeting and the session of the file are used only where the log has none open.
+
     model: what turns are weighed by; None for the trade's steps alone.
 
     Raises:
-        ConsultError: if a step cannot be taken; the steps before it are kept.
-        profiles.logbook.LogError: if the log cannot be used.
+        ConsultError: if a step cannot be taken, or the log holds other answers of this run; the
+            steps before it are kept.
+        profiles.logfile.LogError: if the log cannot be used, or is another car's.
     """
     if log_file is not None and not answers.run:
         raise ConsultError("run: found nothing; wanted a name, so that a retry is recognised")
     device = f"consult:{answers.run}" if answers.run else "consult"
     log = Logbook.open(log_file, device) if log_file else Logbook.in_memory(device)
-    known = {event.id for event in log.events()}
-    desk = Desk(log, book, clock=clock, model=model)
-    taken = _taken_before(answers, known)
-    if desk.state.car is not None:
-        _advise(desk, answers)
-    for step_name, take in _steps(car, answers, desk, taken):
-        _name_after(desk, answers, step_name)
-        if _event_id(answers, step_name, 1) in known:
-            continue
-        try:
-            take()
-        except (AnswerError, ActionError) as error:
-            raise ConsultError(f"{step_name}: {error}") from None
-        _advise(desk, answers)
-    return desk, [event for event in log.events() if event.id not in known]
+    try:
+        known = {event.id for event in log.events()}
+        desk = Desk(log, book, clock=clock, model=model)
+        for step in _steps(car, answers, desk, known):
+            if step.event_id(1) not in known:
+                _run(desk, step)
+            if desk.is_advice_due:
+                # Named after where the log stands: a step may be in it without its advice.
+                _run(desk, _Step(answers.run, f"advice after {desk.state.events}", desk.advise))
+        return desk, [event for event in log.events() if event.id not in known]
+    except BaseException:
+        log.close()
+        raise
 
 
-def _advise(desk: Desk, answers: Answers) -> None:
-    """Record the advice that is due; its identifiers hang on where the log stands."""
-    if desk.is_advice_due:
-        _name_after(desk, answers, f"advice after {desk.state.events}")
-        desk.advise()
+@dataclass(frozen=True)
+class _Step:
+    """One thing to take, with the identifiers it makes again on every retry.
+
+    An event's id begins with its place among the steps and ends with the road to it, which every
+    answer on the way is part of: so the log tells a step it holds from one that was changed.
+    """
+
+    run: str
+    name: str
+    take: Callable[[], None]
+    road: str = ""
+
+    def place(self, number: int) -> bytes:
+        return sha256(f"{self.run}/{self.name}/event/{number}".encode()).digest()[:PLACE_BYTES]
+
+    def event_id(self, number: int) -> UUID:
+        road = sha256(f"{self.run}/{self.road}".encode()).digest()
+        bits = int.from_bytes((self.place(number) + road)[:16])
+        # Version 8 of RFC 9562: the rest of the bits are the program's own.
+        return UUID(int=bits & ~VERSION_BITS | 0x8 << 76 | 0x2 << 62)
+
+    def event_ids(self) -> Callable[[], UUID]:
+        numbers = count(1)
+        return lambda: self.event_id(next(numbers))
+
+    def names(self) -> Callable[[], str]:
+        numbers = count(1)
+        return lambda: uuid5(NAMESPACE, f"{self.run}/{self.name}/name/{next(numbers)}").hex
 
 
-def _taken_before(answers: Answers, known: set[UUID]) -> int:
-    """Return the last step the log holds: those before it are taken, with or without events."""
-    numbers = range(len(answers.step), 0, -1)
-    return next((n for n in numbers if _event_id(answers, f"step {n}", 1) in known), 0)
+def _run(desk: Desk, step: _Step) -> None:
+    desk.event_ids, desk.names = step.event_ids(), step.names()
+    try:
+        step.take()
+    except (AnswerError, ActionError) as error:
+        raise ConsultError(f"{step.name}: {error}") from None
 
 
-def _event_id(answers: Answers, step_name: str, number: int) -> UUID:
-    return uuid5(NAMESPACE, f"{answers.run}/{step_name}/event/{number}")
-
-
-def _steps(
-    car: Car, answers: Answers, desk: Desk, taken: int
-) -> Iterator[tuple[str, Callable[[], None]]]:
-    digest = sha256(car.model_dump_json().encode()).hexdigest()[:16]
-    yield f"car {digest}", lambda: desk.describe(car)
+def _steps(car: Car, answers: Answers, desk: Desk, known: set[UUID]) -> Iterator[_Step]:
+    begin = partial(_Step, answers.run)
+    steps: list[_Step] = []
+    for number, step in enumerate(answers.step, 1):
+        road = _digest(
+            (steps[-1].road if steps else "") + json.dumps(step, sort_keys=True, default=str)
+        )
+        steps.append(begin(f"step {number}", partial(_take, desk, step), road))
+    taken = _taken(steps, known)
+    yield begin(f"car {_digest(car.model_dump_json())}", lambda: desk.describe(car))
     if desk.prompt.id == "meeting":
-        yield "meeting", lambda: desk.answer("meeting", answers.meeting)
+        yield begin("meeting", lambda: desk.answer("meeting", answers.meeting))
     if desk.prompt.id == "session":
-        yield "session", lambda: desk.answer("session", answers.session)
-    for number, step in enumerate(answers.step[taken:], taken + 1):
-        yield f"step {number}", partial(_take, desk, step)
+        yield begin("session", lambda: desk.answer("session", answers.session))
+    yield from steps[taken:]
 
 
-def _name_after(desk: Desk, answers: Answers, step_name: str) -> None:
-    events, names = count(1), count(1)
-    desk.event_ids = lambda: _event_id(answers, step_name, next(events))
-    desk.names = lambda: uuid5(NAMESPACE, f"{answers.run}/{step_name}/name/{next(names)}").hex
+def _taken(steps: list[_Step], known: set[UUID]) -> int:
+    """Return the number of the last step the log holds: those before it are taken too.
+
+    Raises:
+        ConsultError: if the log holds a step of this run with another answer.
+    """
+    places = {one.bytes[:PLACE_BYTES] for one in known}
+    held = [step for step in steps if step.place(1) in places]
+    for step in held:
+        if step.event_id(1) not in known:
+            raise ConsultError(
+                f"{step.name}: the log holds this step of the run {step.run!r} with another answer "
+                "here or just before; nothing was written. A new step with the action 'correct' "
+                "corrects an answer"
+            )
+    return steps.index(held[-1]) + 1 if held else 0
+
+
+def _digest(text: str) -> str:
+    return sha256(text.encode()).hexdigest()[:16]
 
 
 def _take(desk: Desk, step: dict[str, Any]) -> None:
@@ -165,7 +220,6 @@ def _take(desk: Desk, step: dict[str, Any]) -> None:
 def as_json(desk: Desk, new_events: list[Event]) -> str:
     """Return the outcome as JSON with stable fields, documented in the contributors' guide."""
     state, prompt = desk.state, desk.prompt
-    fitted = adjusters(desk.car)
     latest = next((run.advice for run in reversed(state.runs) if run.advice), None)
     outcome = {
         "format": JSON_FORMAT,
@@ -175,6 +229,7 @@ def as_json(desk: Desk, new_events: list[Event]) -> str:
         "meeting": state.meeting.name if state.meeting else None,
         "session": state.session,
         "passes": len(state.runs),
+        "conditions": _conditions_json(state),
         "unresolved": unresolved(state),
         "prompt": {
             "id": prompt.id,
@@ -185,34 +240,55 @@ def as_json(desk: Desk, new_events: list[Event]) -> str:
         },
         "advice": _advice_json(desk, latest) if latest else None,
         "settings": {
-            key: {"value": value, "text": fitted[key].show(value), "net": net_of(state, key)}
+            key: {
+                "value": value,
+                "text": setting_text(state, key, value),
+                "net": net_of(state, key),
+            }
             for key, value in state.settings.items()
         },
         "events": [
             BODY.dump_python(event.body, mode="json", by_alias=True) for event in new_events
         ],
     }
-    return json.dumps(outcome, indent=2, ensure_ascii=False, allow_nan=False)
+    return json.dumps(outcome, indent=2, allow_nan=False)
+
+
+def _conditions_json(state: State) -> dict[str, Any] | None:
+    noted = next((run.conditions for run in reversed(state.runs) if run.conditions), None)
+    if noted is None:
+        return None
+    number = state.run(noted.run).number
+    return {"pass": number, **noted.model_dump(mode="json", exclude={"kind", "run"})}
 
 
 def _advice_json(desk: Desk, advice: Advice) -> dict[str, Any]:
-    fitted = adjusters(desk.car)
-    plain = advice.model_dump(mode="json", exclude={"basis"})
-    for key in ("title", "cause", "why", "expect", "look_for", "put_back_if", "order_reason"):
-        plain[key] = spoken(desk.state, plain[key])
+    state = desk.state
+    plain: dict[str, Any] = _spoken(state, advice.model_dump(mode="json", exclude={"basis"}))
     plain["turns"] = [
         {
             "adjuster": turn.adjuster,
             "from": turn.before,
             "to": turn.after,
-            "from_text": fitted[turn.adjuster].show(turn.before),
-            "to_text": fitted[turn.adjuster].show(turn.after),
+            "from_text": setting_text(state, turn.adjuster, turn.before),
+            "to_text": setting_text(state, turn.adjuster, turn.after),
         }
         for turn in advice.turns
     ]
     if advice.expected:
         plain["expected"]["text"] = expected_text(advice.expected, desk.car.units)
     return plain
+
+
+def _spoken(state: State, value: Any, key: str = "") -> Any:
+    """Return a part of an advice with its texts, which are not its ids, in the crew's words."""
+    if key in ADVICE_IDS:
+        return value
+    if isinstance(value, dict):
+        return {name: _spoken(state, one, name) for name, one in value.items()}
+    if isinstance(value, list):
+        return [_spoken(state, one) for one in value]
+    return spoken(state, value) if isinstance(value, str) else value
 
 
 def as_lines(desk: Desk) -> str:

@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from uuid import UUID, uuid4
 
 from profiles.logbook import Logbook
+from profiles.logfile import LogError
 from rules import events as ev
 from rules.actions import Action, act
 from rules.adjusters import starts
@@ -66,9 +67,18 @@ class Desk:
         return hinted(next_step(self.state, self.book), self.state)
 
     def describe(self, car: Car) -> None:
-        """Take the car file in: a new log starts from its counts, an older one keeps its own."""
+        """Take the car file in: a new log starts from its counts, an older one keeps its own.
+
+        Raises:
+            LogError: if this is the log of another car, or the file could not be committed.
+        """
         if self.state.car == car:
             return
+        if self.state.car is not None and self.state.car.id != car.id:
+            raise LogError(
+                f"{self.log.name}: this is the log of the car {self.state.car.id!r}; "
+                f"found the file of {car.id!r}; nothing was written"
+            )
         bodies: list[ev.Body] = [ev.CarDescribed(car=car)]
         if self.state.car is None:
             seed = ev.BaselineDeclared(

@@ -22,7 +22,7 @@ class Key:
 KEYS: tuple[Key, ...] = (
     Key("w", "why", "why", "Why this advice, and why not the others", footer=True),
     Key("k", "counts", "counts", "Every knob: count, and net from the baseline", footer=True),
-    Key("l", "log", "log", "Passes, changes, verdicts and notes"),
+    Key("l", "log", "log", "Passes, changes, and all that was recorded"),
     Key(
         "n",
         "note",
@@ -41,7 +41,7 @@ KEYS: tuple[Key, ...] = (
         footer=True,
     ),
     Key("f", "what-if", "what if", "What if: a turn drawn, not made"),
-    Key("h", "measured", "measured", "Measured: film, O-ring, scrape", form="measured"),
+    Key("h", "measured", "measured", "Measured: film, O-ring, scrape", form="measure"),
     Key("r", "recount", "recount", "Record what was found on a knob", form="recount"),
     Key("t", "turned", "turned", "We already turned something, or only one side", "already turned"),
     Key("x", "damage", "damage", "Report a leak, damage or something loose", form="report damage"),
@@ -53,6 +53,7 @@ KEYS: tuple[Key, ...] = (
     Key("e", "session", "session", "Test, qualifying or eliminations", form="session"),
     Key("g", "meeting", "meeting", "Begin another race meeting", form="meeting"),
     Key("i", "call", "call", "Minutes to the next call", form="minutes to call"),
+    Key("v", "conditions", "conditions", "Lane, air and track of the pass", form="conditions"),
     Key("d", "theme", "dark", "Sunlight or dark"),
     Key(
         "question_mark", "help", "help", "All keys (F1 while typing)", typing_key="f1", footer=True

@@ -4,12 +4,13 @@ from dataclasses import replace
 from textwrap import wrap
 
 from rules import gates
-from rules.adjusters import adjusters, pair_of
+from rules.adjusters import Adjuster, adjusters, pair_of
 from rules.advice import Advice, Turn
 from rules.changes import Change
 from rules.expected_words import LONGEST, ROOMY, expected_text
 from rules.prompts import Choice, Prompt
 from rules.state import State
+from rules.texts import listed
 from rules.units import System
 from rules.words import say
 from tui.visible import visible
@@ -35,10 +36,30 @@ def labelled(label: str, text: str, width: int = WIDTH) -> list[str]:
     return [f"{(label if i == 0 else ''):<{LABEL}}{row}" for i, row in enumerate(rows)]
 
 
+def known(state: State, key: str) -> Adjuster | None:
+    """Return an adjuster of the car, or one that has left the car file."""
+    fitted = adjusters(state.car) if state.car else {}
+    gone = state.unfitted.get(key)
+    return fitted.get(key) or (gone.adjuster if gone else None)
+
+
+def label_of(state: State, key: str) -> str:
+    """Name an adjuster in the crew's words; by its id where no car file names it."""
+    one = known(state, key)
+    return spoken(state, one.label if one else key)
+
+
+def setting_text(state: State, key: str, value: float) -> str:
+    """Write a setting as the crew says it; as a number where no car file names the adjuster."""
+    one = known(state, key)
+    return one.show(value) if one else f"{value:g}"
+
+
 def net_of(state: State, key: str, value: float | None = None) -> str:
     """Say how far an adjuster, at `value` or where it stands, is from the baseline in force."""
-    assert state.car is not None
-    one = adjusters(state.car)[key]
+    one = known(state, key)
+    if one is None or key not in state.settings:
+        return "unknown, no more in the car file"
     value = state.settings[key] if value is None else value
     baseline = state.baseline.settings.get(key) if state.baseline else None
     if baseline is None:
@@ -108,24 +129,20 @@ def unresolved(state: State) -> str:
 
 def turn_line(state: State, turn: Turn) -> str:
     """Say one turn: corner, knob, from and to, and what it makes of the net."""
-    assert state.car is not None
-    one = adjusters(state.car)[turn.adjuster]
-    after = net_of(state, one.id, turn.after)
-    label = spoken(state, one.label)
-    return f"{label}: {one.show(turn.before)} -> {one.show(turn.after)}, net {after}"
+    key = turn.adjuster
+    before, after = (setting_text(state, key, value) for value in (turn.before, turn.after))
+    return f"{label_of(state, key)}: {before} -> {after}, net {net_of(state, key, turn.after)}"
 
 
 def counts_text(state: State, turns: tuple[Turn, ...]) -> str:
     """Say from which count to which count, once for a pair that stands alike."""
-    assert state.car is not None
-    fitted = adjusters(state.car)
-    first = fitted[turns[0].adjuster]
-    counted = f", counted from {first.count_from}" if first.count_from else ""
-    if len(turns) == 2 and first.partner == turns[1].adjuster:
+    first = known(state, turns[0].adjuster)
+    counted = f", counted from {first.count_from}" if first and first.count_from else ""
+    if first and len(turns) == 2 and first.partner == turns[1].adjuster:
         nets = [net_of(state, turn.adjuster, turn.after) for turn in turns]
         ways = [f"{first.show(turn.before)} -> {first.show(turn.after)}" for turn in turns]
-        places = [fitted[turn.adjuster].place.split()[0] for turn in turns]
-        both = ", ".join(f"{place} {way}" for place, way in zip(places, ways, strict=True))
+        corners = [turn.adjuster.split()[0] for turn in turns]
+        both = ", ".join(f"{side} {way}" for side, way in zip(corners, ways, strict=True))
         sides = f"both {ways[0]}" if ways[0] == ways[1] else both
         net = nets[0] if nets[0] == nets[1] else " and ".join(nets)
         return f"{sides}{counted}; net {net}"
@@ -213,13 +230,25 @@ def refused(choice: Choice) -> str:
     return f" - not now: {choice.why_not}" if choice.why_not else ""
 
 
+def doubted_text(before: State, after: State) -> str:
+    """Name the passes that a recount put in doubt; empty where it agreed with the book."""
+    doubted = {run.id: len(run.in_doubt) for run in before.runs}
+    numbers = [str(run.number) for run in after.runs if len(run.in_doubt) > doubted.get(run.id, 0)]
+    if not numbers:
+        return ""
+    return f" In doubt now: {'pass' if len(numbers) == 1 else 'passes'} {listed(numbers)}."
+
+
 def work_lines(state: State, change: Change) -> list[str]:
     """Return the list of a work order with its ticks."""
     marks = {"open": "[ ]", "done": "[x]", "stopped": "[!]"}
     rows = []
     for step in change.steps:
+        turn = step.to_go if step.state == "open" else step.turn
         note = f" - {step.reason}" if step.reason and step.state == "stopped" else ""
-        rows.append(f"{marks[step.state]} {turn_line(state, step.turn)}{note}")
+        if note and step.reached is not None:
+            note += f" at {setting_text(state, step.turn.adjuster, step.reached)}"
+        rows.append(f"{marks[step.state]} {turn_line(state, turn)}{note}")
     return rows
 
 

@@ -1,11 +1,11 @@
 """The first screen where several cars are known, or none yet."""
 
-from textual.app import App, ComposeResult
+from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import Static
 
 from rules.prompts import Choice, Prompt
-from tui.theme import SUNLIGHT
+from tui.leaving import LeavingApp
 from tui.widgets.asker import Asker
 
 DEMO = "demonstration"
@@ -16,18 +16,15 @@ NONE_YET = (
 )
 
 
-class PickApp(App[str]):
+class PickApp(LeavingApp[str]):
     """Asks which car to open; the empty string means the demonstration."""
 
-    ENABLE_COMMAND_PALETTE = False
     CSS_PATH = "screens/pit.tcss"
     BINDINGS = [Binding("escape,q,Q", "quit", "Leave", id="pick.quit")]
 
     def __init__(self, cars: list[str]) -> None:
         super().__init__()
         self.cars = cars
-        self.register_theme(SUNLIGHT)
-        self.theme = "sunlight"
 
     def compose(self) -> ComposeResult:
         yield Static(" Setdown - q leaves", markup=False)

@@ -1,13 +1,15 @@
 """What no page of the book, shipped or a crew's own, may do to the safety gates."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from rules.book.schema import PromptText, RuleText, SymptomText
+from rules.book.schema import ChoiceText, ItemText, Page, PromptText, RuleText, SymptomText
 
 if TYPE_CHECKING:
     from rules.book import Book
+
+Parts = tuple[ChoiceText, ...] | tuple[ItemText, ...]
 
 _HEAT = "heat (?:the|a|up)"
 _NEVER_WRITTEN = (
@@ -52,31 +54,74 @@ def _told(page: RuleText | SymptomText | PromptText) -> tuple[str, ...]:
 
 
 def weakened(base: "Book", own: "Book") -> Iterator[str]:
-    """Yield each way in which a crew's own pages would take something from a safety gate."""
+    """Yield each way in which a crew's own pages would take something from a safety gate.
+
+    Shipped questions, answers, lists and names keep their words, because the gates read their
+    ids; a crew may add to them.
+    """
     for symptom_id, symptom in own.symptoms.items():
-        shipped = base.symptoms.get(symptom_id)
-        if shipped is None:
-            continue
-        where = f"symptom {symptom_id}"
-        if symptom.safety < shipped.safety:
-            yield f"{where}: found safety {symptom.safety}; wanted at least {shipped.safety}"
-        if shipped.inspection is not None and symptom.inspection != shipped.inspection:
-            yield f"{where}: wanted inspection {shipped.inspection!r}, as shipped"
-        asked = {ask.prompt for ask in symptom.asks if ask in shipped.asks}
-        for ask in shipped.asks:
-            if ask.prompt not in asked:
-                yield f"{where}: wanted the ask {ask.prompt!r}, as shipped"
-    yield from _lost(base.prompts, own.prompts, "prompt", "choices")
-    yield from _lost(base.inspections, own.inspections, "inspection", "items")
+        if symptom_id in base.symptoms:
+            yield from _weaker_symptom(base.symptoms[symptom_id], symptom)
+    for prompt_id, prompt in own.prompts.items():
+        if shipped := base.prompts.get(prompt_id):
+            where = f"prompt {prompt_id}"
+            yield from _changed(where, shipped, prompt, "question", "standing")
+            yield from _lost(where, "choices", shipped.choices, prompt.choices)
+    for inspection_id, inspection in own.inspections.items():
+        if listed := base.inspections.get(inspection_id):
+            where = f"inspection {inspection_id}"
+            yield from _changed(where, listed, inspection, "title", "lasts")
+            yield from _lost(where, "items", listed.items, inspection.items)
+    for rule in own.rules.values():
+        yield from _weaker_rule(base, rule)
 
 
-def _lost(
-    base: Mapping[str, object], own: Mapping[str, object], what: str, parts: str
-) -> Iterator[str]:
-    for key, page in own.items():
-        if key not in base:
-            continue
-        kept = {part.id for part in getattr(page, parts)}
-        for part in getattr(base[key], parts):
-            if part.id not in kept:
-                yield f"{what} {key}: wanted {part.id!r} among its {parts}, as shipped"
+def _weaker_symptom(shipped: SymptomText, own: SymptomText) -> Iterator[str]:
+    where = f"symptom {own.id}"
+    yield from _changed(where, shipped, own, "name", "safety")
+    if shipped.inspection is not None:
+        yield from _changed(where, shipped, own, "inspection")
+    if shipped.never is not None:
+        yield from _changed(where, shipped, own, "never")
+    for ask in shipped.asks:
+        if ask not in own.asks:
+            yield f"{where}: wanted the ask {ask.prompt!r}, as shipped"
+
+
+def _weaker_rule(base: "Book", own: RuleText) -> Iterator[str]:
+    """Yield why a rule may not replace a shipped one, or come before it, where there is danger."""
+    shipped = base.rules.get(own.id)
+    if shipped is not None and own != shipped:
+        danger = base.symptoms[shipped.symptom].safety > 0
+        if shipped.do in ("stop", "inspect", "leave") and danger:
+            yield (
+                f"rule {own.id}: says {shipped.do!r} for {shipped.symptom}, a symptom of danger; "
+                "it is not overridden or retired"
+            )
+    symptom = base.symptoms.get(own.symptom)
+    if symptom is None or not symptom.safety or own.do in ("stop", "inspect"):
+        return
+    first = [rule for rule in base.rules_for(symptom.id) if rule.do in ("stop", "inspect")]
+    last = max((rule.order for rule in first), default=0)
+    if own != shipped and own.order <= last:
+        yield (
+            f"rule {own.id}: found order {own.order}; wanted more than {last}, after what is "
+            f"stopped or inspected first for {symptom.id}"
+        )
+
+
+def _changed(where: str, shipped: Page, own: Page, *fields: str) -> Iterator[str]:
+    for field in fields:
+        wanted, found = getattr(shipped, field), getattr(own, field)
+        if found != wanted:
+            yield f"{where}: found {field} {found!r}; wanted {wanted!r}, as shipped"
+
+
+def _lost(where: str, parts: str, shipped: Parts, own: Parts) -> Iterator[str]:
+    """Yield each shipped part that is missing, or that says something else under its id."""
+    for part in shipped:
+        said = {one.label for one in own if one.id == part.id}
+        if not said:
+            yield f"{where}: wanted {part.id!r} among its {parts}, as shipped"
+        elif said != {part.label}:
+            yield f"{where}: {part.id!r} among its {parts} wants {part.label!r}, as shipped"

@@ -49,12 +49,16 @@ class ChoiceText(Page):
 
 
 class PromptText(Page):
-    """A question the book may ask after a symptom was named."""
+    """A question the book may ask after a symptom was named.
+
+    `standing` says that `measure` needs no pass, so that it may be asked for after danger too.
+    """
 
     id: Id
     question: Label
     hint: Line = "   "
     measure: Lines
+    standing: bool = False
     choices: tuple[ChoiceText, ...] = Field(min_length=2, max_length=8)
 
 
@@ -97,7 +101,7 @@ class SymptomText(Page):
     place: int = Field(ge=1, le=99)
     safety: int = Field(0, ge=0, le=100)
     cause: int = Field(ge=1, le=99)
-    asks: tuple[Ask, ...] = Field((), max_length=5)
+    asks: tuple[Ask, ...] = Field((), max_length=6)
     inspection: Id | None = None
     never: Line | None = None
     ladder: tuple[Label, ...] = Field((), max_length=5)

@@ -238,7 +238,7 @@ def _choose(question: Question, standing: str, trials: Sequence[_Trial]) -> _Tri
 
 def _why_this_step(question: Question, chosen: _Trial, trade: int) -> str:
     if question.danger:
-        return "after a stand like this the trade's step stays"
+        return "after a pass that showed danger the trade's step stays"
     if chosen.enough >= LIKELY:
         smaller = "a smaller step than the trade's" if chosen.step < trade else "the trade's step"
         return f"{smaller} is likely enough, with a margin"

@@ -1,9 +1,10 @@
 """The direction of the shipped rules against mechanics.
 
-Two tables of figures computed with an independent general-purpose multibody engine. The first
-holds the sensitivities of one reference launch: softer, as it is, firmer (or less, as it is).
-The second is the share of simulated faulty launches, 1,367 of 474 different cars, in which the
-sign of a first-step turn was right where it mattered. Only signs are compared, never sizes.
+Two tables of figures computed with an independent general-purpose multibody engine (planar car,
+exact kinematics); no published source. The first holds the sensitivities of one reference launch:
+softer, as it is, firmer (or less, as it is). The second is the share of simulated faulty launches,
+1,367 of 474 different cars, in which the sign of a first-step turn was right where it mattered.
+Only signs are compared, never sizes.
 """
 
 import pytest

@@ -15,7 +15,7 @@ from uuid import UUID
 import pytest
 
 from profiles.logbook import Logbook
-from profiles.logfile import LogError
+from profiles.logfile import LogError, copy_log
 from rules.events import NoteAdded
 
 Ids = Callable[[], UUID]
@@ -130,6 +130,23 @@ def test_a_log_torn_by_a_power_cut_opens_as_of_its_last_commit(
     with Logbook.open(path, "pit") as log:
         assert numbers_in(log) == wanted(1)
         assert log._log.execute("SELECT count(*) FROM other").fetchone() == (0,)
+
+
+def test_a_torn_log_is_copied_as_of_its_last_commit_and_left_as_it_is(
+    tmp_path: Path, now: datetime
+) -> None:
+    path = tmp_path / "data" / "log.sqlite3"
+    path.parent.mkdir()
+    with Logbook.open(path, "pit") as log:
+        answer(log, 0, now)
+        log._log.execute("CREATE TABLE other (a, b)")
+    leave_half_written(path)
+    before = {file.name: file.read_bytes() for file in path.parent.iterdir()}
+    assert copy_log(path, tmp_path / "copy.sqlite3") == 2
+    assert {file.name: file.read_bytes() for file in path.parent.iterdir()} == before
+    with Logbook.open(tmp_path / "copy.sqlite3", "pit", create=False) as copy:
+        assert numbers_in(copy) == wanted(1)
+        assert copy._log.execute("SELECT count(*) FROM other").fetchone() == (0,)
 
 
 def test_a_torn_database_of_another_program_is_left_to_it(tmp_path: Path) -> None:

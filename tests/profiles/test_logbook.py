@@ -1,5 +1,6 @@
 """The log: it only grows, writes all of an answer or none, and refuses what it cannot read."""
 
+import os
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing
@@ -13,7 +14,7 @@ from hypothesis import strategies as st
 
 from profiles.files import SHIPPED_CARS, load_car
 from profiles.logbook import Logbook, LogMovedError
-from profiles.logfile import APPLICATION_ID, LogError
+from profiles.logfile import APPLICATION_ID, LogError, copy_log
 from rules.events import BaselineDeclared, CarDescribed, MeetingOpened, NoteAdded, PassRun
 from rules.fold import fold
 
@@ -190,18 +191,30 @@ def test_a_log_held_by_another_program_is_said(
         assert log.append(notes("a"), now=now, ids=ids).events == 1
 
 
-def test_a_log_in_memory_is_a_log(now: datetime, ids: Ids, tmp_path: Path) -> None:
+def test_a_log_in_memory_is_a_log(now: datetime, ids: Ids) -> None:
     with Logbook.in_memory("pit") as log:
         log.append(notes("a"), now=now, ids=ids)
-        log.backup_to(tmp_path / "kept.sqlite3")
-    with Logbook.open(tmp_path / "kept.sqlite3", "pit", create=False) as kept:
-        assert texts_of(kept) == ["a"]
+        assert texts_of(log) == ["a"]
 
 
-def test_a_copy_never_overwrites(log: Logbook, tmp_path: Path) -> None:
+ON_POSIX = pytest.param(
+    "a?mode=ro", marks=pytest.mark.skipif(os.name == "nt", reason="no name on Windows")
+)
+
+
+@pytest.mark.parametrize("name", [ON_POSIX, "a#b", "a%20b", "ü 車", "a&b"])
+def test_a_log_may_stand_at_any_path(tmp_path: Path, now: datetime, ids: Ids, name: str) -> None:
+    path = tmp_path / name / "log.sqlite3"
+    with Logbook.open(path, "pit") as log:
+        log.append(notes("a"), now=now, ids=ids)
+    assert copy_log(path, path.with_name(f"copy {name}")) == 1
+    assert sorted(one.name for one in path.parent.iterdir()) == [f"copy {name}", "log.sqlite3"]
+
+
+def test_a_copy_never_overwrites(log: Logbook, path: Path, tmp_path: Path) -> None:
     (tmp_path / "there").write_bytes(b"mine")
     with pytest.raises(LogError, match="there: exists already"):
-        log.backup_to(tmp_path / "there")
+        copy_log(path, tmp_path / "there")
     assert (tmp_path / "there").read_bytes() == b"mine"
 
 

@@ -40,6 +40,30 @@ def test_an_id_cannot_lead_out_of_the_folder(folder: DataFolder, car_id: str) ->
         folder.car_file(car_id)
 
 
+@pytest.mark.parametrize("car_id", ["con", "nul", "com1", "lpt9"])
+def test_an_id_is_no_device_of_windows(folder: DataFolder, car_id: str) -> None:
+    with pytest.raises(DataFolderError, match="Windows can have no folder of this name"):
+        folder.log_file(car_id)
+    assert folder.car_file(f"{car_id} 2").parent.name == f"{car_id} 2"
+
+
+def test_what_only_reads_makes_nothing(tmp_path: Path) -> None:
+    folder = data_folder(tmp_path / "none", write=False)
+    assert folder.cars() == []
+    assert folder.own_rules() == {}
+    assert list(tmp_path.iterdir()) == []
+    (tmp_path / "file").write_text("in the way", "utf-8")
+    with pytest.raises(DataFolderError, match=r"file: cannot be used \(Not a folder\)"):
+        data_folder(tmp_path / "file", write=False)
+
+
+def test_a_file_in_place_of_the_cars_is_named(folder: DataFolder) -> None:
+    (folder.home / "cars").rmdir()
+    (folder.home / "cars").write_text("in the way", "utf-8")
+    with pytest.raises(DataFolderError, match="cars: cannot be used"):
+        folder.cars()
+
+
 def test_the_device_keeps_its_name(folder: DataFolder) -> None:
     device = folder.device_id()
     assert len(device) == 32

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime, timedelta
-from itertools import count
 from typing import Any
 from uuid import UUID
 
@@ -13,7 +12,7 @@ from rules.advice import Advice
 from rules.book import Book, shipped
 from rules.car import Car
 from rules.changes import Change
-from rules.fold import apply
+from rules.fold import apply, fold
 from rules.prompts import Prompt
 from rules.session import Given, answer, go_back, next_step
 from rules.state import Run, State
@@ -85,7 +84,7 @@ class Crew:
         self.state = State()
         self.log: list[ev.Event] = []
         self.clock = START
-        self._numbers = count(1)
+        self.names = 0
         car = car or invented_car()
         self.record(
             [
@@ -97,7 +96,8 @@ class Crew:
 
     def new_id(self) -> str:
         """Return the next id."""
-        return f"id-{next(self._numbers)}"
+        self.names += 1
+        return f"id-{self.names}"
 
     def record(self, bodies: Iterable[ev.Body]) -> None:
         """Fold events, a second apart."""
@@ -107,6 +107,15 @@ class Crew:
             event = ev.Event(id=UUID(int=seq), device="test", seq=seq, at=self.clock, body=body)
             self.log.append(event)
             self.state = apply(self.state, event)
+
+    def killed(self, events: int, names: int) -> "Crew":
+        """Return a crew that has nothing but the first events of this log, as after a kill."""
+        again = Crew(book=self.book)
+        again.log = self.log[:events]
+        again.state = fold(again.log)
+        again.clock = again.log[-1].at
+        again.names = names
+        return again
 
     @property
     def prompt(self) -> Prompt:
@@ -162,6 +171,8 @@ class Crew:
     def put_back(self) -> None:
         """Put the car back to the baseline and tick it all off."""
         self.do("put back to baseline")
+        while self.prompt.id.startswith("recount:"):
+            self.say("")
         self.tick()
 
     @property

@@ -112,8 +112,6 @@ def test_what_waits_for_the_work_order() -> None:
     crew = at(f"turn:{KNOB}")
     with pytest.raises(ActionError, match="is not finished"):
         crew.do("declare baseline", name="Now")
-    with pytest.raises(ActionError, match="is not finished"):
-        crew.do("already turned", adjuster="left rear rebound", now="11")
 
 
 def test_a_pair_that_cannot_follow_says_so() -> None:
@@ -158,6 +156,14 @@ def test_settings_are_read_and_shown_as_the_crew_says_them() -> None:
         spring.parse("hard")
     with pytest.raises(ValueError, match="steps of 1/8"):
         knob.parse("1/3")
+
+
+@pytest.mark.parametrize("typed", ["", " ", "\t\n"])
+def test_no_text_is_no_setting(typed: str) -> None:
+    fitted = adjusters(invented_car(front=[TURNS], levers=[SPRINGS]))
+    for one in fitted.values():
+        with pytest.raises(ValueError, match=r"found '.*', wanted"):
+            one.parse(typed)
 
 
 FILLED: list[tuple[str, list[Any], dict[str, Any]]] = [

@@ -72,7 +72,8 @@ def test_back_after_a_control_pass_was_agreed() -> None:
     crew.tell(symptoms=["front-drops-hard"], **LANDING)
     crew.make()
     crew.say("ran")
-    crew.tell(what_else=["burnout"], symptoms=["front-drops-hard"], **LANDING)
+    spins = {"tyre_hit": "under", "rear_motion": "squats"}
+    crew.tell(what_else=["burnout"], symptoms=["spins-at-hit"], **spins)
     crew.say("control")
     assert crew.prompt.id == "ran"
     assert crew.back().id == "advice"

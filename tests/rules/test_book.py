@@ -147,8 +147,8 @@ def test_an_own_rule_overrides_a_shipped_one_visibly() -> None:
 
 SYMPTOM = LANDING[: LANDING.index("[[rule]]")]
 WEAKER = [
-    ("safety = 60", "safety = 10", "wanted at least 60"),
-    ('inspection = "hard-landing"\n', "", "wanted inspection 'hard-landing', as shipped"),
+    ("safety = 60", "safety = 10", "found safety 10; wanted 60, as shipped"),
+    ('inspection = "hard-landing"\n', "", "wanted 'hard-landing', as shipped"),
     ('{ prompt = "stand" }, ', "", "wanted the ask 'stand', as shipped"),
 ]
 

@@ -283,3 +283,65 @@ def test_a_knob_new_to_the_car_file_joins_the_baseline() -> None:
     crew.do("already turned", adjuster="left front rebound", now="12")
     crew.put_back()
     assert crew.state.settings["left front rebound"] == 9
+
+
+def test_a_knob_that_was_off_the_car_file_keeps_its_count_and_its_goals() -> None:
+    crew = Crew()
+    crew.do("already turned", adjuster="left front rebound", now="12")
+    crew.put_back()
+    crew.do("recount", adjuster="left front rebound", found="14")
+    redescribed(crew, invented_car(front=FRONT[1:]))
+    assert "left front rebound" not in crew.state.settings
+    assert crew.prompt.id == "symptoms"
+    crew.do("declare baseline", name="Without")
+    redescribed(crew, shorter_car(start=3))
+    assert crew.state.settings["left front rebound"] == 14
+    assert crew.prompt.id == "recount:left front rebound"
+    crew.say("10", "9")
+    assert [b.settings["left front rebound"] for b in crew.state.baselines] == [9, 9]
+    assert crew.off == {"left front rebound": 1}
+    crew.put_back()
+    assert crew.state.settings["left front rebound"] == 9
+
+
+def test_a_knob_that_is_back_and_counted_otherwise_keeps_its_distance() -> None:
+    crew = Crew()
+    crew.do("already turned", adjuster="left front rebound", now="12")
+    redescribed(crew, invented_car(front=FRONT[1:]))
+    redescribed(crew, shorter_car(count_from="full hard"))
+    crew.say("6", "6")
+    assert crew.off == {"left front rebound": -3, "right front rebound": -3}
+
+
+def test_a_recount_that_waited_while_the_knob_was_off_is_still_asked() -> None:
+    crew = Crew()
+    crew.do("already turned", adjuster="left front rebound", now="12")
+    redescribed(crew, shorter_car(count_from="full hard"))
+    redescribed(crew, invented_car(front=FRONT[1:]))
+    assert crew.prompt.id == "symptoms"
+    redescribed(crew, shorter_car(count_from="full hard"))
+    crew.say("6", "6")
+    assert crew.off == {"left front rebound": -3, "right front rebound": -3}
+
+
+def test_every_baseline_moves_along_with_the_way_of_counting() -> None:
+    crew = Crew()
+    crew.do("recount", adjuster="left front rebound", found="12")
+    crew.do("recount", adjuster="right front rebound", found="12")
+    crew.do("declare baseline", name="Evening")
+    redescribed(crew, shorter_car(count_from="full hard"))
+    crew.say("6", "6")
+    assert [b.settings["left front rebound"] for b in crew.state.baselines] == [9, 6]
+
+
+@pytest.mark.parametrize(
+    ("action", "fields"),
+    [("declare baseline", {"name": "Now"}), ("put back to baseline", {})],
+)
+def test_no_baseline_and_no_way_back_before_the_count_is_found(
+    action: str, fields: dict[str, str]
+) -> None:
+    crew = Crew()
+    redescribed(crew, shorter_car(count_from="full hard"))
+    with pytest.raises(ActionError, match="left front rebound has to be recounted first"):
+        crew.do(action, **fields)

@@ -52,6 +52,7 @@ def test_day_2_an_unrecorded_turn_comes_to_light(crew: Crew) -> None:
     crew.tell(verdict="better", **CARRY)
     before = crew.advice
     crew.do("recount", adjuster="left front rebound", found="10")
+    crew.say("keep")
     assert crew.run.in_doubt == ("left front rebound",)
     assert crew.state.runs[0].in_doubt == ()
     assert crew.state.changes[0].in_doubt
@@ -104,6 +105,45 @@ def test_day_5_a_knob_stops_early(crew: Crew) -> None:
     assert crew.prompt.id == "inspect:damper-damage"
     crew.say("all ok")
     assert crew.prompt.id == "ran"
+
+
+LEFT_HIGH, RIGHT_HIGH = sorted(HIGH)
+KILLED_DAY: tuple[tuple[str, Any], ...] = (
+    *(("say", one) for one in (["front-drops-hard"], ["nothing"], "small", "at-stop")),
+    *(("say", one) for one in ({"toe": "ok"}, "all ok", "make", "done")),
+    ("recount", {"adjuster": RIGHT_HIGH, "found": "8"}),
+    *(("say", one) for one in ("done", "keep", "ran", ["nothing"], "better", "1.31")),
+    ("say", "small"),
+    *(("say", one) for one in ("at-stop", "all ok", "make", "stops early", "13")),
+    *(("say", one) for one in ("done", "even out", "done", "all ok")),
+    ("already turned", {"adjuster": "left rear rebound", "now": "11", "sides": "one"}),
+    ("note", {"text": "Lights went out"}),
+    *(("say", one) for one in ("done", "ran", ["nothing"], "same", ["spins-at-hit"], "")),
+    *(("say", one) for one in ("under", "squats")),
+    ("put back to baseline", {}),
+    *(("say", "done") for _ in range(2)),
+)
+
+
+def live(crew: Crew, *steps: tuple[str, Any]) -> None:
+    for what, value in steps:
+        if what == "say":
+            crew.say(value)
+        else:
+            crew.do(what, **value)
+
+
+def test_day_5_again_and_the_power_goes_anywhere_in_it(crew: Crew) -> None:
+    commits = [(len(crew.log), crew.names)]
+    for step in KILLED_DAY:
+        live(crew, step)
+        commits.append((len(crew.log), crew.names))
+    for number, commit in enumerate(commits):
+        again = crew.killed(*commit)
+        live(again, *KILLED_DAY[number:])
+        assert again.log == crew.log
+        assert again.state == crew.state
+        assert again.prompt == crew.prompt
 
 
 def test_day_6_a_knob_nobody_can_reach(crew: Crew) -> None:

@@ -144,6 +144,13 @@ def test_an_answer_corrected_later_raises_its_block_before_the_next_pass() -> No
     assert crew.prompt.id == "symptoms"
 
 
+def test_damage_that_nobody_can_name_has_the_whole_car_walked_round() -> None:
+    crew = Crew()
+    crew.say(["damage-found"], ["nothing"], UNKNOWN)
+    check_held(crew, "walk-round")
+    assert crew.advice.rule == "damage-nobody-can-name-leave"
+
+
 def test_the_clean_list_is_not_asked_again_until_the_next_reason() -> None:
     crew = Crew()
     crew.tell(symptoms=["front-drops-hard"], stand="small", front_travel="at-stop")
@@ -163,6 +170,7 @@ def test_every_block_names_what_trade_notes_block() -> None:
         "limiter-or-bar",
         "brakes-steering",
         "tyre",
+        "something",
     }
 
 
@@ -352,6 +360,6 @@ def test_another_pass_is_never_advised_while_a_block_holds() -> None:
     crew = Crew()
     crew.tell(symptoms=["front-drops-hard"])
     crew.say("small", "at-stop", {"toe": "fault"})
-    held = open_blocks(crew.state, crew.run, frozenset({"front-drops-hard"}), crew.book)
+    held = open_blocks(crew.state, crew.book)
     assert held
     assert crew.run.advice is None

@@ -141,12 +141,12 @@ def test_what_the_car_file_says_is_not_asked() -> None:
 def test_the_form_asks_its_way_to_the_action(what: str, units: str) -> None:
     one = crew(units, tyre_diameter=None, motion_ratio=None)
     filled: dict[str, Any] = {}
-    step = FORMS["measured"](one.state, one.book, filled)
+    step = FORMS["measure"](one.state, one.book, filled)
     answers = {"what": what, "last gap": 2.0, "earlier gap": 20.0, "frames": 6.0, "depth": 0.0}
     while isinstance(step, Prompt):
         value = answers.get(step.id, step.low + (step.high - step.low) * 0.1)
         filled[step.id] = value
-        step = FORMS["measured"](one.state, one.book, filled)
+        step = FORMS["measure"](one.state, one.book, filled)
     assert isinstance(step, Measure)
     one.do("measure", what=step.what, inputs=step.inputs)
     assert one.run.measured[step.what].value > 0.0
@@ -181,7 +181,7 @@ def test_before_the_first_pass_there_is_nothing_to_measure() -> None:
     one = Crew()
     with pytest.raises(ActionError, match="no pass is in the log"):
         one.do("measure", what="airborne", inputs={"frames": 4, "rate": 60})
-    step = FORMS["measured"](one.state, one.book, {})
+    step = FORMS["measure"](one.state, one.book, {})
     assert isinstance(step, Prompt)
     assert step.choices == ()
 

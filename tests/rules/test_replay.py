@@ -27,6 +27,7 @@ def a_day() -> Crew:
     crew.say("ran")
     crew.tell(verdict="better", **LANDING)
     crew.do("recount", adjuster="left front rebound", found="8")
+    crew.say("keep")
     crew.make()
     crew.say("ran")
     crew.tell(verdict="other", symptoms=["front-bounces"], front_travel="short-soft")

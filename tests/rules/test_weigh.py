@@ -20,6 +20,11 @@ TOLD: dict[str, Any] = {
     "stand": "small",
     "front_travel": "at-stop",
 }
+SPINS: dict[str, Any] = {
+    "symptoms": ["spins-at-hit"],
+    "tyre_hit": "under",
+    "rear_motion": "squats",
+}
 
 
 class Model:
@@ -61,7 +66,6 @@ def test_the_trades_turn_becomes_the_models_smaller_one() -> None:
     asked = model.asked[0]
     assert [step["left front high-speed compression"] for step in asked.steps] == [6, 7]
     assert asked.settings == state.settings
-    assert not asked.danger
 
 
 def test_a_model_cannot_turn_further_than_the_trade() -> None:
@@ -82,11 +86,11 @@ def test_a_model_that_cannot_take_the_car_leaves_the_trades_step() -> None:
 
 
 def test_danger_is_told_and_a_stop_is_not_weighed() -> None:
-    crew, state = due(stand="dangerous")
-    model = Model()
-    given = advise(state, state.runs[-1], crew.book, model)
-    assert given.kind == "turn"
-    assert all(question.danger for question in model.asked)
+    for told, danger in (({}, True), ({"stand": "dangerous"}, True), (SPINS, False)):
+        crew, state = due(**told)
+        model = Model()
+        assert advise(state, state.runs[-1], crew.book, model).kind == "turn"
+        assert [question.danger for question in model.asked] == [danger]
     crew, state = due(symptoms=["brakes-badly"])
     model = Model()
     if advise(state, state.runs[-1], crew.book, model).kind != "turn":

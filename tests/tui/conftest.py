@@ -1,11 +1,12 @@
 """What the tests of this room share."""
 
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from pathlib import Path
 
 import pytest
 from drive import Rig, at_the_screen, make_desk
 
+from tui.cli import main
 from tui.desk import Desk
 
 
@@ -25,3 +26,14 @@ async def rig(desk: Desk) -> AsyncIterator[Rig]:
 @pytest.fixture
 def log_path(tmp_path: Path) -> Path:
     return tmp_path / "log.sqlite3"
+
+
+@pytest.fixture
+def data(tmp_path: Path) -> Path:
+    return tmp_path / "data"
+
+
+@pytest.fixture
+def run(data: Path) -> Callable[..., int]:
+    """Run a command on a data folder of its own."""
+    return lambda *args: main(["--data", str(data), *map(str, args)])

@@ -81,9 +81,9 @@ ROADS = (
     Road("what if: launch", press=("f", "1", "plus", "plus", "2")),
     Road("what if: travel", press=("f", "2", "minus", "3")),
     Road("what if: numbers", press=("f", "5", "plus", "tab", "tab", "tab")),
-    Road(
-        "control pass", answers(("front-drops-hard",), ("burnout",), "small", "at-stop", "all ok")
-    ),
+    Road("control pass", answers(("spins-at-hit",), ("burnout",), "under", "squats")),
+    Road("put right", answers(("front-drops-hard",), ("burnout",), "small", "at-stop", "all ok")),
+    Road("find out", answers(("tyre-shake",), ("nothing",), "unknown", "unknown", "all ok")),
     Road("resumed", answers(*NAMED[:2]), resumed=True),
 )
 BY_NAME = {road.name: road for road in ROADS}

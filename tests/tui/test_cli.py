@@ -9,24 +9,14 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from drive import DEMO
 
 from profiles.files import SHIPPED_CARS
 from profiles.logbook import Logbook
 from rules import __version__
-from rules.book import shipped
 from tui.app import SetdownApp
-from tui.cli import (
-    ANSWER_FAULTS,
-    BOOK_FAULTS,
-    CAR_FAULTS,
-    LOG_FAULTS,
-    OK,
-    STATUSES,
-    USAGE,
-    main,
-)
+from tui.cli import main
 from tui.pick import PickApp
+from tui.stop import BOOK_FAULTS, CAR_FAULTS, LOG_FAULTS, OK, STATUSES, USAGE
 
 Run = Callable[..., int]
 DEMO_FILE = SHIPPED_CARS / "demo.toml"
@@ -34,15 +24,10 @@ METRIC_FILE = SHIPPED_CARS / "leaf-metric.toml"
 ROOT = Path(__file__).parents[2]
 
 
-@pytest.fixture
-def data(tmp_path: Path) -> Path:
-    return tmp_path / "data"
-
-
-@pytest.fixture
-def run(data: Path) -> Run:
-    """Run a command on a data folder of its own."""
-    return lambda *args: main(["--data", str(data), *map(str, args)])
+@pytest.fixture(autouse=True)
+def a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the screen commands find a terminal, which a test has none of."""
+    monkeypatch.setattr("tui.cli.at_a_terminal", lambda: True)
 
 
 @pytest.fixture
@@ -84,6 +69,15 @@ def test_a_wrong_command_line(args: list[str], capsys: pytest.CaptureFixture[str
         main(args)
     assert left.value.code == USAGE
     assert "usage: setdown" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("before", [True, False])
+def test_data_stands_before_or_after_the_command(
+    data: Path, capsys: pytest.CaptureFixture[str], before: bool
+) -> None:
+    given = ["--data", str(data)]
+    assert main([*given, "where"] if before else ["where", *given]) == OK
+    assert str(data / "real") in capsys.readouterr().out
 
 
 def test_where(run: Run, data: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -268,60 +262,37 @@ def test_book_check(run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str]
     assert "setdown book check FILE" in capsys.readouterr().err
 
 
-def test_consult_prints_lines_or_json(
-    run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    answers = tmp_path / "answers.toml"
-    answers.write_text('[[step]]\nprompt = "symptoms"\nanswer = ["tyre-shake"]\n', "utf-8")
-    assert run("consult", DEMO_FILE, "--answers", answers) == OK
-    assert "What else changed since the pass before?" in capsys.readouterr().out
-    assert run("consult", DEMO_FILE, "--answers", answers, "--json") == OK
-    told = json.loads(capsys.readouterr().out)
-    assert told["prompt"]["id"] == "what-else"
-    assert told["book"] == shipped().digest
-    assert told["car"] == DEMO.id
+SCREEN_COMMANDS = [[], ["demo"], ["open", "demo"]]
 
 
-@pytest.mark.parametrize(
-    ("text", "says"),
-    [
-        ("[[[", "not TOML"),
-        ("nonsense = 1", "nonsense"),
-        ("step = 3", "step"),
-        ('session = "party"', "session"),
-        ('[[step]]\nprompt = "no-such-prompt"\nanswer = "x"', "'no-such-prompt' is not open"),
-        ('[[step]]\nprompt = "verdict"\nanswer = "gone"', "the open one is 'symptoms'"),
-        ('[[step]]\nprompt = "symptoms"\nanswer = ["flat-tyre"]', "found 'flat-tyre'"),
-        ('[[step]]\nprompt = "symptoms"\nanswer = true', "found True"),
-        ('[[step]]\nprompt = "symptoms"', "wanted prompt and answer"),
-        ('[[step]]\naction = "fly"', "fly"),
-        ('[[step]]\naction = "recount"\nadjuster = "horn"\nfound = 3', "horn"),
-    ],
-)
-def test_consult_with_answers_that_do_not_fit(
-    run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str], text: str, says: str
-) -> None:
-    answers = tmp_path / "answers.toml"
-    answers.write_text(text, "utf-8")
-    assert run("consult", DEMO_FILE, "--answers", answers) == ANSWER_FAULTS
-    said = capsys.readouterr()
-    assert says in said.err
-    assert said.out == ""
+@pytest.mark.parametrize("command", SCREEN_COMMANDS)
+def test_without_a_terminal_no_screen_is_drawn(tmp_path: Path, command: list[str]) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "tui.cli", *command, "--data", str(tmp_path / "data")],
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        check=False,
+    )
+    assert (done.returncode, done.stdout) == (USAGE, "")
+    assert "setdown consult CAR.toml --answers FILE" in done.stderr
+    assert not (tmp_path / "data").exists()
 
 
-def test_consult_without_a_car_answers_or_log(
-    run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    answers = tmp_path / "answers.toml"
-    assert run("consult", DEMO_FILE, "--answers", answers) == ANSWER_FAULTS
-    answers.write_bytes(b"\xff\xfe")
-    assert run("consult", DEMO_FILE, "--answers", answers) == ANSWER_FAULTS
-    answers.write_text('run = "r"\n', "utf-8")
-    assert run("consult", tmp_path / "no.toml", "--answers", answers) == CAR_FAULTS
-    log = tmp_path / "log.sqlite3"
-    log.write_bytes(b"no database, but long enough to look like a file of one")
-    assert run("consult", DEMO_FILE, "--answers", answers, "--log", log) == LOG_FAULTS
-    assert str(log) in capsys.readouterr().err
+def test_a_name_the_console_has_no_letters_for_is_no_error(tmp_path: Path) -> None:
+    file = tmp_path / "car.toml"
+    text = DEMO_FILE.read_text("utf-8").replace("Invented door car", "Erfunden \u8eca")
+    file.write_text(text, "utf-8")
+    done = subprocess.run(
+        [sys.executable, "-m", "tui.cli", "check", str(file)],
+        capture_output=True,
+        env={**os.environ, "PYTHONIOENCODING": "cp1252"},
+        cwd=ROOT,
+        check=False,
+    )
+    assert (done.returncode, done.stderr) == (OK, b"")
+    assert b"Erfunden \\u8eca" in done.stdout
 
 
 @pytest.mark.parametrize("command", ["schema", "where"])

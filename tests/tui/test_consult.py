@@ -3,11 +3,13 @@
 import json
 from pathlib import Path
 from typing import Any
+from uuid import RFC_4122
 
 import pytest
 from drive import BOOK, DEMO, METRIC, START
 
 from profiles.logbook import Logbook
+from profiles.logfile import LogError
 from rules.events import Event
 from tui.consult import Answers, ConsultError, as_json, as_lines, consult, read_answers
 from tui.desk import Desk
@@ -83,6 +85,69 @@ def test_the_steps_before_a_fault_are_kept(log_path: Path) -> None:
     assert desk.prompt.id == "turn:right front rebound"
 
 
+NOT_YET = {"prompt": "turn:left front rebound", "answer": "not-yet"}
+
+
+@pytest.mark.parametrize(
+    ("number", "changed", "named"),
+    [
+        (3, {"prompt": "stand", "answer": "small"}, 3),
+        (9, {"action": "note", "text": "Calm"}, 9),
+        (8, NOT_YET, 8),
+        (7, {"prompt": "turn:left front rebound", "answer": "cannot reach"}, 8),
+    ],
+)
+def test_a_changed_answer_of_a_step_the_log_holds_is_refused(
+    log_path: Path, number: int, changed: dict[str, Any], named: int
+) -> None:
+    ask(ROAD, log_path)
+    kept = log_path.read_bytes()
+    steps = (*ROAD[: number - 1], changed, *ROAD[number:], *FURTHER)
+    with pytest.raises(ConsultError, match=f"^step {named}: the log holds this step of the run"):
+        ask(steps, log_path)
+    assert log_path.read_bytes() == kept
+
+
+def test_a_shorter_file_and_a_changed_end_without_events_are_no_change(log_path: Path) -> None:
+    whole, _ = ask(ROAD, log_path)
+    shorter, none = ask(ROAD[:5], log_path)
+    assert (none, shorter.state) == ([], whole.state)
+    _, none = ask((*ROAD, {"prompt": "turn:right front rebound", "answer": "not-yet"}), log_path)
+    assert none == []
+
+
+def test_an_edited_car_file_goes_on_with_the_same_answers(log_path: Path) -> None:
+    ask(ROAD, log_path)
+    edited = DEMO.model_copy(update={"name": "Repainted"})
+    desk, events = consult(
+        edited, Answers(run="first", step=(*ROAD, *FURTHER)), BOOK, log_path, lambda: START
+    )
+    assert [event.body.kind for event in events] == ["car-described", "turn-done", "pass-run"]
+    desk.log.close()
+
+
+def test_meeting_and_session_count_only_where_none_is_open(log_path: Path) -> None:
+    ask(ROAD[:1], log_path)
+    later = Answers(run="second", meeting="Another", session="eliminations")
+    desk, events = consult(DEMO, later, BOOK, log_path, lambda: START)
+    assert events == []
+    assert desk.state.session == "test"
+    desk.log.close()
+
+
+def test_another_cars_log_is_left_as_it_is(log_path: Path) -> None:
+    ask(ROAD[:1], log_path)
+    with pytest.raises(LogError, match="this is the log of the car 'demo'"):
+        consult(METRIC, Answers(run="second"), BOOK, log_path)
+    with Logbook.open(log_path, "reader", create=False) as log:
+        assert log.state.car == DEMO
+
+
+def test_event_ids_are_uuids_of_the_programs_own_kind() -> None:
+    _, events = ask(ROAD)
+    assert {(event.id.version, event.id.variant) for event in events} == {(8, RFC_4122)}
+
+
 def test_a_log_needs_a_run_by_name(log_path: Path) -> None:
     with pytest.raises(ConsultError, match="wanted a name"):
         ask(ROAD, log_path, run="")
@@ -101,8 +166,8 @@ def test_the_fields_of_the_json_are_stable() -> None:
     desk, events = ask(ROAD)
     told = json.loads(as_json(desk, events))
     assert list(told) == [
-        "format", "version", "book", "car", "meeting", "session", "passes", "unresolved",
-        "prompt", "advice", "settings", "events",
+        "format", "version", "book", "car", "meeting", "session", "passes", "conditions",
+        "unresolved", "prompt", "advice", "settings", "events",
     ]  # fmt: skip
     assert told["format"] == 1
     assert list(told["prompt"]) == ["id", "kind", "question", "choices", "unknown"]
@@ -135,7 +200,9 @@ def test_the_lines_say_the_advice_whole() -> None:
 
 
 def test_a_disabled_choice_says_why_in_the_lines_and_is_left_out_of_the_json() -> None:
-    desk, events = ask((ROAD[0], {"prompt": "what-else", "answer": ["burnout"]}, *ROAD[2:5]))
+    road = (("symptoms", ["spins-at-hit"]), ("what-else", ["burnout"]), ("tyre-hit", "under"))
+    steps = tuple({"prompt": key, "answer": given} for key, given in road)
+    desk, events = ask((*steps, {"prompt": "rear-motion", "answer": "squats"}))
     assert "skip control: Go on without it (not now: not in eliminations" in as_lines(desk)
     assert json.loads(as_json(desk, events))["prompt"]["choices"] == ["control"]
 

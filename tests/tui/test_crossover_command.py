@@ -11,7 +11,8 @@ import pytest
 
 from rules.launch.crossover import EveryCount
 from rules.launch.dyno import read_dyno_csv
-from tui.cli import CAR_FAULTS, OK, USAGE, main
+from tui.cli import main
+from tui.stop import CAR_FAULTS, OK, USAGE
 
 Run = Callable[..., int]
 OLD = """speed [in/s],0 [lb],6 [lb],12 [lb]

@@ -14,8 +14,8 @@ from rich.cells import cell_len
 from rules import events as ev
 from rules import prompts, texts
 from rules.adjusters import adjusters, starts
-from rules.advice import Advice, Turn
-from rules.advise import _ladder, _no_time, _say, finish, turn_draft
+from rules.advice import Advice, AdviceKind, Turn
+from rules.advise import _find_out, _ladder, _no_time, _put_right, _say, finish, turn_draft
 from rules.after_verdict import _half_back, _put_back
 from rules.book import Book
 from rules.book.examples import consult_example
@@ -116,7 +116,8 @@ def drafts(book: Book, rule: RuleText, example: Example, state: State) -> Iterat
         yield finish(
             now,
             _no_time(
-                replace(own, lost="takes 60 min on stands, 12 left: a lifted car is never hurried")
+                replace(own, lost="takes 60 min on stands, 12 left: a lifted car is never hurried"),
+                danger=now.danger,
             ),
             considered,
         )
@@ -140,6 +141,11 @@ def drafts(book: Book, rule: RuleText, example: Example, state: State) -> Iterat
             if draft is not None:
                 yield finish(later, draft, considered)
     yield finish(now, _ladder(now, considered), considered)
+    for changed in (tuple(texts.CONFOUNDERS)[1:5], tuple(texts.CONFOUNDERS)[1:7]):
+        yield finish(now, _put_right(changed), considered)
+    asked = [book.prompts[ask.prompt] for ask in book.symptoms[rule.symptom].asks[-3:]]
+    if asked:
+        yield finish(now, _find_out(own, asked), considered)
 
 
 @lru_cache(maxsize=1)
@@ -161,7 +167,7 @@ def cases() -> tuple[Case, ...]:
                             full = with_caution(plain, caution).model_copy(
                                 update={"order_reason": reason}
                             )
-                            prompt = prompts.advice(full, state.runs[-1], False, None)
+                            prompt = prompts.advice(full, state.runs[-1], False, None, True)
                             name = f"{rule.id}, example {number}, {full.kind}, {units}"
                             found.append(Case(name, state, full, prompt))
     return tuple(found)
@@ -174,9 +180,7 @@ def test_every_advice_fits() -> None:
 
 def test_every_kind_of_advice_was_tried() -> None:
     kinds = {case.advice.kind for case in cases()}
-    assert kinds == {
-        "turn", "half back", "put back", "leave", "inspect", "control", "stop", "ladder", "measure"
-    }  # fmt: skip
+    assert kinds == set(get_args(AdviceKind))
 
 
 class Shown:

@@ -114,6 +114,7 @@ async def test_a_knob_that_stops_early_is_asked_for_where(rig: Rig) -> None:
     rig.events()
     await rig.choose("stops early")
     assert "left front extension: where does it stand now?" in rig.text
+    assert "LEFT FRONT EXTENSION" in rig.text
     await rig.type("99")
     assert "found 99, wanted whole clicks" in rig.text
     assert rig.desk.prompt.id == "reached:left front rebound"
@@ -122,6 +123,28 @@ async def test_a_knob_that_stops_early_is_asked_for_where(rig: Rig) -> None:
     stopped = [b for b in rig.events() if isinstance(b, ev.TurnStopped)]
     assert stopped[-1].reached == 9
     assert rig.state.settings["left front rebound"] == 9
+
+
+async def test_a_side_that_went_too_far_is_turned_back_from_where_it_stands(rig: Rig) -> None:
+    await stopped(rig)
+    assert "stops early at 9" in rig.text
+    await rig.choose("even out")
+    step = rig.state.changes[-1].next_step
+    assert step is not None
+    assert step.to_go.before == rig.state.settings["left front rebound"]
+    assert "LEFT FRONT EXTENSION" in rig.text
+    assert "TURN COUNTERCLOCKWISE" in rig.text
+    assert "2 CLICKS LOOSER" in rig.text
+    await rig.choose("done")
+    assert rig.state.settings["left front rebound"] == 9
+
+
+async def test_why_tells_no_other_advice_while_the_crew_puts_back(rig: Rig) -> None:
+    await to_verdict(rig)
+    await rig.keys("p")
+    await rig.choose("baseline")
+    await rig.keys("w")
+    assert "No advice belongs to what is open now." in rig.text
 
 
 async def stopped(rig: Rig) -> None:

@@ -188,9 +188,9 @@ async def test_nothing_to_correct_yet(rig: Rig) -> None:
 
 
 async def test_a_control_pass_is_demanded_outside_eliminations(rig: Rig) -> None:
-    await rig.mark("front-drops-hard")
+    await rig.mark("spins-at-hit")
     await rig.mark("tyre-pressure")
-    await to_advice(rig, "", stand="small", front_travel="at-stop")
+    await to_advice(rig, "", tyre_hit="under", rear_motion="squats")
     assert "MAKE A CONTROL PASS" in rig.text
     assert "not now: not in eliminations" in rig.text
     rig.events()
@@ -203,9 +203,9 @@ async def test_a_control_pass_is_offered_in_eliminations(rig: Rig) -> None:
     await rig.keys("e")
     await rig.choose("eliminations")
     assert "(eliminations)" in rig.rows[0]
-    await rig.mark("front-drops-hard")
+    await rig.mark("spins-at-hit")
     await rig.mark("tyre-pressure")
-    await to_advice(rig, "", stand="small", front_travel="at-stop")
+    await to_advice(rig, "", tyre_hit="under", rear_motion="squats")
     assert "MAKE A CONTROL PASS" in rig.text
     await rig.choose("skip control")
     assert rig.state.runs[-1].control_skipped

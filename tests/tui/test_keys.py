@@ -162,7 +162,7 @@ async def test_a_window_too_small_covers_a_form_too(rig: Rig) -> None:
 
 async def test_why_and_why_not_the_others(rig: Rig) -> None:
     await rig.keys("w")
-    assert "No advice was given yet." in rig.text
+    assert "No advice belongs to what is open now." in rig.text
     await rig.keys("escape")
     await to_advice(rig, "front-drops-hard", stand="small", front_travel="at-stop")
     await rig.keys("w")

@@ -1,15 +1,12 @@
 """Killed at any moment, the program loses no answer it has shown as taken."""
 
-import fcntl
 import os
-import pty
 import random
 import select
 import signal
 import struct
 import subprocess
 import sys
-import termios
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -24,6 +21,10 @@ from profiles.logbook import Logbook
 from rules.prompts import Prompt
 from tui.desk import Desk
 from tui.lines import spoken
+
+fcntl = pytest.importorskip("fcntl", reason="a pseudo-terminal needs it")
+pty = pytest.importorskip("pty")
+termios = pytest.importorskip("termios")
 
 KILLS = 50
 PATIENCE_S = 20.0

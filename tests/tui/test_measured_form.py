@@ -4,7 +4,7 @@ import pytest
 from drive import Rig, at_the_screen, make_desk
 
 from rules import events as ev
-from tui.reports import log_page
+from tui.log_page import log_page
 
 
 async def test_a_lift_from_a_picture_stands_beside_its_question(rig: Rig) -> None:
@@ -24,7 +24,7 @@ async def test_a_lift_from_a_picture_stands_beside_its_question(rig: Rig) -> Non
     assert isinstance(body, ev.Measured)
     assert body.value == pytest.approx(80 / 130 * 26 * 0.0254)
     await rig.choose("big")
-    rows = log_page(rig.state, rig.desk.book)
+    rows = log_page(rig.desk)
     assert any("Height of the front tire, in a picture: 16.0 in" in row for row in rows)
 
 

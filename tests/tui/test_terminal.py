@@ -13,6 +13,8 @@ import pytest
 from rich.text import Text
 from test_contrast import ENOUGH, contrast
 
+pytest.importorskip("termios", reason="there is no multiplexer without it")
+
 pytestmark = [
     pytest.mark.terminal,
     pytest.mark.skipif(shutil.which("tmux") is None, reason="tmux is not installed"),
@@ -154,18 +156,27 @@ def test_killed_and_picked_up_at_the_same_question(terminal: Terminal) -> None:
     assert "pass 1" in seen.splitlines()[0]
 
 
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
-def test_a_signal_leaves_the_shell_sane(terminal: Terminal, number: signal.Signals) -> None:
+@pytest.mark.parametrize(
+    ("number", "command", "shows"),
+    [
+        (signal.SIGTERM, "demo", "What did the car do?"),
+        (signal.SIGHUP, "demo", "What did the car do?"),
+        (signal.SIGTERM, "", "Which car?"),
+    ],
+)
+def test_a_signal_leaves_the_shell_sane(
+    terminal: Terminal, number: signal.Signals, command: str, shows: str
+) -> None:
     script = terminal.folder / "shell.sh"
     script.write_text(
         "stty -a >before\n"
-        f"{COMMAND} --data {terminal.data} demo & echo $! >pid; fg >/dev/null\n"
+        f"{COMMAND} --data {terminal.data} {command} & echo $! >pid; fg >/dev/null\n"
         "echo status $?\nstty -a >after\necho shell is back\n"
         "read answer\necho got $answer\nread end\n",
         encoding="utf-8",
     )
     terminal.start(f"sh -c 'cd {terminal.folder} && exec bash -m shell.sh'")
-    terminal.wait_for("What did the car do?")
+    terminal.wait_for(shows)
     os.kill(int((terminal.folder / "pid").read_text("ascii")), number)
     assert "status 0" in terminal.wait_for("shell is back")
     before = (terminal.folder / "before").read_text("utf-8")

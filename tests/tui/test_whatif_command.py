@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from profiles.files import SHIPPED_CARS
-from tui.cli import CAR_FAULTS, OK, USAGE, main
+from tui.cli import main
+from tui.stop import CAR_FAULTS, OK, USAGE
 
 DEMO = str(SHIPPED_CARS / "demo.toml")
 FIRMER = ("left front rebound=11", "right front rebound=11")

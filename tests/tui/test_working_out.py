@@ -4,9 +4,11 @@ import threading
 from pathlib import Path
 from typing import Any
 
+import pytest
 from drive import BOOK, DEMO, START, Rig, at_the_screen, make_desk
 from test_parity import normal
 
+from profiles.logfile import LogError
 from rules.expected import Effect, Expected, Question, Range
 from rules.prompts import WORKING_OUT
 from tui.consult import Answers, consult
@@ -131,6 +133,17 @@ def test_the_headless_twin_picks_up_in_between(tmp_path: Path) -> None:
     again, events = consult(DEMO, Answers(run="later"), BOOK, path, lambda: START, model=model)
     assert events == []
     assert again.prompt.id == "advice"
+
+
+def test_the_headless_twin_gives_no_advice_to_another_car(tmp_path: Path) -> None:
+    path = tmp_path / "log.sqlite3"
+    answered(path, SlowModel()).log.close()
+    model = SlowModel()
+    model.may.set()
+    other = DEMO.model_copy(update={"id": "other"})
+    with pytest.raises(LogError):
+        consult(other, Answers(run="later"), BOOK, path, lambda: START, model=model)
+    assert "advice-given" not in kinds(make_desk(path, first_id=1000))
 
 
 async def test_both_ways_make_the_same_events_with_a_model() -> None:

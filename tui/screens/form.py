@@ -14,7 +14,7 @@ from rules.measured import told
 from rules.prompts import Prompt
 from rules.session import AnswerError, Given, check
 from tui.desk import Desk
-from tui.lines import spoken, spoken_prompt, strip
+from tui.lines import doubted_text, spoken, spoken_prompt, strip
 from tui.widgets.asker import Asker
 
 
@@ -51,6 +51,7 @@ class FormScreen(Screen[str | None]):
             if step.kind == "one" and not step.choices:
                 self._say("There is nothing to choose from yet.")
             return
+        before = self.desk.state
         try:
             self.desk.act(step)
         except (ActionError, LogError) as error:
@@ -59,7 +60,7 @@ class FormScreen(Screen[str | None]):
                 self.filled.popitem()
                 self._ask()
             return
-        self.dismiss(self._recorded(step))
+        self.dismiss(self._recorded(step) + doubted_text(before, self.desk.state))
 
     def _recorded(self, step: Action) -> str:
         state = self.desk.state

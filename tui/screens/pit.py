@@ -24,7 +24,8 @@ from rules.state import State
 from tui.desk import Desk
 from tui.keys import KEYS, bound, footer
 from tui.lines import advice_lines, prompt_rows, spoken, spoken_prompt, strip
-from tui.reports import alternatives_page, counts_page, help_page, log_page
+from tui.log_page import log_page
+from tui.reports import alternatives_page, counts_page, help_page
 from tui.screens.form import FormScreen
 from tui.screens.reading import ReadingScreen
 from tui.screens.what_if import WhatIfScreen
@@ -111,7 +112,7 @@ class PitScreen(Screen[None]):
         card.display = isinstance(prompt.about, Change) and prompt.id != "ran"
         if isinstance(prompt.about, Change) and card.display:
             taken = len(wrap(prompt.notice, width - MARGINS))
-            card.show(state, prompt.about, (self.size.height or 24) - taken)
+            card.show(state, prompt.about, prompt.step, (self.size.height or 24) - taken)
         self.query_one(Asker).ask(prompt, self._ticks(prompt))
         if prompt.id == WORKING_OUT and self._working_on is not state:
             self._working_on = state
@@ -209,7 +210,7 @@ class PitScreen(Screen[None]):
             case "counts":
                 self._read("Counts", counts_page(self.desk.state))
             case "log":
-                self._read("Log", log_page(self.desk.state, self.desk.book))
+                self._read("Log", log_page(self.desk))
             case "help":
                 self._read("Help", help_page(self.size.width or 80))
             case "what-if":

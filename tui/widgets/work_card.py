@@ -28,13 +28,13 @@ class WorkCard(Vertical):
             yield Static(id="way", markup=False)
         yield Static(id="ticks", markup=False)
 
-    def show(self, state: State, change: Change, height: int = TALL) -> None:
-        """Draw the next turn of a change and the turns around it, as `height` has room."""
+    def show(self, state: State, change: Change, adjuster: str = "", height: int = TALL) -> None:
+        """Draw the turn of an adjuster and the turns around it, as `height` has room."""
         assert state.car is not None
         done = sum(step.state == "done" for step in change.steps)
         head = f"WORK ORDER, {done} of {len(change.steps)} made. {' '.join(gates.ALWAYS_IN_WORK)}"
         self.query_one("#order", Static).update(spoken(state, head))
-        step = change.next_step
+        step = next((one for one in change.steps if one.turn.adjuster == adjuster), None)
         tall = height >= TALL - 1
         self.query_one("#figures").display = step is not None and tall
         self.query_one("#place").display = step is not None
@@ -47,10 +47,10 @@ class WorkCard(Vertical):
         self.query_one("#ticks", Static).update("\n".join(ticks))
 
     def _show_step(self, state: State, one: Adjuster, step: Step, tall: bool) -> None:
-        turn = step.turn
+        turn = step.to_go
         upward = (turn.after - turn.before) * one.up(True) > 0
         steps = one.show_steps((turn.after - turn.before) / one.step)
-        way = one.way(upward)
+        way = spoken(state, one.way(upward))
         word = spoken(state, one.direction_word(upward)).upper()
         before, after = one.show(turn.before), one.show(turn.after)
         turned = f"TURN {way.upper()}" if way else "CHANGE IT BY"

@@ -1,0 +1,39 @@
+"""Where the car can be put back to: the last change undone, the baseline in force, older ones."""
+
+from rules.adjusters import Adjuster, adjusters
+from rules.advice import Turn
+from rules.changes import Change
+from rules.state import Baseline, State
+
+
+def baseline_turns(state: State) -> tuple[Turn, ...]:
+    """Return the turns that put the car back: on the ground first, then front to rear."""
+    if state.baseline is None or state.car is None:
+        return ()
+    fitted = adjusters(state.car)
+    off = [
+        Turn(adjuster=key, before=state.settings[key], after=goal)
+        for key, goal in state.baseline.settings.items()
+        if key in fitted and state.settings[key] != goal
+    ]
+    return tuple(sorted(off, key=lambda turn: _work_order(fitted[turn.adjuster])))
+
+
+def last_change(state: State) -> Change | None:
+    """Return the latest change of which something is still on the car."""
+    for change in reversed(state.changes):
+        on_the_car = any(step.moved for step in change.steps)
+        if on_the_car and change.origin != "put back" and change.status != "withdrawn":
+            return change
+    return None
+
+
+def older_baselines(state: State) -> list[Baseline]:
+    """Return the baselines that are not in force, the latest first, each name once."""
+    in_force = state.baseline
+    latest = {one.name: one for one in state.baselines}
+    return [one for one in reversed(latest.values()) if one is not in_force]
+
+
+def _work_order(one: Adjuster) -> tuple[bool, bool, str]:
+    return (one.lift_car, one.axle != "front", one.id)

@@ -1,0 +1,59 @@
+"""What the contributors' guide lists is what there is."""
+
+import re
+from pathlib import Path
+from typing import get_args
+
+import pytest
+
+from rules import events as ev
+from rules.advice import AdviceKind
+from rules.events import Body
+from rules.forms import FORMS
+from tui.keys import KEYS
+
+ROOT = Path(__file__).parents[2]
+GUIDE = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+READ_ME = (ROOT / "README.md").read_text("utf-8")
+BODIES = {one.model_fields["kind"].default: one for one in get_args(get_args(Body)[0])}
+
+
+def rows_of(header: str) -> dict[str, str]:
+    """Return the rows of the table with this header, second cell by first."""
+    table = GUIDE.split(header)[1].split("\n\n")[0].splitlines()
+    cells = [row.strip("|").split(" | ", 1) for row in table if row.startswith("| `")]
+    return {first.strip(" `"): second.strip() for first, second in cells}
+
+
+def test_every_kind_of_event_is_listed() -> None:
+    assert list(rows_of("| `kind` of an event |")) == list(BODIES)
+    assert set(BODIES) == {one.model_fields["kind"].default for one in ev._Body.__subclasses__()}
+
+
+@pytest.mark.parametrize("kind", BODIES)
+def test_every_field_of_an_event_is_listed(kind: str) -> None:
+    row = re.sub(r" \([^)]*\)", "", rows_of("| `kind` of an event |")[kind])
+    assert re.findall(r"`(\w+)`", row) == [
+        key for key in BODIES[kind].model_fields if key != "kind"
+    ]
+
+
+def test_every_kind_of_advice_is_listed() -> None:
+    row = rows_of("| field | meaning |")["advice"]
+    listed = re.search(r"`kind` \(([^)]*)\)", row)
+    assert listed is not None
+    assert listed[1].split(", ") == list(get_args(AdviceKind))
+
+
+def test_the_read_me_names_every_key() -> None:
+    told = READ_ME.split("## Your own car")[0]
+    assert [
+        key.key for key in KEYS if f"`{key.key.replace('question_mark', '?')}`" not in told
+    ] == []
+
+
+def test_the_read_me_names_every_action() -> None:
+    told = READ_ME.split("action = ")[1].split("```")[0].replace("#", "")
+    told = " ".join(told.split())
+    assert [name for name in FORMS if name not in told and name != "put back"] == []
+    assert "put back to baseline" in told

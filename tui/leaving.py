@@ -1,0 +1,39 @@
+"""What every application here shares: its looks, and a clean way out whatever the signal."""
+
+import asyncio
+import signal
+from contextlib import suppress
+from typing import TypeVar
+
+from textual.app import App
+
+from tui.theme import NIGHT, SUNLIGHT
+
+SIGNALS = ("SIGTERM", "SIGHUP")
+T = TypeVar("T")
+
+
+class LeavingApp(App[T]):
+    """An application that leaves the terminal as it found it."""
+
+    TITLE = "Setdown"
+    ENABLE_COMMAND_PALETTE = False
+
+    def __init__(self, theme: str = "sunlight") -> None:
+        super().__init__()
+        self.register_theme(SUNLIGHT)
+        self.register_theme(NIGHT)
+        self.theme = theme
+
+    def on_mount(self) -> None:
+        loop = asyncio.get_running_loop()
+        for name in SIGNALS:
+            number = getattr(signal, name, None)
+            # Windows has no SIGHUP, and its loop takes no handlers.
+            with suppress(NotImplementedError, RuntimeError):
+                if number is not None:
+                    loop.add_signal_handler(number, self.exit)
+
+    def action_help_quit(self) -> None:
+        """Leave on Ctrl+C as on q: everything is kept, so there is nothing to ask."""
+        self.exit()
