@@ -8,16 +8,42 @@ from pathlib import Path
 from typing import Any
 
 from profiles.durable import write_atomically
-from rules.car import Axle, Car, Damper, Geometry, Knob, Lever, Masses, Part
+from rules.car import (
+    Axle,
+    Car,
+    Damper,
+    Geometry,
+    Knob,
+    Launch,
+    Lever,
+    Masses,
+    Part,
+    Point,
+    Points,
+)
 from rules.units import UNITS, Quantity
 
 SCHEMA_FILE = Path(__file__).parent / "car.schema.json"
 
-_PARTS: tuple[type[Part], ...] = (Axle, Damper, Geometry, Knob, Lever, Masses)
+_PARTS: tuple[type[Part], ...] = (
+    Axle,
+    Damper,
+    Geometry,
+    Knob,
+    Launch,
+    Lever,
+    Masses,
+    Point,
+    Points,
+)
 _SUFFIXES = {
     "_n_per_m": Quantity.SPRING_RATE,
     "_kg": Quantity.MASS,
     "_pa": Quantity.PRESSURE,
+    "_kg_m2": Quantity.INERTIA,
+    "_m_per_s": Quantity.PISTON_SPEED,
+    "_n": Quantity.FORCE,
+    "_w": Quantity.POWER,
     "_m": Quantity.LENGTH,
 }
 _MEANINGS = {
@@ -34,6 +60,7 @@ _MEANINGS = {
         "geometry": "Lengths of the car standing as raced.",
         "front": "The front axle, per wheel.",
         "rear": "The rear axle, per wheel.",
+        "launch": "What engine and tyres give at the hit.",
         "dampers": "One for each corner.",
         "levers": "Everything else that can be set.",
     },
@@ -45,10 +72,12 @@ _MEANINGS = {
         "right_rear": "Scale under the right rear wheel.",
         "front_unsprung": "Both front wheels, brakes, hubs and half of the arms.",
         "rear_unsprung": "Both rear wheels, axle, brakes and half of the links.",
+        "pitch_inertia": "Of the sprung mass about its own centre.",
     },
     "Geometry": {
         "wheelbase": "Front axle to rear axle.",
         "cg_height": "Height of the whole car's centre of gravity.",
+        "sprung_cg_height": "Height of the sprung mass's centre, in place of cg_height.",
         "front_track": "Centre to centre of the front tyres.",
         "rear_track": "Centre to centre of the rear tyres.",
         "ground_clearance": "Under the lowest part, whatever meets the road first.",
@@ -58,10 +87,29 @@ _MEANINGS = {
     "Axle": {
         "spring_rate": "Of the spring itself.",
         "motion_ratio": "Damper travel divided by wheel travel.",
+        "damper_angle": "Lean from the path of the lower mount, in degrees, if not in the ratio.",
         "bump_travel": "At the wheel, from ride height up to the stop.",
         "droop_travel": "At the wheel, from ride height down to stop or limiter.",
         "tyre": "Kind of tyre.",
-        "tyre_diameter": "From the ground to the top, as it stands.",
+        "tyre_diameter": "From the ground to the top, as it stands; also the ruler on a video.",
+        "tyre_rate": "Of one tyre, standing, at the pressure it races with.",
+    },
+    "Launch": {
+        "thrust": "Push of both rear tyres at the hit.",
+        "peak_g": "Peak forward acceleration over gravity, in place of thrust.",
+        "rise": "Time from the first move to full thrust, in seconds.",
+        "power": "At the tyres.",
+        "grip": "The most thrust the rear tyres hold over the load they carry.",
+    },
+    "Point": {
+        "speed": "Of the piston.",
+        "force": "Of one damper.",
+    },
+    "Points": {
+        "soft_low": "Knob at its soft end, the slower point.",
+        "soft_high": "Knob at its soft end, the faster point.",
+        "firm_low": "Knob at its firm end, the slower point.",
+        "firm_high": "Knob at its firm end, the faster point.",
     },
     "Damper": {
         "corner": "Where it stands.",
@@ -82,6 +130,10 @@ _MEANINGS = {
         "offset": "Right minus left, in clicks or turns, written at the right one.",
         "minutes": "What a turn costs, both sides.",
         "lift_car": "Whether the car must be lifted to reach it.",
+        "compression_dyno": "Dyno table of compression: a head row with units, then rows.",
+        "rebound_dyno": "Dyno table of rebound: a head row with units, then rows.",
+        "compression_points": "Published points of compression at both ends of the knob.",
+        "rebound_points": "Published points of rebound at both ends of the knob.",
     },
     "Lever": {
         "id": "What the crew calls it.",

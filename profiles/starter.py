@@ -30,6 +30,7 @@ guesses = []               # such as "geometry.cg_height"
 # right_rear =
 # front_unsprung =  # both wheels, brakes, hubs and half of the arms
 # rear_unsprung =   # both wheels, axle, brakes and half of the links
+# pitch_inertia =   # {lb ft2|kg m2}, of the sprung mass
 
 [geometry]                # {in|mm}, car standing as raced
 # wheelbase =
@@ -47,6 +48,7 @@ guesses = []               # such as "geometry.cg_height"
 # droop_travel =    # {in|mm} at the wheel, from ride height down
 # tyre = ""         # "bias slick", "radial", "front runner", "street" or "other"
 # tyre_diameter =   # {in|mm}
+# tyre_rate =       # {lb/in|N/mm}, of one standing tyre
 
 [rear]
 # spring_rate =
@@ -55,6 +57,12 @@ guesses = []               # such as "geometry.cg_height"
 # droop_travel =
 # tyre = ""
 # tyre_diameter =
+
+[launch]            # with the levers where this file starts them
+# peak_g =          # peak forward acceleration over gravity; or thrust = in {lb|N}
+# rise =            # s, from the first move to full thrust
+# power =           # {hp|kW} at the tyres
+# grip =            # the most thrust the rear tyres hold, over the load they carry
 
 # One [[dampers]] for each corner, and under it one [[dampers.knobs]] for each knob. Left and
 # right knobs with the same id make a pair and turn together.

@@ -13,6 +13,7 @@ from rules.after_verdict import undo_turns
 from rules.book import Book
 from rules.changes import Change
 from rules.gates import FOUND
+from rules.measured import measured
 from rules.session import AnswerError, check, with_advice
 from rules.settle import overtaken_bodies, recount_bodies, set_aside_bodies
 from rules.state import State
@@ -31,6 +32,14 @@ class AddNote(_Action):
 
     action: Literal["note"] = "note"
     text: Annotated[str, Field(min_length=1, max_length=10_000)]
+
+
+class Measure(_Action):
+    """Take a measurement of a pass; the numbers in the car file's units."""
+
+    action: Literal["measure"] = "measure"
+    what: ev.MeasuredWhat
+    inputs: dict[str, float]
 
 
 class Recount(_Action):
@@ -134,6 +143,7 @@ class Correct(_Action):
 
 Action = Annotated[
     AddNote
+    | Measure
     | Recount
     | AlreadyTurned
     | UndoLast
@@ -165,14 +175,17 @@ class ActionError(ValueError):
     """An action cannot be taken now; the message says why."""
 
 
-def act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Body]:
-    """Return the events an action makes.
+def act(
+    state: State, book: Book, action: Action, new_id: NewId, *, advised: bool = True
+) -> list[ev.Body]:
+    """Return the events an action makes, and the advice it makes due where `advised`.
 
     Raises:
         ActionError: if it cannot be done now, or names something that is not there.
     """
     try:
-        return with_advice(state, book, _act(state, book, action, new_id))
+        bodies = _act(state, book, action, new_id)
+        return with_advice(state, book, bodies) if advised else bodies
     except AnswerError as error:
         raise ActionError(str(error)) from None
 
@@ -182,6 +195,11 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
     match action:
         case AddNote(text=text):
             return [ev.NoteAdded(text=text, run=run.id if run else None)]
+        case Measure():
+            try:
+                return [measured(state, action.what, action.inputs)]
+            except ValueError as error:
+                raise ActionError(f"{action.what}: {error}") from None
         case Recount():
             one = _adjuster(state, action.adjuster)
             return recount_bodies(state, one.id, _setting(one, action.found))

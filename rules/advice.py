@@ -4,6 +4,8 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
+from rules.expected import Expected
+
 
 class Turn(BaseModel):
     """One adjuster, from a setting to a setting, in the adjuster's own numbers."""
@@ -39,6 +41,16 @@ class Alternative(BaseModel):
     lost: str
 
 
+class ModelBasis(BaseModel):
+    """What the launch model was run with, beside the car, its settings and the facts."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    version: int
+    seed: int
+    cars: int
+
+
 class Basis(BaseModel):
     """The inputs of an advice: enough to compute it again."""
 
@@ -51,6 +63,7 @@ class Basis(BaseModel):
     tried: dict[str, tuple[str, ...]] = {}
     session: str | None
     minutes_left: int | None = None
+    model: ModelBasis | None = None
 
 
 class Draft(BaseModel):
@@ -78,9 +91,13 @@ class Draft(BaseModel):
 
 
 class Advice(Draft):
-    """One piece of advice: what is said, what else was considered, and its inputs."""
+    """One piece of advice: what is said, what else was considered, and its inputs.
+
+    expected: what the launch model says of a turn, where it was asked.
+    """
 
     symptom: str | None = None
     order_reason: str = ""
     alternatives: tuple[Alternative, ...] = ()
+    expected: Expected | None = None
     basis: Basis

@@ -1,11 +1,12 @@
 """From a fully answered pass to exactly one piece of advice."""
 
 from rules import __version__, gates, texts
-from rules.advice import Advice, AdviceKind, Alternative, Basis, Draft
+from rules.advice import Advice, AdviceKind, Alternative, Basis, Draft, ModelBasis
 from rules.after_verdict import after_the_verdict
 from rules.book import Book
 from rules.book.schema import UNKNOWN, UPWARD, PromptText
 from rules.candidates import Candidate, candidates
+from rules.expected import Expected, Model
 from rules.situation import Situation, situation
 from rules.state import Run, State
 from rules.steps import lets_front_rise
@@ -16,12 +17,16 @@ from rules.symptoms import (
     order_reason,
     parts_changed,
 )
+from rules.weigh import weigh
 
 SKIP_MEASURE = "skip measure"
 
 
-def advise(state: State, run: Run, book: Book) -> Advice:
-    """Return the one thing to do about a pass whose prompts are all answered."""
+def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Advice:
+    """Return the one thing to do about a pass whose prompts are all answered.
+
+    model: what a turn is weighed by; without one the trade's step stands.
+    """
     now = situation(state, run, book)
     considered = candidates(now)
     draft = (
@@ -30,10 +35,16 @@ def advise(state: State, run: Run, book: Book) -> Advice:
         or after_the_verdict(now, considered)
         or _choose(now, considered)
     )
-    return finish(now, draft, considered)
+    draft, expected = weigh(now, draft, model)
+    return finish(now, draft, considered, expected)
 
 
-def finish(now: Situation, draft: Draft, considered: list[Candidate]) -> Advice:
+def finish(
+    now: Situation,
+    draft: Draft,
+    considered: list[Candidate],
+    expected: Expected | None = None,
+) -> Advice:
     """Put the inputs, the alternatives and the reason for the order to a draft."""
     facts = {
         key: tuple(sorted(value)) if isinstance(value, frozenset) else value
@@ -52,6 +63,7 @@ def finish(now: Situation, draft: Draft, considered: list[Candidate]) -> Advice:
             for candidate in considered
             if candidate.rule.id != draft.rule
         ),
+        expected=expected,
         basis=Basis(
             book=now.book.digest,
             version=__version__,
@@ -60,6 +72,9 @@ def finish(now: Situation, draft: Draft, considered: list[Candidate]) -> Advice:
             tried=_tried(now),
             session=now.run.session,
             minutes_left=now.minutes_left,
+            model=ModelBasis(version=expected.version, seed=expected.seed, cars=expected.cars)
+            if expected and expected.cars
+            else None,
         ),
     )
 

@@ -15,6 +15,11 @@ Length = Annotated[float, BeforeValidator(reader(Quantity.LENGTH, 0.001, 10.0))]
 SignedLength = Annotated[float, BeforeValidator(reader(Quantity.LENGTH, -5.0, 20.0))]
 SpringRate = Annotated[float, BeforeValidator(reader(Quantity.SPRING_RATE, 500.0, 1_000_000.0))]
 Pressure = Annotated[float, BeforeValidator(reader(Quantity.PRESSURE, 5_000.0, 700_000.0))]
+Inertia = Annotated[float, BeforeValidator(reader(Quantity.INERTIA, 20.0, 50_000.0))]
+Thrust = Annotated[float, BeforeValidator(reader(Quantity.FORCE, 500.0, 300_000.0))]
+Power = Annotated[float, BeforeValidator(reader(Quantity.POWER, 5_000.0, 10_000_000.0))]
+DamperForce = Annotated[float, BeforeValidator(reader(Quantity.FORCE, 1.0, 50_000.0))]
+PistonSpeed = Annotated[float, BeforeValidator(reader(Quantity.PISTON_SPEED, 0.001, 5.0))]
 Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+([ -][a-z0-9]+)*$", max_length=32)]
 Name = Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[^\x00-\x1f\x7f]*$")]
 
@@ -55,6 +60,7 @@ class Masses(Part):
     right_rear_kg: Mass | None = Field(None, alias="right_rear")
     front_unsprung_kg: Mass | None = Field(None, alias="front_unsprung")
     rear_unsprung_kg: Mass | None = Field(None, alias="rear_unsprung")
+    pitch_inertia_kg_m2: Inertia | None = Field(None, alias="pitch_inertia")
 
 
 class Geometry(Part):
@@ -62,6 +68,7 @@ class Geometry(Part):
 
     wheelbase_m: Length | None = Field(None, alias="wheelbase")
     cg_height_m: Length | None = Field(None, alias="cg_height")
+    sprung_cg_height_m: Length | None = Field(None, alias="sprung_cg_height")
     front_track_m: Length | None = Field(None, alias="front_track")
     rear_track_m: Length | None = Field(None, alias="rear_track")
     ground_clearance_m: Length | None = Field(None, alias="ground_clearance")
@@ -74,10 +81,43 @@ class Axle(Part):
 
     spring_rate_n_per_m: SpringRate | None = Field(None, alias="spring_rate")
     motion_ratio: float | None = Field(None, gt=0.1, le=1.5)
+    damper_angle: float | None = Field(None, ge=0, lt=80)
     bump_travel_m: Length | None = Field(None, alias="bump_travel")
     droop_travel_m: Length | None = Field(None, alias="droop_travel")
     tyre: Literal["bias slick", "radial", "front runner", "street", "other"] | None = None
     tyre_diameter_m: Length | None = Field(None, alias="tyre_diameter")
+    tyre_rate_n_per_m: SpringRate | None = Field(None, alias="tyre_rate")
+
+
+class Launch(Part):
+    """What the engine and the tyres give at the hit, with the levers where the file starts them."""
+
+    thrust_n: Thrust | None = Field(None, alias="thrust")
+    peak_g: float | None = Field(None, ge=0.1, le=6)
+    rise_s: float | None = Field(None, alias="rise", ge=0, le=2)
+    power_w: Power | None = Field(None, alias="power")
+    grip: float | None = Field(None, ge=0.2, le=6)
+
+
+class Point(Part):
+    """One published point of a damper's curve."""
+
+    speed_m_per_s: PistonSpeed = Field(alias="speed")
+    force_n: DamperForce = Field(alias="force")
+
+
+class Points(Part):
+    """Two published points of one stroke at each end of a knob, the other knobs at their start."""
+
+    soft_low: Point
+    soft_high: Point
+    firm_low: Point
+    firm_high: Point
+
+
+DynoRows = Annotated[
+    tuple[Annotated[str, Field(max_length=2000)], ...], Field(min_length=1, max_length=200)
+]
 
 
 class Knob(Part):
@@ -96,6 +136,10 @@ class Knob(Part):
     offset: float = 0.0
     minutes: int = Field(5, ge=1, le=240, strict=True)
     lift_car: bool = False
+    compression_dyno: DynoRows | None = None
+    rebound_dyno: DynoRows | None = None
+    compression_points: Points | None = None
+    rebound_points: Points | None = None
 
     @property
     def marks(self) -> int:
@@ -154,6 +198,7 @@ class Car(Part):
     geometry: Geometry = Geometry.model_validate({})
     front: Axle = Axle.model_validate({})
     rear: Axle = Axle.model_validate({})
+    launch: Launch = Launch.model_validate({})
     dampers: tuple[Damper, ...] = Field((), max_length=4)
     levers: tuple[Lever, ...] = ()
 

@@ -2,22 +2,16 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from rules.car import Car, Damper, Knob, Lever, Masses
+from rules.curve_checks import curve_faults
+from rules.faults import Fault
 from rules.units import Quantity, show
 
+__all__ = ["Fault", "cross_faults"]
 
-@dataclass(frozen=True)
-class Fault:
-    """What is wrong, where, what was found and what is wanted."""
 
-    where: str
-    found: str
-    wanted: str
-
-    def __str__(self) -> str:
-        return f"{self.where}: found {self.found}; wanted {self.wanted}"
+_GUESSED = {"masses", "geometry", "front", "rear", "launch"}
 
 
 def cross_faults(car: Car) -> list[Fault]:
@@ -29,6 +23,7 @@ def cross_faults(car: Car) -> list[Fault]:
         *(fault for lever in car.levers for fault in _lever_faults(lever)),
         *_mass_faults(car),
         *_geometry_faults(car),
+        *curve_faults(car),
         *_guess_faults(car),
     ]
 
@@ -167,7 +162,7 @@ def _geometry_faults(car: Car) -> Iterator[Fault]:
 
 
 def _guess_faults(car: Car) -> Iterator[Fault]:
-    numbers = car.model_dump(by_alias=True, include={"masses", "geometry", "front", "rear"})
+    numbers = car.model_dump(by_alias=True, include=_GUESSED)
     for guess in car.guesses:
         table, _, key = guess.partition(".")
         if key not in numbers.get(table, {}):

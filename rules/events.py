@@ -17,6 +17,7 @@ from rules.units import System
 SessionKind = Literal["test", "qualifying", "eliminations"]
 Verdict = Literal["gone", "better", "same", "worse", "other"]
 StopReason = Literal["stops early", "cannot reach", "not done"]
+MeasuredWhat = Literal["lift", "airborne", "touchdown", "front ring", "rear ring", "scrape"]
 AnswerValue = str | float | tuple[str, ...]
 Text = Annotated[str, Field(max_length=10_000)]
 
@@ -79,6 +80,17 @@ class Answered(_Body):
     run: str
     prompt: str
     value: AnswerValue
+
+
+class Measured(_Body):
+    """A number from a picture, a ring or a tape, and what it was worked out from; all SI."""
+
+    kind: Literal["measured"] = "measured"
+    run: str
+    what: MeasuredWhat
+    value: float
+    give: float
+    inputs: dict[str, float]
 
 
 class AnswerTakenBack(_Body):
@@ -241,6 +253,7 @@ Body = Annotated[
     | BaselineDeclared
     | PassRun
     | Answered
+    | Measured
     | AnswerTakenBack
     | ItemTicked
     | DamageReported

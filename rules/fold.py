@@ -59,6 +59,9 @@ def _apply(state: State, event: ev.Event) -> State:
             return _run(state, event, body)
         case ev.Answered():
             return _answer(state, body)
+        case ev.Measured():
+            run = state.run(body.run)
+            return _change_run(state, replace(run, measured={**run.measured, body.what: body}))
         case ev.AnswerTakenBack():
             return _take_back(state, body)
         case ev.ItemTicked():

@@ -8,6 +8,7 @@ from rules.adjusters import adjusters
 from rules.book import Book
 from rules.book.schema import UNKNOWN
 from rules.gates import open_blocks
+from rules.measured import KINDS, question, still_asked
 from rules.prompts import Choice, Prompt
 from rules.session import Given
 from rules.state import State
@@ -24,6 +25,26 @@ def note(state: State, book: Book, filled: Filled) -> Next:
     if "note" not in filled:
         return Prompt("note", "Note", "text", hint="Anything worth keeping. It is never lost.")
     return act.AddNote(text=str(filled["note"]))
+
+
+def measure(state: State, book: Book, filled: Filled) -> Next:
+    """Ask what was measured on the pass talked about, or the last, and its numbers."""
+    assert state.car is not None
+    if not state.runs:
+        return Prompt("none", "Measured on which pass?")
+    if "what" not in filled:
+        choices = tuple(Choice(key, kind.name) for key, kind in KINDS.items())
+        hint = "All of it is optional. The number comes with its spread, and stays in the log."
+        number = state.runs[-1].number
+        return Prompt("what", f"What did you measure on pass {number}?", "one", choices, hint)
+    kind = next(kind for key, kind in KINDS.items() if key == filled["what"])
+    for key in still_asked(kind, state.car):
+        if key not in filled:
+            return question(kind, key, state.car.units)
+    given = {key: value for key, value in filled.items() if key != "what"}
+    return act.ACTION.validate_python(
+        {"action": "measure", "what": filled["what"], "inputs": given}
+    )
 
 
 def recount(state: State, book: Book, filled: Filled) -> Next:
@@ -205,6 +226,7 @@ def correct(state: State, book: Book, filled: Filled) -> Next:
 
 FORMS: dict[str, Form] = {
     "note": note,
+    "measure": measure,
     "recount": recount,
     "already turned": already_turned,
     "put back": put_back,

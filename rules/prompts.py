@@ -14,6 +14,7 @@ from rules.gates import OpenBlock, hurried, lifts_again
 from rules.state import Run, State
 from rules.symptoms import SYMPTOMS, VERDICT, WHAT_ELSE
 
+WORKING_OUT = "working-out"
 SIXTY_FOOT = "sixty-foot"
 SIXTY_FOOT_BOUNDS_S = (0.8, 4.0)
 PromptKind = Literal["one", "many", "tick", "number", "text"]
@@ -183,6 +184,16 @@ def inspection(book: Book, block: OpenBlock) -> Prompt:
         about=text,
         reason=block.reason,
         notice=block.says,
+    )
+
+
+def working_out(notice: str = "") -> Prompt:
+    """Say that the advice is being worked out; there is nothing to answer."""
+    return Prompt(
+        WORKING_OUT,
+        "Working out how far to turn ...",
+        hint="The answers are kept, and the keys below go on working.",
+        notice=notice,
     )
 
 

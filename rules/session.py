@@ -18,6 +18,7 @@ from rules.book.schema import UNKNOWN
 from rules.candidates import candidates, inspection_reason
 from rules.changes import Change
 from rules.counting import pair_bodies, split_pair, unsure
+from rules.expected import Model
 from rules.gates import (
     ALWAYS_BEFORE_PASS,
     OpenBlock,
@@ -122,7 +123,9 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
             reason = inspection_reason(now, inspection)
             if not is_clear(state, book, inspection, reason):
                 return prompts.inspection(book, OpenBlock(inspection, reason, ""))
-    given = run.advice or advise(state, run, book)
+    given = run.advice
+    if given is None:
+        return prompts.working_out(notice)
     other_best = given.kind == "measure" and any(not c.lost for c in candidates(now))
     waiting = state.open_change
     if waiting is not None and waiting.id == run.change:
@@ -136,8 +139,12 @@ def _unjudged_notice(run: Run) -> str:
     )
 
 
-def answer(state: State, book: Book, prompt_id: str, value: Given, new_id: NewId) -> list[ev.Body]:
+def answer(
+    state: State, book: Book, prompt_id: str, value: Given, new_id: NewId, *, advised: bool = True
+) -> list[ev.Body]:
     """Return the events that an answer to the open question makes; none where it changes nothing.
+
+    advised: add the advice that the answer makes due, as `with_advice` does.
 
     Raises:
         AnswerError: if another question is open, or the answer does not fit.
@@ -149,24 +156,29 @@ def answer(state: State, book: Book, prompt_id: str, value: Given, new_id: NewId
     if prompt.kind == "one" and checked == STAY:
         return []
     bodies = _bodies(state, book, prompt, checked, new_id)
-    return with_advice(state, book, bodies)
+    return with_advice(state, book, bodies) if advised else bodies
 
 
-def go_back(state: State, book: Book) -> list[ev.Body]:
+def go_back(state: State, book: Book, *, advised: bool = True) -> list[ev.Body]:
     """Return the events that open the question before this one again; none at the start."""
-    return with_advice(state, book, back_bodies(state, next_step(state, book).id))
+    bodies = back_bodies(state, next_step(state, book).id)
+    return with_advice(state, book, bodies) if advised else bodies
 
 
 def with_advice(state: State, book: Book, bodies: list[ev.Body]) -> list[ev.Body]:
-    """Add the advice to the events that made it due, so that it is in the log when it is seen."""
-    imagined = after(state, bodies)
-    run = imagined.open_run
-    if run is None or run.advice is not None or imagined.car is None:
-        return bodies
-    prompt = next_step(imagined, book)
-    if prompt.id == "advice" and isinstance(prompt.about, Advice):
-        return [*bodies, ev.AdviceGiven(run=run.id, advice=prompt.about)]
-    return bodies
+    """Add the trade's advice, not weighed by a model, to the events that made it due."""
+    return [*bodies, *due_advice(after(state, bodies), book)]
+
+
+def due_advice(state: State, book: Book, model: Model | None = None) -> list[ev.Body]:
+    """Return the event that gives the advice that is due, so that it is in the log when it is seen.
+
+    Empty where none is due. With a model this may take a second: `next_step` never asks one.
+    """
+    run = state.open_run
+    if run is None or state.car is None or next_step(state, book).id != prompts.WORKING_OUT:
+        return []
+    return [ev.AdviceGiven(run=run.id, advice=advise(state, run, book, model))]
 
 
 def check(prompt: Prompt, value: Given) -> Given:

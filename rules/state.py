@@ -8,7 +8,7 @@ from rules.adjusters import Adjuster, Settings
 from rules.advice import Advice
 from rules.car import Car
 from rules.changes import Change
-from rules.events import AnswerValue, ConditionsNoted, SessionKind
+from rules.events import AnswerValue, ConditionsNoted, Measured, SessionKind
 
 
 @dataclass(frozen=True)
@@ -48,6 +48,7 @@ class Run:
     session: SessionKind | None
     change: str | None
     answers: Mapping[str, AnswerValue] = field(default_factory=dict)
+    measured: Mapping[str, Measured] = field(default_factory=dict)
     advice: Advice | None = None
     followed: Advice | None = None
     settled: tuple[str, ...] = ()

@@ -14,8 +14,10 @@ from pydantic import ValidationInfo
 
 POUND_KG = 0.45359237
 INCH_M = 0.0254
+FOOT_M = 12 * INCH_M
 STANDARD_GRAVITY_M_S2 = 9.80665
 POUND_FORCE_N = POUND_KG * STANDARD_GRAVITY_M_S2
+HORSEPOWER_W = 550 * FOOT_M * POUND_FORCE_N
 
 System = Literal["us", "metric"]
 
@@ -27,6 +29,10 @@ class Quantity(StrEnum):
     LENGTH = "length"
     SPRING_RATE = "spring rate"
     PRESSURE = "pressure"
+    INERTIA = "inertia"
+    FORCE = "force"
+    POWER = "power"
+    PISTON_SPEED = "piston speed"
 
 
 @dataclass(frozen=True)
@@ -46,6 +52,14 @@ UNITS: dict[tuple[Quantity, System], Unit] = {
     (Quantity.SPRING_RATE, "metric"): Unit("N/mm", 1000.0),
     (Quantity.PRESSURE, "us"): Unit("psi", POUND_FORCE_N / INCH_M**2),
     (Quantity.PRESSURE, "metric"): Unit("kPa", 1000.0),
+    (Quantity.INERTIA, "us"): Unit("lb ft2", POUND_KG * FOOT_M**2),
+    (Quantity.INERTIA, "metric"): Unit("kg m2", 1.0),
+    (Quantity.FORCE, "us"): Unit("lb", POUND_FORCE_N),
+    (Quantity.FORCE, "metric"): Unit("N", 1.0),
+    (Quantity.POWER, "us"): Unit("hp", HORSEPOWER_W),
+    (Quantity.POWER, "metric"): Unit("kW", 1000.0),
+    (Quantity.PISTON_SPEED, "us"): Unit("in/s", INCH_M),
+    (Quantity.PISTON_SPEED, "metric"): Unit("mm/s", 0.001),
 }
 
 

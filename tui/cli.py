@@ -10,31 +10,24 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rules import __version__
+from tui.model_commands import add_model_commands
+from tui.stop import (
+    ANSWER_FAULTS,
+    BOOK_FAULTS,
+    CAR_FAULTS,
+    LOG_FAULTS,
+    OK,
+    STATUSES,
+    USAGE,
+    Stop,
+)
 
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
     from rules.book import Book
 
-OK, USAGE, CAR_FAULTS, ANSWER_FAULTS, LOG_FAULTS, BOOK_FAULTS = 0, 2, 3, 4, 5, 6
-STATUSES = (
-    (OK, "done"),
-    (1, "an error of the program itself"),
-    (USAGE, "the command line is wrong"),
-    (CAR_FAULTS, "the car file has faults, or there is no such car"),
-    (ANSWER_FAULTS, "the answers do not fit; the steps before the fault are kept"),
-    (LOG_FAULTS, "the log or the data folder cannot be used"),
-    (BOOK_FAULTS, "a rule page has faults"),
-)
 DEMO_CAR = "demo.toml"
 DATA_HELP = "keep everything in DIR"
-
-
-class Stop(Exception):  # noqa: N818 - a way out, not an error of the program
-    """Leave with a message and a status."""
-
-    def __init__(self, status: int, message: str) -> None:
-        super().__init__(message)
-        self.status = status
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -105,6 +98,7 @@ def _parser() -> argparse.ArgumentParser:
     consult.add_argument("--answers", type=Path, required=True, metavar="FILE")
     consult.add_argument("--log", type=Path, metavar="DB", help="append to this log")
     consult.add_argument("--json", action="store_true", help="print JSON")
+    add_model_commands(command)
     book = command("book", _book_help, "check rule pages")
     pages = book.add_subparsers(metavar="COMMAND")
     book_check = pages.add_parser("check", help="check a crew's own rule pages")
@@ -199,6 +193,7 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "") -> int:
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
     from profiles.paths import DataFolderError
+    from rules.expected import launch_model
     from tui.app import SetdownApp
     from tui.desk import Desk
 
@@ -206,7 +201,7 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "") -> int:
     try:
         car = load_car(folder.car_file(car_id))
         with Logbook.open(folder.log_file(car_id), folder.device_id()) as log:
-            desk = Desk(log, book)
+            desk = Desk(log, book, model=launch_model)
             desk.describe(car)
             if meeting and desk.prompt.id == "meeting":
                 desk.answer("meeting", meeting)
@@ -299,13 +294,14 @@ def _backup(args: argparse.Namespace) -> int:
 def _consult(args: argparse.Namespace) -> int:
     from profiles.files import CarFileError, load_car
     from profiles.logfile import LogError
+    from rules.expected import launch_model
     from tui.consult import ConsultError, as_json, as_lines, consult, read_answers
 
     try:
         car = load_car(args.car)
         answers = read_answers(args.answers.read_text("utf-8-sig"), args.answers.name)
         book = _own_book(_folder(args, write=False))
-        desk, events = consult(car, answers, book, args.log)
+        desk, events = consult(car, answers, book, args.log, model=launch_model)
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except ConsultError as error:

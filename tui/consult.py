@@ -21,6 +21,8 @@ from rules.advice import Advice
 from rules.book import Book
 from rules.car import Car
 from rules.events import BODY, Event, SessionKind
+from rules.expected import Model
+from rules.expected_words import expected_text
 from rules.session import AnswerError
 from rules.state import State
 from tui.desk import Desk, utc_now
@@ -81,10 +83,13 @@ def consult(
     book: Book,
     log_file: Path | None = None,
     clock: Callable[[], datetime] = utc_now,
+    model: Model | None = None,
 ) -> tuple[Desk, list[Event]]:
     """Take every step that the log does not hold yet; return the desk and the new events.
 
     The meeting and the session of the file are used only where the log has none open.
+
+    model: what turns are weighed by; None for the trade's steps alone.
 
     Raises:
         ConsultError: if a step cannot be taken, or the log holds other answers of this run; the
@@ -97,15 +102,13 @@ def consult(
     log = Logbook.open(log_file, device) if log_file else Logbook.in_memory(device)
     try:
         known = {event.id for event in log.events()}
-        desk = Desk(log, book, clock=clock)
+        desk = Desk(log, book, clock=clock, model=model)
         for step in _steps(car, answers, desk, known):
-            desk.event_ids, desk.names = step.event_ids(), step.names()
-            if step.event_id(1) in known:
-                continue
-            try:
-                step.take()
-            except (AnswerError, ActionError) as error:
-                raise ConsultError(f"{step.name}: {error}") from None
+            if step.event_id(1) not in known:
+                _run(desk, step)
+            if desk.is_advice_due:
+                # Named after where the log stands: a step may be in it without its advice.
+                _run(desk, _Step(answers.run, f"advice after {desk.state.events}", desk.advise))
         return desk, [event for event in log.events() if event.id not in known]
     except BaseException:
         log.close()
@@ -141,6 +144,14 @@ class _Step:
     def names(self) -> Callable[[], str]:
         numbers = count(1)
         return lambda: uuid5(NAMESPACE, f"{self.run}/{self.name}/name/{next(numbers)}").hex
+
+
+def _run(desk: Desk, step: _Step) -> None:
+    desk.event_ids, desk.names = step.event_ids(), step.names()
+    try:
+        step.take()
+    except (AnswerError, ActionError) as error:
+        raise ConsultError(f"{step.name}: {error}") from None
 
 
 def _steps(car: Car, answers: Answers, desk: Desk, known: set[UUID]) -> Iterator[_Step]:
@@ -264,6 +275,8 @@ def _advice_json(desk: Desk, advice: Advice) -> dict[str, Any]:
         }
         for turn in advice.turns
     ]
+    if advice.expected:
+        plain["expected"]["text"] = expected_text(advice.expected, desk.car.units)
     return plain
 
 

@@ -12,8 +12,10 @@ from rules.actions import Action, act
 from rules.adjusters import starts
 from rules.book import Book
 from rules.car import Car
-from rules.prompts import Prompt
-from rules.session import Given, answer, go_back, next_step
+from rules.expected import Model
+from rules.measured import hinted
+from rules.prompts import WORKING_OUT, Prompt
+from rules.session import Given, answer, due_advice, go_back, next_step
 from rules.state import State
 
 SEEDED_BASELINE = "Car file"
@@ -31,13 +33,18 @@ def new_name() -> str:
 
 @dataclass
 class Desk:
-    """One car's log, the book, and the open question."""
+    """One car's log, the book, and the open question.
+
+    model: what turns are weighed by; None for the trade's steps alone. With one, an answer is
+    committed first and the advice it makes due comes after it, by `advise` or `work_out`.
+    """
 
     log: Logbook
     book: Book
     clock: Callable[[], datetime] = utc_now
     event_ids: Callable[[], UUID] = uuid4
     names: Callable[[], str] = new_name
+    model: Model | None = None
     resumed: bool = field(default=False, init=False)
 
     def __post_init__(self) -> None:
@@ -57,7 +64,7 @@ class Desk:
     @property
     def prompt(self) -> Prompt:
         """The one question that is open now."""
-        return next_step(self.state, self.book)
+        return hinted(next_step(self.state, self.book), self.state)
 
     def describe(self, car: Car) -> None:
         """Take the car file in: a new log starts from its counts, an older one keeps its own.
@@ -89,7 +96,8 @@ class Desk:
         """
         now = self.clock()
         state = replace(self.state, now=now)
-        self.record(answer(state, self.book, prompt_id, value, self.names), now)
+        bodies = answer(state, self.book, prompt_id, value, self.names, advised=self.model is None)
+        self.record(bodies, now)
 
     def act(self, action: Action) -> None:
         """Take an action.
@@ -99,13 +107,35 @@ class Desk:
             LogError: if it could not be committed.
         """
         now = self.clock()
-        self.record(act(replace(self.state, now=now), self.book, action, self.names), now)
+        state = replace(self.state, now=now)
+        bodies = act(state, self.book, action, self.names, advised=self.model is None)
+        self.record(bodies, now)
 
     def back(self) -> bool:
         """Open the question before this one; False where there is none."""
-        bodies = go_back(self.state, self.book)
+        bodies = go_back(self.state, self.book, advised=self.model is None)
         self.record(bodies)
         return bool(bodies)
+
+    @property
+    def is_advice_due(self) -> bool:
+        """Whether the last answer is in the log and the advice about it is not yet."""
+        return self.prompt.id == WORKING_OUT
+
+    def work_out(self, state: State) -> list[ev.Body]:
+        """Return the advice that is due in `state`, as events; touches neither log nor clock.
+
+        With a model this takes a while: off the event loop, please.
+        """
+        return due_advice(state, self.book, self.model)
+
+    def advise(self) -> None:
+        """Work out the advice that is due, if any, and record it.
+
+        Raises:
+            LogError: if it could not be committed.
+        """
+        self.record(self.work_out(self.state), self.state.now)
 
     def record(self, bodies: list[ev.Body], now: datetime | None = None) -> None:
         """Commit the events of one answer together, at the time they were thought of."""

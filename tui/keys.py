@@ -40,6 +40,8 @@ KEYS: tuple[Key, ...] = (
         form="put back",
         footer=True,
     ),
+    Key("f", "what-if", "what if", "What if: a turn drawn, not made"),
+    Key("h", "measured", "measured", "Measured: film, O-ring, scrape", form="measure"),
     Key("r", "recount", "recount", "Record what was found on a knob", form="recount"),
     Key("t", "turned", "turned", "We already turned something, or only one side", "already turned"),
     Key("x", "damage", "damage", "Report a leak, damage or something loose", form="report damage"),

@@ -7,9 +7,11 @@ from rules import gates
 from rules.adjusters import Adjuster, adjusters, pair_of
 from rules.advice import Advice, Turn
 from rules.changes import Change
+from rules.expected_words import LONGEST, ROOMY, expected_text
 from rules.prompts import Choice, Prompt
 from rules.state import State
 from rules.texts import listed
+from rules.units import System
 from rules.words import say
 from tui.visible import visible
 
@@ -18,14 +20,14 @@ LABEL = 10
 PAGE = 8
 
 
-def system(state: State) -> str:
+def system(state: State) -> System:
     """Return the unit system of the car."""
     return state.car.units if state.car else "metric"
 
 
 def spoken(state: State, text: str) -> str:
     """Return a text in the crew's wording and units, harmless for a terminal."""
-    return visible(say(text, "us" if system(state) == "us" else "metric"))
+    return visible(say(text, system(state)))
 
 
 def labelled(label: str, text: str, width: int = WIDTH) -> list[str]:
@@ -151,24 +153,32 @@ def advice_lines(
     state: State, advice: Advice, width: int = WIDTH, rows: int | None = None
 ) -> list[str]:
     """Return an advice whole: its labels in a column, or closer together to keep to `rows`."""
-    groups = [
-        [(label, spoken(state, text)) for label, text in group]
-        for group in _advice_groups(state, advice)
-    ]
-    beside = [row for group in groups for part in group for row in labelled(*part, width)]
-    if rows is None or len(beside) <= rows:
-        return beside
+    for longest in (ROOMY, LONGEST):
+        groups = [
+            [(label, spoken(state, text)) for label, text in group]
+            for group in _advice_groups(state, advice, longest)
+        ]
+        beside = [row for group in groups for part in group for row in labelled(*part, width)]
+        if rows is None or len(beside) <= rows:
+            return beside
     led = [[f"{label}: {text}" if label else text for label, text in group] for group in groups]
-    below = [row for group in led for text in group for row in wrap(text, width)]
-    if len(below) <= rows:
-        return below
-    return [row for group in led for row in wrap(" ".join(group), width)]
+    texts = [text for group in led for text in group]
+    layouts = [[[text] for text in texts], led]
+    if advice.expected:
+        # The model's word comes on top of what just fits without it.
+        middle = [text for group in led[2:-1] for text in group]
+        layouts += [[*led[:2], middle, led[-1]], [texts]]
+    for paragraphs in layouts:
+        below = [row for part in paragraphs for row in wrap(" ".join(part), width)]
+        if rows is not None and len(below) <= rows:
+            break
+    return below
 
 
 Parts = list[tuple[str, str]]
 
 
-def _advice_groups(state: State, advice: Advice) -> list[Parts]:
+def _advice_groups(state: State, advice: Advice, longest: int) -> list[Parts]:
     """Return the parts of an advice by label; those of a group may share a paragraph."""
     measure = advice.kind == "measure"
     counts = counts_text(state, advice.turns) if advice.turns else ""
@@ -188,6 +198,7 @@ def _advice_groups(state: State, advice: Advice) -> list[Parts]:
             ("Look for", "" if measure else advice.look_for),
             ("Undo if", advice.put_back_if if advice.turns else ""),
         ],
+        [("Model", _expected(state, advice, longest))],
         *([line] for line in lines),
         [
             ("Care", " ".join(advice.cautions)),
@@ -195,6 +206,11 @@ def _advice_groups(state: State, advice: Advice) -> list[Parts]:
         ],
     ]
     return [[part for part in group if part[1]] for group in groups]
+
+
+def _expected(state: State, advice: Advice, longest: int) -> str:
+    """Return what the launch model says of a turn, in the crew's units."""
+    return expected_text(advice.expected, system(state), longest) if advice.expected else ""
 
 
 def prompt_rows(prompt: Prompt, width: int = WIDTH) -> int:

@@ -10,6 +10,7 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN
 from rules.changes import Change
 from rules.fold import apply
+from rules.measured import KINDS, told
 from rules.state import Run, State
 from rules.stored import prompt_of
 from tui.desk import Desk
@@ -63,6 +64,10 @@ def _run_lines(state: State, book: Book, run: Run) -> list[str]:
     for key, value in run.answers.items():
         answer = f"{_question(state, book, run, key)} {_worded(state, book, run, key, value)}"
         rows += labelled("", spoken(state, answer))
+    for body in run.measured.values():
+        assert state.car is not None
+        words = f"{KINDS[body.what].name}: {told(body, state.car)}"
+        rows += labelled(" Measured", spoken(state, words))
     if run.advice is not None:
         rows += labelled(" Advice", spoken(state, run.advice.title))
     return rows

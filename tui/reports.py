@@ -1,11 +1,14 @@
 """Pages to read, as plain lines."""
 
 from rules.adjusters import adjusters
+from rules.expected_words import expected_details
 from rules.state import State
 from tui.desk import Desk
 from tui.keys import ANSWER_KEYS, KEYS, shown
-from tui.lines import advice_lines, labelled, net_of, off_baseline, spoken
+from tui.lines import advice_lines, labelled, net_of, off_baseline, spoken, system
 from tui.visible import visible
+
+HALF = 38
 
 
 def counts_page(state: State) -> list[str]:
@@ -45,6 +48,9 @@ def alternatives_page(desk: Desk) -> list[str]:
             rows += labelled("Too far", spoken(state, "; ".join(names)))
         own = " (crew's own rule)" if rule.id in desk.book.own else ""
         rows += labelled("Rule", f"{rule.id}{own}; {rule.basis}")
+    if advice.expected is not None:
+        for label, text in expected_details(advice.expected, system(state)):
+            rows += labelled(label, spoken(state, text))
     rows += ["", "The others, and why each was not chosen:"]
     for other in advice.alternatives:
         rows += labelled("", spoken(state, f"{other.what}: {other.lost}"))
@@ -53,10 +59,13 @@ def alternatives_page(desk: Desk) -> list[str]:
     return rows
 
 
-def help_page() -> list[str]:
-    """Return every key, from the one table."""
+def help_page(width: int = 80) -> list[str]:
+    """Return every key, from the one table; where there is room, short ones two to a row."""
     answers = [f"{key:<10}{text:<28}" for key, text in ANSWER_KEYS]
     rows = ["".join(pair) for pair in zip(answers[::2], answers[1::2], strict=True)]
-    rows.append("")
-    rows += [f"{shown(key.key):<10}{key.help}" for key in KEYS]
-    return [*rows, "Rulebook, makers and qualified people come before what this tool says."]
+    texts = [f"{shown(key.key):<4}{key.help}" for key in KEYS]
+    short = [text for text in texts if len(text) < HALF] if width > 2 * HALF else []
+    left, right = short[::2], [*short[1::2], ""]
+    rows += ["", *(text for text in texts if text not in short)]
+    rows += [f"{a:<{HALF}}{b}".rstrip() for a, b in zip(left, right, strict=False)]
+    return [*rows, "", "Rulebook, makers and qualified people come before what this tool says."]

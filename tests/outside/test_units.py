@@ -14,6 +14,10 @@ NIST_SP_811 = [
     (Quantity.LENGTH, 0.0254, 1e-15),
     (Quantity.SPRING_RATE, 175.1268, 5e-5),
     (Quantity.PRESSURE, 6894.757, 5e-4),
+    (Quantity.INERTIA, 0.04214011, 5e-9),
+    (Quantity.FORCE, 4.448222, 5e-7),
+    (Quantity.POWER, 745.6999, 5e-5),
+    (Quantity.PISTON_SPEED, 0.0254, 1e-15),
 ]
 
 
@@ -29,4 +33,7 @@ def test_there_and_back(quantity: Quantity) -> None:
 
 def test_metric_units_are_powers_of_ten() -> None:
     metric = {quantity: UNITS[quantity, "metric"].si for quantity in Quantity}
-    assert metric == {"mass": 1.0, "length": 0.001, "spring rate": 1000.0, "pressure": 1000.0}
+    assert metric == {
+        **{"mass": 1.0, "length": 0.001, "spring rate": 1000.0, "pressure": 1000.0},
+        **{"inertia": 1.0, "force": 1.0, "power": 1000.0, "piston speed": 0.001},
+    }

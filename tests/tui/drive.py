@@ -113,6 +113,13 @@ class Rig:
     async def keys(self, *keys: str) -> None:
         await self.pilot.press(*keys)
         await self.pilot.pause()
+        await self.worked()
+
+    async def worked(self) -> None:
+        """Wait until nothing is being worked out beside the screen any more."""
+        while list(self.app.workers):
+            await self.app.workers.wait_for_complete()
+            await self.pilot.pause()
 
     async def type(self, text: str) -> None:
         """Type a line and send it."""

@@ -9,7 +9,8 @@ from drive import DEMO
 
 from profiles.files import SHIPPED_CARS
 from rules.book import shipped
-from tui.cli import ANSWER_FAULTS, BOOK_FAULTS, CAR_FAULTS, LOG_FAULTS, OK, main
+from tui.cli import main
+from tui.stop import ANSWER_FAULTS, BOOK_FAULTS, CAR_FAULTS, LOG_FAULTS, OK
 
 Run = Callable[..., int]
 DEMO_FILE = SHIPPED_CARS / "demo.toml"

@@ -174,7 +174,7 @@ def test_the_fields_of_the_json_are_stable() -> None:
     assert list(told["advice"]) == [
         "kind", "title", "rule", "upward", "turns", "undoes", "inspection", "cause", "why",
         "expect", "look_for", "put_back_if", "minutes", "tools", "cautions", "label", "lines",
-        "symptom", "order_reason", "alternatives",
+        "symptom", "order_reason", "alternatives", "expected",
     ]  # fmt: skip
     assert list(told["advice"]["turns"][0]) == ["adjuster", "from", "to", "from_text", "to_text"]
     assert list(told["settings"]["left front rebound"]) == ["value", "text", "net"]

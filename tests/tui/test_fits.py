@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from textwrap import wrap
 from typing import get_args
+from unittest.mock import patch
 
 import pytest
 from drive import BOOK, DEMO, METRIC, Rig, at_the_screen, make_desk
@@ -22,12 +23,16 @@ from rules.book.schema import Example, KnobLever, RuleText
 from rules.candidates import candidates
 from rules.car import Car
 from rules.changes import Change, Step
+from rules.expected import Effect, Expected, Range, Standing
+from rules.expected_words import LONGEST, expected_text
 from rules.gates import BLOCKS, OpenBlock
 from rules.imagine import after
+from rules.launch.goals import MEASURES
 from rules.prompts import Prompt
 from rules.situation import situation
 from rules.state import State
 from rules.symptoms import order_reason
+from rules.units import System
 from tui.keys import footer
 from tui.lines import WIDTH, advice_lines, prompt_rows, spoken, spoken_prompt, strip
 from tui.reports import help_page
@@ -371,3 +376,42 @@ async def test_in_a_narrow_window_the_choices_stay_and_the_rest_is_a_key_away(
         await show(rig, worst.state, worst.prompt)
         assert whole(rig.text, [choice.label for choice in worst.prompt.choices]) == []
         assert REST in rig.text
+
+
+def test_every_turn_fits_with_the_longest_word_of_the_model() -> None:
+    said = ("Least rear load 10.8 to 12.7 kN. " * 10)[: LONGEST - 1] + "."
+    over = {}
+    for case in cases():
+        if case.advice.kind != "turn":
+            continue
+        expected = Expected(standing="unsure", reason="x", trade_step=1, step=1)
+        weighed = case.advice.model_copy(update={"expected": expected})
+        with patch("tui.lines.expected_text", lambda *_: said):
+            rows = replace(case, advice=weighed).rows
+        if rows > ROWS:
+            over[case.name] = rows
+    assert over == {}
+
+
+@pytest.mark.parametrize("system", ["us", "metric"])
+@pytest.mark.parametrize("standing", get_args(Standing))
+def test_the_model_never_says_more_than_its_longest(standing: Standing, system: System) -> None:
+    reasons = {
+        "agrees": ["a smaller step than the trade's is likely enough, with a margin"],
+        "unsure": ["whether it helps depends on numbers of this car that are not known"],
+    }
+    widest = {"length": (0.26, 0.99), "distance": (30.5, 99.0), "force": (10.5e3, 49.4e3)}
+    effects = []
+    for name, measure in MEASURES.items():
+        low, high = widest.get(measure, (1.23, 1.99))
+        before, after = (Range(low=low * n, middle=high, high=high * n) for n in (1.0, 0.95))
+        effects.append(
+            Effect(name=name, measure=measure, before=before, after=after, less=1, more=0)
+        )
+    for goal in set(MEASURES) - {"travel left"}:
+        for reason in reasons.get(standing, ["the launch model has nothing that this lever moves"]):
+            expected = Expected(
+                standing=standing, reason=reason, goal=goal, trade_step=4, step=2,
+                effects=tuple(effects), measure_first=("geometry.instant_centre_height",) * 4,
+            )  # fmt: skip
+            assert len(expected_text(expected, system)) <= LONGEST

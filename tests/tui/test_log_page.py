@@ -114,7 +114,7 @@ def test_every_kind_of_event_is_told_or_is_part_of_a_pass_or_a_change() -> None:
         "change-withdrawn", "overridden", "note-added",
     }  # fmt: skip
     kinds = {one.model_fields["kind"].default for one in ev._Body.__subclasses__()}
-    assert kinds == told | told_by_pass | told_by_change | {"conditions-noted"}
+    assert kinds == told | told_by_pass | told_by_change | {"conditions-noted", "measured"}
 
 
 async def test_a_recount_says_which_passes_it_puts_in_doubt(rig: Rig) -> None:

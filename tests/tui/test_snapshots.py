@@ -3,7 +3,9 @@
 from collections.abc import Callable
 
 import pytest
+from drive import Rig
 from roads import BY_NAME
+from textual.pilot import Pilot
 
 from tui.app import SetdownApp
 
@@ -32,12 +34,19 @@ SIZES = {"large": (80, 24), "small": (60, 20)}
         ("help", "small", "night"),
         ("form", "large", "sunlight"),
         ("resumed", "large", "sunlight"),
+        ("what if: damper", "large", "sunlight"),
+        ("what if: launch", "large", "night"),
     ],
 )
 def test_a_screen_looks_as_it_did(snap_compare: Compare, name: str, size: str, theme: str) -> None:
     road = BY_NAME[name]
     app = SetdownApp(road.desk(), settle_s=0, theme=theme)
-    assert snap_compare(app, press=road.press, terminal_size=SIZES[size])
+
+    async def go(pilot: Pilot[None]) -> None:
+        await pilot.pause()
+        await Rig(app.desk, app, pilot).keys(*road.press)
+
+    assert snap_compare(app, run_before=go, terminal_size=SIZES[size])
 
 
 def test_a_window_too_small_looks_as_it_did(snap_compare: Compare) -> None:

@@ -8,8 +8,9 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from profiles.logfile import LogError
-from rules.actions import ActionError
+from rules.actions import Action, ActionError, Measure
 from rules.forms import Form
+from rules.measured import told
 from rules.prompts import Prompt
 from rules.session import AnswerError, Given, check
 from tui.desk import Desk
@@ -59,7 +60,15 @@ class FormScreen(Screen[str | None]):
                 self.filled.popitem()
                 self._ask()
             return
-        self.dismiss(f"Recorded: {step.action}.{doubted_text(before, self.desk.state)}")
+        self.dismiss(self._recorded(step) + doubted_text(before, self.desk.state))
+
+    def _recorded(self, step: Action) -> str:
+        state = self.desk.state
+        if isinstance(step, Measure) and state.car is not None:
+            body = state.runs[-1].measured[step.what]
+            said = f"Recorded for pass {state.runs[-1].number}: {told(body, state.car)}."
+            return spoken(state, said)
+        return f"Recorded: {step.action}."
 
     def _say(self, text: str) -> None:
         self.query_one("#message", Static).update(spoken(self.desk.state, text))

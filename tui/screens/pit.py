@@ -1,13 +1,14 @@
 """The pit screen: the open question, and whatever it is about."""
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from textwrap import wrap
 
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
 from textual.events import Resize
+from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
 
@@ -15,8 +16,9 @@ from profiles.logfile import LogError
 from rules import gates
 from rules.advice import Advice
 from rules.changes import Change
+from rules.events import Body
 from rules.forms import FORMS
-from rules.prompts import Prompt
+from rules.prompts import WORKING_OUT, Prompt
 from rules.session import AnswerError
 from rules.state import State
 from tui.desk import Desk
@@ -26,6 +28,7 @@ from tui.log_page import log_page
 from tui.reports import alternatives_page, counts_page, help_page
 from tui.screens.form import FormScreen
 from tui.screens.reading import ReadingScreen
+from tui.screens.what_if import WhatIfScreen
 from tui.visible import visible
 from tui.widgets.asker import Asker
 from tui.widgets.work_card import WorkCard
@@ -50,10 +53,18 @@ class PitScreen(Screen[None]):
         for key in KEYS
     ]
 
+    @dataclass
+    class WorkedOut(Message):
+        """The advice that was due in a state."""
+
+        state: State
+        bodies: list[Body]
+
     def __init__(self, desk: Desk, settle_s: float = 0.25) -> None:
         super().__init__()
         self.desk = desk
         self.settle_s = settle_s
+        self._working_on: State | None = None
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
@@ -103,6 +114,26 @@ class PitScreen(Screen[None]):
             taken = len(wrap(prompt.notice, width - MARGINS))
             card.show(state, prompt.about, prompt.step, (self.size.height or 24) - taken)
         self.query_one(Asker).ask(prompt, self._ticks(prompt))
+        if prompt.id == WORKING_OUT and self._working_on is not state:
+            self._working_on = state
+            self.run_worker(lambda: self._work_out(state), thread=True, group="advice")
+
+    def _work_out(self, state: State) -> None:
+        """Work the advice out, off the event loop; the log is written on the loop's thread."""
+        self.post_message(self.WorkedOut(state, self.desk.work_out(state)))
+
+    def on_pit_screen_worked_out(self, event: WorkedOut) -> None:
+        """Record the advice, unless the state has moved on meanwhile."""
+        event.stop()
+        if self.desk.state is not event.state:
+            return
+        try:
+            self.desk.record(event.bodies, event.state.now)
+        except LogError as error:
+            self._working_on = None
+            self.say(spoken(self.desk.state, str(error)))
+            return
+        self.refresh_desk()
 
     def _fitted(self, prompt: Prompt) -> tuple[Prompt, list[str]]:
         """Return the question and the lines above it as the window has room for them.
@@ -181,7 +212,9 @@ class PitScreen(Screen[None]):
             case "log":
                 self._read("Log", log_page(self.desk))
             case "help":
-                self._read("Help", help_page())
+                self._read("Help", help_page(self.size.width or 80))
+            case "what-if":
+                self.app.push_screen(WhatIfScreen(self.desk.state, self.settle_s))
             case "theme":
                 self.app.theme = "night" if self.app.theme == "sunlight" else "sunlight"
             case "quit":

@@ -1,0 +1,68 @@
+"""Faults of what a car file says about its dampers' curves and its launch."""
+
+from collections.abc import Iterator
+
+from rules.car import Axle, Car, Knob, Points
+from rules.faults import Fault
+from rules.units import Quantity, show
+
+STROKES = ("compression", "rebound")
+
+
+def curve_faults(car: Car) -> Iterator[Fault]:
+    """Yield what is wrong with dyno tables, published points and the launch."""
+    for damper in car.dampers:
+        for knob in damper.knobs:
+            yield from _knob_faults(car, f"{damper.corner} {knob.id}", knob)
+    if car.launch.thrust_n is not None and car.launch.peak_g is not None:
+        yield Fault("launch", "both thrust and peak_g", "one of them")
+    for name in ("front", "rear"):
+        axle: Axle = getattr(car, name)
+        if axle.damper_angle is not None and axle.motion_ratio is None:
+            yield Fault(f"{name}.damper_angle", "no motion_ratio to go with it", "both, or neither")
+
+
+def _knob_faults(car: Car, where: str, knob: Knob) -> Iterator[Fault]:
+    for stroke in STROKES:
+        rows = getattr(knob, f"{stroke}_dyno")
+        points = getattr(knob, f"{stroke}_points")
+        if rows is None and points is None:
+            continue
+        if knob.controls not in (stroke, "both"):
+            key = f"{stroke}_dyno" if rows is not None else f"{stroke}_points"
+            yield Fault(f"{where}.{key}", f"a knob of {knob.controls}", f"one that moves {stroke}")
+        if rows is not None:
+            yield from _dyno_faults(f"{where}.{stroke}_dyno", rows)
+        if points is not None:
+            yield from _points_faults(car, f"{where}.{stroke}_points", points)
+
+
+def _dyno_faults(where: str, rows: tuple[str, ...]) -> Iterator[Fault]:
+    # Only a file with a dyno table pays for loading the array library.
+    from rules.launch.dyno import DynoTableError, read_dyno_csv
+
+    try:
+        read_dyno_csv("\n".join(rows))
+    except DynoTableError as error:
+        for fault in error.faults:
+            yield Fault(where, fault, "rows as 'speed [mm/s], 0 [N], 6 [N]' and '25, 90, 180'")
+
+
+def _points_faults(car: Car, where: str, points: Points) -> Iterator[Fault]:
+    for end in ("soft", "firm"):
+        low, high = getattr(points, f"{end}_low"), getattr(points, f"{end}_high")
+        rises = low.speed_m_per_s < high.speed_m_per_s and low.force_n < high.force_n
+        faster = high.speed_m_per_s / low.speed_m_per_s
+        if rises and high.force_n / low.force_n < faster**2:
+            continue
+        found = " and ".join(
+            f"{show(one.force_n, Quantity.FORCE, car.units)} at "
+            f"{show(one.speed_m_per_s, Quantity.PISTON_SPEED, car.units)}"
+            for one in (low, high)
+        )
+        wanted = "a faster, higher point, its force growing by less than the speed squared"
+        yield Fault(f"{where}, {end} end", found, wanted)
+    for place in ("low", "high"):
+        soft, firm = getattr(points, f"soft_{place}"), getattr(points, f"firm_{place}")
+        if soft.speed_m_per_s == firm.speed_m_per_s and soft.force_n > firm.force_n:
+            yield Fault(f"{where}, {place}", "more force at the soft end", "more at the firm end")

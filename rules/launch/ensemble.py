@@ -1,0 +1,208 @@
+"""A cloud of cars around the one on paper, because no number on paper is exact.
+
+Every number is measured, guessed, or somewhere between; each kind has its spread. Cars are drawn
+once, as standard normal deviates, and every setting is tried on the same cars: what differs
+between two settings is then the setting, not the draw.
+"""
+
+from collections.abc import Collection, Mapping, Sequence
+from copy import deepcopy
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from rules.launch.parameters import AXLES, BOUNDS, DAMPER_BOUNDS, STROKES
+from rules.launch.run import Launches
+
+Array = NDArray[np.float64]
+
+# One standard deviation, (measured, guessed). Common practice with scales, tape and dyno sheets,
+# no source. A share of the value, except in ABSOLUTE, which is in metres.
+RELATIVE: dict[str, tuple[float, float]] = {
+    "ms": (0.005, 0.05),
+    "Iyy": (0.05, 0.15),
+    "mf": (0.02, 0.15),
+    "mr": (0.02, 0.15),
+    "kf": (0.02, 0.12),
+    "kr": (0.02, 0.12),
+    "kbs": (0.10, 0.30),
+    "cbs": (0.20, 0.40),
+    "kds": (0.10, 0.30),
+    "cds": (0.20, 0.40),
+    "ktf": (0.05, 0.15),
+    "ctf": (0.15, 0.30),
+    "ktr": (0.05, 0.15),
+    "ctr": (0.15, 0.30),
+    "F_launch": (0.01, 0.04),
+    "t_ramp": (0.10, 0.30),
+    "P": (0.02, 0.08),
+    "mu": (0.02, 0.06),
+    "e": (0.02, 0.12),
+    "CdA": (0.05, 0.20),
+    "rho": (0.002, 0.02),
+}
+ABSOLUTE: dict[str, tuple[float, float]] = {
+    "L": (0.002, 0.02),
+    "a": (0.005, 0.04),
+    "hs": (0.008, 0.04),
+    "rf": (0.003, 0.01),
+    "rr": (0.003, 0.01),
+    "front_droop": (0.003, 0.015),
+    "front_bump": (0.003, 0.015),
+    "rear_droop": (0.003, 0.015),
+    "rear_bump": (0.003, 0.015),
+    "d": (0.008, 0.04),
+}
+DAMPER_SPREAD = (0.05, 0.25)
+# A draw further out than this says more about the normal curve than about the car.
+FURTHEST_SD = 2.5
+
+DAMPER_NAMES = tuple(
+    f"damper.{axle}.{stroke}.{part}"
+    for axle in AXLES
+    for stroke in STROKES
+    for part in DAMPER_BOUNDS
+)
+NAMES = (*RELATIVE, *ABSOLUTE, *DAMPER_NAMES)
+
+
+@dataclass(frozen=True)
+class Draws:
+    """The standard normal deviates of an ensemble, (cars, len(NAMES)); the first car is exact."""
+
+    z: Array
+
+    def cars(
+        self,
+        params: Mapping[str, Any],
+        measured: Collection[str] = (),
+        wider: Mapping[str, float] | None = None,
+    ) -> list[dict[str, Any]]:
+        """Return the cars around `params`: the same deviates whatever the settings are.
+
+        params: the car on paper, by the names of `rules.launch.parameters`.
+        measured: names whose number was measured; the rest count as guessed. Damper numbers go
+            by ``damper.front.comp.kb`` and so on, or by any leading part, such as ``damper.front``.
+        wider: how many times further than a guess a number spreads that nobody has even guessed.
+        Shares spread log-normally, lengths normally; both are kept within physical bounds.
+
+        Raises:
+            ValueError: a measured name that is no parameter.
+        """
+        strange = [name for name in measured if not any(_is_part(name, known) for known in _KNOWN)]
+        if strange:
+            raise ValueError(f"no such parameter: {', '.join(sorted(strange))}")
+        guessed = {name: not any(_is_part(m, name) for m in measured) for name in NAMES}
+        spread = np.array([(wider or {}).get(name, 1.0) for name in NAMES])
+        return [self._car(params, row, guessed) for row in self.z * spread]
+
+    def _car(
+        self, params: Mapping[str, Any], row: Array, guessed: Mapping[str, bool]
+    ) -> dict[str, Any]:
+        car = deepcopy(dict(params))
+        for name, z in zip(NAMES, row.tolist(), strict=True):
+            if name in ABSOLUTE:
+                value = car[name] + ABSOLUTE[name][guessed[name]] * z
+                car[name] = _within(value, *BOUNDS[name])
+            elif name in RELATIVE:
+                factor = float(np.exp(RELATIVE[name][guessed[name]] * z))
+                car[name] = _within(car[name] * factor, *BOUNDS[name])
+            else:
+                _, axle, stroke, part = name.split(".")
+                valve = car["damper"][axle][stroke]
+                factor = float(np.exp(DAMPER_SPREAD[guessed[name]] * z))
+                valve[part] = _within(valve[part] * factor, *DAMPER_BOUNDS[part])
+        car["a"] = min(car["a"], 0.95 * car["L"])
+        return car
+
+
+_KNOWN = (*BOUNDS, *DAMPER_NAMES)
+
+
+def draw(cars: int, rng: np.random.Generator) -> Draws:
+    """Draw an ensemble of `cars` cars, the first of them the car on paper itself.
+
+    Raises:
+        ValueError: fewer than two cars.
+    """
+    if cars < 2:
+        raise ValueError(f"found {cars} cars, wanted at least 2")
+    z = np.clip(rng.standard_normal((cars, len(NAMES))), -FURTHEST_SD, FURTHEST_SD)
+    z[0] = 0.0
+    return Draws(z)
+
+
+@dataclass(frozen=True)
+class Band:
+    """Where a number lies in the ensemble: a low, a middle and a high quantile, in its own unit.
+
+    known: share of the cars that have the number at all [-]; the quantiles are of those.
+    """
+
+    low: float
+    middle: float
+    high: float
+    known: float
+
+
+def band(values: ArrayLike, quantiles: tuple[float, float, float] = (0.1, 0.5, 0.9)) -> Band:
+    """Return the band of an ensemble's numbers; NaN stands for a car without one."""
+    numbers = np.asarray(values, dtype=np.float64)
+    there = numbers[np.isfinite(numbers)]
+    if not len(there):
+        return Band(np.nan, np.nan, np.nan, 0.0)
+    low, middle, high = np.quantile(there, quantiles)
+    return Band(float(low), float(middle), float(high), len(there) / numbers.size)
+
+
+def bands(run: Launches, names: Sequence[str]) -> dict[str, Band]:
+    """Return the band of each named scalar of a batch."""
+    return {name: band(run.columns[name]) for name in names}
+
+
+@dataclass(frozen=True)
+class Effect:
+    """What a change does to one number, car by car: the band of the differences.
+
+    rises: share of the cars on which the number rises [-]; near 0 or 1 the sign is sure.
+    """
+
+    change: Band
+    rises: float
+
+
+def effect(before: ArrayLike, after: ArrayLike) -> Effect:
+    """Return what a change does, from the same cars before and after it.
+
+    Raises:
+        ValueError: not the same number of cars.
+    """
+    first, second = (np.asarray(one, dtype=np.float64) for one in (before, after))
+    if first.shape != second.shape:
+        raise ValueError(f"found {first.size} and {second.size} cars, wanted the same ones")
+    difference = second - first
+    there = difference[np.isfinite(difference)]
+    rises = float(np.mean(there > 0.0)) if len(there) else float("nan")
+    return Effect(band(difference), rises)
+
+
+def trace_band(
+    traces: Array, quantiles: tuple[float, float, float] = (0.1, 0.5, 0.9)
+) -> tuple[Array, Array, Array]:
+    """Return low, middle and high curve, (m,) each, of traces (cars, m); NaN rows are left out."""
+    there = traces[np.isfinite(traces).all(axis=1)]
+    if not len(there):
+        empty = np.full(traces.shape[1], np.nan)
+        return empty, empty, empty
+    low, middle, high = np.quantile(there, quantiles, axis=0)
+    return low, middle, high
+
+
+def _is_part(measured: str, name: str) -> bool:
+    return name == measured or name.startswith(f"{measured}.")
+
+
+def _within(value: float, low: float, high: float) -> float:
+    return min(max(float(value), low), high)

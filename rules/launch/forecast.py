@@ -1,0 +1,273 @@
+"""The launch model's answer to a change that the rules propose.
+
+A cloud of cars is launched with today's settings; those that do what the crew saw on this pass are
+kept, and every step up to the trade's is tried on them. Choosing by such a cloud instead of by one
+believed car is what keeps a change from making a safety symptom worse.
+Not modelled: wheel slip as a state, driveline torque reaction, roll.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rules.adjusters import adjusters
+from rules.expected import Effect, Expected, Question, Range
+from rules.launch.goals import (
+    LEAST_CHANGE,
+    MEASURES,
+    Goal,
+    Numbers,
+    goal_of,
+    numbers_of,
+    seen_distance,
+)
+from rules.launch.knobs import is_modelled
+from rules.launch.measure_first import measure_first
+from rules.launch.of_car import SEED, Deviates, deviates, missing, typical_cars
+from rules.launch.on_paper import Params
+from rules.launch.run import launch_many
+
+Array = NDArray[np.float64]
+
+POOL = 480
+ROUNDS = 3
+KEPT = 48
+STEP_S = 0.002
+TRACE_S = 0.02
+MOST_STEPS = 6
+SURE = 0.9
+LIKELY = 0.8
+MOVED = 0.25
+FITS = 0.5
+SHOWN = 0.5
+SIDE_EFFECTS = (
+    "landing travel",
+    "travel left",
+    "lift",
+    "carry",
+    "settle",
+    "least rear load",
+    "60-foot",
+)
+
+
+@dataclass(frozen=True)
+class _Trial:
+    """One step tried on the kept cars.
+
+    there: share of them that stay within the model before or after [-].
+    moves: share of those on which the goal's number moves [-].  helps: of these again, for the
+    better [-].  enough: share of all kept cars that are cured [-].
+    """
+
+    step: int
+    after: Numbers
+    lost: Array
+    there: float
+    moves: float
+    helps: float
+    enough: float
+
+
+def forecast(question: Question, seed: int = SEED, pool: int = POOL) -> Expected:
+    """Return what the model expects of a change; the same question gives the same answer.
+
+    seed, pool: of the cloud of cars.
+    """
+    trade = len(question.steps)
+
+    def no_say(standing: str, reason: str, **more: object) -> Expected:
+        return Expected.model_validate(
+            {"standing": standing, "reason": reason, "trade_step": trade, "step": trade}
+            | {"seed": seed, "cars": pool}
+            | more
+        )
+
+    if missing(question.car):
+        drawn = deviates(question.car, pool, seed)
+        cloud = typical_cars(question.car, question.settings, drawn)
+        lift = launch_many(cloud.cars, step_s=STEP_S).columns["front_lift_max"]
+        first = measure_first(question.car, cloud, drawn, lift)
+        return no_say("too little known", "too little of this car is known", measure_first=first)
+    fitted = adjusters(question.car)
+    if not all(is_modelled(question.car, fitted[lever]) for lever in question.levers):
+        return no_say("not modelled", "the launch model has nothing that this lever moves")
+    goal = goal_of(question)
+    if goal is None:
+        return no_say("not modelled", "the launch model says nothing about this symptom")
+    seen = _as_seen(question, pool, seed)
+    before, trials = _try_out(question, goal, _sizes(trade), seen.kept)
+    last = trials[-1]
+    standing, reason = _judge(last, seen.fits)
+    chosen = _choose(question, standing, trials)
+    effects = _effects(goal, before, chosen.after)
+    return no_say(
+        standing,
+        reason or _why_this_step(question, chosen, trade),
+        goal=goal.name,
+        step=chosen.step,
+        helps=round(last.helps, 3),
+        enough=round(chosen.enough, 3),
+        fits=round(seen.fits, 3),
+        leaves_model=round(float(np.mean(chosen.lost)), 3),
+        effects=effects,
+        measure_first=seen.measure_first,
+        not_modelled=seen.not_modelled,
+    )
+
+
+@dataclass(frozen=True)
+class _Seen:
+    """The cars that do what the crew saw, and what was learnt on the way to them."""
+
+    kept: Deviates
+    fits: float
+    measure_first: tuple[str, ...]
+    not_modelled: tuple[str, ...]
+
+
+def _as_seen(question: Question, pool: int, seed: int) -> _Seen:
+    """Draw a cloud, then clouds around the cars nearest to what was seen; keep the nearest.
+
+    Several rounds, because what a crew sees may lie far out in what its car file says.
+    """
+    car, settings = question.car, question.settings
+    drawn = every = deviates(car, pool // ROUNDS, seed)
+    cloud = typical_cars(car, settings, drawn)
+    run = launch_many(cloud.cars, step_s=STEP_S)
+    first = measure_first(car, cloud, drawn, run.columns["front_lift_max"])
+    distance = seen_distance(run, cloud.cars, question)
+    for number in range(1, ROUNDS):
+        nearest = np.argsort(distance, kind="stable")[:KEPT]
+        closer = every.around(nearest, pool // ROUNDS, np.random.default_rng([seed, number]))
+        cars = typical_cars(car, settings, closer).cars
+        more = seen_distance(launch_many(cars, step_s=STEP_S), cars, question)
+        every, distance = every.and_also(closer), np.concatenate([distance, more])
+    kept = np.argsort(distance, kind="stable")[:KEPT]
+    fits = float(np.mean(distance[kept] < 1.0))
+    return _Seen(every.pick(kept), fits, first, cloud.not_modelled)
+
+
+def _sizes(trade: int) -> list[int]:
+    """Return the steps to try, the trade's last: all of them, or as many evenly spread."""
+    count = min(trade, MOST_STEPS)
+    return sorted({max(1, round(trade * (n + 1) / count)) for n in range(count)})
+
+
+def _try_out(
+    question: Question,
+    goal: Goal,
+    sizes: Sequence[int],
+    kept: Deviates,
+) -> tuple[Numbers, list[_Trial]]:
+    """Launch the kept cars with today's settings and after every step, all in one batch."""
+    settings = [question.settings, *(question.steps[size - 1] for size in sizes)]
+    batch: list[Params] = []
+    for one in settings:
+        batch += typical_cars(question.car, one, kept).cars
+    run = launch_many(batch, step_s=STEP_S, trace_s=TRACE_S)
+    every = numbers_of(run, batch)
+    lost = np.isnan(run.columns["front_lift_max"]).astype(np.float64)
+    count = len(kept.numbers)
+
+    def part(place: int) -> tuple[Numbers, Array]:
+        cut = slice(place * count, (place + 1) * count)
+        return {name: values[cut] for name, values in every.items()}, lost[cut]
+
+    before, lost_before = part(0)
+    trials = []
+    for place, size in enumerate(sizes, start=1):
+        after, gone = part(place)
+        change = goal.wanted * _difference(goal, before, after, lost_before, gone)
+        least = LEAST_CHANGE[MEASURES[goal.name]]
+        there = (lost_before == 0.0) | (gone == 0.0)
+        helps = float(np.mean((change > least) & there))
+        hurts = float(np.mean((change < -least) & there))
+        enough = goal.enough(before, after, batch[place * count : (place + 1) * count])
+        trials.append(
+            _Trial(
+                step=size,
+                after=after,
+                lost=gone,
+                helps=helps / (helps + hurts) if helps + hurts else 0.0,
+                moves=(helps + hurts) / max(float(np.mean(there)), 1e-9),
+                there=float(np.mean(there)),
+                enough=float(np.mean(enough & (gone == 0.0))),
+            )
+        )
+    return before, trials
+
+
+def _difference(
+    goal: Goal, before: Numbers, after: Numbers, lost_before: Array, lost_after: Array
+) -> Array:
+    """Return the change of the goal's number; leaving the model is the worst there is."""
+    worst = -goal.wanted * 1e9
+    first = np.where(lost_before > 0.0, worst, before[goal.name])
+    second = np.where(lost_after > 0.0, worst, after[goal.name])
+    if goal.name == "carry":
+        first, second = np.nan_to_num(first), np.nan_to_num(second)
+    return np.asarray(np.nan_to_num(second - first))
+
+
+def _judge(trade: _Trial, fits: float) -> tuple[str, str]:
+    """Say whether model and rule agree, and why the trade's step stands where they do not."""
+    if fits < FITS:
+        return "unsure", "hardly any car it knows does what was seen on this pass"
+    if trade.there < MOVED:
+        return "unsure", "in the model this car goes over or beyond it either way"
+    if trade.moves < MOVED:
+        return "unsure", "it sees next to no effect of this turn"
+    if trade.helps >= SURE:
+        return "agrees", ""
+    if trade.helps <= 1.0 - SURE:
+        return "disagrees", "on this car it expects the opposite"
+    return "unsure", "whether it helps depends on numbers of this car that are not known"
+
+
+def _choose(question: Question, standing: str, trials: Sequence[_Trial]) -> _Trial:
+    """Return the smallest step that is likely enough, else the trade's; half where it disagrees."""
+    if question.danger or standing == "unsure":
+        return trials[-1]
+    if standing == "disagrees":
+        return trials[(len(trials) - 1) // 2]
+    return next((one for one in trials if one.enough >= LIKELY), trials[-1])
+
+
+def _why_this_step(question: Question, chosen: _Trial, trade: int) -> str:
+    if question.danger:
+        return "after a pass that showed danger the trade's step stays"
+    if chosen.enough >= LIKELY:
+        smaller = "a smaller step than the trade's" if chosen.step < trade else "the trade's step"
+        return f"{smaller} is likely enough, with a margin"
+    return "maybe not enough"
+
+
+def _effects(goal: Goal, before: Numbers, after: Numbers) -> tuple[Effect, ...]:
+    names = [goal.name, *(name for name in SIDE_EFFECTS if name != goal.name)]
+    found = (_effect(name, before[name], after[name]) for name in names)
+    return tuple(one for one in found if one is not None)
+
+
+def _effect(name: str, before: Array, after: Array) -> Effect | None:
+    """Return an effect, or None where fewer than half of the cars have the number."""
+    both = np.isfinite(before) & np.isfinite(after)
+    if np.mean(both) < SHOWN:
+        return None
+    least = LEAST_CHANGE[MEASURES[name]]
+    change = after[both] - before[both]
+    return Effect(
+        name=name,
+        measure=MEASURES[name],
+        before=_range(before[both]),
+        after=_range(after[both]),
+        less=round(float(np.mean(change < -least)), 3),
+        more=round(float(np.mean(change > least)), 3),
+    )
+
+
+def _range(values: Array) -> Range:
+    low, middle, high = (round(float(one), 5) for one in np.quantile(values, (0.1, 0.5, 0.9)))
+    return Range(low=low, middle=middle, high=high)

@@ -1,0 +1,243 @@
+"""From where the knobs and levers stand to what that does to a launch's parameters.
+
+A change is told as a factor or a distance on named parameters, so that the same change can be
+made to every car of an ensemble. Curves come from a dyno table, two published points, or the
+generic family, in this order of trust.
+"""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any, Protocol
+
+from rules.adjusters import Adjuster, adjusters
+from rules.car import Car, Damper, Knob, Points, SpeedRange
+from rules.launch.damper import KnobPart, TwoPoints, between, generic_range
+from rules.launch.dyno import DynoTable, read_dyno_csv
+from rules.launch.on_paper import Known, Paper
+from rules.launch.valve import Valve
+from rules.units import INCH_M
+
+PARTS: dict[SpeedRange, KnobPart] = {
+    "low": KnobPart.BLEED,
+    "high": KnobPart.HIGH_SPEED,
+    "all": KnobPart.WHOLE,
+    "unknown": KnobPart.WHOLE,
+}
+STROKES = {"comp": "compression", "reb": "rebound"}
+# What a click does, one standard deviation of its logarithm's share: (curve known, curve guessed).
+CLICK_SPREAD = (0.10, 0.35)
+RPM_SPREAD = 0.4
+_LENGTHS_M = {"in": INCH_M, "mm": 0.001, "cm": 0.01, "m": 1.0}
+_NUMBER = re.compile(r"\s*(\d+(?:\.\d+)?)")
+
+
+@dataclass(frozen=True)
+class Move:
+    """One lever's effect on one parameter: times `factor`, plus `add` [SI].
+
+    name: the parameter, dampers as ``damper.front.comp.kb``.
+    lever: the adjuster that does it; a pair goes by its axle and name.
+    spread: one standard deviation of the effect's own size, as a share [-].
+    """
+
+    name: str
+    lever: str
+    factor: float = 1.0
+    add: float = 0.0
+    spread: float = 0.0
+
+
+@dataclass(frozen=True)
+class Moves:
+    """What a whole set of settings does against where the car file starts them."""
+
+    moves: tuple[Move, ...]
+    not_modelled: tuple[str, ...]
+
+
+class _Curve(Protocol):
+    def at(self, setting: float) -> Valve:
+        """Return the valve at a count of marks."""
+        ...
+
+
+@dataclass(frozen=True)
+class _Dyno:
+    table: DynoTable
+    per_unit: int
+
+    def at(self, setting: float) -> Valve:
+        ends = self.table.settings
+        return self.table.fit(min(max(setting / self.per_unit, ends[0]), ends[-1])).valve
+
+
+@dataclass(frozen=True)
+class _Range:
+    soft: Valve
+    firm: Valve
+    marks: int
+    from_hard: bool
+
+    def at(self, setting: float) -> Valve:
+        share = setting / self.marks
+        return between(self.soft, self.firm, 1.0 - share if self.from_hard else share)
+
+
+@dataclass(frozen=True)
+class _KnobCurve:
+    id: str
+    start: float
+    curve: _Curve
+    measured: bool
+
+
+def put_curves(paper: Paper, car: Car) -> None:
+    """Put the curves that the file gives in place of the generic ones."""
+    for end in ("front", "rear"):
+        for stroke in STROKES:
+            valves, known = [], Known.GUESSED
+            for corner in (f"left {end}", f"right {end}"):
+                knobs = _knobs(car, corner, stroke)
+                base = next((one for one in knobs if one.measured), None)
+                if base is not None:
+                    # A published curve is of that kind of damper, a dyno table of this very one.
+                    known = Known.MEASURED if isinstance(base.curve, _Dyno) else known
+                    valves.append(base.curve.at(base.start).at_wheel(paper.ratios[end]))
+            if not valves:
+                continue
+            paper.params["damper"][end][stroke] = _mean(valves).parameters()
+            for part in ("kb", "F0", "chs"):
+                paper.known[f"damper.{end}.{stroke}.{part}"] = known
+
+
+def moves(car: Car, settings: Mapping[str, float]) -> Moves:
+    """Return what `settings` do to the parameters, against the starts of the car file."""
+    found: list[Move] = []
+    silent: list[str] = []
+    for end in ("front", "rear"):
+        for stroke in STROKES:
+            found += _damper_moves(car, settings, end, stroke)
+    for one in adjusters(car).values():
+        value = settings.get(one.id, one.start)
+        if one.part == "knob" or value == one.start:
+            continue
+        effect = _lever_moves(car, one, value)
+        if effect is None:
+            silent.append(one.id)
+        found += effect or []
+    return Moves(tuple(found), tuple(silent))
+
+
+def is_modelled(car: Car, one: Adjuster) -> bool:
+    """Tell whether the launch has what an adjuster moves."""
+    if one.part == "knob":
+        return True
+    return _lever_moves(car, one, one.start) is not None
+
+
+def _damper_moves(car: Car, settings: Mapping[str, float], end: str, stroke: str) -> Iterator[Move]:
+    """Yield the factors of a stroke's knobs; left and right count half each."""
+    corners = [damper for damper in car.dampers if damper.axle == end]
+    share = 1.0 / max(1, len(corners))
+    for damper in corners:
+        for knob in _knobs(car, damper.corner, stroke):
+            setting = settings.get(knob.id, knob.start)
+            if setting == knob.start:
+                continue
+            before = knob.curve.at(knob.start).parameters()
+            after = knob.curve.at(setting).parameters()
+            for part in before:
+                if before[part] > 0.0 and after[part] > 0.0 and before[part] != after[part]:
+                    yield Move(
+                        name=f"damper.{end}.{stroke}.{part}",
+                        lever=f"{end} {knob.id.split(' ', 2)[2]}",
+                        factor=(after[part] / before[part]) ** share,
+                        spread=CLICK_SPREAD[not knob.measured],
+                    )
+
+
+@lru_cache(maxsize=64)
+def _knobs(car: Car, corner: str, stroke: str) -> tuple[_KnobCurve, ...]:
+    damper: Damper | None = next((d for d in car.dampers if d.corner == corner), None)
+    word = STROKES[stroke]
+    return tuple(
+        _knob_curve(corner, knob, word)
+        for knob in (damper.knobs if damper else ())
+        if knob.controls in (word, "both")
+    )
+
+
+def _knob_curve(corner: str, knob: Knob, word: str) -> _KnobCurve:
+    rows: tuple[str, ...] | None = getattr(knob, f"{word}_dyno")
+    points: Points | None = getattr(knob, f"{word}_points")
+    hard = knob.count_from == "full hard"
+    curve: _Curve
+    if rows is not None:
+        curve = _Dyno(read_dyno_csv("\n".join(rows)), knob.per_unit)
+    elif points is not None:
+        two = TwoPoints(_pairs(points, "soft"), _pairs(points, "firm"), knob.marks, hard).range()
+        curve = _Range(two.soft, two.firm, knob.marks, hard)
+    else:
+        middle = generic_range(Valve(5e5, 800.0, 3500.0), PARTS[knob.speed], knob.marks, hard)
+        curve = _Range(middle.soft, middle.firm, knob.marks, hard)
+    start = float(round(knob.start * knob.per_unit))
+    measured = rows is not None or points is not None
+    return _KnobCurve(f"{corner} {knob.id}", start, curve, measured)
+
+
+def _pairs(points: Points, end: str) -> tuple[tuple[float, float], tuple[float, float]]:
+    low, high = getattr(points, f"{end}_low"), getattr(points, f"{end}_high")
+    return (low.speed_m_per_s, low.force_n), (high.speed_m_per_s, high.force_n)
+
+
+def _mean(valves: Iterable[Valve]) -> Valve:
+    every = list(valves)
+    n = len(every)
+    return Valve(
+        sum(one.kb for one in every) / n,
+        sum(one.f0 for one in every) / n,
+        sum(one.chs for one in every) / n,
+    )
+
+
+def _lever_moves(car: Car, one: Adjuster, value: float) -> list[Move] | None:
+    """Return what a lever does, or None where the model has nothing that it moves."""
+    if one.part == "launch rpm" and one.start > 0.0:
+        # Thrust in proportion to launch speed: common practice, no source, and widely spread.
+        factor = max(value, 1.0) / one.start
+        return [Move("F_launch", one.id, factor=factor, spread=RPM_SPREAD)]
+    if one.axle not in ("front", "rear"):
+        return None
+    end = one.axle
+    if one.part == "spring":
+        rates = [_NUMBER.match(one.show(setting)) for setting in (one.start, value)]
+        if rates[0] and rates[1] and float(rates[0][1]) > 0.0 < float(rates[1][1]):
+            return [Move(f"k{end[0]}", one.id, factor=float(rates[1][1]) / float(rates[0][1]))]
+        return None
+    length = _LENGTHS_M.get(one.unit)
+    if length is None or one.positions:
+        return None
+    add = (value - one.start) * length
+    if one.part == "travel limiter":
+        return [Move(f"{end}_droop", one.id, add=add)]
+    if one.part == "ride height":
+        # The mass between the axles rises by about half of what one end does.
+        return [
+            Move(f"{end}_bump", one.id, add=add),
+            Move(f"{end}_droop", one.id, add=-add),
+            Move("hs", one.id, add=add / 2.0),
+        ]
+    return None
+
+
+def moved(car: dict[str, Any], moves: Iterable[tuple[Move, float]]) -> dict[str, Any]:
+    """Make moves on one car of an ensemble; each comes with the size of its effect there [-]."""
+    for move, size in moves:
+        *path, last = move.name.split(".")
+        place = car
+        for step in path:
+            place = place[step]
+        place[last] = place[last] * move.factor**size + move.add * size
+    return car

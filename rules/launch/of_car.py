@@ -1,0 +1,173 @@
+"""From a car file and its settings to the cloud of cars it may be.
+
+The same seed draws the same cars whatever the settings are, so what differs between two settings
+is the settings. Not modelled: wheel slip as a state, driveline torque reaction, roll.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rules.adjusters import adjusters
+from rules.car import Car
+from rules.launch.ensemble import FURTHEST_SD, Draws, draw
+from rules.launch.knobs import Move, moved, moves, put_curves
+from rules.launch.on_paper import Known, Params, on_paper
+from rules.launch.parameters import BOUNDS
+
+Array = NDArray[np.float64]
+
+SEED = 20_310_504
+NEEDED = ("masses.total", "geometry.wheelbase")
+# How much further than a guess a number spreads that nobody has even guessed; a judgement.
+_WIDER = 1.5
+_ANEW = 0.5
+_WIDER_STILL = {"F_launch": 3.5, "kf": 2.0, "kr": 2.0}
+
+
+@dataclass(frozen=True)
+class TooLittleKnown:
+    """Why there is no cloud: the keys of the car file that are missing before all others."""
+
+    missing: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Deviates:
+    """What is drawn once and used at every setting, one row per car; the first car is exact.
+
+    numbers: standard normal, a column for each of `rules.launch.ensemble.NAMES`.
+    levers: standard normal, a column for each adjuster of the car, of the size of its effect.
+    """
+
+    numbers: Array
+    levers: Array
+
+    def pick(self, rows: NDArray[np.intp]) -> "Deviates":
+        """Return some of the cars only."""
+        return Deviates(self.numbers[rows], self.levers[rows])
+
+    def around(self, rows: NDArray[np.intp], count: int, rng: np.random.Generator) -> "Deviates":
+        """Return `count` fresh cars near some of these.
+
+        Each is one of `rows`, taken in turn, with part of its deviates drawn anew, so that
+        standard normal ones stay standard normal: sqrt(1 - s^2) z + s z'.
+        """
+        turn = rows[np.arange(count) % len(rows)]
+
+        def anew(z: Array) -> Array:
+            fresh = np.clip(rng.standard_normal((count, z.shape[1])), -FURTHEST_SD, FURTHEST_SD)
+            return np.asarray(np.sqrt(1.0 - _ANEW**2) * z[turn] + _ANEW * fresh)
+
+        return Deviates(anew(self.numbers), anew(self.levers))
+
+    def and_also(self, other: "Deviates") -> "Deviates":
+        """Return the cars of both, these first."""
+        return Deviates(
+            np.concatenate([self.numbers, other.numbers]),
+            np.concatenate([self.levers, other.levers]),
+        )
+
+
+@dataclass(frozen=True)
+class LaunchCars:
+    """The cars that this one may be, at given settings.
+
+    cars: each by the names of `rules.launch.parameters`, ready for `launch_many`.
+    known: how well each parameter is known; keys: the car-file key it hangs on most.
+    not_modelled: levers off their start that the launch knows nothing of.
+    """
+
+    cars: tuple[Params, ...]
+    known: Mapping[str, Known]
+    keys: Mapping[str, str]
+    not_modelled: tuple[str, ...]
+
+    @property
+    def paper(self) -> Params:
+        """The car as its file has it, at these settings: the first of `launch_cars`' cars."""
+        return self.cars[0]
+
+
+def missing(car: Car) -> tuple[str, ...]:
+    """Return which keys are wanted before a launch can be worked out at all."""
+    masses = car.masses
+    corners = (masses.left_front_kg, masses.right_front_kg, masses.left_rear_kg)
+    weighed = masses.total_kg is not None or None not in (*corners, masses.right_rear_kg)
+    found = () if weighed else (NEEDED[0],)
+    return found if car.geometry.wheelbase_m is not None else (*found, NEEDED[1])
+
+
+def launch_cars(
+    car: Car, settings: Mapping[str, float], count: int, seed: int = SEED
+) -> LaunchCars | TooLittleKnown:
+    """Return the cloud of cars at these settings, or what must be known before there is one.
+
+    settings: by adjuster id; an absent one stands where the car file starts it.
+    count: cars in the cloud, the car on paper among them.
+
+    Raises:
+        ValueError: fewer than two cars.
+    """
+    if lacking := missing(car):
+        return TooLittleKnown(lacking)
+    return typical_cars(car, settings, deviates(car, count, seed))
+
+
+def deviates(car: Car, count: int, seed: int = SEED) -> Deviates:
+    """Draw a cloud of `count` cars.
+
+    Raises:
+        ValueError: fewer than two cars.
+    """
+    rng = np.random.default_rng(seed)
+    numbers = draw(count, rng).z
+    levers = np.clip(rng.standard_normal((count, len(adjusters(car)))), -FURTHEST_SD, FURTHEST_SD)
+    levers[0] = 0.0
+    return Deviates(numbers, levers)
+
+
+def typical_cars(car: Car, settings: Mapping[str, float], drawn: Deviates) -> LaunchCars:
+    """Return the cloud of cars, whatever is not known filled in from a typical car."""
+    paper = on_paper(car)
+    put_curves(paper, car)
+    paper.params = _bounded(paper.params)
+    # A thrust was measured on another pass: air, track and tyre have moved since.
+    measured = [
+        name
+        for name, known in paper.known.items()
+        if known is Known.MEASURED and name != "F_launch"
+    ]
+    wider = {
+        name: _WIDER_STILL.get(name, _WIDER)
+        for name, known in paper.known.items()
+        if known is Known.UNKNOWN and not name.startswith("damper")
+    }
+    effects = moves(car, settings)
+    sizes = [_sizes(car, move, drawn.levers) for move in effects.moves]
+    base = Draws(drawn.numbers).cars(paper.params, measured, wider)
+    cars = tuple(
+        _bounded(moved(one, [(m, s[row]) for m, s in zip(effects.moves, sizes, strict=True)]))
+        for row, one in enumerate(base)
+    )
+    return LaunchCars(cars, paper.known, paper.keys, effects.not_modelled)
+
+
+def _sizes(car: Car, move: Move, levers: Array) -> list[float]:
+    """Return how large a lever's effect is on each car: about one."""
+    names = [
+        one.id if one.part != "knob" else f"{one.axle} {one.name}"
+        for one in adjusters(car).values()
+    ]
+    sizes: list[float] = np.exp(move.spread * levers[:, names.index(move.lever)]).tolist()
+    return sizes
+
+
+def _bounded(car: Params) -> Params:
+    """Keep the plain numbers within physical bounds, where moves may have carried them out."""
+    for name, (low, high) in BOUNDS.items():
+        car[name] = min(max(float(car[name]), low), high)
+    car["a"] = min(car["a"], 0.95 * car["L"])
+    return car

@@ -1,0 +1,61 @@
+"""The trade's turn, weighed by the launch model: never a larger step, perhaps a smaller one."""
+
+from rules import texts
+from rules.advice import Draft, Turn
+from rules.expected import Expected, Model, Question
+from rules.situation import Situation
+from rules.steps import moved
+
+
+def weigh(now: Situation, draft: Draft, model: Model | None) -> tuple[Draft, Expected | None]:
+    """Return a draft and what the model expects of it; only turns of a rule are weighed."""
+    if model is None or draft.kind != "turn" or draft.upward is None or not draft.turns:
+        return draft, None
+    question = _question(now, draft, draft.upward)
+    trade = len(question.steps)
+    try:
+        expected = model(question)
+    except ValueError:
+        # A car file can be right in every field and still be no car to the model.
+        expected = Expected(
+            standing="unsure",
+            reason="it cannot make a car of these numbers",
+            trade_step=trade,
+            step=trade,
+        )
+    if expected.step >= trade:
+        return draft, expected
+    turns = tuple(
+        Turn(
+            adjuster=turn.adjuster,
+            before=turn.before,
+            after=question.steps[expected.step - 1][turn.adjuster],
+        )
+        for turn in draft.turns
+    )
+    title = texts.turn_title(turns, now.fitted)
+    return draft.model_copy(update={"turns": turns, "title": title}), expected
+
+
+def _question(now: Situation, draft: Draft, upward: bool) -> Question:
+    assert now.state.car is not None
+    first = draft.turns[0]
+    trade = max(1, round(abs(first.after - first.before) / now.fitted[first.adjuster].step))
+    steps = []
+    for size in range(1, trade + 1):
+        settings = dict(now.state.settings)
+        for turn in draft.turns:
+            one = now.fitted[turn.adjuster]
+            settings[turn.adjuster] = moved(one, turn.before, upward, size)
+        steps.append(settings)
+    return Question(
+        car=now.state.car,
+        settings=dict(now.state.settings),
+        steps=tuple(steps),
+        symptom=now.symptom,
+        upward=upward,
+        levers=tuple(turn.adjuster for turn in draft.turns),
+        facts=now.facts,
+        measured={what: (one.value, one.give) for what, one in now.run.measured.items()},
+        danger=now.danger,
+    )

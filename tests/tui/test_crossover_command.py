@@ -1,0 +1,134 @@
+"""`setdown crossover`: two tables in, counts out, and every way it can be asked wrongly.
+
+Both tables are invented.
+"""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from rules.launch.crossover import EveryCount
+from rules.launch.dyno import read_dyno_csv
+from tui.cli import main
+from tui.stop import CAR_FAULTS, OK, USAGE
+
+Run = Callable[..., int]
+OLD = """speed [in/s],0 [lb],6 [lb],12 [lb]
+1,10,18,30
+2,22,38,64
+5,60,100,160
+10,110,170,260
+20,190,280,410
+"""
+NEW = """speed [in/s],0 [lb],4 [lb],8 [lb]
+1,14,25,44
+2,30,52,90
+5,66,108,170
+10,100,150,220
+20,150,210,300
+"""
+
+
+@pytest.fixture
+def run(tmp_path: Path) -> Run:
+    """Run the command on both tables, or on what is named instead."""
+    (tmp_path / "old.csv").write_text(OLD, encoding="utf-8")
+    (tmp_path / "new.csv").write_text(NEW, encoding="utf-8")
+
+    def go(*args: str, old: str = "old.csv", new: str = "new.csv") -> int:
+        return main(["crossover", str(tmp_path / old), str(tmp_path / new), *args])
+
+    return go
+
+
+def test_low_and_high_speed_are_answered_apart(
+    run: Run, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("--count", "6") == OK
+    out = capsys.readouterr().out
+    assert "low speed,  2 in/s: old force 38 lb; set 2 (exactly 1.7)" in out
+    assert "high speed, 10 in/s: old force 170 lb; set 5 (exactly 5.3)" in out
+    assert "no one setting gives the old curve back" in out
+
+
+def test_json_is_in_si_and_says_what_is_not_reachable(
+    run: Run, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("--count", "12", "--json", "--speed", "2 in/s", "800mm/s") == OK
+    found = json.loads(capsys.readouterr().out)
+    assert found["low"]["speed_m_s"] == pytest.approx(0.0508)
+    assert found["low"]["wanted_n"] == pytest.approx(64 * 4.4482216, rel=1e-6)
+    assert (found["low"]["setting"], found["low"]["reachable"]) == (6, True)
+    assert found["high"]["setting"] is None
+    assert found["high"]["reachable"] is False
+    assert found["high"]["beyond_measured"] is True
+    assert found["low"]["beyond_measured"] is False
+
+
+def test_the_same_valving_gives_the_same_count(
+    run: Run, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("--count", "6", "--units", "metric", new="old.csv") == OK
+    out = capsys.readouterr().out
+    assert "Both answers are 6" in out
+    assert "0.0508 m/s: old force 169 N" in out
+
+
+@pytest.mark.parametrize(
+    ("args", "said"),
+    [
+        (("--count", "13"), "found setting 13, wanted one from 0 to 12"),
+        (("--count", "nan"), "found setting nan"),
+        (("--count", "6", "--speed", "2", "10"), "wanted a speed with its unit"),
+        (("--count", "6", "--speed", "2 furlong/s", "1m/s"), "wanted a speed with its unit"),
+        (("--count", "6", "--speed", "nanm/s", "1m/s"), "wanted a speed with its unit"),
+        (("--count", "6", "--speed", "1m/s", "1m/s"), "wanted LOW HIGH"),
+    ],
+)
+def test_a_question_that_is_none(
+    run: Run, capsys: pytest.CaptureFixture[str], args: tuple[str, ...], said: str
+) -> None:
+    assert run(*args) == USAGE
+    told = capsys.readouterr()
+    assert said in told.err
+    assert told.out == ""
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (None, "cannot be read"),
+        ("", "found no text"),
+        ("speed [in/s],1 [lb]\n1,5\n", "wanted at least two speeds"),
+        ("speed [in/s],1 [lb]\n2,5\n1,6\n", "wanted rising speeds"),
+        ("speed [in/s],1 [lb],2 [N]\n1,5,6\n2,7,8\n", "mixed units"),
+        ("speed [in/s],1 [lb]\n1,\n2,x\n", "an empty cell"),
+        ("speed [in/s]," + ",".join(f"{n} [lb]" for n in range(1000)), "1001 columns"),
+    ],
+)
+def test_a_table_that_is_none(
+    run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str], text: str | None, said: str
+) -> None:
+    if text is not None:
+        (tmp_path / "bad.csv").write_text(text, encoding="utf-8")
+    assert run("--count", "6", new="bad.csv") == CAR_FAULTS
+    told = capsys.readouterr().err
+    assert "bad.csv" in told
+    assert said in told
+
+
+def test_bytes_that_are_no_text(
+    run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "bad.csv").write_bytes(b"\xff\xfe\x00")
+    assert run("--count", "6", old="bad.csv") == CAR_FAULTS
+    assert "UTF-8" in capsys.readouterr().err
+
+
+def test_counts_between_measured_ones_can_be_set_too() -> None:
+    table = read_dyno_csv(NEW)
+    every = EveryCount(table)
+    assert every.settings == tuple(float(count) for count in range(9))
+    assert float(every.curve(2).force(0.0508)) == float(table.curve(2).force(0.0508))

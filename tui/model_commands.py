@@ -1,0 +1,84 @@
+"""The commands that ask the launch model and record nothing. What they use is imported late."""
+
+import argparse
+from collections.abc import Callable
+from pathlib import Path
+from typing import Protocol
+
+from tui.stop import CAR_FAULTS, OK, USAGE, Stop
+
+
+class AddCommand(Protocol):
+    """Adds one command to the command line."""
+
+    def __call__(
+        self, name: str, run: Callable[[argparse.Namespace], int], words: str
+    ) -> argparse.ArgumentParser: ...
+
+
+def add_model_commands(command: AddCommand) -> None:
+    """Add `whatif` and `crossover`."""
+    what_if = command("whatif", _what_if, "draw what a turn would do; nothing is recorded")
+    what_if.add_argument("car", type=Path, metavar="CAR.toml")
+    what_if.add_argument(
+        "--set",
+        nargs="+",
+        action="extend",
+        default=[],
+        metavar="KNOB=N",
+        help='the proposal, such as "left front rebound=11"; a pair is set side by side',
+    )
+    what_if.add_argument(
+        "--today",
+        nargs="+",
+        action="extend",
+        default=[],
+        metavar="KNOB=N",
+        help="where the car stands, if not at the file's counts; those are the baseline",
+    )
+    what_if.add_argument("--json", action="store_true", help="print JSON, in SI")
+    crossover = command("crossover", _crossover, "from old valving to new, off two dyno tables")
+    crossover.add_argument("old", type=Path, metavar="OLD.csv")
+    crossover.add_argument("new", type=Path, metavar="NEW.csv")
+    crossover.add_argument(
+        "--count", type=float, required=True, metavar="N", help="the setting on the old valving"
+    )
+    crossover.add_argument(
+        "--speed", nargs=2, metavar=("LOW", "HIGH"), help="piston speeds, such as 50mm/s 250mm/s"
+    )
+    crossover.add_argument("--units", choices=("us", "metric"), default="us")
+    crossover.add_argument("--json", action="store_true", help="print JSON, in SI")
+
+
+def _what_if(args: argparse.Namespace) -> int:
+    from profiles.files import CarFileError, load_car
+    from rules.adjusters import starts
+    from rules.what_if import what_if
+    from tui.what_if_pages import SettingError, as_json, paper, with_settings
+
+    try:
+        car = load_car(args.car)
+        baseline = starts(car)
+        today = with_settings(car, baseline, args.today)
+        proposed = with_settings(car, today, args.set)
+    except CarFileError as error:
+        raise Stop(CAR_FAULTS, str(error)) from None
+    except SettingError as error:
+        raise Stop(USAGE, str(error)) from None
+    found = what_if(car, today, proposed, baseline)
+    print(as_json(car.id, found) if args.json else paper(found, car.units))
+    return OK
+
+
+def _crossover(args: argparse.Namespace) -> int:
+    from tui.valving import TableError, ValvingError, as_json, as_lines, ask, read_speed
+
+    try:
+        speeds = [read_speed(text) for text in args.speed or ()]
+        asked = ask(args.old, args.new, args.count, *speeds)
+    except TableError as error:
+        raise Stop(CAR_FAULTS, str(error)) from None
+    except ValvingError as error:
+        raise Stop(USAGE, str(error)) from None
+    print(as_json(asked) if args.json else as_lines(asked, args.units))
+    return OK

@@ -1,0 +1,123 @@
+"""The pages of a what-if as plain lines: on the screen one at a time, on paper all together."""
+
+import json
+from collections.abc import Sequence
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from rules import __version__
+from rules.adjusters import Settings, adjusters
+from rules.car import Car
+from rules.units import System
+from rules.words import say
+from tui.drawings import (
+    basis_lines,
+    damper_drawing,
+    key_line,
+    launch_drawing,
+    names_of,
+    number_lines,
+    travel_drawing,
+    travel_key,
+)
+from tui.visible import visible
+
+if TYPE_CHECKING:
+    from rules.what_if import WhatIf
+
+PAGES = ("1 damper", "2 launch", "3 travel", "4 numbers")
+DRAWN_BASIS = 3
+REST = " ... rest: 4"
+PLAIN = str.maketrans("┌┐└┘┤├┬┴┼─│", "+++++++++-|")
+PAPER_WIDTH, PAPER_HEIGHT = 78, 16
+
+
+class SettingError(ValueError):
+    """A setting asked for that the car does not have, in words for the crew."""
+
+
+def with_settings(car: Car, rest: Settings, asked: Sequence[str]) -> Settings:
+    """Return the settings with those asked for, each as KNOB=N.
+
+    Raises:
+        SettingError: with everything that does not fit.
+    """
+    fitted = adjusters(car)
+    settings, faults = dict(rest), []
+    for text in asked:
+        name, _, value = (part.strip() for part in text.partition("="))
+        if not value or name not in fitted:
+            known = ", ".join(fitted) or "none: this car file names no knob and no lever"
+            faults.append(f"found {visible(text, 60)!r}; wanted KNOB=N, the knob one of: {known}")
+            continue
+        try:
+            settings[name] = fitted[name].parse(value)
+        except ValueError as error:
+            faults.append(visible(str(error)))
+    if faults:
+        raise SettingError("\n".join(faults))
+    return settings
+
+
+def page_lines(found: "WhatIf", page: int, system: System, width: int, height: int) -> list[str]:
+    """Return one page whole: the drawing, what its marks mean, and what the numbers lean on.
+
+    What is not modelled comes first in the basis, so that a low window never loses it.
+    """
+    if found.missing:
+        return missing_lines(found, width)[:height]
+    basis = [say(row, system) for row in basis_lines(found, width)]
+    drawn_rows = (
+        height - DRAWN_BASIS,
+        height - DRAWN_BASIS,
+        len(found.travel) * len(names_of(found)) + 1,
+    )
+    least = drawn_rows[page] if page < len(drawn_rows) else len(found.numbers) + 2
+    if len(basis) > height - least:
+        basis = basis[: max(1, height - least)]
+        basis[-1] = f"{basis[-1][: width - len(REST)].rstrip('., ')}{REST}"
+    room = height - len(basis)
+    match page:
+        case 0:
+            drawn = damper_drawing(found, system, width, room - 1)
+            key = [key_line(found, band=False)] if found.curves else []
+        case 1:
+            drawn, key = launch_drawing(found, system, width, room - 1), [key_line(found, True)]
+        case 2:
+            drawn, key = travel_drawing(found, system, width), [travel_key()]
+        case _:
+            drawn, key = number_lines(found, system, width), []
+    return [*drawn[: room - len(key)], *key, *basis]
+
+
+def missing_lines(found: "WhatIf", width: int) -> list[str]:
+    """Say what must be known before there is a number."""
+    text = (
+        "No numbers yet: the car file does not say "
+        f"{' and '.join(found.missing)}. Measure that first; the trade steps of the advice hold."
+    )
+    return wrap(text, width)
+
+
+def paper(found: "WhatIf", system: System) -> str:
+    """Return every page, one under the other, in characters that any pipe and file takes."""
+    if found.missing:
+        return "\n".join(missing_lines(found, PAPER_WIDTH))
+    blocks = [
+        number_lines(found, system, PAPER_WIDTH),
+        [*travel_drawing(found, system, PAPER_WIDTH), travel_key()],
+        [
+            *damper_drawing(found, system, PAPER_WIDTH, PAPER_HEIGHT),
+            *([key_line(found, band=False)] if found.curves else []),
+        ],
+        [*launch_drawing(found, system, PAPER_WIDTH, PAPER_HEIGHT), key_line(found, band=True)],
+        [say(row, system) for row in basis_lines(found, PAPER_WIDTH)],
+    ]
+    return "\n\n".join("\n".join(block) for block in blocks).translate(PLAIN)
+
+
+def as_json(car_id: str, found: "WhatIf") -> str:
+    """Return it as JSON, in SI."""
+    from rules.what_if import as_dict
+
+    return json.dumps({"version": __version__, "car": car_id, **as_dict(found)}, indent=2)
