@@ -193,15 +193,23 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "") -> int:
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
     from profiles.paths import DataFolderError
+    from rules.book import shipped
     from rules.expected import launch_model
     from tui.app import SetdownApp
     from tui.desk import Desk
 
-    book = _own_book(folder)
+    notice = ""
+    try:
+        book = _own_book(folder)
+    except Stop as stop:
+        if stop.status != BOOK_FAULTS:
+            raise
+        book = shipped()
+        notice = "Your own rule pages have faults and are left out: see setdown book check."
     try:
         car = load_car(folder.car_file(car_id))
         with Logbook.open(folder.log_file(car_id), folder.device_id()) as log:
-            desk = Desk(log, book, model=launch_model)
+            desk = Desk(log, book, model=launch_model, notice=notice)
             desk.describe(car)
             if meeting and desk.prompt.id == "meeting":
                 desk.answer("meeting", meeting)

@@ -45,6 +45,7 @@ class Desk:
     event_ids: Callable[[], UUID] = uuid4
     names: Callable[[], str] = new_name
     model: Model | None = None
+    notice: str = ""
     resumed: bool = field(default=False, init=False)
 
     def __post_init__(self) -> None:

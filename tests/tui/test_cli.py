@@ -13,6 +13,7 @@ import pytest
 from profiles.files import SHIPPED_CARS
 from profiles.logbook import Logbook
 from rules import __version__
+from rules.book import shipped
 from tui.app import SetdownApp
 from tui.cli import main
 from tui.pick import PickApp
@@ -219,9 +220,11 @@ def test_own_rules_with_faults(
     rules = data / "real" / "rules"
     rules.mkdir(parents=True, exist_ok=True)
     (rules / "mine.toml").write_text("[symptom]\nid = 3\n", encoding="utf-8")
-    assert run("open", "demo") == BOOK_FAULTS
-    assert "your own rule pages have faults" in capsys.readouterr().err
-    assert opened == []
+    assert run("open", "demo") == OK
+    assert opened[0].desk.book == shipped()
+    assert "own rule pages have faults and are left out" in opened[0].desk.notice
+    assert run("book", "check", rules / "mine.toml") == BOOK_FAULTS
+    assert "symptom.id" in capsys.readouterr().err
 
 
 def test_schema(capsys: pytest.CaptureFixture[str]) -> None:

@@ -79,7 +79,9 @@ class PitScreen(Screen[None]):
 
     def on_mount(self) -> None:
         self.refresh_desk()
-        if self.desk.resumed:
+        if self.desk.notice:
+            self.say(self.desk.notice)
+        elif self.desk.resumed:
             where = spoken(self.desk.state, self.desk.prompt.question)
             self.say(visible(f"Picked up at: {where}", self.size.width - 2))
 
