@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
 from rules import events as ev
-from rules import readings, texts
+from rules import texts
 from rules.adjusters import Adjuster, adjusters
 from rules.advice import Turn
 from rules.after_verdict import undo_turns
@@ -14,6 +14,14 @@ from rules.book import Book
 from rules.changes import Change
 from rules.gates import FOUND
 from rules.measured import measured
+from rules.pass_actions import (
+    DeclareWorth,
+    NoteConditions,
+    NoteSlip,
+    condition_bodies,
+    slip_bodies,
+    worth_bodies,
+)
 from rules.session import AnswerError, check, with_advice
 from rules.settle import overtaken_bodies, recount_bodies, set_aside_bodies
 from rules.state import State
@@ -121,17 +129,6 @@ class CallTime(_Action):
     minutes: int | None = Field(None, ge=0, le=1440)
 
 
-class NoteConditions(_Action):
-    """Say lane, air and track of the pass that is talked about, or of the last."""
-
-    action: Literal["conditions"] = "conditions"
-    lane: Literal["left", "right"] | None = None
-    air_temperature: float | None = None
-    humidity: float | None = None
-    pressure: float | None = None
-    track_temperature: float | None = None
-
-
 class Correct(_Action):
     """Correct an answer of an earlier pass. The old one stays in the log."""
 
@@ -156,6 +153,8 @@ Action = Annotated[
     | OpenMeeting
     | CallTime
     | NoteConditions
+    | NoteSlip
+    | DeclareWorth
     | Correct,
     Field(discriminator="action"),
 ]
@@ -230,7 +229,11 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
         case CallTime():
             return [ev.CallTimeGiven(minutes=action.minutes)]
         case NoteConditions():
-            return _conditions(state, action)
+            return condition_bodies(state, action)
+        case NoteSlip():
+            return slip_bodies(state, book, action, new_id)
+        case DeclareWorth():
+            return worth_bodies(state, action)
         case Correct():
             return _correct(state, book, action)
 
@@ -386,15 +389,3 @@ def _correct(state: State, book: Book, action: Correct) -> list[ev.Body]:
     value = tuple(action.value) if isinstance(action.value, list) else action.value
     checked = check(prompt_of(state, book, run, action.prompt), value)
     return [ev.Answered(run=run.id, prompt=action.prompt, value=checked)]
-
-
-def _conditions(state: State, action: NoteConditions) -> list[ev.Body]:
-    if not state.runs or state.car is None:
-        raise ActionError("conditions: no pass is in the log yet; note them after it")
-    said = action.model_dump(exclude={"action"}, exclude_none=True)
-    if not said:
-        raise ActionError("conditions: found nothing; wanted the lane or a reading")
-    for key in readings.READINGS.keys() & said.keys():
-        check(readings.reading(key, state.car.units), said[key])
-    noted = {"run": state.runs[-1].id, "units": state.car.units, **said}
-    return [ev.ConditionsNoted.model_validate(noted)]

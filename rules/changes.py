@@ -87,7 +87,8 @@ class Step:
 class Change:
     """A change and its life.
 
-    `runs` are the passes made with it, `passes` counts those in the log when it was proposed.
+    `runs` are the passes made with it, `passes` counts those in the log when it was proposed;
+    `worth_s` is the gain of the 60-foot that was declared to be worth a change by then.
     """
 
     id: str
@@ -107,6 +108,7 @@ class Change:
     in_doubt: bool = False
     run: str | None = None
     passes: int = 0
+    worth_s: float | None = None
 
     @property
     def is_open(self) -> bool:

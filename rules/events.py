@@ -4,20 +4,23 @@ Each event carries a client-made UUID, so that taking it twice is harmless, and 
 wrote it with its own sequence number. Identifiers and times are passed in.
 """
 
+from dataclasses import asdict
 from datetime import datetime
 from typing import Annotated, Literal
 from uuid import UUID
 
-from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, field_serializer
 
 from rules.advice import Advice, Turn
 from rules.car import Car
+from rules.slip import Slip
 from rules.units import System
 
 SessionKind = Literal["test", "qualifying", "eliminations"]
 Verdict = Literal["gone", "better", "same", "worse", "other"]
 StopReason = Literal["stops early", "cannot reach", "not done"]
 MeasuredWhat = Literal["lift", "airborne", "touchdown", "front ring", "rear ring", "scrape"]
+PressureKind = Literal["station pressure", "altimeter setting", "sea-level barometer"]
 AnswerValue = str | float | tuple[str, ...]
 Text = Annotated[str, Field(max_length=10_000)]
 
@@ -233,7 +236,10 @@ class NoteAdded(_Body):
 
 
 class ConditionsNoted(_Body):
-    """Lane, air and track of a pass, as they were read; what is None was not said."""
+    """Lane, air, track and its elevation at a pass, as read; what is None was not said.
+
+    Without its kind a pressure says nothing of the air.
+    """
 
     kind: Literal["conditions-noted"] = "conditions-noted"
     run: str
@@ -243,6 +249,28 @@ class ConditionsNoted(_Body):
     humidity: float | None = None
     pressure: float | None = None
     track_temperature: float | None = None
+    dew_point: float | None = None
+    pressure_kind: PressureKind | None = None
+    elevation: float | None = None
+
+
+class SlipNoted(_Body):
+    """The time slip of a pass, in SI. A later one of the same pass corrects it."""
+
+    kind: Literal["slip-noted"] = "slip-noted"
+    run: str
+    slip: Slip
+
+    @field_serializer("slip")
+    def _in_order(self, slip: Slip) -> dict[str, object]:
+        return {**asdict(slip), "marks": sorted(slip.marks)}
+
+
+class WorthDeclared(_Body):
+    """The smallest gain of the 60-foot that is worth a change, for changes from here on."""
+
+    kind: Literal["worth-declared"] = "worth-declared"
+    gain_s: float = Field(gt=0.0, le=1.0)
 
 
 Body = Annotated[
@@ -269,7 +297,9 @@ Body = Annotated[
     | Recounted
     | PairSettled
     | NoteAdded
-    | ConditionsNoted,
+    | ConditionsNoted
+    | SlipNoted
+    | WorthDeclared,
     Field(discriminator="kind"),
 ]
 

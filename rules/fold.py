@@ -11,6 +11,7 @@ from rules import texts
 from rules.adjusters import Settings, adjusters
 from rules.advice import Turn
 from rules.changes import Change, Happening, Step, advance
+from rules.noted import note_conditions, note_slip
 from rules.redescribe import described, found_again
 from rules.state import Baseline, Meeting, Note, Run, State
 from rules.symptoms import VERDICT, is_unjudged, parts_changed
@@ -94,7 +95,11 @@ def _apply(state: State, event: ev.Event) -> State:
         case ev.NoteAdded():
             return replace(state, notes=(*state.notes, Note(body.text, event.at, body.run)))
         case ev.ConditionsNoted():
-            return _note_conditions(state, body)
+            return note_conditions(state, body)
+        case ev.SlipNoted():
+            return _judged_again(note_slip(state, body), body.run)
+        case ev.WorthDeclared(gain_s=gain):
+            return replace(state, worth_s=gain)
         case _:
             return _apply_to_change(state, body)
 
@@ -139,6 +144,7 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
         meeting=state.meeting.id if state.meeting else None,
         session=state.session,
         change=body.change,
+        settings=dict(state.settings),
     )
     called = body.change is not None or state.call_at is None or state.call_at <= event.at
     call_at = None if called else state.call_at
@@ -157,13 +163,10 @@ def _answer(state: State, body: ev.Answered) -> State:
     return _judge(_change_run(state, run), run.change)
 
 
-def _note_conditions(state: State, body: ev.ConditionsNoted) -> State:
-    """Keep what was noted before where this says nothing, unless the units are others now."""
-    run = state.run(body.run)
-    before = run.conditions
-    if before is not None and before.units == body.units:
-        body = before.model_copy(update=body.model_dump(exclude_none=True))
-    return _change_run(state, replace(run, conditions=body))
+def _judged_again(state: State, run_id: str) -> State:
+    """Let a slip be weighed: the advice about a pass that is still open is due again."""
+    run = state.run(run_id)
+    return state if run.done else _change_run(state, replace(run, advice=None))
 
 
 def _take_back(state: State, body: ev.AnswerTakenBack) -> State:
@@ -237,6 +240,7 @@ def _propose(state: State, body: ev.ChangeProposed) -> State:
         undoes=body.undoes,
         run=body.run,
         passes=len(state.runs),
+        worth_s=state.worth_s,
     )
     waiting = state.open_change
     if waiting is not None and waiting.origin != "put back" and body.origin != "put back":

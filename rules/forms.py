@@ -1,6 +1,7 @@
 """Short chains of questions that end in an action: a recount, a note, an override, ..."""
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 
 from rules import actions as act
 from rules import readings
@@ -9,14 +10,25 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN
 from rules.gates import open_blocks
 from rules.measured import KINDS, question, still_asked
+from rules.pass_actions import worth as asked_worth
 from rules.prompts import Choice, Prompt
 from rules.session import Given
 from rules.state import State
 from rules.stored import can_ask, prompt_of
 from rules.way_back import baseline_turns, last_change, older_baselines
 
+SLIP = "slip"
 Filled = Mapping[str, Given]
-Next = Prompt | act.Action
+
+
+@dataclass(frozen=True)
+class OpenSlip:
+    """The form ends at the slip of a pass."""
+
+    number: int
+
+
+Next = Prompt | act.Action | OpenSlip
 Form = Callable[[State, Book, Filled], Next]
 
 
@@ -191,19 +203,44 @@ def conditions(state: State, book: Book, filled: Filled) -> Next:
     assert state.car is not None
     if not state.runs:
         return Prompt("none", "Conditions of which pass?")
+    system = state.car.units
     if readings.LANE not in filled:
-        return readings.lane(state.runs[-1].number)
+        return readings.lane(state.runs[-1])
     for key in readings.READINGS:
-        if key not in filled:
-            return readings.reading(key, state.car.units)
+        if key not in filled and _is_asked(key, filled):
+            return (
+                readings.elevation(state, system)
+                if key == "elevation"
+                else (readings.reading(key, system))
+            )
+        if key == "pressure" and readings.PRESSURE_KIND not in filled and _said(filled, key):
+            return readings.pressure_kind()
     said = {key: value for key, value in filled.items() if value != UNKNOWN}
     return act.ACTION.validate_python({"action": "conditions", **said})
+
+
+def _said(filled: Filled, key: str) -> bool:
+    return filled.get(key, UNKNOWN) != UNKNOWN
+
+
+def _is_asked(key: str, filled: Filled) -> bool:
+    """Tell whether a reading is asked for: a dew point without humidity, a height for pressure."""
+    if key == "dew_point":
+        return not _said(filled, "humidity")
+    return key != "elevation" or _said(filled, "pressure")
+
+
+def worth(state: State, book: Book, filled: Filled) -> Next:
+    """Ask which gain of the 60-foot is worth a change."""
+    if "gain" not in filled:
+        return asked_worth(state)
+    return act.ACTION.validate_python({"action": "worth", "gain": filled["gain"]})
 
 
 def correct(state: State, book: Book, filled: Filled) -> Next:
     """Ask which answer of which pass is wrong, and what it should be."""
     if "run" not in filled:
-        runs = [run for run in reversed(state.runs) if run.answers]
+        runs = list(reversed(state.runs))
         choices = tuple(Choice(str(run.number), f"Pass {run.number}") for run in runs)
         return Prompt("run", "Correct an answer of which pass?", choices=choices)
     run = next(r for r in state.runs if str(r.number) == filled["run"])
@@ -213,7 +250,10 @@ def correct(state: State, book: Book, filled: Filled) -> Next:
             for key in run.answers
             if can_ask(state, book, run, key)
         )
-        return Prompt("prompt", "Which answer was wrong?", choices=choices)
+        slip = Choice(SLIP, "The time slip" if run.slip else "The time slip: none is in the log")
+        return Prompt("prompt", "Which answer was wrong?", choices=(slip, *choices))
+    if filled["prompt"] == SLIP:
+        return OpenSlip(run.number)
     asked_prompt = prompt_of(state, book, run, str(filled["prompt"]))
     if asked_prompt.id not in filled:
         return asked_prompt
@@ -237,6 +277,7 @@ FORMS: dict[str, Form] = {
     "meeting": meeting,
     "minutes to call": call_time,
     "conditions": conditions,
+    "worth": worth,
     "correct": correct,
 }
 

@@ -11,11 +11,10 @@ from rules.book import Book
 from rules.book.schema import InspectionText
 from rules.changes import Change, Step
 from rules.gates import OpenBlock, hurried, lifts_again
-from rules.state import Run, State
+from rules.state import SIXTY_FOOT, Run, State
 from rules.symptoms import SYMPTOMS, VERDICT, WHAT_ELSE
 
 WORKING_OUT = "working-out"
-SIXTY_FOOT = "sixty-foot"
 SIXTY_FOOT_BOUNDS_S = (0.8, 4.0)
 PromptKind = Literal["one", "many", "tick", "number", "text"]
 About = Advice | Change | InspectionText | None

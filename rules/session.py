@@ -27,10 +27,10 @@ from rules.gates import (
     put_back_notice,
 )
 from rules.imagine import after
-from rules.prompts import SIXTY_FOOT, Prompt
+from rules.prompts import Prompt
 from rules.settle import even_turns, recount_bodies, settle_bodies, stop_bodies
 from rules.situation import situation
-from rules.state import Run, State
+from rules.state import SIXTY_FOOT, Run, State
 from rules.symptoms import (
     SYMPTOMS,
     VERDICT,
@@ -102,7 +102,7 @@ def _about_pass(state: State, run: Run, book: Book) -> Prompt:
     symptoms = named_symptoms(state, run)
     if not symptoms:
         return prompts.symptoms(book, notice="" if change is None else _unjudged_notice(run))
-    if VERDICT in answers and SIXTY_FOOT not in answers:
+    if VERDICT in answers and SIXTY_FOOT not in answers and run.sixty_s is None:
         return prompts.sixty_foot()
     return _about_symptoms(state, run, symptoms, book)
 

@@ -9,6 +9,9 @@ from rules.advice import Advice
 from rules.car import Car
 from rules.changes import Change
 from rules.events import AnswerValue, ConditionsNoted, Measured, SessionKind
+from rules.slip import Lane, Slip
+
+SIXTY_FOOT = "sixty-foot"
 
 
 @dataclass(frozen=True)
@@ -39,7 +42,11 @@ class Stood:
 
 @dataclass(frozen=True)
 class Run:
-    """One pass and what was said about it; `followed` is the advice that was last settled."""
+    """One pass and what was said about it; `followed` is the advice that was last settled.
+
+    `settings` are those it ran with, as far as the log knew then; `lane` is what slip or
+    conditions said last.
+    """
 
     id: str
     number: int
@@ -56,6 +63,17 @@ class Run:
     control_skipped: bool = False
     in_doubt: tuple[str, ...] = ()
     conditions: ConditionsNoted | None = None
+    settings: Mapping[str, float] = field(default_factory=dict)
+    slip: Slip | None = None
+    lane: Lane | None = None
+
+    @property
+    def sixty_s(self) -> float | None:
+        """The 60-foot time: the slip's, or the one that was answered."""
+        if self.slip is not None and self.slip.sixty_s is not None:
+            return self.slip.sixty_s
+        answered = self.answers.get(SIXTY_FOOT)
+        return answered if isinstance(answered, float) else None
 
 
 @dataclass(frozen=True)
@@ -74,6 +92,7 @@ class State:
     `to_recount` names what has to be counted by hand, with the steps it stood firmer than each
     baseline whose goal moves along with the count. `unfitted` left the car file. `split` names
     what a recount found apart from its pair, with the passes after which it is asked about.
+    `worth_s` is the smallest gain of the 60-foot declared to be worth a change.
     """
 
     car: Car | None = None
@@ -92,6 +111,7 @@ class State:
     ticks: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
     damage: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
+    worth_s: float | None = None
     events: int = 0
 
     @property

@@ -2,8 +2,8 @@
 
 from rules import prompts
 from rules.book import Book
-from rules.prompts import SIXTY_FOOT, Prompt
-from rules.state import Run, State
+from rules.prompts import Prompt
+from rules.state import SIXTY_FOOT, Run, State
 from rules.symptoms import SYMPTOMS, VERDICT, WHAT_ELSE
 
 

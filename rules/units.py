@@ -18,6 +18,8 @@ FOOT_M = 12 * INCH_M
 STANDARD_GRAVITY_M_S2 = 9.80665
 POUND_FORCE_N = POUND_KG * STANDARD_GRAVITY_M_S2
 HORSEPOWER_W = 550 * FOOT_M * POUND_FORCE_N
+MILE_M = 5280 * FOOT_M
+INCH_OF_MERCURY_PA = 3386.389
 
 System = Literal["us", "metric"]
 
@@ -33,6 +35,8 @@ class Quantity(StrEnum):
     FORCE = "force"
     POWER = "power"
     PISTON_SPEED = "piston speed"
+    SPEED = "speed"
+    ELEVATION = "elevation"
 
 
 @dataclass(frozen=True)
@@ -60,6 +64,10 @@ UNITS: dict[tuple[Quantity, System], Unit] = {
     (Quantity.POWER, "metric"): Unit("kW", 1000.0),
     (Quantity.PISTON_SPEED, "us"): Unit("in/s", INCH_M),
     (Quantity.PISTON_SPEED, "metric"): Unit("mm/s", 0.001),
+    (Quantity.SPEED, "us"): Unit("mph", MILE_M / 3600),
+    (Quantity.SPEED, "metric"): Unit("km/h", 1 / 3.6),
+    (Quantity.ELEVATION, "us"): Unit("ft", FOOT_M),
+    (Quantity.ELEVATION, "metric"): Unit("m", 1.0),
 }
 
 

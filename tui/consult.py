@@ -3,7 +3,7 @@
 import json
 import tomllib
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from functools import partial
 from hashlib import sha256
@@ -230,6 +230,7 @@ def as_json(desk: Desk, new_events: list[Event]) -> str:
         "session": state.session,
         "passes": len(state.runs),
         "conditions": _conditions_json(state),
+        "slip": _slip_json(state),
         "unresolved": unresolved(state),
         "prompt": {
             "id": prompt.id,
@@ -260,6 +261,13 @@ def _conditions_json(state: State) -> dict[str, Any] | None:
         return None
     number = state.run(noted.run).number
     return {"pass": number, **noted.model_dump(mode="json", exclude={"kind", "run"})}
+
+
+def _slip_json(state: State) -> dict[str, Any] | None:
+    run = next((run for run in reversed(state.runs) if run.slip), None)
+    if run is None or run.slip is None:
+        return None
+    return {"pass": run.number, **asdict(run.slip), "marks": sorted(run.slip.marks)}
 
 
 def _advice_json(desk: Desk, advice: Advice) -> dict[str, Any]:

@@ -16,6 +16,7 @@ from rules.expected import Model
 from rules.measured import hinted
 from rules.prompts import WORKING_OUT, Prompt
 from rules.session import Given, answer, due_advice, go_back, next_step
+from rules.slip_entry import Entry
 from rules.state import State
 
 SEEDED_BASELINE = "Car file"
@@ -37,6 +38,7 @@ class Desk:
 
     model: what turns are weighed by; None for the trade's steps alone. With one, an answer is
     committed first and the advice it makes due comes after it, by `advise` or `work_out`.
+    slip_drafts: slips half typed, by the number of the pass; gone when the program ends.
     """
 
     log: Logbook
@@ -47,6 +49,7 @@ class Desk:
     model: Model | None = None
     notice: str = ""
     resumed: bool = field(default=False, init=False)
+    slip_drafts: dict[str, Entry] = field(default_factory=dict, init=False)
 
     def __post_init__(self) -> None:
         self.resumed = self.state.events > 2

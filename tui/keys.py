@@ -40,6 +40,7 @@ KEYS: tuple[Key, ...] = (
         form="put back",
         footer=True,
     ),
+    Key("s", "slip", "slip", "Time slip of the pass, digits only", footer=True),
     Key("f", "what-if", "what if", "What if: a turn drawn, not made"),
     Key("h", "measured", "measured", "Measured: film, O-ring, scrape", form="measure"),
     Key("r", "recount", "recount", "Record what was found on a knob", form="recount"),
@@ -53,7 +54,8 @@ KEYS: tuple[Key, ...] = (
     Key("e", "session", "session", "Test, qualifying or eliminations", form="session"),
     Key("g", "meeting", "meeting", "Begin another race meeting", form="meeting"),
     Key("i", "call", "call", "Minutes to the next call", form="minutes to call"),
-    Key("v", "conditions", "conditions", "Lane, air and track of the pass", form="conditions"),
+    Key("a", "conditions", "air", "Lane, air and track of the pass", form="conditions"),
+    Key("y", "worth", "worth", "Smallest gain that is worth a change", form="worth"),
     Key("d", "theme", "dark", "Sunlight or dark"),
     Key(
         "question_mark", "help", "help", "All keys (F1 while typing)", typing_key="f1", footer=True

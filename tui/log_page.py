@@ -11,10 +11,20 @@ from rules.book.schema import UNKNOWN
 from rules.changes import Change
 from rules.fold import apply
 from rules.measured import KINDS, told
+from rules.slip_entry import told as told_slip
 from rules.state import Run, State
 from rules.stored import prompt_of
 from tui.desk import Desk
-from tui.lines import WIDTH, doubted_text, label_of, labelled, setting_text, spoken, work_lines
+from tui.lines import (
+    WIDTH,
+    doubted_text,
+    label_of,
+    labelled,
+    setting_text,
+    spoken,
+    system,
+    work_lines,
+)
 from tui.visible import visible
 
 MARKS = {"ok": "ok", "fault": "BAD", "not fitted": "not fitted"}
@@ -64,6 +74,8 @@ def _run_lines(state: State, book: Book, run: Run) -> list[str]:
     for key, value in run.answers.items():
         answer = f"{_question(state, book, run, key)} {_worded(state, book, run, key, value)}"
         rows += labelled("", spoken(state, answer))
+    if run.slip is not None:
+        rows += labelled(" Slip", told_slip(run.slip, system(state)))
     for body in run.measured.values():
         assert state.car is not None
         words = f"{KINDS[body.what].name}: {told(body, state.car)}"
@@ -136,8 +148,18 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
             return " Override", f"{past}: {_reason(body.reason)}.", typed
         case ev.NoteAdded():
             return " Note", "", body.text
+        case ev.WorthDeclared():
+            return " Worth", f"{body.gain_s:.3f} s of 60-foot for changes from here on", ""
+        case ev.SlipNoted() if before.run(body.run).slip is not None:
+            number = before.run(body.run).number
+            return " Slip", f"of pass {number} corrected; it had: {_slip_before(before, body)}", ""
         case _:
             return "", "", ""
+
+
+def _slip_before(before: State, body: ev.SlipNoted) -> str:
+    slip = before.run(body.run).slip
+    return told_slip(slip, system(before)) if slip else ""
 
 
 def _recount_text(body: ev.Recounted, before: State, after: State) -> str:

@@ -6,7 +6,7 @@ import pytest
 from crew import Crew, invented_car
 
 from rules.actions import ActionError
-from rules.readings import READINGS, shown
+from rules.readings import READINGS, elevation_known, shown
 
 
 @pytest.fixture
@@ -58,12 +58,43 @@ def test_they_change_nothing_else(crew: Crew) -> None:
 
 
 @pytest.mark.parametrize("key", READINGS)
-@pytest.mark.parametrize("value", [-300, 1e9, float("nan"), float("inf")])
+@pytest.mark.parametrize("value", [-300, -3000, 1e9, float("nan"), float("inf")])
 def test_a_slip_of_the_hand_is_refused(crew: Crew, key: str, value: float) -> None:
+    if (key, value) == ("elevation", -300):
+        pytest.skip("there is land 300 m below the sea")
     given: dict[str, Any] = {key: value}
     with pytest.raises(ActionError, match=f"{key}: found .*; wanted "):
         crew.do("conditions", **given)
     assert crew.run.conditions is None
+
+
+def test_the_elevation_is_remembered_at_the_meeting(crew: Crew) -> None:
+    crew.do("conditions", pressure=1003, pressure_kind="sea-level barometer", elevation=420)
+    crew.say(["nothing"], "ok", ["it-is-good"])
+    crew.do("conditions", pressure=1002, pressure_kind="sea-level barometer")
+    assert crew.run.number == 3
+    assert noted(crew) == [
+        "Air pressure 1002 hPa (sea-level barometer)",
+        "Track elevation 420 m",
+    ]
+    crew.do("meeting", name="Another")
+    assert elevation_known(crew.state) is None
+
+
+def test_a_dew_point_takes_the_place_of_a_humidity(crew: Crew) -> None:
+    crew.do("conditions", air_temperature=28, humidity=40)
+    crew.do("conditions", dew_point=13)
+    assert noted(crew) == ["Air temperature 28 C", "Dew point 13 C"]
+    with pytest.raises(ActionError, match="dew_point: found 30; wanted at most the air temp"):
+        crew.do("conditions", air_temperature=28, dew_point=30)
+    with pytest.raises(ActionError, match="dew_point: found beside humidity"):
+        crew.do("conditions", humidity=50, dew_point=13)
+
+
+def test_a_pressure_without_its_kind_forgets_the_kind_before(crew: Crew) -> None:
+    crew.do("conditions", pressure=1003, pressure_kind="station pressure")
+    crew.do("conditions", pressure=900)
+    assert noted(crew) == ["Air pressure 900 hPa"]
 
 
 def test_nothing_said_and_no_pass_are_refused(crew: Crew) -> None:

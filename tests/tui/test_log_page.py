@@ -111,10 +111,21 @@ def test_every_kind_of_event_is_told_or_is_part_of_a_pass_or_a_change() -> None:
         "car-described", "meeting-opened", "session-changed", "call-time-given",
         "baseline-declared", "damage-reported", "item-ticked", "recounted", "pair-settled",
         "change-proposed",
-        "change-withdrawn", "overridden", "note-added",
+        "change-withdrawn", "overridden", "note-added", "slip-noted", "worth-declared",
     }  # fmt: skip
     kinds = {one.model_fields["kind"].default for one in ev._Body.__subclasses__()}
     assert kinds == told | told_by_pass | told_by_change | {"conditions-noted", "measured"}
+
+
+def test_a_slip_stands_with_its_pass_and_its_correction_tells_what_it_was(desk: Desk) -> None:
+    answers(("spins-at-hit",))(desk)
+    act(desk, "slip", sixty=1.432, lane="left")
+    act(desk, "slip", sixty=1.423, marks=["spun"])
+    act(desk, "worth", gain=0.015)
+    told = page(desk)
+    assert "Slip 60 ft 1.423 s, left lane, spun" in told
+    assert "of pass 1 corrected; it had: 60 ft 1.432 s, left lane" in told
+    assert "Worth 05-04 09:00 0.015 s of 60-foot for changes from here on" in told
 
 
 async def test_a_recount_says_which_passes_it_puts_in_doubt(rig: Rig) -> None:
@@ -131,12 +142,12 @@ async def test_a_recount_says_which_passes_it_puts_in_doubt(rig: Rig) -> None:
 
 
 async def test_conditions_of_the_pass(rig: Rig) -> None:
-    await rig.keys("v")
+    await rig.keys("a")
     assert "There is nothing to choose from yet." in rig.text
     await rig.keys("escape")
     await to_work_order(rig)
     rig.events()
-    await rig.keys("v")
+    await rig.keys("a")
     assert "Pass 1: which lane?" in rig.text
     await rig.choose("left")
     assert "Air temperature, in F?" in rig.text
@@ -145,7 +156,13 @@ async def test_conditions_of_the_pass(rig: Rig) -> None:
     await rig.keys(*["backspace"] * 3)
     await rig.type("84.5")
     await rig.keys("enter")
+    assert "Dew point, in F?" in rig.text
+    await rig.type("61")
     await rig.type("29.92")
+    assert "Which pressure is that?" in rig.text
+    await rig.choose("sea-level barometer")
+    assert "Track elevation, in ft?" in rig.text
+    await rig.type("1180")
     await rig.type("121")
     assert rig.message == "Recorded: conditions."
     noted = ev.ConditionsNoted(
@@ -153,20 +170,24 @@ async def test_conditions_of_the_pass(rig: Rig) -> None:
         units="us",
         lane="left",
         air_temperature=84.5,
+        dew_point=61,
         pressure=29.92,
+        pressure_kind="sea-level barometer",
+        elevation=1180,
         track_temperature=121,
     )
     assert rig.events() == [noted]
     assert (
-        "Left lane; Air temperature 84.5 F; Air pressure 29.92 inHg; Track temperature 121 F"
-        in page(rig.desk)
+        "Left lane; Air temperature 84.5 F; Dew point 61 F; "
+        "Air pressure 29.92 inHg (sea-level barometer); Track elevation 1180 ft; "
+        "Track temperature 121 F" in page(rig.desk)
     )
 
 
 async def test_conditions_of_which_nothing_is_known(rig: Rig) -> None:
     await to_work_order(rig)
     rig.events()
-    await rig.keys("v", "0", *["enter"] * 4)
+    await rig.keys("a", "0", *["enter"] * 5)
     assert "found nothing; wanted the lane or a reading" in rig.text
     await rig.keys("escape")
     assert rig.events() == []

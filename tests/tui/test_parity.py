@@ -158,14 +158,40 @@ LOOP: list[dict[str, Any]] = [
     {"prompt": "verdict", "answer": "gone"},
     {"prompt": "sixty-foot", "answer": "1.31"},
     {"prompt": "advice", "answer": "ok"},
-    {"action": "conditions", "lane": "right", "air_temperature": 84.5, "pressure": 29.9},
+    {
+        "action": "conditions",
+        "lane": "right",
+        "air_temperature": 84.5,
+        "humidity": 41,
+        "pressure": 29.9,
+        "pressure_kind": "sea-level barometer",
+        "elevation": 1200,
+    },
+    {
+        "action": "slip",
+        "reaction": 0.512,
+        "sixty": 1.31,
+        "eighth": 6.412,
+        "eighth_speed": 107.5,
+        "marks": ["red light"],
+        "lane": "right",
+    },
+    {"action": "worth", "gain": 0.008},
     {"action": "recount", "adjuster": "left rear rebound", "found": "7"},
     {"action": "put back to baseline"},
 ]
 FORM_KEYS: dict[str, list[str]] = {
     "note": ["n", *"Right one grinds [again]", "enter"],
     "recount": ["r", "8", "7", "enter"],
-    "conditions": ["v", "2", *"84.5", "enter", "enter", *"29.9", "enter", "enter"],
+    "conditions": [
+        *("a", "2", *"84.5", "enter", *"41", "enter", *"29.9", "enter", "2", *"1200", "enter"),
+        "enter",
+    ],
+    "slip": [
+        *("s", "2", *"0512", *"1310", "enter", *"6412", *"10750", "enter", "enter", "enter"),
+        *("4", "enter"),
+    ],
+    "worth": ["y", *"0.008", "enter"],
     "put back to baseline": ["p", "2"],
 }
 

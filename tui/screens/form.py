@@ -9,12 +9,13 @@ from textual.widgets import Static
 
 from profiles.logfile import LogError
 from rules.actions import Action, ActionError, Measure
-from rules.forms import Form
+from rules.forms import Form, OpenSlip
 from rules.measured import told
 from rules.prompts import Prompt
 from rules.session import AnswerError, Given, check
 from tui.desk import Desk
 from tui.lines import doubted_text, spoken, spoken_prompt, strip
+from tui.screens.slip import SlipScreen
 from tui.widgets.asker import Asker
 
 
@@ -51,6 +52,9 @@ class FormScreen(Screen[str | None]):
             if step.kind == "one" and not step.choices:
                 self._say("There is nothing to choose from yet.")
             return
+        if isinstance(step, OpenSlip):
+            self.app.push_screen(SlipScreen(self.desk, self.settle_s, step.number), self._slip_said)
+            return
         before = self.desk.state
         try:
             self.desk.act(step)
@@ -61,6 +65,9 @@ class FormScreen(Screen[str | None]):
                 self._ask()
             return
         self.dismiss(self._recorded(step) + doubted_text(before, self.desk.state))
+
+    def _slip_said(self, said: str | None) -> None:
+        self.dismiss(said)
 
     def _recorded(self, step: Action) -> str:
         state = self.desk.state

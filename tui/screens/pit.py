@@ -28,6 +28,7 @@ from tui.log_page import log_page
 from tui.reports import alternatives_page, counts_page, help_page
 from tui.screens.form import FormScreen
 from tui.screens.reading import ReadingScreen
+from tui.screens.slip import SlipScreen
 from tui.screens.what_if import WhatIfScreen
 from tui.visible import visible
 from tui.widgets.asker import Asker
@@ -215,6 +216,8 @@ class PitScreen(Screen[None]):
                 self._read("Log", log_page(self.desk))
             case "help":
                 self._read("Help", help_page(self.size.width or 80))
+            case "slip":
+                self.app.push_screen(SlipScreen(self.desk, self.settle_s), self._after_form)
             case "what-if":
                 self.app.push_screen(WhatIfScreen(self.desk.state, self.settle_s))
             case "theme":

@@ -1,0 +1,200 @@
+"""What a crew can say of a pass at any time: its slip, its air, and what gain is worth a change."""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+
+from rules import events as ev
+from rules import readings
+from rules.book import Book
+from rules.prompts import Prompt
+from rules.session import AnswerError, NewId, check, next_step
+from rules.slip import Lane, Mark, Question, questions
+from rules.slip_entry import BY_KEY, made_slip, why_text
+from rules.state import Run, State
+from rules.symptoms import SYMPTOMS
+
+NEW = "new"
+RAN = "ran"
+# A gain that is more than luck on a slip and worth a round; common practice, no source.
+DEFAULT_WORTH_S = 0.010
+FIELDS = {
+    "reaction": "reaction_s",
+    "sixty": "sixty_s",
+    "three_thirty": "three_thirty_s",
+    "eighth": "eighth_s",
+    "eighth_speed": "eighth_speed_m_s",
+    "thousand": "thousand_s",
+    "quarter": "quarter_s",
+    "quarter_speed": "quarter_speed_m_s",
+    "dial_in": "dial_in_s",
+}
+NAMES = {field: name for name, field in FIELDS.items()}
+Seconds = Annotated[float, Field(allow_inf_nan=False)]
+
+
+class _Said(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class NoteSlip(_Said):
+    """Note the time slip of a pass, speeds in the crew's unit; `keep` names what is meant as it is.
+
+    `run` is the number of a pass, "new" for one that is not in the log yet, or None for the pass
+    that is talked about, or the last.
+    """
+
+    action: Literal["slip"] = "slip"
+    run: Annotated[int, Field(ge=1)] | Literal["new"] | None = None
+    reaction: Seconds | None = None
+    sixty: Seconds | None = None
+    three_thirty: Seconds | None = None
+    eighth: Seconds | None = None
+    eighth_speed: Seconds | None = None
+    thousand: Seconds | None = None
+    quarter: Seconds | None = None
+    quarter_speed: Seconds | None = None
+    dial_in: Seconds | None = None
+    lane: Lane | None = None
+    marks: tuple[Mark, ...] = ()
+    keep: tuple[Annotated[str, StringConstraints(max_length=40)], ...] = ()
+
+
+class NoteConditions(_Said):
+    """Say lane, air and track of the pass that is talked about, or of the last."""
+
+    action: Literal["conditions"] = "conditions"
+    lane: Lane | None = None
+    air_temperature: float | None = None
+    humidity: float | None = None
+    dew_point: float | None = None
+    pressure: float | None = None
+    pressure_kind: ev.PressureKind | None = None
+    elevation: float | None = None
+    track_temperature: float | None = None
+
+
+class DeclareWorth(_Said):
+    """Say which gain of the 60-foot, in seconds, is worth a change from here on."""
+
+    action: Literal["worth"] = "worth"
+    gain: float
+
+
+def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> list[ev.Body]:
+    """Return the events of a slip, its pass begun first where it is a new one.
+
+    Raises:
+        AnswerError: no such pass, nothing given, or a value that is impossible or not confirmed.
+    """
+    assert state.car is not None
+    begun, run = _run_of(state, book, action, new_id)
+    given = {
+        field: value
+        for name, field in FIELDS.items()
+        if (value := getattr(action, name)) is not None
+    }
+    if not given and not action.marks and action.lane is None:
+        raise AnswerError("slip: found nothing; wanted a time, a speed, a mark or the lane")
+    strange = [name for name in action.keep if name not in FIELDS]
+    if strange:
+        raise AnswerError(f"keep: found {strange[0]!r}; wanted among {', '.join(FIELDS)}")
+    slip = made_slip(given, state.car.units, action.marks, action.lane)
+    for asked in questions(slip):
+        name = NAMES[asked.field]
+        if asked.impossible or name not in action.keep:
+            raise AnswerError(_refusal(state, name, asked))
+    return [*begun, ev.SlipNoted(run=run, slip=slip)]
+
+
+def _refusal(state: State, name: str, asked: Question) -> str:
+    """Say what is wrong with a number, what was probably meant, and how to insist."""
+    assert state.car is not None
+    system, one = state.car.units, BY_KEY[asked.field]
+    told = f"{name}: {why_text(asked, system)}"
+    if asked.offer is not None:
+        told += f"; wanted perhaps {one.shown(one.text(asked.offer / one.size(system)))}"
+    return told if asked.impossible else f"{told}; name {name} in keep if it is right"
+
+
+def can_begin(state: State, book: Book) -> bool:
+    """Tell whether the car may have run a pass that is not in the log yet."""
+    return state.open_run is None and next_step(state, book).id in (RAN, SYMPTOMS)
+
+
+def slip_run(state: State, number: int | None) -> Run:
+    """Return a pass by its number, or the one that is talked about, or the last.
+
+    Raises:
+        AnswerError: there is none.
+    """
+    if not state.runs:
+        raise AnswerError("slip: no pass is in the log yet; wanted the run 'new', after it")
+    if number is None:
+        return state.runs[-1]
+    found = next((run for run in state.runs if run.number == number), None)
+    if found is None:
+        raise AnswerError(f"run: found {number}; wanted 1 to {len(state.runs)}")
+    return found
+
+
+def _run_of(state: State, book: Book, action: NoteSlip, new_id: NewId) -> tuple[list[ev.Body], str]:
+    if action.run != NEW:
+        number = None if action.run is None else int(action.run)
+        return [], slip_run(state, number).id
+    if not can_begin(state, book):
+        raise AnswerError("run: found 'new'; wanted after the open question is answered")
+    change = state.open_change
+    begun = ev.PassRun(run=new_id(), change=change.id if change else None)
+    return [begun], begun.run
+
+
+def condition_bodies(state: State, action: NoteConditions) -> list[ev.Body]:
+    """Return the event of lane, air and track; the elevation is the meeting's last if not said.
+
+    Raises:
+        AnswerError: no pass, nothing said, or a reading out of its bounds.
+    """
+    if not state.runs or state.car is None:
+        raise AnswerError("conditions: no pass is in the log yet; note them after it")
+    said = action.model_dump(exclude={"action"}, exclude_none=True)
+    if not said:
+        raise AnswerError("conditions: found nothing; wanted the lane or a reading")
+    for key in readings.READINGS.keys() & said.keys():
+        check(readings.reading(key, state.car.units), said[key])
+    if "humidity" in said and "dew_point" in said:
+        raise AnswerError("dew_point: found beside humidity; wanted one of them")
+    if "dew_point" in said and said["dew_point"] > said.get("air_temperature", float("inf")):
+        raise AnswerError(
+            f"dew_point: found {said['dew_point']:g}; wanted at most the air temperature, "
+            f"{said['air_temperature']:g}"
+        )
+    if "pressure" in said:
+        known = readings.elevation_known(state)
+        said = {"elevation": known, **said} if known is not None else said
+    noted = {"run": state.runs[-1].id, "units": state.car.units, **said}
+    return [ev.ConditionsNoted.model_validate(noted)]
+
+
+def worth(state: State) -> Prompt:
+    """Ask which gain of the 60-foot is worth a change."""
+    now = DEFAULT_WORTH_S if state.worth_s is None else state.worth_s
+    return Prompt(
+        "gain",
+        "Smallest gain of the 60-foot that is worth a change, in s?",
+        "number",
+        hint=f"Now {now:.3f}. Said before a change, it holds for the changes after it.",
+        low=0.001,
+        high=0.2,
+        unit="s",
+    )
+
+
+def worth_bodies(state: State, action: DeclareWorth) -> list[ev.Body]:
+    """Return the event of a declared gain.
+
+    Raises:
+        AnswerError: out of bounds.
+    """
+    gain = check(worth(state), action.gain)
+    return [ev.WorthDeclared(gain_s=float(str(gain)))]

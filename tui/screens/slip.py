@@ -1,0 +1,237 @@
+"""A time slip typed with digits alone, one column in the order of the slip."""
+
+from dataclasses import replace
+from time import monotonic
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.events import Key, Resize
+from textual.screen import Screen
+from textual.widgets import Static
+
+from profiles.logfile import LogError
+from rules.actions import ActionError
+from rules.pass_actions import NAMES, NEW, NoteSlip, can_begin, slip_run
+from rules.prompts import Choice, Prompt
+from rules.session import AnswerError
+from rules.slip_entry import (
+    DIAL_IN,
+    DIAL_KEY,
+    FIELDS,
+    LANES,
+    LEFT_KEY,
+    MARKS,
+    Entry,
+    asked_text,
+    begun,
+    numbers,
+    press,
+)
+from tui.desk import Desk
+from tui.lines import spoken, strip
+from tui.widgets.asker import Asker
+
+KEYS = {
+    "decimal": ".",
+    "full_stop": ".",
+    "comma": ".",
+    "minus": "-",
+    "subtract": "-",
+}
+FOOTER = " Digits | Enter next | Bksp back | Esc leave"
+HINT = "Digits only, the point is set by itself: 1432 is 1.432. Enter: not on the slip."
+HINT_MARKS = "Digits mark. Enter records it; Enter alone: a clean pass."
+NO_PASS = "There is no pass to note a slip of yet."
+LABEL = 16
+
+
+class SlipScreen(Screen[str | None]):
+    """Takes a slip for one pass; Escape leaves, and what was typed waits until the program ends."""
+
+    AUTO_FOCUS = ""
+    BINDINGS = [Binding("escape", "leave", "Leave", id="slip.leave")]
+
+    def __init__(self, desk: Desk, settle_s: float, number: int | None = None) -> None:
+        super().__init__()
+        self.desk = desk
+        self.settle_s = settle_s
+        self.entry: Entry | None = None
+        self.run: int | str | None = number
+        self._since = 0.0
+        self._patience_s = settle_s
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="strip", markup=False)
+        with Vertical(id="work"):
+            yield Static(id="title", markup=False)
+            yield Asker(self.settle_s)
+            yield Static(id="sheet", markup=False)
+            yield Static(id="asked", markup=False)
+        yield Static(id="message", markup=False)
+        yield Static(FOOTER, id="keys", markup=False)
+
+    def on_mount(self) -> None:
+        asked = whose(self.desk) if self.run is None else self.run
+        asker = self.query_one(Asker)
+        asker.display = isinstance(asked, Prompt)
+        if isinstance(asked, Prompt):
+            asker.ask(asked)
+            self._draw()
+        elif asked is None:
+            self._say(NO_PASS)
+        else:
+            self._begin(asked)
+
+    def on_resize(self, event: Resize) -> None:
+        lines = strip(self.desk.state, event.size.width)
+        self.query_one("#strip", Static).update("\n".join(lines))
+
+    def _begin(self, run: int | str) -> None:
+        self.run = run
+        self.query_one(Asker).display = False
+        self.set_focus(None)
+        state = self.desk.state
+        draft = self.desk.slip_drafts.get(self._draft_key)
+        if draft is not None:
+            self.entry = draft
+        elif run == NEW:
+            self.entry = begun(self.desk.car.units)
+        else:
+            one = slip_run(state, int(run))
+            self.entry = begun(self.desk.car.units, one.slip, one.lane)
+        self._wait(self.settle_s)
+        self._draw()
+
+    @property
+    def _draft_key(self) -> str:
+        """The pass a draft belongs to; a new pass is the one after the last."""
+        return str(len(self.desk.state.runs) + 1 if self.run == NEW else self.run)
+
+    def on_asker_taken(self, event: Asker.Taken) -> None:
+        event.stop()
+        self._begin(NEW if event.value == NEW else int(str(event.value)))
+
+    def on_asker_back(self, event: Asker.Back) -> None:
+        event.stop()
+        self.dismiss(None)
+
+    def on_asker_refused(self, event: Asker.Refused) -> None:
+        event.stop()
+        self._say(event.text)
+
+    def on_key(self, event: Key) -> None:
+        typed = event.character or "x"
+        key = KEYS.get(event.key, typed if typed in "0123456789.-" else event.key)
+        known = key in ("enter", "backspace", "up", "down") or key in "0123456789.-"
+        if self.entry is None or not known:
+            return
+        event.stop()
+        event.prevent_default()
+        if monotonic() - self._since < self._patience_s:
+            return
+        before, self.entry = self.entry, press(self.entry, key)
+        self._say(self.entry.said)
+        if self.entry.sent:
+            self._record(self.entry)
+            return
+        if self.entry.question is not None and before.question is None:
+            # Digits of the next field may be on their way: none of them is an answer.
+            self._wait(2 * self.settle_s)
+        elif self.entry.on_marks and not before.on_marks:
+            self._wait(self.settle_s)
+        self._draw()
+
+    def _wait(self, seconds: float) -> None:
+        self._since, self._patience_s = monotonic(), seconds
+
+    def _record(self, entry: Entry) -> None:
+        given = {NAMES[key]: value for key, value in numbers(entry).items()}
+        action = NoteSlip.model_validate(
+            {
+                "run": self.run,
+                "lane": entry.lane,
+                "marks": entry.marks,
+                "keep": [NAMES[key] for key in entry.kept if NAMES[key] in given],
+                **given,
+            }
+        )
+        draft = self._draft_key
+        try:
+            self.desk.act(action)
+        except (ActionError, AnswerError, LogError) as error:
+            self.entry = replace(entry, sent=False)
+            self._say(str(error))
+            self._draw()
+            return
+        self.desk.slip_drafts.pop(draft, None)
+        number = self.run if self.run != NEW else len(self.desk.state.runs)
+        self.dismiss(f"Recorded: the slip of pass {number}.")
+
+    def _say(self, text: str) -> None:
+        self.query_one("#message", Static).update(spoken(self.desk.state, text))
+
+    def _draw(self) -> None:
+        title = " Time slip "
+        if self.entry is not None:
+            which = "the pass just run" if self.run == NEW else f"pass {self.run}"
+            title = f" Time slip of {which} "
+        self.query_one("#title", Static).update(title)
+        sheet, asked = self.query_one("#sheet", Static), self.query_one("#asked", Static)
+        sheet.display = asked.display = self.entry is not None
+        if self.entry is None:
+            return
+        sheet.update(sheet_text(self.entry))
+        if self.entry.question is not None:
+            asked.update(Text(asked_text(self.entry.question, self.entry.system), style="bold"))
+        else:
+            asked.update(HINT_MARKS if self.entry.on_marks else HINT)
+
+    def action_leave(self) -> None:
+        """Leave without recording; what was typed is kept as a draft."""
+        if self.entry is not None and (numbers(self.entry) or self.entry.marks):
+            self.desk.slip_drafts[self._draft_key] = self.entry
+            self.dismiss("Nothing was recorded; what was typed waits at s.")
+            return
+        self.dismiss(None)
+
+
+def whose(desk: Desk) -> Prompt | int | str | None:
+    """Return the pass a slip belongs to, or the question which, or None where there is none."""
+    state = desk.state
+    if not can_begin(state, desk.book):
+        return state.runs[-1].number if state.runs else None
+    if not state.runs or state.runs[-1].slip is not None:
+        return NEW
+    last = state.runs[-1].number
+    return Prompt(
+        "whose",
+        "Whose slip is it?",
+        choices=(
+            Choice(NEW, "The pass just run: it is not in the log yet"),
+            Choice(str(last), f"Pass {last}"),
+        ),
+    )
+
+
+def sheet_text(entry: Entry) -> Text:
+    """Draw the slip as far as it is typed, then the marks."""
+    sheet = Text(no_wrap=True)
+    for number, one in enumerate(FIELDS):
+        typed = one.shown(entry.typed.get(one.key, ""))
+        row = f" {one.label:<{LABEL}}{typed:>9} {one.unit(entry.system):<5}"
+        sheet.append(row, style="reverse" if number == entry.at else "")
+        sheet.append("\n")
+    for number, mark in enumerate(MARKS, 1):
+        ticked = "[x]" if mark in entry.marks else "[ ]"
+        sheet.append(f" {number} {ticked} {mark.capitalize():<12}")
+        if number % 2 == 0:
+            sheet.append("\n")
+    for number, lane in enumerate(LANES, LEFT_KEY):
+        ticked = "[x]" if lane == entry.lane else "[ ]"
+        sheet.append(f" {number} {ticked} {lane.capitalize() + ' lane':<12}")
+    sheet.append("\n")
+    dial = DIAL_IN.shown(entry.typed.get(DIAL_IN.key, ""))
+    sheet.append(f" {DIAL_KEY}     Dial-in {dial:>9} s ", style="reverse" if entry.dialling else "")
+    return sheet
