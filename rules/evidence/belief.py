@@ -1,0 +1,55 @@
+"""A belief about a number of seconds: a mixture of normal curves, one for each likely scatter."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import erf, sqrt
+
+
+def normal_below(value: float) -> float:
+    """Return the chance that a standard normal number is below `value`."""
+    return 0.5 * (1.0 + erf(value / sqrt(2.0)))
+
+
+@dataclass(frozen=True)
+class Belief:
+    """Normal curves [s] and their weights, which sum to one."""
+
+    weights: tuple[float, ...]
+    means: tuple[float, ...]
+    sds: tuple[float, ...]
+
+    @cached_property
+    def mean(self) -> float:
+        """Best guess [s], drawn towards what was believed before."""
+        return sum(w * m for w, m in zip(self.weights, self.means, strict=True))
+
+    @cached_property
+    def sd(self) -> float:
+        """Standard deviation [s]."""
+        parts = zip(self.weights, self.means, self.sds, strict=True)
+        return sqrt(sum(w * (s * s + (m - self.mean) ** 2) for w, m, s in parts))
+
+    def below(self, value: float) -> float:
+        """Return the chance that the number is below `value` [s]."""
+        parts = zip(self.weights, self.means, self.sds, strict=True)
+        return sum(w * normal_below((value - m) / s) for w, m, s in parts)
+
+    def quantile(self, chance: float) -> float:
+        """Return the number [s] that it is below with this chance, by bisection."""
+        low, high = self.mean - self.sd, self.mean + self.sd
+        while self.below(low) > chance:
+            low -= 2.0 * self.sd
+        while self.below(high) < chance:
+            high += 2.0 * self.sd
+        for _ in range(50):
+            middle = (low + high) / 2.0
+            if self.below(middle) < chance:
+                low = middle
+            else:
+                high = middle
+        return (low + high) / 2.0
+
+    @cached_property
+    def range(self) -> tuple[float, float]:
+        """Ninety chances in a hundred that it lies between these two [s]."""
+        return self.quantile(0.05), self.quantile(0.95)

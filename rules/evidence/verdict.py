@@ -1,0 +1,132 @@
+"""Did a change help? Helped, hurt, or cannot tell yet, from the times alone.
+
+"Helped" asks for three things: `SURE` that the car is quicker at all; a best guess of at least the
+smallest effect that the crew declared worth having; and three clean passes or more that either
+return to a setting or leave the day's drift too small to have done it. "Hurt" asks for the same the
+other way round. `SURE` was set on simulated crews who look after every pass of a day, so that a
+change without effect is said to help on fewer than one day in twenty.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import isfinite
+from typing import Literal
+
+from rules.evidence.belief import Belief
+from rules.evidence.designs import Design, design_of, letters_of
+from rules.evidence.model import Fit, fit
+from rules.evidence.passes import PassTime
+from rules.evidence.priors import Priors
+from rules.faults import Fault
+
+Word = Literal["helped", "hurt", "cannot tell"]
+
+# How sure of the direction; with looks after every pass: see the module.
+SURE = 0.975
+# The smallest effect worth having on the 60-foot where none was declared [s]; common practice.
+USUAL_WORTH_S = 0.010
+WORTH_LOW_S, WORTH_HIGH_S = 0.003, 0.200
+# Drift is ruled out where twice its uncertainty moves the comparison by less than this share of
+# the smallest effect worth having.
+DRIFT_SHARE = 0.5
+# No difference worth having: this sure that the effect is smaller than that, either way.
+NO_MATTER = 0.80
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What the times say of a change.
+
+    `effect` [s] is drawn towards nothing, below 0 is quicker; `quicker` and `worth_having` are the
+    chances that it is below 0 and below minus `worth_s`.
+    """
+
+    word: Word
+    effect: Belief
+    quicker: float
+    worth_having: float
+    worth_s: float
+    design: Design
+    drift_ruled_out: bool
+    scatter_s: float
+    drift: Belief
+
+    @property
+    def no_matter(self) -> bool:
+        """Whether it likely makes no difference worth having, either way."""
+        smaller = self.effect.below(self.worth_s) - self.effect.below(-self.worth_s)
+        return self.word == "cannot tell" and smaller >= NO_MATTER
+
+    @property
+    def probably_worse(self) -> bool:
+        """Whether slower is likelier than quicker by two to one."""
+        return self.quicker < 1.0 / 3.0
+
+
+def checked_worth(worth_s: float) -> float:
+    """Return the smallest effect worth having [s], or refuse it.
+
+    Raises:
+        ValueError: outside what a beam can show and a crew can mean.
+    """
+    if not isfinite(worth_s) or not WORTH_LOW_S <= worth_s <= WORTH_HIGH_S:
+        wanted = f"{WORTH_LOW_S:g} to {WORTH_HIGH_S:g} s"
+        raise ValueError(str(Fault("smallest effect worth having", f"{worth_s:g}", wanted)))
+    return worth_s
+
+
+def judge(
+    passes: Iterable[PassTime], old: str, new: str, priors: Priors, worth_s: float
+) -> Verdict:
+    """Judge going from the old setting to the new on all of the day's passes.
+
+    Raises:
+        ValueError: no clean pass, or a smallest effect out of range.
+    """
+    return judge_fit(fit(passes, priors), old, new, worth_s)
+
+
+def judge_fit(day: Fit, old: str, new: str, worth_s: float) -> Verdict:
+    """Judge a change on a day that is already estimated.
+
+    Raises:
+        ValueError: a smallest effect out of range.
+    """
+    worth = checked_worth(worth_s)
+    effect = day.effect(old, new)
+    design = design_of(letters_of(day.passes, old, new))
+    drift = day.drift()
+    ruled_out = _drift_moves(day, old, new, drift) < DRIFT_SHARE * worth
+    quicker = effect.below(0.0)
+    word: Word = "cannot tell"
+    if enough(design, ruled_out):
+        if quicker >= SURE and effect.mean <= -worth:
+            word = "helped"
+        elif quicker <= 1.0 - SURE and effect.mean >= worth:
+            word = "hurt"
+    return Verdict(
+        word=word,
+        effect=effect,
+        quicker=quicker,
+        worth_having=effect.below(-worth),
+        worth_s=worth,
+        design=design,
+        drift_ruled_out=ruled_out,
+        scatter_s=day.scatter,
+        drift=drift,
+    )
+
+
+def enough(design: Design, drift_ruled_out: bool) -> bool:
+    """Tell whether the order of the passes lets the times decide at all."""
+    pairs = min(design.letters.count("A"), design.letters.count("B"))
+    return pairs >= 1 and len(design.letters) >= 3 and (design.returned or drift_ruled_out)
+
+
+def _drift_moves(day: Fit, old: str, new: str, drift: Belief) -> float:
+    """Return how far a likely drift moves the plain comparison of the two settings [s]."""
+    orders = {name: [one.order for one in day.passes if one.setting == name] for name in (old, new)}
+    if not orders[old] or not orders[new]:
+        return float("inf")
+    means = {name: sum(found) / len(found) for name, found in orders.items()}
+    return abs(means[new] - means[old]) * (abs(drift.mean) + 2.0 * drift.sd)

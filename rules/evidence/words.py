@@ -1,0 +1,91 @@
+"""A verdict in the crew's words: chances out of ten, never a bare number of the statistics."""
+
+from collections.abc import Mapping
+
+from rules.evidence.more import More
+from rules.evidence.verdict import Verdict
+from rules.words import plural
+
+_CERTAIN = ((0.995, "199 chances in 200"), (0.99, "99 chances in 100"), (0.95, "19 chances in 20"))
+
+
+def chances(chance: float) -> str:
+    """Say a chance as so many in ten, rounded down, so that it never promises too much."""
+    for least, words in _CERTAIN:
+        if chance >= least:
+            return words
+    tenths = int(chance * 10.0 + 1e-9)
+    if tenths == 0:
+        return "less than 1 chance in 10"
+    return f"{plural(tenths, 'chance')} in 10"
+
+
+def effect_words(verdict: Verdict) -> str:
+    """Say the best guess with its range: 0.012 s quicker, between 0.002 and 0.021 s quicker."""
+    low, high = verdict.effect.range
+    mean = verdict.effect.mean
+    return f"{_signed(mean)}; nine in ten from {_signed(low)} to {_signed(high)}"
+
+
+def _signed(seconds: float) -> str:
+    if abs(seconds) < 0.0005:
+        return "0.000 s"
+    return f"{abs(seconds):.3f} s {'quicker' if seconds < 0 else 'slower'}"
+
+
+def headline(
+    verdict: Verdict, more: More | None = None, names: Mapping[str, str] | None = None
+) -> str:
+    """Say the verdict in one line; `names` is what the crew calls a setting, by setting."""
+    if verdict.word == "helped":
+        return f"Helped, {chances(verdict.quicker)}."
+    if verdict.word == "hurt":
+        return f"Hurt, {chances(1.0 - verdict.quicker)}."
+    return f"Cannot tell: {_cannot(verdict, more, names or {})}."
+
+
+def _cannot(verdict: Verdict, more: More | None, names: Mapping[str, str]) -> str:
+    if verdict.no_matter:
+        return f"whatever it does is likely under {verdict.worth_s:.3f} s"
+    if more is None:
+        return leaning(verdict)
+    count = len(more.settings)
+    if not more.would_tell:
+        return f"{_more(count)} would likely not tell either"
+    order = ", ".join(names.get(one, one) for one in more.settings)
+    return f"{_more(count)} would ({order})"
+
+
+def _more(count: int) -> str:
+    return "one more pass" if count == 1 else f"{count} more passes"
+
+
+def leaning(verdict: Verdict) -> str:
+    """Say which way it leans."""
+    quicker = verdict.quicker
+    if 1.0 / 3.0 <= quicker <= 2.0 / 3.0:
+        return "it leans neither way"
+    way, chance = ("quicker", quicker) if quicker > 0.5 else ("slower", 1.0 - quicker)
+    return f"it looks {way}, {chances(chance)}"
+
+
+def why_not(verdict: Verdict) -> str:
+    """Say what keeps the times from deciding; empty where they did."""
+    if verdict.word != "cannot tell":
+        return ""
+    if "B" not in verdict.design.letters or "A" not in verdict.design.letters:
+        return f"{verdict.design.label}."
+    if not verdict.design.returned and not verdict.drift_ruled_out:
+        return f"{verdict.design.label}."
+    if verdict.no_matter:
+        return "The difference is small beside the smallest effect you declared."
+    return f"The car's own scatter is {verdict.scatter_s:.3f} s from pass to pass."
+
+
+def drift_words(verdict: Verdict) -> str:
+    """Say what the day does by itself from pass to pass."""
+    low, high = verdict.drift.range
+    if low < 0.0 < high:
+        return "No sure drift over the day."
+    way = "quicker" if verdict.drift.mean < 0 else "slower"
+    return f"The day drifts {abs(verdict.drift.mean):.3f} s {way} with each pass."
