@@ -51,6 +51,18 @@ class ModelBasis(BaseModel):
     cars: int
 
 
+class Evidence(BaseModel):
+    """What the 60-foot times said of the change that was judged, in seconds."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    word: str
+    effect_s: float
+    quicker: float
+    worth_s: float
+    passes: tuple[int, ...]
+
+
 class Basis(BaseModel):
     """The inputs of an advice: enough to compute it again."""
 
@@ -64,6 +76,7 @@ class Basis(BaseModel):
     session: str | None
     minutes_left: int | None = None
     model: ModelBasis | None = None
+    evidence: Evidence | None = None
 
 
 class Draft(BaseModel):

@@ -17,6 +17,7 @@ from rules.symptoms import (
     order_reason,
     parts_changed,
 )
+from rules.verdicts import evidence_of
 from rules.weigh import weigh
 
 SKIP_MEASURE = "skip measure"
@@ -75,6 +76,7 @@ def finish(
             model=ModelBasis(version=expected.version, seed=expected.seed, cars=expected.cars)
             if expected and expected.cars
             else None,
+            evidence=evidence_of(now.state, now.run),
         ),
     )
 

@@ -13,6 +13,7 @@ from rules.candidates import MISFIT, Candidate, find_lever, make_turns, size
 from rules.changes import Change
 from rules.situation import Situation
 from rules.state import State
+from rules.verdicts import verdict_of
 
 PUT_BACK = "put back"
 
@@ -22,8 +23,10 @@ def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | No
     if now.run.change is None or PUT_BACK in now.run.settled:
         return None
     change = now.state.change(now.run.change)
-    if change.verdict in (None, "gone") or not change.counts_as_evidence:
+    if change.verdict is None or not change.counts_as_evidence:
         return None
+    if (outweighed := _outweighed(now, change)) is not None or change.verdict == "gone":
+        return outweighed
     if change.verdict == "worse":
         verdicts = now.record.verdicts(change.rule or "")
         helped_before = "better" in verdicts and not change.half_back
@@ -41,6 +44,36 @@ def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | No
         on_the_car = [one for one in series if one.status != "withdrawn"]
         return _put_back(now, on_the_car, "Two steps and no effect: this is not the lever.")
     return _same_way_again(now, change, considered)
+
+
+def _outweighed(now: Situation, change: Change) -> Draft | None:
+    """Return the step where times or measurements speak against a change that looked no worse.
+
+    A danger is never weighed against time: there only another measurement of danger counts.
+    """
+    if change.verdict in ("worse", "other") or (now.run.sixty_s is None and not now.run.measured):
+        return None
+    known = verdict_of(now.state, now.book, change)
+    weighs = known.is_dangerous or (known.speaks_against and not now.danger)
+    if known.decision is None or not weighs:
+        return None
+    cause = known.decision.reason
+    match known.decision.action:
+        case "put back":
+            return _put_back(now, [change], cause)
+        case "half back" if not change.half_back:
+            half = _half_back(now, change)
+            return half and half.model_copy(update={"cause": cause})
+        case "repeat":
+            return Draft(
+                kind="control",
+                title="Make a control pass: change nothing more",
+                cause=cause,
+                why="One more pass with nothing changed tells more than another turn.",
+                expect="What was seen and what was measured agree, one way or the other.",
+                look_for="The same measurement, taken the same way.",
+            )
+    return None
 
 
 def _same_way_again(now: Situation, change: Change, considered: list[Candidate]) -> Draft | None:

@@ -7,6 +7,7 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 from rules import events as ev
 from rules import readings
 from rules.book import Book
+from rules.evidence.verdict import USUAL_WORTH_S, WORTH_HIGH_S, WORTH_LOW_S
 from rules.prompts import Prompt
 from rules.session import AnswerError, NewId, check, next_step
 from rules.slip import Lane, Mark, Question, questions
@@ -16,8 +17,6 @@ from rules.symptoms import SYMPTOMS
 
 NEW = "new"
 RAN = "ran"
-# A gain that is more than luck on a slip and worth a round; common practice, no source.
-DEFAULT_WORTH_S = 0.010
 FIELDS = {
     "reaction": "reaction_s",
     "sixty": "sixty_s",
@@ -178,14 +177,14 @@ def condition_bodies(state: State, action: NoteConditions) -> list[ev.Body]:
 
 def worth(state: State) -> Prompt:
     """Ask which gain of the 60-foot is worth a change."""
-    now = DEFAULT_WORTH_S if state.worth_s is None else state.worth_s
+    now = USUAL_WORTH_S if state.worth_s is None else state.worth_s
     return Prompt(
         "gain",
         "Smallest gain of the 60-foot that is worth a change, in s?",
         "number",
         hint=f"Now {now:.3f}. Said before a change, it holds for the changes after it.",
-        low=0.001,
-        high=0.2,
+        low=WORTH_LOW_S,
+        high=WORTH_HIGH_S,
         unit="s",
     )
 

@@ -13,7 +13,7 @@ from rules.adjusters import starts
 from rules.book import Book
 from rules.car import Car
 from rules.expected import Model
-from rules.measured import hinted
+from rules.hints import hinted
 from rules.prompts import WORKING_OUT, Prompt
 from rules.session import Given, answer, due_advice, go_back, next_step
 from rules.slip_entry import Entry

@@ -18,6 +18,8 @@ NIST_SP_811 = [
     (Quantity.FORCE, 4.448222, 5e-7),
     (Quantity.POWER, 745.6999, 5e-5),
     (Quantity.PISTON_SPEED, 0.0254, 1e-15),
+    (Quantity.SPEED, 0.44704, 1e-12),
+    (Quantity.ELEVATION, 0.3048, 1e-15),
 ]
 
 
@@ -36,4 +38,5 @@ def test_metric_units_are_powers_of_ten() -> None:
     assert metric == {
         **{"mass": 1.0, "length": 0.001, "spring rate": 1000.0, "pressure": 1000.0},
         **{"inertia": 1.0, "force": 1.0, "power": 1000.0, "piston speed": 0.001},
+        **{"speed": 1000.0 / 3600.0, "elevation": 1.0},
     }
