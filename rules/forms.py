@@ -10,14 +10,16 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN
 from rules.gates import open_blocks
 from rules.measured import KINDS, question, still_asked
+from rules.pass_actions import NoteConditions, pressure_doubt
 from rules.pass_actions import worth as asked_worth
 from rules.prompts import Choice, Prompt
-from rules.session import Given
+from rules.session import AnswerError, Given
 from rules.state import State
 from rules.stored import can_ask, prompt_of
 from rules.way_back import baseline_turns, last_change, older_baselines
 
 SLIP = "slip"
+DOUBT, KEEP = "doubt", "keep"
 Filled = Mapping[str, Given]
 
 
@@ -215,8 +217,35 @@ def conditions(state: State, book: Book, filled: Filled) -> Next:
             )
         if key == "pressure" and readings.PRESSURE_KIND not in filled and _said(filled, key):
             return readings.pressure_kind()
-    said = {key: value for key, value in filled.items() if value != UNKNOWN}
-    return act.ACTION.validate_python({"action": "conditions", **said})
+    said = {key: value for key, value in filled.items() if value != UNKNOWN and key != DOUBT}
+    action = NoteConditions.model_validate({"action": "conditions", **said})
+    if odd := _odd_pressure(state, action):
+        if DOUBT not in filled:
+            return _doubted(odd)
+        meant = filled[DOUBT]
+        kept = {"keep": ("pressure",)} if meant == KEEP else {readings.PRESSURE_KIND: meant}
+        action = action.model_copy(update=kept)
+    return action
+
+
+def _odd_pressure(state: State, action: NoteConditions) -> str:
+    """Say what is odd about the pressure; what cannot be noted at all is told when it is taken."""
+    try:
+        return pressure_doubt(state, action)
+    except AnswerError:
+        return ""
+
+
+def _doubted(odd: str) -> Prompt:
+    return Prompt(
+        DOUBT,
+        odd[0].upper() + odd[1:] + ". What is it?",
+        choices=(
+            Choice("sea-level barometer", "A sea-level barometer"),
+            Choice("station pressure", "Station pressure"),
+            Choice(KEEP, "As I said, and read right"),
+        ),
+    )
 
 
 def _said(filled: Filled, key: str) -> bool:

@@ -4,8 +4,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
+from rules import airs, readings
 from rules import events as ev
-from rules import readings
 from rules.book import Book
 from rules.evidence.verdict import USUAL_WORTH_S, WORTH_HIGH_S, WORTH_LOW_S
 from rules.prompts import Prompt
@@ -60,7 +60,10 @@ class NoteSlip(_Said):
 
 
 class NoteConditions(_Said):
-    """Say lane, air and track of the pass that is talked about, or of the last."""
+    """Say lane, air and track of the pass that is talked about, or of the last.
+
+    `keep` holds "pressure" where a pressure is meant as it is, odd as it looks for the track.
+    """
 
     action: Literal["conditions"] = "conditions"
     lane: Lane | None = None
@@ -71,6 +74,7 @@ class NoteConditions(_Said):
     pressure_kind: ev.PressureKind | None = None
     elevation: float | None = None
     track_temperature: float | None = None
+    keep: tuple[Literal["pressure"], ...] = ()
 
 
 class DeclareWorth(_Said):
@@ -154,9 +158,31 @@ def condition_bodies(state: State, action: NoteConditions) -> list[ev.Body]:
     Raises:
         AnswerError: no pass, nothing said, or a reading out of its bounds.
     """
+    noted = _conditions(state, action)
+    odd = airs.doubt(noted)
+    if odd and "pressure" not in action.keep:
+        raise AnswerError(f"{odd}; name pressure in keep if it is right")
+    if not airs.missing(noted):
+        try:
+            airs.air_of(noted)
+        except ValueError as error:
+            raise AnswerError(str(error)) from None
+    return [noted]
+
+
+def pressure_doubt(state: State, action: NoteConditions) -> str:
+    """Say what is odd about the pressure of what would be noted, or nothing.
+
+    Raises:
+        AnswerError: as `condition_bodies`.
+    """
+    return airs.doubt(_conditions(state, action))
+
+
+def _conditions(state: State, action: NoteConditions) -> ev.ConditionsNoted:
     if not state.runs or state.car is None:
         raise AnswerError("conditions: no pass is in the log yet; note them after it")
-    said = action.model_dump(exclude={"action"}, exclude_none=True)
+    said = action.model_dump(exclude={"action", "keep"}, exclude_none=True)
     if not said:
         raise AnswerError("conditions: found nothing; wanted the lane or a reading")
     for key in readings.READINGS.keys() & said.keys():
@@ -172,7 +198,7 @@ def condition_bodies(state: State, action: NoteConditions) -> list[ev.Body]:
         known = readings.elevation_known(state)
         said = {"elevation": known, **said} if known is not None else said
     noted = {"run": state.runs[-1].id, "units": state.car.units, **said}
-    return [ev.ConditionsNoted.model_validate(noted)]
+    return ev.ConditionsNoted.model_validate(noted)
 
 
 def worth(state: State) -> Prompt:

@@ -153,7 +153,7 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
         offers=tuple(offered),
         worth_s=worth,
         decision=None,
-        names={old: "the old setting", new: "the new setting"},
+        names={old: "without it", new: "with it"},
     )
     passes_left = None if left is None else int(left // minutes)
     return _decided(fitted, outcome_of(state, book, fitted, passes_left))

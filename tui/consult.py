@@ -35,6 +35,7 @@ from tui.lines import (
     spoken_prompt,
     unresolved,
 )
+from tui.verdict_page import verdict_json
 
 NAMESPACE = UUID("6f0f4f0e-6d2b-5f0c-9a53-5e7d0b0b1c11")
 JSON_FORMAT: Literal[1] = 1
@@ -231,6 +232,7 @@ def as_json(desk: Desk, new_events: list[Event]) -> str:
         "passes": len(state.runs),
         "conditions": _conditions_json(state),
         "slip": _slip_json(state),
+        "verdict": verdict_json(state, desk.book),
         "unresolved": unresolved(state),
         "prompt": {
             "id": prompt.id,

@@ -16,7 +16,7 @@ from rules.expected import Model
 from rules.hints import hinted
 from rules.prompts import WORKING_OUT, Prompt
 from rules.session import Given, answer, due_advice, go_back, next_step
-from rules.slip_entry import Entry
+from rules.slip_entry import Entry, begun
 from rules.state import State
 
 SEEDED_BASELINE = "Car file"
@@ -116,9 +116,16 @@ class Desk:
         self.record(bodies, now)
 
     def back(self) -> bool:
-        """Open the question before this one; False where there is none."""
+        """Open the question before this one; False where there is none.
+
+        The slip of a pass that is struck out waits as a draft.
+        """
+        before = self.state.open_run
         bodies = go_back(self.state, self.book, advised=self.model is None)
         self.record(bodies)
+        kept = {run.id for run in self.state.runs}
+        if before is not None and before.slip is not None and before.id not in kept:
+            self.slip_drafts[str(before.number)] = begun(self.car.units, before.slip)
         return bool(bodies)
 
     @property

@@ -21,7 +21,9 @@ class Key:
 
 KEYS: tuple[Key, ...] = (
     Key("w", "why", "why", "Why this advice, and why not the others", footer=True),
-    Key("k", "counts", "counts", "Every knob: count, and net from the baseline", footer=True),
+    Key("s", "slip", "slip", "Time slip, digits only", footer=True),
+    Key("v", "verdict", "verdict", "Verdict of each change", footer=True),
+    Key("k", "counts", "counts", "Every knob: count, and net from the baseline"),
     Key("l", "log", "log", "Passes, changes, and all that was recorded"),
     Key(
         "n",
@@ -30,7 +32,6 @@ KEYS: tuple[Key, ...] = (
         "Write a note (F2 while typing)",
         form="note",
         typing_key="f2",
-        footer=True,
     ),
     Key(
         "p",
@@ -40,7 +41,6 @@ KEYS: tuple[Key, ...] = (
         form="put back",
         footer=True,
     ),
-    Key("s", "slip", "slip", "Time slip of the pass, digits only", footer=True),
     Key("f", "what-if", "what if", "What if: a turn drawn, not made"),
     Key("h", "measured", "measured", "Measured: film, O-ring, scrape", form="measure"),
     Key("r", "recount", "recount", "Record what was found on a knob", form="recount"),
@@ -54,8 +54,9 @@ KEYS: tuple[Key, ...] = (
     Key("e", "session", "session", "Test, qualifying or eliminations", form="session"),
     Key("g", "meeting", "meeting", "Begin another race meeting", form="meeting"),
     Key("i", "call", "call", "Minutes to the next call", form="minutes to call"),
-    Key("a", "conditions", "air", "Lane, air and track of the pass", form="conditions"),
-    Key("y", "worth", "worth", "Smallest gain that is worth a change", form="worth"),
+    Key("a", "air", "air", "Lane, air and track"),
+    Key("m", "day", "day", "The day in pictures"),
+    Key("y", "worth", "worth", "Smallest gain worth a change", form="worth"),
     Key("d", "theme", "dark", "Sunlight or dark"),
     Key(
         "question_mark", "help", "help", "All keys (F1 while typing)", typing_key="f1", footer=True

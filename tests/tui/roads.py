@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from drive import make_desk
+from drive import Clock, make_desk
 
 from rules.actions import ACTION
 from rules.session import Given
@@ -57,6 +57,42 @@ def with_a_log(desk: Desk) -> None:
     )
 
 
+def timed_pass(desk: Desk, sixty: float, minutes: int = 25, **more: object) -> None:
+    """Run a good pass with a slip."""
+    assert isinstance(desk.clock, Clock)
+    desk.clock.wait(minutes)
+    desk.answer("symptoms", ("it-is-good",))
+    desk.act(ACTION.validate_python({"action": "slip", "sixty": sixty, **more}))
+    desk.answer("what-else", ("nothing",))
+    desk.answer("advice", "ok")
+
+
+def note_air(desk: Desk, temperature: float, dew_point: float) -> None:
+    action = {"action": "conditions", "air_temperature": temperature, "dew_point": dew_point}
+    action |= {"pressure": 29.2, "pressure_kind": "station pressure", "track_temperature": 104}
+    desk.act(ACTION.validate_python(action))
+
+
+def timed_day(desk: Desk) -> None:
+    """Three passes with the baseline, one lifted, then a change and its pass; all invented."""
+    timed_pass(desk, 1.431, three_thirty=4.21, eighth=6.51, eighth_speed=104.5, quarter=10.21,
+               quarter_speed=131.2, lane="left")  # fmt: skip
+    note_air(desk, 70, 52)
+    timed_pass(desk, 1.44, eighth=6.53, quarter=10.25)
+    timed_pass(desk, 1.61, marks=["lifted"])
+    answers(("spins-at-hit",))(desk)
+    slip = {"action": "slip", "sixty": 1.452, "three_thirty": 4.25, "eighth": 6.55}
+    desk.act(ACTION.validate_python(slip))
+    answers(("nothing",), "under", "squats", "make", "done", "done")(desk)
+    assert isinstance(desk.clock, Clock)
+    desk.clock.wait(25)
+    slip = {"action": "slip", "run": "new", "sixty": 1.418, "three_thirty": 4.19, "eighth": 6.48,
+            "eighth_speed": 104.9, "quarter": 10.19, "quarter_speed": 131.4}  # fmt: skip
+    desk.act(ACTION.validate_python(slip))
+    note_air(desk, 88, 61)
+    answers(("nothing",), "better", "under", "squats")(desk)
+
+
 ROADS = (
     Road("prompt", press=("2",)),
     Road("page 2", press=("9", "3")),
@@ -84,6 +120,15 @@ ROADS = (
     Road("control pass", answers(("spins-at-hit",), ("burnout",), "under", "squats")),
     Road("put right", answers(("front-drops-hard",), ("burnout",), "small", "at-stop", "all ok")),
     Road("find out", answers(("tyre-shake",), ("nothing",), "unknown", "unknown", "all ok")),
+    Road("slip", answers(("spins-at-hit",)), ("s", *"0512", *"1432", *"4213")),
+    Road("slip asked back", answers(("spins-at-hit",)), ("s", "enter", *"11.4", "enter")),
+    Road("verdict", timed_day, ("v",)),
+    Road("no verdict yet", press=("v",)),
+    Road("air", timed_day, ("a",)),
+    Road("day: 60-foot", timed_day, ("m",)),
+    Road("day: knobs", timed_day, ("m", "2")),
+    Road("day: every pass", timed_day, ("m", "3")),
+    Road("day: where the time is", timed_day, ("m", "tab", "tab", "tab")),
     Road("resumed", answers(*NAMED[:2]), resumed=True),
 )
 BY_NAME = {road.name: road for road in ROADS}

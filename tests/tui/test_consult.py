@@ -166,8 +166,8 @@ def test_the_fields_of_the_json_are_stable() -> None:
     desk, events = ask(ROAD)
     told = json.loads(as_json(desk, events))
     assert list(told) == [
-        "format", "version", "book", "car", "meeting", "session", "passes", "conditions", "slip",
-        "unresolved", "prompt", "advice", "settings", "events",
+        "format", "version", "book", "car", "meeting", "session", "passes", "conditions",
+        "slip", "verdict", "unresolved", "prompt", "advice", "settings", "events",
     ]  # fmt: skip
     assert told["format"] == 1
     assert list(told["prompt"]) == ["id", "kind", "question", "choices", "unknown"]

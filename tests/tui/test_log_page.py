@@ -164,6 +164,8 @@ async def test_conditions_of_the_pass(rig: Rig) -> None:
     assert "Track elevation, in ft?" in rig.text
     await rig.type("1180")
     await rig.type("121")
+    assert "Density altitude" in rig.text
+    await rig.keys("escape")
     assert rig.message == "Recorded: conditions."
     noted = ev.ConditionsNoted(
         run=rig.state.runs[0].id,

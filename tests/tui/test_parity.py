@@ -185,7 +185,7 @@ FORM_KEYS: dict[str, list[str]] = {
     "recount": ["r", "8", "7", "enter"],
     "conditions": [
         *("a", "2", *"84.5", "enter", *"41", "enter", *"29.9", "enter", "2", *"1200", "enter"),
-        "enter",
+        *("enter", "escape"),
     ],
     "slip": [
         *("s", "2", *"0512", *"1310", "enter", *"6412", *"10750", "enter", "enter", "enter"),

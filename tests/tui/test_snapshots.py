@@ -36,6 +36,12 @@ SIZES = {"large": (80, 24), "small": (60, 20)}
         ("resumed", "large", "sunlight"),
         ("what if: damper", "large", "sunlight"),
         ("what if: launch", "large", "night"),
+        ("slip", "large", "sunlight"),
+        ("slip asked back", "small", "night"),
+        ("verdict", "large", "sunlight"),
+        ("air", "large", "night"),
+        ("day: 60-foot", "large", "sunlight"),
+        ("day: every pass", "small", "sunlight"),
     ],
 )
 def test_a_screen_looks_as_it_did(snap_compare: Compare, name: str, size: str, theme: str) -> None:

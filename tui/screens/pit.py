@@ -21,15 +21,21 @@ from rules.forms import FORMS
 from rules.prompts import WORKING_OUT, Prompt
 from rules.session import AnswerError
 from rules.state import State
+from rules.verdicts import worth_of
+from tui.air_page import air_lines
+from tui.day_pages import day_pages
 from tui.desk import Desk
 from tui.keys import KEYS, bound, footer
 from tui.lines import advice_lines, prompt_rows, spoken, spoken_prompt, strip
 from tui.log_page import log_page
+from tui.page import Page
 from tui.reports import alternatives_page, counts_page, help_page
 from tui.screens.form import FormScreen
+from tui.screens.pages import PagesScreen
 from tui.screens.reading import ReadingScreen
 from tui.screens.slip import SlipScreen
 from tui.screens.what_if import WhatIfScreen
+from tui.verdict_page import verdict_pages
 from tui.visible import visible
 from tui.widgets.asker import Asker
 from tui.widgets.work_card import WorkCard
@@ -220,6 +226,12 @@ class PitScreen(Screen[None]):
                 self.app.push_screen(SlipScreen(self.desk, self.settle_s), self._after_form)
             case "what-if":
                 self.app.push_screen(WhatIfScreen(self.desk.state, self.settle_s))
+            case "verdict":
+                self._look("Verdict", verdict_pages(self.desk.state, self.desk.book))
+            case "day":
+                self._look("The day", day_pages(self.desk.state, self.desk.book))
+            case "air":
+                self._open_air()
             case "theme":
                 self.app.theme = "night" if self.app.theme == "sunlight" else "sunlight"
             case "quit":
@@ -227,6 +239,37 @@ class PitScreen(Screen[None]):
 
     def _read(self, title: str, lines: list[str]) -> None:
         self.app.push_screen(ReadingScreen(title, lines))
+
+    def _look(self, title: str, pages: list[Page]) -> None:
+        self.app.push_screen(PagesScreen(title, pages))
+
+    def _open_air(self) -> None:
+        """Ask for the air of the last pass, or show it where it is noted already."""
+        runs = self.desk.state.runs
+        if not runs or runs[-1].conditions is None:
+            self._note_air()
+        else:
+            self._show_air()
+
+    def _note_air(self) -> None:
+        self.app.push_screen(
+            FormScreen(self.desk, FORMS["conditions"], self.settle_s), self._after_air
+        )
+
+    def _after_air(self, said: str | None) -> None:
+        self._after_form(said)
+        if said:
+            self._show_air()
+
+    def _show_air(self) -> None:
+        state = self.desk.state
+        page = Page(f"pass {state.runs[-1].number}", lambda width, height: air_lines(state, width))
+        screen = PagesScreen("The air", [page], ("a", "note it again"))
+        self.app.push_screen(screen, self._after_air_page)
+
+    def _after_air_page(self, said: str | None) -> None:
+        if said:
+            self._note_air()
 
     def _after_form(self, said: str | None) -> None:
         self.say(said or "")
@@ -237,13 +280,19 @@ def _title(state: State, advice: Advice) -> str:
     return spoken(state, advice.title)
 
 
+def worth_text(change: Change) -> str:
+    """Say which gain of the 60-foot counts for a change, and whether the crew declared it."""
+    said = "usual; y declares another" if change.worth_s is None else "declared"
+    return f"It counts from {worth_of(change):.3f} s of 60-foot ({said})."
+
+
 def before_pass_lines(desk: Desk, prompt: Prompt, width: int) -> list[str]:
     """Return what is said before the car runs: what to look for, and what the driver is told."""
     state = desk.state
     texts: list[str] = []
     change = prompt.about if isinstance(prompt.about, Change) else None
     if change is not None:
-        texts.append(f"On the car: {change.title}")
+        texts.append(f"On the car: {change.title}. {worth_text(change)}")
     rule = desk.book.rules.get(change.rule or "") if change else None
     if rule is not None:
         texts += [f"Expect: {rule.expect}", f"Look for: {rule.look_for}"]

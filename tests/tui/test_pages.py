@@ -1,0 +1,272 @@
+"""The verdict, the air and the day in view: what stands there, at every size; nothing stored."""
+
+import json
+
+import pytest
+from drive import BOOK, METRIC, Rig, at_the_screen, make_desk
+from roads import BY_NAME, note_air, timed_day, timed_pass
+
+from rules.actions import ACTION, ActionError
+from tui.consult import as_json
+from tui.day_drawings import responses, setting_marks, sixty_by_pass
+from tui.desk import Desk
+
+PAGES = [
+    "verdict",
+    "no verdict yet",
+    "air",
+    "day: 60-foot",
+    "day: knobs",
+    "day: every pass",
+    "day: where the time is",
+]
+
+
+@pytest.fixture
+def timed() -> Desk:
+    desk = make_desk()
+    timed_day(desk)
+    return desk
+
+
+async def test_the_verdict_says_what_to_do_and_why(timed: Desk) -> None:
+    async with at_the_screen(timed) as rig:
+        await rig.keys("v")
+        told = " ".join(rig.text.split())
+        assert "Verdict: Rear compression, both sides: 3 clicks tighter" in told
+        assert "GO FURTHER. Better and not yet gone" in told
+        assert "Cannot tell:" in told
+        assert "Worth having from 0.010 s, usual; y declares another." in told
+        assert "Without 1.431 (pass 1), 1.440 (pass 2), 1.452 (pass 4)" in told
+        assert "With 1.418 (pass 5)" in told
+        assert "A-A-A-B." in told
+        assert "A next makes A-B-A" in told
+        assert "1.61" not in told, "a lifted pass never counts"
+        assert "p-value" not in told
+        assert rig.events() == []
+        await rig.keys("escape")
+        assert "What do you do?" in rig.text
+
+
+async def test_orders_are_offered_where_the_minutes_allow(timed: Desk) -> None:
+    timed.act(ACTION.validate_python({"action": "minutes to call", "minutes": 30}))
+    async with at_the_screen(timed) as rig:
+        await rig.keys("v")
+        told = " ".join(rig.text.split())
+        assert "A next makes A-B-A" in told
+        assert "A-B-B-A" not in told
+
+
+async def test_a_declared_gain_holds_for_the_changes_after_it(rig: Rig) -> None:
+    await rig.keys("y")
+    assert "Smallest gain of the 60-foot that is worth a change" in rig.text
+    await rig.type("9")
+    assert "wanted 0.003 to 0.2 s" in rig.message
+    await rig.keys("backspace")
+    await rig.type("0.015")
+    assert rig.state.worth_s == 0.015
+    desk = rig.desk
+    timed_day(desk)
+    assert desk.state.changes[-1].worth_s == 0.015
+    rig.app.screen.refresh_desk()  # type: ignore[attr-defined]
+    await rig.keys("v")
+    assert "Worth having from 0.015 s, declared before it." in " ".join(rig.text.split())
+
+
+async def test_before_the_pass_the_screen_says_what_counts(rig: Rig) -> None:
+    from roads import MADE, answers
+
+    answers(*MADE)(rig.desk)
+    rig.app.screen.refresh_desk()  # type: ignore[attr-defined]
+    await rig.keys("k", "escape")
+    assert "It counts from 0.010 s of 60-foot (usual; y declares another)." in " ".join(
+        rig.text.split()
+    )
+
+
+async def test_the_air_and_what_it_explains(timed: Desk) -> None:
+    async with at_the_screen(timed) as rig:
+        await rig.keys("a")
+        told = " ".join(rig.text.split())
+        assert "Density altitude" in told
+        assert "of the pressure is water vapour" in told
+        assert "Since pass 1, quarter: The air alone makes it" in told
+        assert "60-foot, nearly free of the air: The air alone" in told
+        assert "quarter: Expected" in told
+        assert "You choose the dial-in; this only informs." in told
+        await rig.keys("a")
+        assert "which lane?" in rig.text
+        await rig.keys("escape")
+        assert rig.events() == []
+
+
+def test_the_density_is_that_of_the_published_formula(timed: Desk) -> None:
+    from rules.airs import latest_air
+
+    # 20 C, 50 %, 1013.25 hPa: CIPM-2007 gives 1.19931 kg/m3; 735 ft by the standard atmosphere.
+    for given in (
+        {"air_temperature": 68, "humidity": 50, "pressure": 29.9212524},
+        {"air_temperature": 68, "dew_point": 48.67, "pressure": 29.9212524},
+    ):
+        action = {"action": "conditions", "pressure_kind": "station pressure", **given}
+        timed.act(ACTION.validate_python(action))
+        air = latest_air(timed.state)
+        assert air is not None
+        assert air.density_kg_m3 == pytest.approx(1.19931, rel=6e-4)
+        assert air.density_altitude_m / 0.3048 == pytest.approx(735, abs=8)
+
+
+def test_a_sea_level_barometer_is_converted_and_an_unnamed_pressure_says_nothing() -> None:
+    from rules.airs import latest_air
+
+    desk = make_desk(car=METRIC)
+    timed_pass(desk, 1.43)
+    action = {"action": "conditions", "air_temperature": 30, "humidity": 40, "pressure": 1013.25}
+    desk.act(ACTION.validate_python(action))
+    assert latest_air(desk.state) is None
+    action |= {"pressure_kind": "altimeter setting", "elevation": 1500}
+    desk.act(ACTION.validate_python(action))
+    air = latest_air(desk.state)
+    assert air is not None
+    # U.S. Standard Atmosphere 1976 at 1500 geopotential metres.
+    assert air.station_pressure_pa == pytest.approx(84556.0, abs=1.0)
+
+
+def test_a_station_pressure_that_cannot_be_one_is_asked_back() -> None:
+    desk = make_desk(car=METRIC)
+    timed_pass(desk, 1.43)
+    action = {"action": "conditions", "pressure": 1013, "pressure_kind": "station pressure"}
+    action["elevation"] = 1500
+    with pytest.raises(ActionError, match="looks reduced to sea level; name pressure in keep"):
+        desk.act(ACTION.validate_python(action))
+    assert desk.state.runs[-1].conditions is None
+    desk.act(ACTION.validate_python({**action, "keep": ["pressure"]}))
+    assert desk.state.runs[-1].conditions is not None
+
+
+async def test_the_form_asks_it_back_too() -> None:
+    desk = make_desk(car=METRIC)
+    timed_pass(desk, 1.43)
+    async with at_the_screen(desk) as rig:
+        await rig.keys("a", "1", "enter", "enter", "enter", *"1013", "enter", "1")
+        await rig.keys(*"1500", "enter", "enter")
+        assert "looks reduced to sea level. What is it?" in " ".join(rig.text.split())
+        assert rig.events() == []
+        await rig.keys("1")
+        noted = rig.state.runs[-1].conditions
+        assert noted is not None
+        assert noted.pressure_kind == "sea-level barometer"
+
+
+def test_changes_and_the_baseline_are_marked(timed: Desk) -> None:
+    assert list(setting_marks(timed.state).values()) == ["b", "1"]
+    rows = sixty_by_pass(timed.state, 78, 22)
+    assert len(rows) <= 22
+    drawn = "\n".join(rows)
+    assert drawn.isascii()
+    body = "\n".join(row for row in rows if "|" in row)
+    assert [body.count(mark) for mark in "b"] == [3]
+    assert body.count("x") == 1
+    assert "b baseline in force" in drawn
+    assert "1 from pass 5: Rear compression, both sides: 3 clicks tighter" in drawn
+
+
+def test_what_is_not_known_of_a_knob_is_left_blank(timed: Desk) -> None:
+    action = {"action": "already turned", "adjuster": "left front rebound", "now": 10}
+    timed.answer("advice", "leave")
+    timed.act(ACTION.validate_python(action))
+    timed.answer("ran", "ran")
+    timed.answer("what-else", ("nothing",))
+    rows = responses(timed.state, 78, 22)
+    at = next(i for i, row in enumerate(rows) if row.startswith("front extension"))
+    assert rows[at + 1].endswith("held against")
+    assert rows[at + 2].split() == ["10", "|"]
+    rear = next(i for i, row in enumerate(rows) if row.startswith("rear compression"))
+    assert "quicker" in rows[rear + 2]
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
+@pytest.mark.parametrize("name", PAGES)
+async def test_every_page_keeps_to_the_window(name: str, size: tuple[int, int]) -> None:
+    road = BY_NAME[name]
+    async with at_the_screen(road.desk(), size=size) as rig:
+        await rig.keys(*road.press)
+        assert max(map(len, rig.rows)) <= size[0]
+        assert "Esc back" in rig.rows[-1]
+        assert rig.events() == []
+
+
+@pytest.mark.parametrize("press", [("v",), ("a",), ("m",), ("m", "2"), ("m", "3"), ("m", "4")])
+async def test_an_empty_log_has_pages_too(press: tuple[str, ...]) -> None:
+    async with at_the_screen(make_desk()) as rig:
+        await rig.keys(*press)
+        await rig.keys("escape")
+        assert "What did the car do?" in rig.text
+        assert rig.events() == []
+
+
+def test_the_twin_tells_slip_and_verdict(timed: Desk) -> None:
+    told = json.loads(as_json(timed, []))
+    assert told["slip"]["pass"] == 5
+    assert told["slip"]["sixty_s"] == 1.418
+    verdict = told["verdict"]
+    assert verdict["symptom"] == "better"
+    assert verdict["word"] == "cannot tell"
+    assert verdict["design"] == "AAAB"
+    assert verdict["decision"] == "go further"
+    low, high = verdict["effect_range_s"]
+    assert low < verdict["effect_s"] < high
+
+
+async def test_the_spread_question_shows_the_slips() -> None:
+    desk = make_desk()
+    timed_pass(desk, 1.431)
+    timed_pass(desk, 1.449)
+    timed_pass(desk, 1.9, marks=["aborted"])
+    async with at_the_screen(desk) as rig:
+        await rig.mark("sixty-foot-varies")
+        await rig.keys("enter")
+        await rig.choose("same")
+        assert "Slips: 1.431 (pass 1), 1.449 (pass 2): 0.018 s apart." in rig.text
+
+
+async def test_a_pass_struck_out_leaves_its_slip_as_a_draft(rig: Rig) -> None:
+    await rig.keys("s", "enter", *"1432", *["enter"] * 7, "backspace")
+    assert rig.state.runs == ()
+    await rig.keys("l")
+    assert "of a pass struck out: 60 ft 1.432 s" in " ".join(rig.text.split())
+    await rig.keys("escape", "s")
+    assert "1.432" in rig.text
+    await rig.keys(*["enter"] * 9)
+    assert rig.state.runs[-1].sixty_s == 1.432
+
+
+def test_hostile_words_do_no_harm() -> None:
+    desk = make_desk()
+    desk.act(ACTION.validate_python({"action": "meeting", "name": "[/] \x1b[31m {a|b}"}))
+    desk.answer("session", "test")
+    timed_day(desk)
+    note_air(desk, 90, 40)
+    assert desk.book is BOOK
+    assert "\x1b" not in "\n".join(sixty_by_pass(desk.state, 78, 22))
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ({"sixty": 11.4}, "sixty: 60 ft 11.400 looks like a slipped decimal; wanted perhaps 1.140"),
+        ({"sixty": 3.9}, "name sixty in keep if it is right"),
+        ({"sixty": 1.4, "eighth": 1.3}, "eighth"),
+        ({"run": 9, "sixty": 1.4}, "run: found 9; wanted 1 to 1"),
+        ({"run": "new", "sixty": 1.4}, "run: found 'new'; wanted after the open question"),
+        ({}, "slip: found nothing; wanted a time, a speed, a mark or the lane"),
+        ({"sixty": 1.4, "keep": ["sixy"]}, "keep: found 'sixy'; wanted among reaction, sixty"),
+    ],
+)
+def test_the_twin_refuses_what_the_screen_questions(given: dict[str, object], said: str) -> None:
+    desk = make_desk()
+    desk.answer("symptoms", ("spins-at-hit",))
+    before = desk.state.events
+    with pytest.raises(ActionError, match=said.replace("(", r"\(")):
+        desk.act(ACTION.validate_python({"action": "slip", **given}))
+    assert desk.state.events == before

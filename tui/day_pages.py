@@ -1,0 +1,147 @@
+"""The day in view: pictures, every pass in a table, and where the time of the last one is."""
+
+from textwrap import wrap
+
+from rules.airs import air_at
+from rules.book import Book
+from rules.slip import BEAMS_M, FIELDS, Slip
+from rules.splits import (
+    against_best,
+    difference_words,
+    effective_power,
+    grip_from_sixty,
+    run_to,
+    stretches,
+)
+from rules.state import Run, State
+from rules.symptoms import named_symptoms
+from rules.units import STANDARD_GRAVITY_M_S2, UNITS, Quantity, from_si
+from rules.verdicts import is_counted, setting_name
+from tui.day_drawings import (
+    day_runs,
+    legend,
+    responses,
+    setting_marks,
+    sixty_by_pass,
+)
+from tui.lines import spoken, system
+from tui.page import Page
+
+SMALL_WIDTH = 70
+
+
+def day_pages(state: State, book: Book) -> list[Page]:
+    """Return the pages of the day."""
+    return [
+        Page("1 60-foot by pass", lambda width, height: sixty_by_pass(state, width, height)),
+        Page("2 what each knob did", lambda width, height: responses(state, width, height)),
+        Page("3 every pass", lambda width, height: day_lines(state, book, width)),
+        Page("4 where the time is", lambda width, height: split_lines(state, width)),
+    ]
+
+
+def day_lines(state: State, book: Book, width: int) -> list[str]:
+    """Return every pass of the meeting in a row: set-up, air, times, what was seen."""
+    runs = day_runs(state)
+    if not runs:
+        return ["No pass of this meeting is in the log yet."]
+    marks = setting_marks(state)
+    height = UNITS[Quantity.ELEVATION, system(state)].name
+    small = width < SMALL_WIDTH
+    head = (
+        f"pass time  set lane  {'' if small else f'alt {height:<3}'} 60-foot  eighth quarter  seen"
+    )
+    rows = [head]
+    for run in runs:
+        slip = run.slip or Slip()
+        mark = marks[setting_name(run.settings)]
+        counted = " " if is_counted(run) else "x"
+        air = "" if small else f"{_altitude(state, run):>8}{_track(run):>6}"
+        seen = ", ".join(
+            book.symptoms[s].name for s in named_symptoms(state, run) if s in book.symptoms
+        )
+        times = "".join(_cell(one) for one in (run.sixty_s, slip.eighth_s, slip.quarter_s))
+        row = f"{run.number:>4} {run.at:%H:%M}  {mark}{counted}  {run.lane or '':<5}{air}{times}  "
+        rows.append((row + spoken(state, _verdict(state, run) + seen))[:width].rstrip())
+    return [*rows, "", *legend(state)]
+
+
+def _verdict(state: State, run: Run) -> str:
+    verdict = state.change(run.change).verdict if run.change else None
+    return f"{verdict}: " if verdict else ""
+
+
+def _altitude(state: State, run: Run) -> str:
+    air = air_at(run)
+    if air is None:
+        return ""
+    return f"{from_si(air.density_altitude_m, Quantity.ELEVATION, system(state)):.0f}"
+
+
+def _track(run: Run) -> str:
+    noted = run.conditions
+    return (
+        "" if noted is None or noted.track_temperature is None else f"{noted.track_temperature:g}"
+    )
+
+
+def _cell(value: float | None) -> str:
+    return f"{'':>8}" if value is None else f"{value:>8.3f}"
+
+
+def split_lines(state: State, width: int) -> list[str]:
+    """Return where the time of the latest slip is, launch against power, and against the best."""
+    run = next((one for one in reversed(state.runs) if one.slip and one.slip.times()), None)
+    if run is None or run.slip is None:
+        return ["No slip with a time is in the log yet: s notes one."]
+    slip, units = run.slip, system(state)
+    others = [
+        one.slip
+        for one in day_runs(state)
+        if one.slip
+        and one.id != run.id
+        and is_counted(one)
+        and setting_name(one.settings) == setting_name(run.settings)
+    ]
+    best = {d.stretch.end: d.seconds for d in against_best(slip, others)}
+    speed = UNITS[Quantity.SPEED, units].name
+    rows = [
+        f"Pass {run.number}",
+        f"{'stretch':<20}{'s':>8}{'mean ' + speed:>12}{'to the best':>14}",
+    ]
+    for one in stretches(slip):
+        mean = from_si(one.mean_speed_m_s, Quantity.SPEED, units)
+        apart = f"{best[one.end]:+14.3f}" if one.end in best else ""
+        rows.append(f"{one.words:<20}{one.time_s:>8.3f}{mean:>12.1f}{apart}")
+    texts = [difference_words(against_best(slip, others)), launch_against_power(state, slip)]
+    if not is_counted(run):
+        texts.append("This pass is not counted: it enters no statistics.")
+    return [*rows, "", *(row for text in texts for row in wrap(spoken(state, text), width))]
+
+
+def launch_against_power(state: State, slip: Slip) -> str:
+    """Say what launch and power each make of the time, by the constant-power relations."""
+    power = effective_power(slip)
+    if power is None:
+        return "Launch against power needs a trap speed on the slip."
+    mass = state.car.masses.total_kg if state.car else None
+    told = f"The speed shows {power:.0f} W for each kg"
+    if mass:
+        unit = UNITS[Quantity.POWER, system(state)]
+        told += f", about {power * mass / unit.si:.0f} {unit.name} at the tyres"
+    if slip.sixty_s is None:
+        return f"{told}. Without a 60-foot the launch is not known."
+    last = next(reversed(slip.times()))
+    try:
+        grip = grip_from_sixty(slip.sixty_s, power)
+    except ValueError as error:
+        return f"{told}. {error}."
+    later = run_to(BEAMS_M[last], power, grip_from_sixty(slip.sixty_s + 0.010, power))
+    now = run_to(BEAMS_M[last], power, grip)
+    quickest = run_to(BEAMS_M[last], power).time_s
+    cost, worth = now.time_s - quickest, later.time_s - now.time_s
+    return (
+        f"{told}. The 60-foot is a launch of {grip / STANDARD_GRAVITY_M_S2:.2f} g: it costs "
+        f"{cost:.2f} s at the {FIELDS[last].label} against grip without end, and 0.010 s of "
+        f"60-foot is worth {worth:.3f} s there. By constant power: a yardstick, no measurement."
+    )
