@@ -74,7 +74,9 @@ def _chance(day: Fit, old: str, new: str, worth: float, to_come: tuple[str, ...]
         *rows,
         *((first + place, one, 0.0, "") for place, one in enumerate(to_come)),
     )
-    now_sd, then_sd = (effect_sd(one, day.priors, scatter, old, new) for one in (rows, then))
+    now_sd, then_sd = (
+        effect_sd(one, day.likeliest.priors, scatter, old, new) for one in (rows, then)
+    )
     goal = max(worth, NormalDist().inv_cdf(SURE) * then_sd)
     spread = sqrt(max(now_sd**2 - then_sd**2, 1e-18))
     guess = day.effect(old, new).mean
