@@ -56,27 +56,27 @@ def by_word(cars: Sequence[Car]) -> None:
             )
 
 
-def false_helped(count: int) -> None:
+def false_helped(count: int, drifts: dict[str, list[Car]]) -> None:
     """Print how often a change without effect is said to help, under several conditions."""
     print(
         "\nNo true effect: crews told 'helped' within 12 looks; stopping at the first word,\n"
         "and at any look by a crew that never stops. Naive: at the first pass."
     )
     cases: list[tuple[str, dict[str, object]]] = [
-        ("no drift", {}),
-        (f"drift {DRIFT_S:+.3f} s a pass", {"drift_s": DRIFT_S}),
-        ("drift +0.004 s a pass", {"drift_s": -DRIFT_S}),
         ("smallest effect 0.003 s", {"worth_s": 0.003}),
         ("order AABBAABBAABBA", {"order": "AABBAABBAABBA"}),
         ("the same, drift -0.004", {"order": "AABBAABBAABBA", "drift_s": DRIFT_S}),
         ("order AAABBBBBBBBBB, drift -0.004", {"order": "AAABBBBBBBBBB", "drift_s": DRIFT_S}),
         ("a steady car, scatter 0.006 s", {"scatter_s": 0.006}),
         ("a wild car, scatter 0.020 s", {"scatter_s": 0.020}),
-        ("the same, drift -0.004", {"scatter_s": 0.020, "drift_s": DRIFT_S}),
     ]
     print(f"{'':<36}first word  any look   naive")
-    for place, (name, how) in enumerate(cases):
-        cars = run_cars([0.0] * count, SEED + 100 + place, **how)  # type: ignore[arg-type]
+    rows = [*drifts.items()]
+    rows += [
+        (name, run_cars([0.0] * count, SEED + 100 + place, **how))  # type: ignore[arg-type]
+        for place, (name, how) in enumerate(cases)
+    ]
+    for name, cars in rows:
         ever = sum(one.ever("helped") for one in cars) / len(cars)
         naive = sum(one.naive == "helped" for one in cars) / len(cars)
         print(f"{name:<36}{share(cars, 'helped'):>9.1%} {ever:>9.1%} {naive:>7.1%}")
@@ -119,11 +119,13 @@ def main() -> None:
         f"{SURE:g}; the crew stops at the first word."
     )
     everyone: list[Car] = []
+    without_effect = {}
     for drift in (0.0, DRIFT_S):
         cars = by_effect(drift, count)
         by_word(cars)
         everyone += cars
-    false_helped(count)
+        without_effect[f"the table's, drift {drift:+.3f} s a pass"] = cars[:count]
+    false_helped(count, without_effect)
     chance = np.random.default_rng(SEED)
     effects = chance.normal(0.0, 0.020, count).tolist()
     drifts = chance.normal(0.0, 0.004, count).tolist()

@@ -1,7 +1,9 @@
 """Verdicts on invented days: what is said, what is not, and what the next passes would tell."""
 
+from dataclasses import replace
 from math import inf, nan, sqrt
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -9,7 +11,7 @@ from hypothesis import strategies as st
 from rules.evidence.designs import design_of, letters_of, offers
 from rules.evidence.expect import expected_next
 from rules.evidence.model import fit
-from rules.evidence.more import MOST, more_passes
+from rules.evidence.more import MOST, _chance, more_passes
 from rules.evidence.passes import PassTime, count_of
 from rules.evidence.priors import for_elapsed, for_sixty
 from rules.evidence.verdict import Verdict, judge
@@ -250,3 +252,35 @@ def test_what_else_is_refused() -> None:
         verdict("ABA", worth=0.5)
     with pytest.raises(ValueError, match="wanted at least one"):
         fit([PassTime(1, "A", 1.3, clean=False)], SIXTY)
+
+
+def test_a_way_back_is_not_needed_where_drift_is_well_known() -> None:
+    """Two dozen passes on a third setting have shown what the day does by itself."""
+    day_long = [PassTime(n, "C", 1.30 + NOISE[n % 12] / 3) for n in range(24)]
+    passes = [*day_long, *(PassTime(24 + n, "A", 1.30) for n in range(3))]
+    passes += [PassTime(27 + n, "B", 1.22) for n in range(3)]
+    found = judge(passes, "A", "B", SIXTY, 0.030)
+    assert not found.design.returned
+    assert found.drift_ruled_out
+    assert found.word == "helped"
+    assert judge(passes[24:], "A", "B", SIXTY, 0.030).word == "cannot tell"
+
+
+@pytest.mark.parametrize("to_come", [("B",), ("B", "A")])
+def test_the_chance_that_more_passes_tell_against_playing_them_out(
+    to_come: tuple[str, ...],
+) -> None:
+    """Passes drawn from what the model expects of them and judged, two thousand times."""
+    prior = replace(SIXTY, noise_df=inf, noise_scale=0.008, wide_share=0.0)
+    start = day("AABA", 0.034)
+    promised = _chance(fit(start, prior), "A", "B", 0.010, to_come)
+    draws, told, chance = 2000, 0, np.random.default_rng(5)
+    for _ in range(draws):
+        passes = list(start)
+        for setting in to_come:
+            next_one = fit(passes, prior).next_pass(len(passes), setting)
+            value = float(chance.normal(next_one.mean, next_one.sd))
+            passes.append(PassTime(len(passes), setting, value))
+        told += judge(passes, "A", "B", prior, 0.010).word != "cannot tell"
+    assert 0.1 < promised < 0.9
+    assert told / draws == pytest.approx(promised, abs=0.04)
