@@ -54,7 +54,7 @@ def more_passes(day: Fit, old: str, new: str, worth_s: float, most: int = MOST) 
             tried = [*product((old, new), repeat=count)]
         else:
             tried = [(*grown, one) for one in (old, new)]
-        found = [More(one, _chance(day, old, new, worth, one)) for one in tried]
+        found = [More(one, chance_of_telling(day, old, new, worth, one)) for one in tried]
         best = max(found, key=lambda one: one.chance)
         if best.would_tell:
             return best
@@ -62,7 +62,10 @@ def more_passes(day: Fit, old: str, new: str, worth_s: float, most: int = MOST) 
     return best
 
 
-def _chance(day: Fit, old: str, new: str, worth: float, to_come: tuple[str, ...]) -> float:
+def chance_of_telling(
+    day: Fit, old: str, new: str, worth: float, to_come: tuple[str, ...]
+) -> float:
+    """Return the chance that the times tell helped or hurt after these further passes."""
     letters = letters_of(day.passes, old, new)
     letters += "".join("A" if one == old else "B" for one in to_come)
     if not enough(design_of(letters), drift_ruled_out=False):

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rules.evidence.designs import design_of, letters_of, offers
 from rules.evidence.expect import expected_next
 from rules.evidence.model import fit
-from rules.evidence.more import MOST, _chance, more_passes
+from rules.evidence.more import MOST, chance_of_telling, more_passes
 from rules.evidence.passes import PassTime, count_of
 from rules.evidence.priors import for_elapsed, for_sixty
 from rules.evidence.verdict import Verdict, judge
@@ -273,7 +273,7 @@ def test_the_chance_that_more_passes_tell_against_playing_them_out(
     """Passes drawn from what the model expects of them and judged, two thousand times."""
     prior = replace(SIXTY, noise_df=inf, noise_scale=0.008, wide_share=0.0)
     start = day("AABA", 0.034)
-    promised = _chance(fit(start, prior), "A", "B", 0.010, to_come)
+    promised = chance_of_telling(fit(start, prior), "A", "B", 0.010, to_come)
     draws, told, chance = 2000, 0, np.random.default_rng(5)
     for _ in range(draws):
         passes = list(start)
