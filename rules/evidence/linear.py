@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 _COARSE = np.linspace(-3.0, 3.0, 49)
-_FINE = np.linspace(-5.0, 5.0, 41)
+_FINE = np.linspace(-5.0, 5.0, 25)
 
 
 @dataclass(frozen=True)
@@ -48,16 +48,22 @@ def decompose(
 
 @dataclass(frozen=True)
 class Scatters:
-    """Likely scatters [s], their weights, and the data turned onto the eigenvectors."""
+    """Likely scatters [s], their weights, and the data turned onto the eigenvectors.
+
+    `log_evidence` tells two priors for the same data apart; its zero means nothing.
+    """
 
     scatters: Array
     weights: Array
     turned: Array
+    log_evidence: float
 
 
 def known_scatter(design: Decomposed, data: Sequence[float], scatter: float) -> Scatters:
     """Return the one scatter there is."""
-    return Scatters(np.array([scatter]), np.ones(1), _turned(design, data))
+    turned = _turned(design, data)
+    height = _log_likelihood(design, turned, np.array([scatter**2]))
+    return Scatters(np.array([scatter]), np.ones(1), turned, float(height[0]))
 
 
 def likely_scatters(
@@ -65,23 +71,29 @@ def likely_scatters(
 ) -> Scatters:
     """Weigh scatters by a scaled inverse chi-square prior and the data; `freedom` may be 0."""
     turned = _turned(design, data)
-    squares = turned**2
 
-    def weigh(logs: Array) -> Array:
+    def weigh(logs: Array) -> tuple[Array, float]:
         variances = np.exp(2.0 * logs)
-        spread = design.eigenvalues[:, None] + variances
-        height = -0.5 * (np.log(spread) + squares[:, None] / spread).sum(axis=0)
-        height += -freedom * logs - 0.5 * freedom * scale**2 / variances
-        heights = np.exp(height - height.max())
-        weights: Array = heights / heights.sum()
-        return weights
+        heights = _log_likelihood(design, turned, variances)
+        heights += -freedom * (logs - log(scale)) - 0.5 * freedom * scale**2 / variances
+        top = float(heights.max())
+        weights = np.exp(heights - top)
+        total = float(weights.sum())
+        return weights / total, top + log(total * float(logs[1] - logs[0]))
 
     coarse = log(scale) + _COARSE
-    weights = weigh(coarse)
+    weights, _ = weigh(coarse)
     middle = float(weights @ coarse)
     width = max(float(weights @ (coarse - middle) ** 2) ** 0.5, 0.04)
     fine = middle + width * _FINE
-    return Scatters(np.exp(fine), weigh(fine), turned)
+    weights, log_evidence = weigh(fine)
+    return Scatters(np.exp(fine), weights, turned, log_evidence)
+
+
+def _log_likelihood(design: Decomposed, turned: Array, variances: Array) -> Array:
+    spread = design.eigenvalues[:, None] + variances
+    heights: Array = -0.5 * (np.log(spread) + turned[:, None] ** 2 / spread).sum(axis=0)
+    return heights
 
 
 def _turned(design: Decomposed, data: Sequence[float]) -> Array:

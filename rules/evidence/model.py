@@ -8,9 +8,9 @@ modelled.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
-from math import sqrt
+from math import exp, log, sqrt
 from typing import TYPE_CHECKING
 
 from rules.evidence.belief import Belief
@@ -58,6 +58,17 @@ def _designed(rows: tuple[Row, ...], priors: Priors) -> "tuple[Columns, Decompos
 
 
 @dataclass(frozen=True)
+class Part:
+    """The day under one prior, and how likely the data make that prior."""
+
+    share: float
+    priors: Priors
+    columns: Columns
+    design: "Decomposed"
+    scatters: "Scatters"
+
+
+@dataclass(frozen=True)
 class Fit:
     """What the passes of a day say; seconds throughout."""
 
@@ -65,14 +76,27 @@ class Fit:
     priors: Priors
     level: float
     density: float | None
-    columns: Columns
-    design: "Decomposed"
-    scatters: "Scatters"
+    parts: tuple[Part, ...]
+
+    @property
+    def columns(self) -> Columns:
+        """Where the coefficients stand."""
+        return self.parts[0].columns
+
+    @property
+    def likeliest(self) -> Part:
+        """The prior that the data speak for."""
+        return max(self.parts, key=lambda one: one.share)
 
     @property
     def scatter(self) -> float:
         """The car's own pass-to-pass scatter, root mean square of what is likely."""
-        return sqrt(float(self.scatters.weights @ self.scatters.scatters**2))
+        return sqrt(
+            sum(
+                part.share * float(part.scatters.weights @ part.scatters.scatters**2)
+                for part in self.parts
+            )
+        )
 
     def effect(self, old: str, new: str) -> Belief:
         """Return what going from one setting to another does: below zero is quicker.
@@ -80,12 +104,11 @@ class Fit:
         A setting without a clean pass is as uncertain as before the day.
         """
         missing = sum(one not in self.columns.settings for one in {old, new})
-        apart = missing * self.priors.setting_sd**2 / 2.0
-        return self._belief(self.columns.contrast(old, new), apart)
+        return self.belief(self.columns.contrast(old, new), missing / 2.0)
 
     def drift(self) -> Belief:
         """Return what each pass of the day adds by itself."""
-        return self._belief([0.0, 1.0, 0.0, 0.0, *[0.0] * len(self.columns.settings)])
+        return self.belief([0.0, 1.0, 0.0, 0.0, *[0.0] * len(self.columns.settings)])
 
     def next_pass(
         self, order: int, setting: str, air_density: float | None = None, lane: str | None = None
@@ -93,20 +116,31 @@ class Fit:
         """Return what a pass to come is expected to run, its own scatter included."""
         air = relative(air_density, self.density)
         row = self.columns.row(order, setting, air, lane or "")
-        unseen = 0.0 if setting in self.columns.settings else self.priors.setting_sd**2 / 2.0
-        belief = self._belief(row, unseen, noisy=True)
+        unseen = 0.0 if setting in self.columns.settings else 0.5
+        belief = self.belief(row, unseen, noisy=True)
         return Belief(belief.weights, tuple(self.level + m for m in belief.means), belief.sds)
 
-    def _belief(self, weights: list[float], extra: float = 0.0, noisy: bool = False) -> Belief:
+    def belief(self, row: list[float], unseen: float = 0.0, noisy: bool = False) -> Belief:
+        """Return the belief about a weighted sum of the coefficients.
+
+        unseen: settings without a pass, in units of the variance between two; noisy: the scatter
+        of a pass is added.
+        """
         from rules.evidence.linear import combination
 
-        means, variances = combination(self.design, self.scatters, weights)
-        if noisy:
-            variances = variances + self.scatters.scatters**2
-        sds = (variances + extra) ** 0.5
-        return Belief(
-            tuple(self.scatters.weights.tolist()), tuple(means.tolist()), tuple(sds.tolist())
-        )
+        weights: list[float] = []
+        means: list[float] = []
+        sds: list[float] = []
+        for part in self.parts:
+            mean, variance = combination(part.design, part.scatters, row)
+            variance = variance + unseen * part.priors.setting_sd**2
+            if noisy:
+                variance = variance + part.scatters.scatters**2
+            kept = part.share * part.scatters.weights
+            weights += kept.tolist()
+            means += mean.tolist()
+            sds += (variance**0.5).tolist()
+        return Belief(tuple(weights), tuple(means), tuple(sds))
 
 
 def relative(density: float | None, reference: float | None) -> float:
@@ -133,14 +167,22 @@ def fit(passes: Iterable[PassTime], priors: Priors) -> Fit:
         raise ValueError("passes: found no clean one; wanted at least one to estimate from")
     density = mean_density(clean)
     rows = rows_of(clean, density)
-    columns, design = _designed(rows, priors)
     level = sum(one.value_s for one in clean) / len(clean)
     data = [one.value_s - level for one in clean]
-    if priors.noise_is_known:
-        scatters = known_scatter(design, data, priors.noise_scale)
-    else:
-        scatters = likely_scatters(design, data, priors.noise_scale, priors.noise_df)
-    return Fit(clean, priors, level, density, columns, design, scatters)
+    parts = []
+    for share, prior in priors.parts():
+        columns, design = _designed(rows, prior)
+        scatters = (
+            known_scatter(design, data, prior.noise_scale)
+            if prior.noise_is_known
+            else likely_scatters(design, data, prior.noise_scale, prior.noise_df)
+        )
+        parts.append(Part(log(share) + scatters.log_evidence, prior, columns, design, scatters))
+    top = max(one.share for one in parts)
+    heights = [exp(one.share - top) for one in parts]
+    shares = [height / sum(heights) for height in heights]
+    weighed = tuple(replace(one, share=share) for one, share in zip(parts, shares, strict=True))
+    return Fit(clean, priors, level, density, weighed)
 
 
 def rows_of(clean: tuple[PassTime, ...], density: float | None) -> tuple[Row, ...]:

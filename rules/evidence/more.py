@@ -54,7 +54,7 @@ def more_passes(day: Fit, old: str, new: str, worth_s: float, most: int = MOST) 
             tried = [*product((old, new), repeat=count)]
         else:
             tried = [(*grown, one) for one in (old, new)]
-        found = [More(one, _chance(day, old, new, worth, one)) for one in tried]
+        found = [More(one, chance_of_telling(day, old, new, worth, one)) for one in tried]
         best = max(found, key=lambda one: one.chance)
         if best.would_tell:
             return best
@@ -62,7 +62,10 @@ def more_passes(day: Fit, old: str, new: str, worth_s: float, most: int = MOST) 
     return best
 
 
-def _chance(day: Fit, old: str, new: str, worth: float, to_come: tuple[str, ...]) -> float:
+def chance_of_telling(
+    day: Fit, old: str, new: str, worth: float, to_come: tuple[str, ...]
+) -> float:
+    """Return the chance that the times tell helped or hurt after these further passes."""
     letters = letters_of(day.passes, old, new)
     letters += "".join("A" if one == old else "B" for one in to_come)
     if not enough(design_of(letters), drift_ruled_out=False):
@@ -74,7 +77,9 @@ def _chance(day: Fit, old: str, new: str, worth: float, to_come: tuple[str, ...]
         *rows,
         *((first + place, one, 0.0, "") for place, one in enumerate(to_come)),
     )
-    now_sd, then_sd = (effect_sd(one, day.priors, scatter, old, new) for one in (rows, then))
+    now_sd, then_sd = (
+        effect_sd(one, day.likeliest.priors, scatter, old, new) for one in (rows, then)
+    )
     goal = max(worth, NormalDist().inv_cdf(SURE) * then_sd)
     spread = sqrt(max(now_sd**2 - then_sd**2, 1e-18))
     guess = day.effect(old, new).mean

@@ -22,7 +22,7 @@ from rules.faults import Fault
 Word = Literal["helped", "hurt", "cannot tell"]
 
 # How sure of the direction; with looks after every pass: see the module.
-SURE = 0.975
+SURE = 0.98
 # The smallest effect worth having on the 60-foot where none was declared [s]; common practice.
 USUAL_WORTH_S = 0.010
 WORTH_LOW_S, WORTH_HIGH_S = 0.003, 0.200

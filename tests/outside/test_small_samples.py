@@ -21,8 +21,8 @@ from rules.evidence.model import effect_sd, fit, rows_of
 from rules.evidence.passes import PassTime
 from rules.evidence.priors import Priors
 
-KNOWN = Priors(noise_df=inf, drift_sd=0.0, lane_sd=0.0)
-FLAT = {"noise_df": 0.0, "drift_sd": 0.0, "lane_sd": 0.0}
+KNOWN = Priors(noise_df=inf, drift_sd=0.0, lane_sd=0.0, wide_share=0.0)
+FLAT = {"noise_df": 0.0, "drift_sd": 0.0, "lane_sd": 0.0, "wide_share": 0.0}
 SLEEP = (
     (0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0),
     (1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4),
@@ -63,7 +63,7 @@ def test_one_pass_of_each() -> None:
 )
 def test_what_drift_does_to_an_order(plan: str, bias: float) -> None:
     """-0.004 s a pass; flat priors and no drift in the model, so that its full bias shows."""
-    flat = Priors(setting_sd=30.0, noise_df=inf, drift_sd=0.0, mean_sd=30.0)
+    flat = Priors(setting_sd=30.0, noise_df=inf, drift_sd=0.0, mean_sd=30.0, wide_share=0.0)
     drifting = run(plan, quicker=0.0, drift=-0.004)
     assert fit(drifting, flat).effect("A", "B").mean == pytest.approx(bias, abs=1e-5)
 
@@ -90,7 +90,7 @@ def test_the_sleep_data_in_pairs() -> None:
     shift = 10.0
     passes = [PassTime(n, "A", a - b + shift) for n, (a, b) in enumerate(zip(*SLEEP, strict=True))]
     level = fit(passes, flat)
-    believed = level._belief(level.columns.row(level.columns.middle_order, "A", 0.0, ""))
+    believed = level.belief(level.columns.row(level.columns.middle_order, "A", 0.0, ""))
     mean = level.level + believed.mean - shift
     t = mean / (believed.sd * sqrt(7 / 9))
     assert t == pytest.approx(-4.0621, rel=0.002)
@@ -127,7 +127,7 @@ def test_the_tails_are_students(df: int, t: float) -> None:
 )
 def test_against_an_independent_solution(plan: str, values: list[float]) -> None:
     """The normal equations with a known noise, by numpy's solver."""
-    priors = Priors(noise_df=inf)
+    priors = Priors(noise_df=inf, wide_share=0.0)
     passes = [PassTime(n, letter, values[n]) for n, letter in enumerate(plan)]
     found = fit(passes, priors)
     rows = np.array([found.columns.row(n, letter, 0.0, "") for n, letter in enumerate(plan)])
