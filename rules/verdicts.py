@@ -11,7 +11,7 @@ from statistics import median
 
 from rules import gates
 from rules.adjusters import Adjuster, adjusters
-from rules.advice import Evidence
+from rules.advice import Evidence, Turn
 from rules.airs import air_at
 from rules.book import Book
 from rules.changes import Change
@@ -156,7 +156,10 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
         names={old: "without it", new: "with it"},
     )
     passes_left = None if left is None else int(left // minutes)
-    return _decided(fitted, outcome_of(state, book, fitted, passes_left))
+    outcome = outcome_of(state, book, fitted, passes_left)
+    if outcome is None:
+        return fitted
+    return replace(fitted, decision=_allowed(state, change, _decide(outcome)))
 
 
 def evidence_of(state: State, run: Run) -> Evidence | None:
@@ -178,12 +181,6 @@ def evidence_of(state: State, run: Run) -> Evidence | None:
     )
 
 
-def _decided(known: ChangeVerdict, outcome: Outcome | None) -> ChangeVerdict:
-    if outcome is None:
-        return known
-    return replace(known, decision=_decide(outcome))
-
-
 def _decide(outcome: Outcome) -> Decision:
     """Decide as the evidence does; the trade gives a step without effect one more try."""
     decision = decide(outcome)
@@ -198,13 +195,34 @@ def _decide(outcome: Outcome) -> Decision:
     return decision
 
 
+def _allowed(state: State, change: Change, decision: Decision) -> Decision:
+    """Keep a change where a safety gate forbids the turn that was decided."""
+    if state.car is None or decision.action in ("keep", "repeat"):
+        return decision
+    fitted = adjusters(state.car)
+    run = next(run for run in reversed(state.runs) if run.id in change.runs)
+    facts = {**run.answers, "also seen": frozenset(named_symptoms(state, run))}
+    turns = []
+    for step in change.steps:
+        one, now = fitted.get(step.turn.adjuster), state.settings.get(step.turn.adjuster)
+        if step.moved and one is not None and now is not None:
+            back = decision.action != "go further"
+            step_on = one.step if step.moved > 0 else -one.step
+            after = step.turn.before if back else round(now + step_on, 6)
+            turns.append(Turn(adjuster=one.id, before=now, after=after))
+    forbidden = gates.never(tuple(turns), fitted, facts)
+    if not forbidden:
+        return decision
+    return Decision("keep", f"No {decision.action} here: {forbidden}.", decision.cautions)
+
+
 def outcome_of(
     state: State, book: Book, known: ChangeVerdict, passes_left: int | None
 ) -> Outcome | None:
-    """Return what the decision hangs on; None before the crew has judged the change."""
+    """Return what the decision hangs on; None where the change is not judged, or not alone."""
     change = known.change
     runs = [run for run in state.runs if run.id in change.runs]
-    if not runs or change.verdict is None:
+    if not runs or not change.counts_as_evidence:
         return None
     symptom = book.symptoms.get(change.symptom or "")
     fitted = adjusters(state.car) if state.car else {}

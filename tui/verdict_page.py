@@ -75,6 +75,8 @@ def verdict_parts(state: State, known: "ChangeVerdict", book: Book) -> list[tupl
 
 def _decision(known: "ChangeVerdict") -> str:
     decision = known.decision
+    if decision is None and known.change.verdict is not None:
+        return "Nothing by this: it cannot be judged alone. A repeat pass, then one change."
     if decision is None:
         return "Judge it first: the crew's own eyes come before the times."
     cautions = " ".join(decision.cautions)
@@ -87,14 +89,17 @@ def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
     if known.times is None:
         return [("60-foot", "No 60-foot time in the log: s notes the slip.")]
     times, change = known.times, known.change
-    usual = "usual; y declares another" if change.worth_s is None else "declared before it"
+    usual = "the usual: none was declared" if change.worth_s is None else "declared before it"
+    label = f"{times.design.label}."
+    reason = why_not(times)
+    reason = "" if reason == label else reason
     parts = [
         ("60-foot", headline(times, known.more, known.names)),
         ("", f"Best guess {effect_words(times)}."),
-        ("", f"Worth having from {known.worth_s:.3f} s, {usual}. {why_not(times)}".rstrip()),
+        ("", f"Worth having from {known.worth_s:.3f} s, {usual}. {reason}".rstrip()),
         ("Without", _passes(known.before)),
         ("With", _passes(known.after)),
-        ("Order", f"{'-'.join(times.design.letters) or 'none'}. {times.design.label}."),
+        ("Order", f"{'-'.join(times.design.letters) or 'none'}. {label[0].upper()}{label[1:]}"),
     ]
     if known.offers:
         told = "; ".join(
@@ -141,6 +146,8 @@ def _cautions(state: State, known: "ChangeVerdict") -> list[tuple[str, str]]:
     parts = []
     if known.interactions:
         parts.append(("Together", flagged(known.interactions)))
+    if known.change.mixed:
+        parts.append(("Mixed", "Another turn was made on top of it before its pass."))
     if known.change.in_doubt:
         parts.append(("In doubt", "A recount found a count elsewhere: it proves nothing."))
     if known.change.set_aside:

@@ -215,6 +215,33 @@ def test_a_scrape_that_grew_outweighs_what_looked_better() -> None:
     assert crew.advice.cause == "scrape got worse: safety outranks time."
 
 
+def test_a_put_back_that_a_gate_forbids_is_not_decided() -> None:
+    crew = Crew()
+    landing: dict[str, Any] = {"stand": "big", "front_travel": "short-harsh"}
+    crew.say(["front-drops-hard"])
+    crew.do("measure", what="scrape", inputs={"clearance": 90, "depth": 0})
+    crew.tell(**landing)
+    crew.make()
+    crew.say("ran")
+    crew.do("measure", what="scrape", inputs={"clearance": 90, "depth": 8})
+    crew.tell(verdict="better", **landing)
+    told = known(crew)
+    assert told.decision is not None
+    assert told.decision.action == "keep"
+    assert "never lets the front rise more" in told.decision.reason
+    assert crew.advice.kind == "turn", "front rebound firmer, as the landing asks for"
+
+
+def test_a_change_under_another_is_not_judged_alone() -> None:
+    crew = Crew()
+    one_pass(crew, 1.43)
+    own_turn(crew, "11")
+    crew.do("already turned", adjuster="left front rebound", now="11", sides="both")
+    judged(crew, 1.42)
+    assert crew.last.mixed
+    assert known(crew).decision is None
+
+
 def test_two_knobs_that_answer_for_one_another_are_flagged() -> None:
     crew = Crew()
     one_pass(crew, 1.43)

@@ -282,7 +282,7 @@ def _title(state: State, advice: Advice) -> str:
 
 def worth_text(change: Change) -> str:
     """Say which gain of the 60-foot counts for a change, and whether the crew declared it."""
-    said = "usual; y declares another" if change.worth_s is None else "declared"
+    said = "usual" if change.worth_s is None else "declared"
     return f"It counts from {worth_of(change):.3f} s of 60-foot ({said})."
 
 
