@@ -12,6 +12,7 @@ from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
 from rules.advice import Advice, Turn
 from rules.car import Car
+from rules.slip import Slip
 from rules.units import System
 
 SessionKind = Literal["test", "qualifying", "eliminations"]
@@ -245,6 +246,44 @@ class ConditionsNoted(_Body):
     track_temperature: float | None = None
 
 
+class SlipNoted(_Body):
+    """The time slip of a pass, in SI. A later one of the same pass corrects it."""
+
+    kind: Literal["slip-noted"] = "slip-noted"
+    run: str
+    slip: Slip
+
+
+class PassImported(_Body):
+    """A pass from elsewhere, as history: it tells scatter and the best clean passes, no more.
+
+    `setting` is the crew's own word for how the car stood; `file` and `row` say where it was read.
+    """
+
+    kind: Literal["pass-imported"] = "pass-imported"
+    imported: str
+    when: datetime
+    slip: Slip
+    conditions: ConditionsNoted | None = None
+    setting: Text = ""
+    file: Text = ""
+    row: int = 0
+
+
+class LogsMerged(_Body):
+    """Another log of the same car was taken in.
+
+    `ours` and `theirs` are the ids of both logs since their last merge, each in the order in which
+    it was written: the parts of the merged log that are known to follow one another. `counts` are
+    the adjusters to be counted by hand, as this log and as the other had them.
+    """
+
+    kind: Literal["logs-merged"] = "logs-merged"
+    ours: tuple[UUID, ...]
+    theirs: tuple[UUID, ...]
+    counts: dict[str, tuple[float, float]]
+
+
 Body = Annotated[
     CarDescribed
     | MeetingOpened
@@ -269,7 +308,10 @@ Body = Annotated[
     | Recounted
     | PairSettled
     | NoteAdded
-    | ConditionsNoted,
+    | ConditionsNoted
+    | SlipNoted
+    | PassImported
+    | LogsMerged,
     Field(discriminator="kind"),
 ]
 

@@ -11,6 +11,7 @@ from rules import texts
 from rules.adjusters import Settings, adjusters
 from rules.advice import Turn
 from rules.changes import Change, Happening, Step, advance
+from rules.joining import agreed, join
 from rules.redescribe import described, found_again
 from rules.state import Baseline, Meeting, Note, Run, State
 from rules.symptoms import VERDICT, is_unjudged, parts_changed
@@ -95,6 +96,12 @@ def _apply(state: State, event: ev.Event) -> State:
             return replace(state, notes=(*state.notes, Note(body.text, event.at, body.run)))
         case ev.ConditionsNoted():
             return _note_conditions(state, body)
+        case ev.SlipNoted():
+            return _change_run(state, replace(state.run(body.run), slip=body.slip))
+        case ev.PassImported():
+            return replace(state, imported=(*state.imported, body))
+        case ev.LogsMerged():
+            return join(state, body)
         case _:
             return _apply_to_change(state, body)
 
@@ -329,6 +336,8 @@ def _with_split(state: State, body: ev.Recounted) -> State:
 def _recount(state: State, body: ev.Recounted) -> State:
     booked = state.settings[body.adjuster]
     since = max(state.known_since.get(body.adjuster, 0), _said_to_move(state, body.adjuster))
+    if body.adjuster in state.disputed:
+        state = agreed(state, body.adjuster)
     if body.adjuster in state.to_recount:
         state = found_again(state, body.adjuster, body.found)
         return _stand_at(state, body.adjuster, body.found)

@@ -8,7 +8,8 @@ from rules.adjusters import Adjuster, Settings
 from rules.advice import Advice
 from rules.car import Car
 from rules.changes import Change
-from rules.events import AnswerValue, ConditionsNoted, Measured, SessionKind
+from rules.events import AnswerValue, ConditionsNoted, Event, Measured, PassImported, SessionKind
+from rules.slip import Slip
 
 
 @dataclass(frozen=True)
@@ -56,6 +57,15 @@ class Run:
     control_skipped: bool = False
     in_doubt: tuple[str, ...] = ()
     conditions: ConditionsNoted | None = None
+    slip: Slip | None = None
+
+
+@dataclass(frozen=True)
+class Unfitting:
+    """An event of a merged log that fits nothing before it: kept in the log, without effect."""
+
+    event: Event
+    why: str
 
 
 @dataclass(frozen=True)
@@ -74,6 +84,8 @@ class State:
     `to_recount` names what has to be counted by hand, with the steps it stood firmer than each
     baseline whose goal moves along with the count. `unfitted` left the car file. `split` names
     what a recount found apart from its pair, with the passes after which it is asked about.
+    `disputed` are the counts on which two merged logs differ, until each is recounted. `imported`
+    are passes from elsewhere, which are history and no part of the loop.
     """
 
     car: Car | None = None
@@ -92,6 +104,9 @@ class State:
     ticks: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
     damage: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
+    imported: tuple[PassImported, ...] = ()
+    disputed: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    unfitting: tuple[Unfitting, ...] = ()
     events: int = 0
 
     @property

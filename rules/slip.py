@@ -1,0 +1,219 @@
+"""A time slip, and what is asked back before a number on it is believed.
+
+Bounds and shapes are common practice, no source, unless a line says otherwise. Times in seconds,
+speeds in metres a second, distances in metres.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import isfinite
+from typing import Literal
+
+from rules.units import FOOT_M
+
+Mark = Literal["lifted", "aborted", "spun", "red light"]
+Lane = Literal["left", "right"]
+
+BEAMS_M = {
+    "sixty_s": 60 * FOOT_M,
+    "three_thirty_s": 330 * FOOT_M,
+    "eighth_s": 660 * FOOT_M,
+    "thousand_s": 1000 * FOOT_M,
+    "quarter_s": 1320 * FOOT_M,
+}
+SPEEDS_AT = {"eighth_speed_m_s": "eighth_s", "quarter_speed_m_s": "quarter_s"}
+# A trap speed is the mean over the last 66 ft before the beam.
+TRAP_M = 66 * FOOT_M
+# A red light costs the round and says nothing against the run.
+SPOILING: frozenset[Mark] = frozenset({"lifted", "aborted", "spun"})
+
+
+@dataclass(frozen=True)
+class Slip:
+    """What the timing gives for one car; any number may be missing."""
+
+    reaction_s: float | None = None
+    sixty_s: float | None = None
+    three_thirty_s: float | None = None
+    eighth_s: float | None = None
+    eighth_speed_m_s: float | None = None
+    thousand_s: float | None = None
+    quarter_s: float | None = None
+    quarter_speed_m_s: float | None = None
+    dial_in_s: float | None = None
+    lane: Lane | None = None
+    marks: frozenset[Mark] = frozenset()
+
+    def times(self) -> dict[str, float]:
+        """Return the elapsed times there are, in the order of the beams."""
+        return {key: value for key in BEAMS_M if (value := getattr(self, key)) is not None}
+
+    def numbers(self) -> dict[str, float]:
+        """Return every number there is, by field."""
+        return {key: value for key in FIELDS if (value := getattr(self, key)) is not None}
+
+
+@dataclass(frozen=True)
+class Field:
+    """A number of the slip: its words, and where it is possible and where it is usual."""
+
+    label: str
+    unit: str
+    possible: tuple[float, float]
+    usual: tuple[float, float]
+
+
+FIELDS = {
+    "reaction_s": Field("reaction", "s", (-3.0, 20.0), (-0.3, 2.0)),
+    "sixty_s": Field("60-foot", "s", (0.7, 10.0), (0.8, 3.5)),
+    "three_thirty_s": Field("330", "s", (1.8, 25.0), (2.2, 9.0)),
+    "eighth_s": Field("eighth", "s", (2.7, 40.0), (3.3, 13.0)),
+    "eighth_speed_m_s": Field("eighth speed", "m/s", (5.0, 150.0), (22.0, 110.0)),
+    "thousand_s": Field("1000", "s", (3.3, 50.0), (3.6, 17.0)),
+    "quarter_s": Field("quarter", "s", (3.9, 60.0), (4.3, 21.0)),
+    "quarter_speed_m_s": Field("quarter speed", "m/s", (5.0, 180.0), (27.0, 155.0)),
+    "dial_in_s": Field("dial-in", "s", (2.7, 60.0), (3.3, 21.0)),
+}
+# Speed x time / distance: 1 at steady speed, 1.5 under constant power from rest (Fox, Am. J. Phys.
+# 41, 311, 1973, from memory), 2 under constant acceleration; no car stays outside these.
+SHAPE_LOW, SHAPE_HIGH = 1.1, 2.05
+# How far a mean speed between beams may stand off the trap speeds around it.
+SPEED_GIVE = 0.03
+
+
+@dataclass(frozen=True)
+class Question:
+    """A number to be asked back. `impossible` is not stored as it stands; otherwise a yes does."""
+
+    field: str
+    found: float
+    why: str
+    offer: float | None = None
+    impossible: bool = False
+
+
+def is_clean(slip: Slip) -> bool:
+    """Tell whether a pass may enter the statistics: not spoilt, and nothing on it impossible."""
+    impossible = any(one.impossible for check in (_bounds, _order) for one in check(slip))
+    return not slip.marks & SPOILING and not impossible
+
+
+def questions(slip: Slip) -> list[Question]:
+    """Return what to ask back, in the order of the slip, one question to a field.
+
+    A slipped decimal is asked alone, because everything else follows from it.
+    """
+    found = {one.field: one for one in _bounds(slip)}
+    if not any(one.offer is not None for one in found.values()):
+        for one in _order(slip):
+            if one.field not in found or not found[one.field].impossible:
+                found[one.field] = one
+    if not found:
+        for one in (*_shapes(slip), *_speeds(slip)):
+            found.setdefault(one.field, one)
+    return [found[key] for key in FIELDS if key in found]
+
+
+def _bounds(slip: Slip) -> Iterator[Question]:
+    for key, value in slip.numbers().items():
+        field = FIELDS[key]
+        impossible = not isfinite(value) or not _within(value, field.possible)
+        if impossible or not _within(value, field.usual):
+            low, high = field.usual
+            why = f"{field.label} {value:g}: usual is {low:g} to {high:g} {field.unit}"
+            offer = _slipped_decimal(slip, key, value)
+            if offer is not None:
+                why = f"{field.label} {value:g} looks like a slipped decimal"
+            yield Question(key, value, why, offer, impossible)
+
+
+def _slipped_decimal(slip: Slip, key: str, value: float) -> float | None:
+    """Return the value with its point moved, where just one place makes it usual and in order."""
+    if key == "reaction_s" or not isfinite(value):
+        return None
+    field = FIELDS[key]
+    fits = []
+    for factor in (10.0, 100.0, 1000.0, 0.1, 0.01, 0.001):
+        moved = round(value * factor, 4)
+        tried = replace(slip, **{key: moved})  # type: ignore[arg-type]
+        if _within(moved, field.usual) and not any(one.field == key for one in _order(tried)):
+            fits.append(moved)
+    return fits[0] if len(fits) == 1 else None
+
+
+def _order(slip: Slip) -> Iterator[Question]:
+    """Every beam is reached after the one before it."""
+    times = slip.times()
+    for (before, early), (after, late) in pairwise(times.items()):
+        if late > early:
+            continue
+        swapped = replace(slip, **{before: late, after: early})  # type: ignore[arg-type]
+        in_order = list(swapped.times().values())
+        offer = early if all(a < b for a, b in pairwise(in_order)) else None
+        why = f"{FIELDS[after].label} {late:g} is not after {FIELDS[before].label} {early:g}"
+        if offer is not None:
+            why += ": are the two swapped?"
+        yield Question(after, late, why, offer, impossible=True)
+
+
+def _shapes(slip: Slip) -> Iterator[Question]:
+    """A speed at a beam against the time it took to get there."""
+    if slip.marks & SPOILING:
+        return
+    for speed_key, time_key in SPEEDS_AT.items():
+        speed, time = getattr(slip, speed_key), getattr(slip, time_key)
+        if speed is None or time is None:
+            continue
+        shape = speed * time / BEAMS_M[time_key]
+        if not SHAPE_LOW <= shape <= SHAPE_HIGH:
+            way = "slow" if shape < SHAPE_LOW else "fast"
+            why = f"{FIELDS[speed_key].label} is too {way} for {FIELDS[time_key].label} {time:g}"
+            yield Question(speed_key, speed, why)
+
+
+def _speeds(slip: Slip) -> Iterator[Question]:
+    """Between beams a car under power goes no faster than at the later trap, and ever faster."""
+    if slip.marks & SPOILING:
+        return
+    eighth, quarter = slip.eighth_speed_m_s, slip.quarter_speed_m_s
+    if eighth is not None and quarter is not None and quarter < eighth:
+        yield Question(
+            "quarter_speed_m_s", quarter, "slower at the quarter than at the eighth: lifted?"
+        )
+    means = list(_mean_speeds(slip))
+    for (_, slower), (key, faster) in pairwise(means):
+        if faster < slower * (1.0 - SPEED_GIVE):
+            yield Question(
+                key,
+                getattr(slip, key),
+                f"slower on the way to {FIELDS[key].label} than before it: lifted, or a slip?",
+            )
+    for speed_key, time_key in SPEEDS_AT.items():
+        trap = getattr(slip, speed_key)
+        mean = dict(means).get(time_key)
+        if trap is not None and mean is not None and mean > trap * (1.0 + SPEED_GIVE):
+            yield Question(
+                speed_key,
+                trap,
+                f"{FIELDS[speed_key].label} is below the mean speed on the way to it: lifted?",
+            )
+    for key, mean in means:
+        if key in ("thousand_s", "quarter_s") and eighth and mean < eighth * (1.0 - SPEED_GIVE):
+            yield Question(
+                key,
+                getattr(slip, key),
+                f"slower on the way to {FIELDS[key].label} than at the eighth: lifted, or a slip?",
+            )
+
+
+def _mean_speeds(slip: Slip) -> Iterator[tuple[str, float]]:
+    """Mean speed over each stretch, by the beam it ends at."""
+    here, then = 0.0, 0.0
+    for key, time in slip.times().items():
+        yield key, (BEAMS_M[key] - here) / (time - then)
+        here, then = BEAMS_M[key], time
+
+
+def _within(value: float, bounds: tuple[float, float]) -> bool:
+    return bounds[0] <= value <= bounds[1]
