@@ -6,6 +6,8 @@ from io import StringIO
 from itertools import islice
 from pathlib import Path
 
+from rules.columns import unlike
+
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab"}
 LARGEST_BYTES = 50_000_000
 _LOOKED_AT = 50
@@ -48,13 +50,13 @@ def read_table(path: Path) -> Table:
     (_, first), *rest = rows
     if not rest:
         raise TableFileError(f"{path}: found a header and no rows; wanted at least one pass")
-    return Table(_unlike(first), rest, delimiter)
+    return Table(unlike(first), rest, delimiter)
 
 
 def _text(data: bytes, path: Path) -> str:
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         encodings = ["utf-16"]
-    elif b"\0" in data[:200]:
+    elif data[:200].count(0) * 3 > len(data[:200]):  # Every other byte of plain letters is 0.
         encodings = ["utf-16-be" if data[:1] == b"\0" else "utf-16-le"]
     else:
         encodings = ["utf-8-sig", "cp1252"]
@@ -82,14 +84,3 @@ def _delimiter(text: str) -> str:
         return (sum(width == widths[0] for width in widths) / len(widths), widths[0])
 
     return max(DELIMITERS, key=fit)
-
-
-def _unlike(names: list[str]) -> tuple[str, ...]:
-    """Give every column a name of its own."""
-    seen: dict[str, int] = {}
-    unlike = []
-    for at, raw in enumerate(names, 1):
-        name = " ".join(raw.split()) or f"column {at}"
-        seen[name] = seen.get(name, 0) + 1
-        unlike.append(name if seen[name] == 1 else f"{name} ({seen[name]})")
-    return tuple(unlike)

@@ -62,6 +62,7 @@ FIELDS = {
     )
 }
 SKIP = "skip"
+_NAMED_HERE = re.compile(r"^column \d+$| \(\d+\. of this name\)$")
 
 _BEAMS = {
     "60": "60-foot",
@@ -114,6 +115,17 @@ _UNIT_WORDS = {
 }
 
 
+def unlike(names: Sequence[str]) -> tuple[str, ...]:
+    """Give every column a name of its own; `guess` reads nothing into what is added here."""
+    seen: dict[str, int] = {}
+    found = []
+    for at, raw in enumerate(names, 1):
+        name = " ".join(raw.split()) or f"column {at}"
+        seen[name] = seen.get(name, 0) + 1
+        found.append(name if seen[name] == 1 else f"{name} ({seen[name]}. of this name)")
+    return tuple(found)
+
+
 class ColumnError(ValueError):
     """A column cannot be used as told; the message says what was found and is wanted."""
 
@@ -160,7 +172,7 @@ def column(text: str) -> Column | None:
 
 def guess(name: str, cells: Sequence[str]) -> Column | None:
     """Guess from a column's name, and for dates from its cells, what it holds; None if unsure."""
-    lowered = name.lower().replace("km/h", "kmh").replace("m/s", "ms")
+    lowered = _NAMED_HERE.sub("", name).lower().replace("km/h", "kmh").replace("m/s", "ms")
     words = re.findall(r"\d+/\d+|\d+|[a-z]+|%", lowered)
     units = [_UNIT_WORDS[word] for word in words if word in _UNIT_WORDS]
     found = _field(words, is_speed="speed" in words or bool({"mph", "km/h", "m/s"} & {*units}))

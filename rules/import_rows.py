@@ -260,7 +260,7 @@ def is_same(when: datetime, slip: Slip, other_when: datetime, other: Slip) -> bo
     One number alone is enough where the clock agrees to two minutes.
     """
     apart = abs(when - other_when)
-    if apart > timedelta(days=1):
+    if apart >= timedelta(days=1):
         return False
     here, there = slip.numbers(), other.numbers()
     shared = here.keys() & there.keys()

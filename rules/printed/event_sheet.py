@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from rules import gates
 from rules.book import Book
-from rules.changes import Change
+from rules.changes import Change, Step
 from rules.printed.page import Page, Section
 from rules.standing import known
 from rules.state import State
@@ -120,7 +120,7 @@ def _knob_lines(state: State) -> tuple[str, ...]:
         if change.origin == "put back":
             continue
         moved = [step for step in change.steps if step.moved]
-        pair = len(moved) == 2 and moved[0].moved == moved[1].moved
+        pair = len(moved) == 2 and _alike(state, *moved)
         for step in moved[:1] if pair else moved:
             one = known(state, step.turn.adjuster)
             if one is None:
@@ -131,6 +131,13 @@ def _knob_lines(state: State) -> tuple[str, ...]:
             told.setdefault(name, []).append(text)
     lines = [f"{name}: {'; '.join(texts)}." for name, texts in told.items()]
     return tuple(say(line, system_of(state)) for line in lines) or ("Nothing was turned.",)
+
+
+def _alike(state: State, first: Step, second: Step) -> bool:
+    """Tell whether two steps moved the sides of a pair by the same number."""
+    one = known(state, first.turn.adjuster)
+    partner = one.partner if one else None
+    return partner == second.turn.adjuster and first.moved == second.moved
 
 
 def _passes_section(state: State) -> Section:
