@@ -3,7 +3,8 @@
 import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
+from itertools import product
 from math import isclose
 from typing import Any, get_args
 
@@ -230,10 +231,10 @@ def _words(text: str, goes_to: str) -> Any:
 
 
 class _Known:
-    """The slips there are, found again by their times."""
+    """The slips there are, found again by their day and their times."""
 
     def __init__(self, state: State) -> None:
-        self._by_time: dict[tuple[str, int], list[tuple[datetime, Slip, str]]] = {}
+        self._near: dict[tuple[str, int, int], list[tuple[datetime, Slip, str]]] = {}
         for run in state.runs:
             self.add(run.at, slip_of(run), f"pass {run.number}")
         for one in state.imported:
@@ -241,14 +242,16 @@ class _Known:
 
     def add(self, when: datetime, slip: Slip, name: str) -> None:
         for key, value in slip.times().items():
-            self._by_time.setdefault((key, round(value * 100)), []).append((when, slip, name))
+            at = (key, round(value * 100), when.astimezone(UTC).toordinal())
+            self._near.setdefault(at, []).append((when, slip, name))
 
     def same_as(self, imported: PassImported) -> str:
         """Name the slip that this one repeats; empty where it is new."""
+        day = imported.when.astimezone(UTC).toordinal()
         for key, value in imported.slip.times().items():
-            near = round(value * 100)
-            for bucket in (near - 1, near, near + 1):
-                for when, slip, name in self._by_time.get((key, bucket), ()):
+            beside = product(range(-1, 2), range(-1, 2))
+            for at in ((key, round(value * 100) + time, day + late) for time, late in beside):
+                for when, slip, name in self._near.get(at, ()):
                     if is_same(imported.when, imported.slip, when, slip):
                         return name
         return ""
