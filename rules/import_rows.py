@@ -19,6 +19,7 @@ from rules.units import System
 
 MARKS = get_args(Mark)
 SPEEDS_M_S = {"mph": MPH_M_S, "km/h": 1 / 3.6, "m/s": 1.0}
+YEARS = range(1980, 2100)
 SAME_TIME_S, SAME_SPEED_M_S = 0.0006, 0.06
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)")
 _CLOCK = re.compile(r"(\d{1,2})[:.](\d{2})(?:[:.](\d{2}))?\s*([ap]\.?m\.?)?", re.I)
@@ -180,23 +181,28 @@ def _reading(number: float, one: Column, system: System) -> float:
 
 
 def _date(text: str, order: str) -> datetime:
-    wanted = f"a date written {order}"
-    if order == "y-m-d":
-        try:
-            return datetime.fromisoformat(text.replace("/", "-").replace(".", "-", 2))
-        except ValueError:
-            raise _CellError(f"{wanted}, such as 2031-05-04") from None
+    wanted = _CellError(f"a date written {order}, of {YEARS[0]} to {YEARS[-1]}")
+    try:
+        date = _iso(text) if order == "y-m-d" else _local(text, order)
+    except (ValueError, OverflowError) as error:
+        raise error if isinstance(error, _CellError) else wanted from None
+    if date.year not in YEARS:
+        raise wanted
+    return date
+
+
+def _iso(text: str) -> datetime:
+    return datetime.fromisoformat(re.sub(r"[/.]", "-", text[:10]) + text[10:])
+
+
+def _local(text: str, order: str) -> datetime:
     found = re.match(r"(\d{1,2})[-/.](\d{1,2})[-/.](\d{4}|\d{2})(?:[ T]+(.+))?$", text)
     if found is None:
-        raise _CellError(wanted)
+        raise ValueError
     first, second, year = (int(part) for part in found.groups()[:3])
     month, day = (first, second) if order == "m/d/y" else (second, first)
-    try:
-        date = datetime(year + 2000 if year < 100 else year, month, day)
-    except ValueError:
-        raise _CellError(wanted) from None
-    hour, minute, second = _clock(found[4].strip()) if found[4] else (0, 0, 0)
-    return date.replace(hour=hour, minute=minute, second=second)
+    clock = _clock(found[4].strip()) if found[4] else (0, 0, 0)
+    return datetime(year + 2000 if year < 100 else year, month, day, *clock)
 
 
 def _clock(text: str) -> tuple[int, int, int]:

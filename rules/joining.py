@@ -1,8 +1,10 @@
 """What the end of a merge does to the state: passes closed, counts that are disputed."""
 
 from dataclasses import replace
+from datetime import datetime
 
-from rules.events import LogsMerged
+from rules.events import LogsMerged, PassImported
+from rules.slip import Slip
 from rules.state import State
 
 
@@ -10,13 +12,17 @@ def join(state: State, body: LogsMerged) -> State:
     """Return the state that two logs add up to.
 
     A pass that was left open on one laptop while another ran is closed; a count on which the two
-    differ waits for a recount, which moves no baseline.
+    differ waits for a recount, which moves no baseline; a slip that both imported is there once.
     """
+    imported: dict[tuple[datetime, Slip], PassImported] = {}
+    for one in state.imported:
+        imported.setdefault((one.when, one.slip), one)
     runs = tuple(replace(run, done=True) for run in state.runs[:-1])
     disputed = {key: both for key, both in body.counts.items() if key in state.settings}
     return replace(
         state,
         runs=(*runs, *state.runs[-1:]),
+        imported=tuple(imported.values()),
         to_recount={**{key: {} for key in disputed}, **state.to_recount},
         disputed={**state.disputed, **disputed},
     )

@@ -10,6 +10,12 @@ if TYPE_CHECKING:
     from rules.events import Event
 
 
+def add_car(command: argparse.ArgumentParser) -> None:
+    """Take the id of a car, and whose half of the data it is in."""
+    command.add_argument("car", metavar="CAR", help="its id")
+    command.add_argument("--demo", action="store_true", help="the demonstration car's own data")
+
+
 def folder_of(args: argparse.Namespace, *, write: bool) -> "DataFolder":
     """Return the data folder, once it has the car that was named.
 
@@ -19,7 +25,7 @@ def folder_of(args: argparse.Namespace, *, write: bool) -> "DataFolder":
     from profiles.paths import DataFolderError, data_folder
 
     try:
-        folder = data_folder(args.data, write=write)
+        folder = data_folder(args.data, demo=args.demo, write=write)
         cars = folder.cars()
     except DataFolderError as error:
         raise Stop(LOG_FAULTS, str(error)) from None

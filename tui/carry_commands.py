@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.carried import begun_events, events_of, folder_of
+from tui.carried import add_car, begun_events, events_of, folder_of
 from tui.model_commands import AddCommand
 from tui.stop import LOG_FAULTS, OK, USAGE, Stop
 
@@ -18,17 +18,17 @@ if TYPE_CHECKING:
 def add_carry_commands(command: AddCommand) -> None:
     """Add `export`, `sheet` and `merge`."""
     export = command("export", _export, "write passes, changes and verdicts for other programs")
-    export.add_argument("car", metavar="CAR", help="its id")
+    add_car(export)
     export.add_argument("--csv", type=Path, metavar="FOLDER", help="three tables as CSV")
     export.add_argument("--json", type=Path, metavar="FILE", help="the whole log as JSON")
     _add_force(export)
     sheet = command("sheet", _sheet, "write one page about a car, to print")
-    sheet.add_argument("car", metavar="CAR", help="its id")
+    add_car(sheet)
     sheet.add_argument("--md", type=Path, metavar="FILE", help="as Markdown")
     sheet.add_argument("--html", type=Path, metavar="FILE", help="as one self-contained HTML file")
     _add_force(sheet)
     merge = command("merge", _merge, "take in another laptop's log of the same car")
-    merge.add_argument("car", metavar="CAR", help="its id")
+    add_car(merge)
     merge.add_argument(
         "other",
         type=Path,

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.carried import events_of, folder_of
+from tui.carried import add_car, events_of, folder_of
 from tui.model_commands import AddCommand
 from tui.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
 
@@ -24,7 +24,7 @@ SAMPLES = 3
 def add_import_command(command: AddCommand) -> None:
     """Add `import`."""
     one = command("import", _import, "take in passes from a CSV table, or a log from an export")
-    one.add_argument("car", metavar="CAR", help="its id")
+    add_car(one)
     one.add_argument("file", type=Path, metavar="FILE", help="CSV, or the JSON of an export")
     one.add_argument(
         "--column",

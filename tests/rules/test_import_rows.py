@@ -65,6 +65,9 @@ def test_a_row_is_read_in_its_units() -> None:
     [
         ({0: ""}, "row 2, date: found nothing; wanted the date of the pass"),
         ({0: "2031-02-30"}, "row 2, day: found '2031-02-30'; wanted a date written y-m-d"),
+        ({0: "0001-01-01"}, "wanted a date written y-m-d, of 1980 to 2099"),
+        ({0: "2031-05-04T99"}, "wanted a date written y-m-d"),
+        ({0: "4.5.2031"}, "wanted a date written y-m-d"),
         ({1: "25:00"}, "row 2, clock: found '25:00'; wanted a time of day such as 14:05"),
         ({1: "13:00 pm"}, "wanted a time of day"),
         ({2: "fast"}, "row 2, 60: found 'fast'; wanted a number such as 1.312"),
@@ -89,6 +92,32 @@ def test_a_fault_names_the_row_the_column_what_was_found_and_is_wanted(
     (row,) = read(cells)
     assert row.imported is None
     assert says in "; ".join(map(str, row.faults))
+
+
+@pytest.mark.parametrize(
+    ("order", "text"),
+    [
+        ("y-m-d", "2031-05-04 14:05"),
+        ("y-m-d", "2031/05/04 14:05:00"),
+        ("y-m-d", "2031.05.04 14:05"),
+        ("y-m-d", "2031-05-04T16:05:00+02:00"),
+        ("d/m/y", "4.5.31 14:05"),
+        ("d/m/y", "04-05-2031 2:05 PM"),
+        ("m/d/y", "05/04/2031 02:05:00 p.m."),
+    ],
+)
+def test_dates_in_every_order_with_their_time_of_day(order: str, text: str) -> None:
+    told = {"day": column(f"date in {order}"), "60": column("60-foot")}
+    (row,) = read_rows(
+        [(2, [text, "1.3"])],
+        told,
+        STATE,
+        file="x",
+        new_id=lambda: "id",
+        at_home=lambda when: when.replace(tzinfo=UTC),
+    )
+    assert row.imported is not None
+    assert row.imported.when == THEN
 
 
 def test_a_number_that_is_possible_but_odd_is_kept_and_said() -> None:

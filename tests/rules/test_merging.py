@@ -6,7 +6,7 @@ from typing import Any
 from uuid import NAMESPACE_OID, UUID, uuid5
 
 import pytest
-from crew import Crew, invented_car
+from crew import START, Crew, invented_car
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_clicks import MOVES, OFFSET_CAR, take
@@ -14,6 +14,7 @@ from test_clicks import MOVES, OFFSET_CAR, take
 from rules import events as ev
 from rules.fold import apply, fold
 from rules.merging import MergeError, in_order, is_merged, merge, replayed, state_of
+from rules.slip import Slip
 from rules.state import State
 
 LANDING: dict[str, Any] = {"stand": "small", "front_travel": "at-stop"}
@@ -147,6 +148,26 @@ def test_a_pass_is_kept_though_the_other_laptop_took_its_change_back() -> None:
     assert [run.answers["verdict"] for run in pit.state.runs[1:]] == ["better"]
     assert [one.event.body.kind for one in pit.state.unfitting][:1] == ["pass-run"]
     assert {event.id for event in tower.log} <= {event.id for event in pit.log}
+
+
+def test_a_slip_that_both_imported_stands_there_once() -> None:
+    pit, tower = parted()
+    for laptop in (pit, tower):
+        laptop.record(
+            [
+                ev.PassImported(
+                    imported=laptop.new_id(),
+                    when=START,
+                    slip=Slip(sixty_s=sixty, eighth_s=6.8),
+                    file="invented.csv",
+                )
+                for sixty in (1.31, 1.32)
+            ]
+        )
+    pit.take_in(tower)
+    assert [one.slip.sixty_s for one in pit.state.imported] == [1.31, 1.32]
+    tower.take_in(pit)
+    assert tower.state.imported == pit.state.imported
 
 
 def test_what_does_not_fit_is_kept_and_listed() -> None:

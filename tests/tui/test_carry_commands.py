@@ -83,6 +83,15 @@ def test_sheet_prints_or_writes_one_page(run: Run, tmp_path: Path, capsys: Out) 
     assert run("sheet", "demo", "--md", md) == LOG_FAULTS
 
 
+def test_the_demonstration_car_has_a_sheet_of_its_own(run: Run, data: Path, capsys: Out) -> None:
+    assert run("sheet", "demo", "--demo") == CAR_FAULTS
+    folder = data_folder(data, demo=True)
+    add_car(folder, SHIPPED_CARS / "demo.toml")
+    make_desk(folder.log_file("demo")).log.close()
+    assert run("sheet", "demo", "--demo") == OK
+    assert "None was made." in capsys.readouterr().out
+
+
 def test_a_car_or_a_log_that_is_not_there(run: Run, log: Path, capsys: Out) -> None:
     assert run("sheet", "nobody") == CAR_FAULTS
     log.unlink()
