@@ -99,7 +99,7 @@ def _apply(state: State, event: ev.Event) -> State:
         case ev.SlipNoted():
             return _change_run(state, replace(state.run(body.run), slip=body.slip))
         case ev.PassImported():
-            return replace(state, imported=(*state.imported, body))
+            return replace(state, imported=state.imported.plus(body))
         case ev.LogsMerged():
             return join(state, body)
         case _:

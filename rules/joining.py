@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from rules.events import LogsMerged, PassImported
+from rules.grown import Grown
 from rules.slip import Slip
 from rules.state import State
 
@@ -22,7 +23,7 @@ def join(state: State, body: LogsMerged) -> State:
     return replace(
         state,
         runs=(*runs, *state.runs[-1:]),
-        imported=tuple(imported.values()),
+        imported=Grown(imported.values()),
         to_recount={**{key: {} for key in disputed}, **state.to_recount},
         disputed={**state.disputed, **disputed},
     )

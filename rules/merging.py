@@ -5,6 +5,7 @@ order of time, each laptop's own order kept: so both laptops come to the same st
 them took in the other.
 """
 
+from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -130,19 +131,28 @@ def merge(ours: Sequence[Event], theirs: Sequence[Event]) -> Merge:
     Raises:
         MergeError: if they are not logs of one car that began as one log.
     """
-    _refuse_strangers(ours, theirs)
+    if not theirs:
+        raise MergeError("the other log is empty; wanted one of the same car")
+    if not ours:
+        raise MergeError("there is no log of this car here yet; import theirs as a JSON export")
+    here, there = state_of(ours), state_of(theirs)
+    _refuse_strangers(ours[0], here, theirs[0], there)
     known = {event.id for event in ours}
     new = [event for event in _renamed(ours, theirs) if event.id not in known]
     if not new:
-        return Merge((), None, state_of(ours))
-    further_on = known <= {event.id for event in theirs}
+        return Merge((), None, here)
+    shared = {event.id for event in theirs}
+    further_on = known <= shared
     if further_on and (is_merged(theirs) or _chain(ours) == _chain(theirs[: len(ours)])):
         return Merge(tuple(new), None, state_of([*ours, *new]))
-    closing = LogsMerged(ours=_chain(ours), theirs=_chain(theirs), counts=_disputed(ours, theirs))
+    parted = state_of([event for event in ours if event.id in shared])
+    counts = _disputed(parted, here, there)
+    closing = LogsMerged(ours=_chain(ours), theirs=_chain(theirs), counts=counts)
     together = [*ours, *new, _imagined(closing, ours[-1])]
-    *_, (_, before, state) = replayed(together)
+    # Not kept, because every one of them may hold thousands of passes.
+    ((_, before, after),) = deque(replayed(together), maxlen=1)
     closed = tuple(run.number for run in before.runs[:-1] if not run.done)
-    return Merge(tuple(new), closing, state, closed)
+    return Merge(tuple(new), closing, after, closed)
 
 
 def _imagined(body: Body, like: Event) -> Event:
@@ -154,16 +164,11 @@ def is_merged(events: Iterable[Event]) -> bool:
     return any(isinstance(event.body, LogsMerged) for event in events)
 
 
-def _refuse_strangers(ours: Sequence[Event], theirs: Sequence[Event]) -> None:
-    if not theirs:
-        raise MergeError("the other log is empty; wanted one of the same car")
-    if not ours:
-        raise MergeError("there is no log of this car here yet; import theirs as a JSON export")
-    mine, other = state_of(ours), state_of(theirs)
-    ids = [state.car.id if state.car else "" for state in (mine, other)]
+def _refuse_strangers(first: Event, here: State, other_first: Event, there: State) -> None:
+    ids = [state.car.id if state.car else "" for state in (here, there)]
     if ids[0] != ids[1]:
         raise MergeError(f"car: found the log of {ids[1]!r}; wanted one of {ids[0]!r}")
-    if ours[0].id != theirs[0].id or _first_baseline(mine) != _first_baseline(other):
+    if first.id != other_first.id or _first_baseline(here) != _first_baseline(there):
         raise MergeError(
             "first event: the two logs did not begin as one, so their counts do not mean the same; "
             "wanted a log that began as a backup, a copy or an export of the other"
@@ -180,21 +185,17 @@ def _chain(events: Sequence[Event]) -> tuple[UUID, ...]:
     return tuple(event.id for event in events[merges[-1] if merges else 0 :])
 
 
-def _disputed(ours: Sequence[Event], theirs: Sequence[Event]) -> dict[str, tuple[float, float]]:
+def _disputed(parted: State, here: State, there: State) -> dict[str, tuple[float, float]]:
     """Return the adjusters of which two logs do not surely know the count.
 
     They differ, wait for a recount in one log, or were turned in both since the logs parted.
     """
-    shared = {event.id for event in theirs}
-    parted = state_of([event for event in ours if event.id in shared])
-    mine, other = state_of(ours), state_of(theirs)
-    unsure = mine.to_recount.keys() | other.to_recount.keys()
+    unsure = here.to_recount.keys() | there.to_recount.keys()
     found = {}
-    for key, here in mine.settings.items():
-        there = other.settings.get(key, here)
-        since = parted.settings.get(key, here)
-        if here != there or here != since or key in unsure:
-            found[key] = (here, there)
+    for key, ours in here.settings.items():
+        theirs = there.settings.get(key, ours)
+        if ours != theirs or ours != parted.settings.get(key, ours) or key in unsure:
+            found[key] = (ours, theirs)
     return found
 
 

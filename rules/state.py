@@ -9,6 +9,7 @@ from rules.advice import Advice
 from rules.car import Car
 from rules.changes import Change
 from rules.events import AnswerValue, ConditionsNoted, Event, Measured, PassImported, SessionKind
+from rules.grown import Grown
 from rules.slip import Slip
 
 
@@ -104,7 +105,7 @@ class State:
     ticks: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
     damage: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
-    imported: tuple[PassImported, ...] = ()
+    imported: Grown[PassImported] = field(default_factory=Grown)
     disputed: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     unfitting: tuple[Unfitting, ...] = ()
     events: int = 0
