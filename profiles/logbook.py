@@ -18,6 +18,7 @@ from profiles.logfile import (
 )
 from rules.events import BODY, Body, Event
 from rules.fold import apply, fold
+from rules.merging import apply_or_list, is_merged, state_of
 from rules.state import State
 
 _COLUMNS = "position, id, device, seq, at, body"
@@ -37,6 +38,7 @@ class Logbook:
         self._name = name
         self._state = State()
         self._position = 0
+        self._is_merged = False
         self._catch_up()
 
     @classmethod
@@ -71,7 +73,7 @@ class Logbook:
         return self._state
 
     def events(self) -> list[Event]:
-        """Return the events that made the state.
+        """Return the events that made the state, in the order in which they came into the log.
 
         Raises:
             LogError: if the log can no longer be read.
@@ -114,6 +116,36 @@ class Logbook:
             self._state, self._position = state, position
         return state
 
+    def take_in(
+        self,
+        events: Sequence[Event],
+        closing: Body | None,
+        *,
+        now: datetime,
+        ids: Callable[[], UUID],
+    ) -> State:
+        """Write events of another log as they are, all or none, and close them with `closing`.
+
+        Raises:
+            LogMovedError: if another program wrote meanwhile; `state` then holds what it wrote.
+            LogError: if the log cannot be written, or would not be readable; nothing is written.
+        """
+        with explained(self._name):
+            try:
+                with transaction(self._log):
+                    if self._catch_up():
+                        raise LogMovedError(
+                            f"{self._name}: another program added to this log; nothing was written"
+                        )
+                    self._write(events)
+                    if closing is not None:
+                        self._write(self._numbered([(ids(), closing)], now))
+                    self._catch_up()
+            except BaseException:
+                self._start_over()
+                raise
+        return self._state
+
     def close(self) -> None:
         """Close the log; nothing more can be read or written here."""
         self._log.close()
@@ -129,18 +161,29 @@ class Logbook:
     ) -> None:
         self.close()
 
+    def _start_over(self) -> None:
+        """Read the whole log anew."""
+        self._state, self._position, self._is_merged = State(), 0, False
+        self._catch_up()
+
     def _catch_up(self) -> bool:
         """Fold what is in the log beyond the state; tell whether there was anything."""
-        start = self._position
-        for position, event in self._after(start):
+        new = list(self._after(self._position))
+        if is_merged(event for _, event in new):
+            # What came in may belong before what is folded already.
+            self._state = state_of([event for _, event in self._after(0)])
+            self._position, self._is_merged = new[-1][0], True
+            return True
+        step = apply_or_list if self._is_merged else apply
+        for position, event in new:
             try:
-                self._state = apply(self._state, event)
+                self._state = step(self._state, event)
             except (LookupError, ValueError, TypeError, StopIteration) as error:
                 raise LogError(
                     f"{self._name}: event {position} does not fit those before it ({error})"
                 ) from error
             self._position = position
-        return self._position > start
+        return bool(new)
 
     def _after(self, position: int) -> Iterator[tuple[int, Event]]:
         query = f"SELECT {_COLUMNS} FROM events WHERE position > ? ORDER BY position"

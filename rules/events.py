@@ -273,6 +273,36 @@ class WorthDeclared(_Body):
     gain_s: float = Field(gt=0.0, le=1.0)
 
 
+class PassImported(_Body):
+    """A pass from elsewhere, as history: it tells scatter and the best clean passes, no more.
+
+    `setting` is the crew's own word for how the car stood; `file` and `row` say where it was read.
+    """
+
+    kind: Literal["pass-imported"] = "pass-imported"
+    imported: str
+    when: datetime
+    slip: Slip
+    conditions: ConditionsNoted | None = None
+    setting: Text = ""
+    file: Text = ""
+    row: int = 0
+
+
+class LogsMerged(_Body):
+    """Another log of the same car was taken in.
+
+    `ours` and `theirs` are the ids of both logs since their last merge, each in the order in which
+    it was written: the parts of the merged log that are known to follow one another. `counts` are
+    the adjusters to be counted by hand, as this log and as the other had them.
+    """
+
+    kind: Literal["logs-merged"] = "logs-merged"
+    ours: tuple[UUID, ...]
+    theirs: tuple[UUID, ...]
+    counts: dict[str, tuple[float, float]]
+
+
 Body = Annotated[
     CarDescribed
     | MeetingOpened
@@ -299,7 +329,9 @@ Body = Annotated[
     | NoteAdded
     | ConditionsNoted
     | SlipNoted
-    | WorthDeclared,
+    | WorthDeclared
+    | PassImported
+    | LogsMerged,
     Field(discriminator="kind"),
 ]
 

@@ -11,6 +11,7 @@ from rules import texts
 from rules.adjusters import Settings, adjusters
 from rules.advice import Turn
 from rules.changes import Change, Happening, Step, advance
+from rules.joining import agreed, join
 from rules.noted import note_conditions, note_slip
 from rules.redescribe import described, found_again
 from rules.state import Baseline, Meeting, Note, Run, State
@@ -100,6 +101,10 @@ def _apply(state: State, event: ev.Event) -> State:
             return _judged_again(note_slip(state, body), body.run)
         case ev.WorthDeclared(gain_s=gain):
             return replace(state, worth_s=gain)
+        case ev.PassImported():
+            return replace(state, imported=state.imported.plus(body))
+        case ev.LogsMerged():
+            return join(state, body)
         case _:
             return _apply_to_change(state, body)
 
@@ -333,6 +338,8 @@ def _with_split(state: State, body: ev.Recounted) -> State:
 def _recount(state: State, body: ev.Recounted) -> State:
     booked = state.settings[body.adjuster]
     since = max(state.known_since.get(body.adjuster, 0), _said_to_move(state, body.adjuster))
+    if body.adjuster in state.disputed:
+        state = agreed(state, body.adjuster)
     if body.adjuster in state.to_recount:
         state = found_again(state, body.adjuster, body.found)
         return _stand_at(state, body.adjuster, body.found)

@@ -1,7 +1,7 @@
 """What can be asked, one question at a time."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from rules import texts
@@ -296,6 +296,17 @@ def recount(one: Adjuster) -> Prompt:
         "text",
         hint=f"Count it by hand. Wanted: {one.wanted()}.",
     )
+
+
+def recount_disputed(one: Adjuster, state: State) -> Prompt:
+    """Ask for a count on which the two logs that were merged differ."""
+    return replace(recount(one), question=f"{one.label}: {disputed_text(one, state)}.")
+
+
+def disputed_text(one: Adjuster, state: State) -> str:
+    """Say what both laptops had, and that neither is believed."""
+    ours, theirs = state.disputed[one.id]
+    return f"one laptop had {one.show(ours)}, the other {one.show(theirs)}: recount"
 
 
 def recount_changed(one: Adjuster, state: State) -> Prompt:

@@ -57,7 +57,9 @@ def next_step(state: State, book: Book) -> Prompt:
         return prompts.session()
     for key in state.to_recount:
         if key in state.settings and state.car is not None:
-            return prompts.recount(adjusters(state.car)[key])
+            one = adjusters(state.car)[key]
+            disputed = key in state.disputed
+            return prompts.recount_disputed(one, state) if disputed else prompts.recount(one)
     lever, order = unsure(state), state.work_order
     if lever is not None and (order is None or order.turns(lever.id)):
         return prompts.recount_changed(lever, state)

@@ -8,7 +8,8 @@ from rules.adjusters import Adjuster, Settings
 from rules.advice import Advice
 from rules.car import Car
 from rules.changes import Change
-from rules.events import AnswerValue, ConditionsNoted, Measured, SessionKind
+from rules.events import AnswerValue, ConditionsNoted, Event, Measured, PassImported, SessionKind
+from rules.grown import Grown
 from rules.slip import Lane, Slip
 
 SIXTY_FOOT = "sixty-foot"
@@ -77,6 +78,14 @@ class Run:
 
 
 @dataclass(frozen=True)
+class Unfitting:
+    """An event of a merged log that fits nothing before it: kept in the log, without effect."""
+
+    event: Event
+    why: str
+
+
+@dataclass(frozen=True)
 class Note:
     """Words of the crew."""
 
@@ -93,6 +102,8 @@ class State:
     baseline whose goal moves along with the count. `unfitted` left the car file. `split` names
     what a recount found apart from its pair, with the passes after which it is asked about.
     `worth_s` is the smallest gain of the 60-foot declared to be worth a change.
+    `disputed` are the counts on which two merged logs differ, until each is recounted. `imported`
+    are passes from elsewhere, which are history and no part of the loop.
     """
 
     car: Car | None = None
@@ -112,6 +123,9 @@ class State:
     damage: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
     worth_s: float | None = None
+    imported: Grown[PassImported] = field(default_factory=Grown)
+    disputed: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    unfitting: tuple[Unfitting, ...] = ()
     events: int = 0
 
     @property

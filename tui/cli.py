@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rules import __version__
+from tui.carry_commands import add_carry_commands
+from tui.import_command import add_import_command
 from tui.model_commands import add_model_commands
 from tui.stop import (
     ANSWER_FAULTS,
@@ -98,6 +100,8 @@ def _parser() -> argparse.ArgumentParser:
     consult.add_argument("--answers", type=Path, required=True, metavar="FILE")
     consult.add_argument("--log", type=Path, metavar="DB", help="append to this log")
     consult.add_argument("--json", action="store_true", help="print JSON")
+    add_import_command(command)
+    add_carry_commands(command)
     add_model_commands(command)
     book = command("book", _book_help, "check rule pages")
     pages = book.add_subparsers(metavar="COMMAND")

@@ -24,13 +24,13 @@ from rules.events import BODY, Event, SessionKind
 from rules.expected import Model
 from rules.expected_words import expected_text
 from rules.session import AnswerError
+from rules.standing import setting_text
 from rules.state import State
 from tui.desk import Desk, utc_now
 from tui.lines import (
     advice_lines,
     net_of,
     off_baseline,
-    setting_text,
     spoken,
     spoken_prompt,
     unresolved,

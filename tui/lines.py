@@ -4,11 +4,12 @@ from dataclasses import replace
 from textwrap import wrap
 
 from rules import gates
-from rules.adjusters import Adjuster, adjusters, pair_of
+from rules.adjusters import adjusters, pair_of
 from rules.advice import Advice, Turn
 from rules.changes import Change
 from rules.expected_words import LONGEST, ROOMY, expected_text
 from rules.prompts import Choice, Prompt
+from rules.standing import known, net_text, setting_text
 from rules.state import State
 from rules.texts import listed
 from rules.units import System
@@ -36,41 +37,15 @@ def labelled(label: str, text: str, width: int = WIDTH) -> list[str]:
     return [f"{(label if i == 0 else ''):<{LABEL}}{row}" for i, row in enumerate(rows)]
 
 
-def known(state: State, key: str) -> Adjuster | None:
-    """Return an adjuster of the car, or one that has left the car file."""
-    fitted = adjusters(state.car) if state.car else {}
-    gone = state.unfitted.get(key)
-    return fitted.get(key) or (gone.adjuster if gone else None)
-
-
 def label_of(state: State, key: str) -> str:
     """Name an adjuster in the crew's words; by its id where no car file names it."""
     one = known(state, key)
     return spoken(state, one.label if one else key)
 
 
-def setting_text(state: State, key: str, value: float) -> str:
-    """Write a setting as the crew says it; as a number where no car file names the adjuster."""
-    one = known(state, key)
-    return one.show(value) if one else f"{value:g}"
-
-
 def net_of(state: State, key: str, value: float | None = None) -> str:
-    """Say how far an adjuster, at `value` or where it stands, is from the baseline in force."""
-    one = known(state, key)
-    if one is None or key not in state.settings:
-        return "unknown, no more in the car file"
-    value = state.settings[key] if value is None else value
-    baseline = state.baseline.settings.get(key) if state.baseline else None
-    if baseline is None:
-        return "not in the baseline"
-    if value == baseline:
-        return "as baseline"
-    upward = (value - baseline) * one.up(True) > 0
-    sign = "+" if value > baseline else "-"
-    amount = one.show_steps((value - baseline) / one.step)
-    shown = amount.rsplit(" ", 1)[0] if one.part == "knob" else amount
-    return f"{sign}{shown} ({spoken(state, one.direction_word(upward))})"
+    """Say in the crew's words how far an adjuster is from the baseline in force."""
+    return spoken(state, net_text(state, key, value))
 
 
 def off_baseline(state: State, words: bool = True) -> list[str]:

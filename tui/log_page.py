@@ -9,22 +9,15 @@ from rules.actions import OVERRIDE_REASONS
 from rules.book import Book
 from rules.book.schema import UNKNOWN
 from rules.changes import Change
-from rules.fold import apply
 from rules.measured import KINDS, told
+from rules.merging import replayed
 from rules.slip_entry import told as told_slip
+from rules.standing import setting_text
 from rules.state import Run, State
 from rules.stored import prompt_of
+from rules.words import plural
 from tui.desk import Desk
-from tui.lines import (
-    WIDTH,
-    doubted_text,
-    label_of,
-    labelled,
-    setting_text,
-    spoken,
-    system,
-    work_lines,
-)
+from tui.lines import WIDTH, doubted_text, label_of, labelled, spoken, system, work_lines
 from tui.visible import visible
 
 MARKS = {"ok": "ok", "fault": "BAD", "not fitted": "not fitted"}
@@ -47,20 +40,32 @@ def log_page(desk: Desk) -> list[str]:
         for label, text in _beside(desk, section):
             rows += labelled(label, text)
         rows.append("")
-    return rows
+    return _left_out(desk.state) + rows
+
+
+def _left_out(state: State) -> list[str]:
+    """Return what a merge brought in that fits nothing before it: kept, but without effect."""
+    if not state.unfitting:
+        return []
+    rows = ["From a merge, kept in the log but left out of the state, because it does not fit:"]
+    for one in state.unfitting:
+        event = one.event
+        rows += labelled("", visible(f"{event.at:%m-%d %H:%M} {event.body.kind}: {one.why}"))
+    return [*rows, ""]
 
 
 def _sections(desk: Desk) -> dict[str, Section]:
     """Return each event with the state before and after it, by the pass it follows."""
     run_ids = {run.id for run in desk.state.runs}
     sections: dict[str, Section] = {"": []}
-    now, state = "", State()
-    for event in desk.log.events():
-        before, state = state, apply(state, event)
+    now = ""
+    unfitting = {one.event.id for one in desk.state.unfitting}
+    for event, before, after in replayed(desk.log.events()):
         if isinstance(event.body, ev.PassRun) and event.body.run in run_ids:
             now = event.body.run
             sections[now] = []
-        sections[now].append((event, before, state))
+        if event.id not in unfitting:
+            sections[now].append((event, before, after))
     return sections
 
 
@@ -106,6 +111,7 @@ def _beside(desk: Desk, section: Section) -> Iterator[tuple[str, str]]:
     """Yield label and text of all that was recorded after a pass began."""
     for label, text in _inspections(desk.book, [event.body for event, _, _ in section]):
         yield label, spoken(desk.state, text)
+    yield from _imports([event.body for event, _, _ in section])
     for event, before, after in section:
         if isinstance(event.body, ev.ChangeProposed):
             for label, text in _change_parts(desk.state, desk.state.change(event.body.change)):
@@ -155,6 +161,8 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
         case ev.SlipNoted() if before.run(body.run).slip is not None:
             number = before.run(body.run).number
             return " Slip", f"of pass {number} corrected; it had: {_slip_before(before, body)}", ""
+        case ev.LogsMerged():
+            return " Merge", _merge_text(after, body), ""
         case _:
             return "", "", ""
 
@@ -162,6 +170,15 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
 def _slip_before(before: State, body: ev.SlipNoted) -> str:
     slip = before.run(body.run).slip
     return told_slip(slip, system(before)) if slip else ""
+
+
+def _merge_text(state: State, body: ev.LogsMerged) -> str:
+    counts = [
+        f"{label_of(state, key)} {setting_text(state, key, ours)} here, "
+        f"{setting_text(state, key, theirs)} there: recount"
+        for key, (ours, theirs) in body.counts.items()
+    ]
+    return "; ".join(["another log of this car was taken in", *counts])
 
 
 def _recount_text(body: ev.Recounted, before: State, after: State) -> str:
@@ -174,6 +191,13 @@ def _recount_text(body: ev.Recounted, before: State, after: State) -> str:
 def _found(book: Book, found: str) -> str:
     labels = {choice.id: choice.label for choice in book.prompts["found"].choices}
     return {**labels, UNKNOWN: "Don't know"}.get(found, found)
+
+
+def _imports(bodies: list[ev.Body]) -> Iterator[tuple[str, str]]:
+    """Yield how many passes were imported from each file."""
+    files = [body.file for body in bodies if isinstance(body, ev.PassImported)]
+    for file in dict.fromkeys(files):
+        yield " Imported", visible(f"{plural(files.count(file), 'slip')} of {file}, as history")
 
 
 def _inspections(book: Book, bodies: list[ev.Body]) -> Iterator[tuple[str, str]]:

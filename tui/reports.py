@@ -2,6 +2,7 @@
 
 from rules.adjusters import adjusters
 from rules.expected_words import expected_details
+from rules.prompts import disputed_text
 from rules.state import State
 from tui.desk import Desk
 from tui.keys import ANSWER_KEYS, KEYS, shown
@@ -26,6 +27,8 @@ def counts_page(state: State) -> list[str]:
         counted = f" from {one.count_from}" if one.count_from else ""
         value = f"{one.show(state.settings[one.id])}{counted}"
         rows.append(f"{spoken(state, one.label):<38.38} {value:<22.22} {net_of(state, one.id)}")
+        if one.id in state.disputed:
+            rows += labelled("", spoken(state, disputed_text(one, state)))
     if len(state.baselines) > 1:
         rows += ["", "Superseded baselines, kept in the log:"]
         rows += [f"  {b.at:%Y-%m-%d %H:%M} {visible(b.name)}" for b in state.baselines[:-1]]

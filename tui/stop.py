@@ -5,7 +5,7 @@ STATUSES = (
     (OK, "done"),
     (1, "an error of the program itself"),
     (USAGE, "the command line is wrong"),
-    (CAR_FAULTS, "the car file or a dyno table has faults, or there is no such car"),
+    (CAR_FAULTS, "a car file or a table has faults, or there is no such car"),
     (ANSWER_FAULTS, "the answers do not fit; the steps before the fault are kept"),
     (LOG_FAULTS, "the log or the data folder cannot be used"),
     (BOOK_FAULTS, "a rule page has faults"),

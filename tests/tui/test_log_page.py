@@ -106,12 +106,14 @@ def test_a_pass_that_was_struck_out_keeps_what_was_noted_then(desk: Desk) -> Non
 def test_every_kind_of_event_is_told_or_is_part_of_a_pass_or_a_change() -> None:
     """A kind that is new to the log needs its place on the page."""
     told_by_pass = {"pass-run", "answered", "answer-taken-back", "advice-given", "advice-settled"}
+    told_by_pass |= {"slip-noted"}
     told_by_change = {"turn-done", "turn-stopped", "turn-reopened", "change-retargeted"}
     told = {
         "car-described", "meeting-opened", "session-changed", "call-time-given",
         "baseline-declared", "damage-reported", "item-ticked", "recounted", "pair-settled",
         "change-proposed",
         "change-withdrawn", "overridden", "note-added", "slip-noted", "worth-declared",
+        "pass-imported", "logs-merged",
     }  # fmt: skip
     kinds = {one.model_fields["kind"].default for one in ev._Body.__subclasses__()}
     assert kinds == told | told_by_pass | told_by_change | {"conditions-noted", "measured"}

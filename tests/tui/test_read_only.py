@@ -76,6 +76,17 @@ def test_consult_reads_the_rules_there(data: Path, tmp_path: Path) -> None:
     assert json.loads(done.stdout)["book"] != json.loads(plain.stdout)["book"]
 
 
+def test_an_export_and_a_sheet_are_made_of_it(data: Path, tmp_path: Path) -> None:
+    done = run(data, "sheet", "demo")
+    assert (done.returncode, done.stderr) == (OK, "")
+    done = run(data, "export", "demo", "--json", tmp_path / "all.json")
+    assert (done.returncode, done.stderr) == (OK, "")
+    table = tmp_path / "invented.csv"
+    table.write_text("Date,60 ft\n2031-05-04,1.312\n", "utf-8")
+    done = run(data, "import", "demo", table)
+    assert (done.returncode, done.stderr) == (OK, "")
+
+
 def test_what_writes_says_that_it_cannot(data: Path) -> None:
     done = run(data, "add", SHIPPED_CARS / "leaf-metric.toml")
     assert done.returncode == LOG_FAULTS

@@ -8,9 +8,10 @@ from roads import JUDGED, answers
 
 from rules.actions import ACTION
 from rules.car import Car
+from rules.standing import setting_text
 from tui.consult import as_json, as_lines
 from tui.desk import Desk
-from tui.lines import label_of, net_of, setting_text
+from tui.lines import label_of, net_of
 from tui.log_page import log_page
 
 

@@ -1,0 +1,127 @@
+"""A log as files for others: tables as CSV, everything as JSON, and the JSON read again."""
+
+import csv
+import json
+from collections.abc import Mapping, Sequence
+from io import StringIO
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from profiles.durable import make_folder, write_atomically
+from rules import __version__
+from rules.events import Event
+from rules.import_rows import neutral
+from rules.merging import state_of
+from rules.tables import (
+    Cell,
+    Table,
+    by_column,
+    changes_table,
+    passes_table,
+    verdicts_table,
+)
+
+JSON_FORMAT = 1
+PROGRAM = "setdown"
+
+
+class ExportError(OSError):
+    """An export cannot be written or read; the message names the file and says why."""
+
+
+def csv_files(events: Sequence[Event]) -> dict[str, bytes]:
+    """Return the tables of a log as CSV files by name; no cell is one a spreadsheet would run."""
+    state = state_of(events)
+    tables = {
+        "passes.csv": passes_table(state),
+        "changes.csv": changes_table(state),
+        "verdicts.csv": verdicts_table(state),
+    }
+    return {name: _csv(table).encode("utf-8-sig") for name, table in tables.items()}
+
+
+def _csv(table: Table) -> str:
+    text = StringIO(newline="")
+    writer = csv.writer(text)
+    writer.writerow(table.header)
+    writer.writerows([_cell(cell) for cell in row] for row in table.rows)
+    return text.getvalue()
+
+
+def _cell(cell: Cell) -> Cell:
+    return neutral(cell) if isinstance(cell, str) else cell
+
+
+def as_json(events: Sequence[Event]) -> bytes:
+    """Return a whole log as JSON: every event, and beside them what they add up to, for readers."""
+    state = state_of(events)
+    whole = {
+        "program": PROGRAM,
+        "format": JSON_FORMAT,
+        "version": __version__,
+        "car": state.car.id if state.car else None,
+        "events": [event.model_dump(mode="json", by_alias=True) for event in events],
+        "derived": {
+            "passes": by_column(passes_table(state)),
+            "changes": by_column(changes_table(state)),
+            "verdicts": by_column(verdicts_table(state)),
+        },
+    }
+    return f"{json.dumps(whole, indent=1)}\n".encode()
+
+
+def read_json(data: bytes, name: str) -> list[Event]:
+    """Read the events of a JSON export; `name` is what to call it in a message.
+
+    Raises:
+        ExportError: if it is none, of a newer version, or any event of it is damaged.
+    """
+    try:
+        whole = json.loads(data.decode("utf-8-sig"))
+    except (ValueError, RecursionError) as error:
+        raise ExportError(f"{name}: not JSON ({error})") from None
+    if not isinstance(whole, dict) or whole.get("program") != PROGRAM:
+        raise ExportError(f"{name}: found no export of Setdown; wanted one, with all its events")
+    if whole.get("format") != JSON_FORMAT:
+        found = repr(whole.get("format"))[:20]
+        raise ExportError(f"{name}: format: found {found}; wanted {JSON_FORMAT}")
+    raw = whole.get("events")
+    if not isinstance(raw, list):
+        raise ExportError(f"{name}: events: found none; wanted the list of them")
+    events = [_event(one, number, name) for number, one in enumerate(raw, 1)]
+    if len({event.id for event in events}) < len(events):
+        raise ExportError(f"{name}: events: found one id twice; wanted each event once")
+    return events
+
+
+def _event(raw: Any, number: int, name: str) -> Event:
+    try:
+        event = Event.model_validate(raw)
+    except (ValidationError, RecursionError) as error:
+        where, why = "", ""
+        if isinstance(error, ValidationError):
+            first = error.errors()[0]
+            where, why = ".".join(map(str, first["loc"])), first["msg"]
+        raise ExportError(f"{name}: event {number}: {where}: {why}"[:300]) from None
+    if event.at.tzinfo is None:
+        raise ExportError(f"{name}: event {number}: at: found no time zone; wanted one")
+    return event
+
+
+def write_files(files: Mapping[Path, bytes], *, force: bool) -> None:
+    """Write files, each whole or not at all; an existing one only where `force` is set.
+
+    Raises:
+        ExportError: if one exists, before any is written; or it cannot be written.
+    """
+    there = [path for path in files if path.exists()]
+    if there and not force:
+        raise ExportError(f"{there[0]}: is there already; nothing was written (--force replaces)")
+    for path, data in files.items():
+        try:
+            make_folder(path.absolute().parent)
+            write_atomically(path, data)
+        except OSError as error:
+            raise ExportError(f"{path}: cannot be written ({error.strerror or error})") from None

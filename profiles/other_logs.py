@@ -1,0 +1,96 @@
+"""The events of a log wherever it lies: a log file, a data folder, a backup or an export."""
+
+import tempfile
+import zipfile
+import zlib
+from pathlib import Path
+
+from profiles.exports import read_json
+from profiles.logbook import Logbook
+from profiles.logfile import LogError, copy_log, verified_ids
+from profiles.paths import LOG_FILE, DataFolder
+from rules.events import Event
+
+_READER = "reader"
+
+
+def read_log(path: Path) -> list[Event]:
+    """Return the events of a log file, which is only read and may lie on a read-only disk.
+
+    Raises:
+        LogError: if there is no sound log.
+    """
+    with tempfile.TemporaryDirectory(prefix="setdown-") as work:
+        copy = Path(work) / LOG_FILE
+        copy_log(path, copy)
+        try:
+            with Logbook.open(copy, _READER, create=False) as log:
+                return log.events()
+        except LogError as error:
+            raise LogError(str(error).replace(str(copy), str(path))) from None
+
+
+def other_events(path: Path, folder: DataFolder, car_id: str) -> list[Event]:
+    """Return the events of another log of a car.
+
+    Args:
+        path: a data folder, a log file, a backup file or a JSON export.
+        folder: ours, to find the same half of another one.
+        car_id: the car.
+
+    Raises:
+        LogError: if it is none of these, holds no log of this car, or is damaged.
+        profiles.exports.ExportError: if the export is damaged.
+    """
+    try:
+        if path.is_dir():
+            return read_log(DataFolder(path.absolute(), folder.demo).log_file(car_id))
+        if zipfile.is_zipfile(path):
+            return _from_backup(path, f"{folder.home.name}/cars/{car_id}/{LOG_FILE}")
+        if looks_like_json(path):
+            return read_json(path.read_bytes(), str(path))
+    except OSError as error:
+        if isinstance(error, LogError) or error.errno is None:
+            raise
+        raise LogError(f"{path}: cannot be read ({error.strerror})") from None
+    return read_log(path)
+
+
+def looks_like_json(path: Path) -> bool:
+    """Tell whether a file begins as JSON does.
+
+    Raises:
+        OSError: if it cannot be read.
+    """
+    with path.open("rb") as file:
+        return file.read(64).removeprefix(b"\xef\xbb\xbf").lstrip().startswith(b"{")
+
+
+def _from_backup(path: Path, member: str) -> list[Event]:
+    with tempfile.TemporaryDirectory(prefix="setdown-") as work:
+        unpacked = Path(work) / LOG_FILE
+        try:
+            with zipfile.ZipFile(path) as archive:
+                unpacked.write_bytes(archive.read(member))
+        except KeyError:
+            raise LogError(f"{path}: there is no {member} in this backup") from None
+        except (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError) as error:
+            raise LogError(f"{path}: this backup is damaged ({error})") from None
+        try:
+            verified_ids(unpacked)
+            return read_log(unpacked)
+        except LogError as error:
+            raise LogError(str(error).replace(str(unpacked), f"{path}, {member}")) from None
+
+
+def keep_a_copy(path: Path) -> Path:
+    """Make a verified copy of a log beside it, before anything is merged into it.
+
+    Raises:
+        LogError: if the copy cannot be made, or differs.
+    """
+    number = 1
+    while (copy := path.with_name(f"log-before-merge-{number}.sqlite3")).exists():
+        number += 1
+    copy_log(path, copy)
+    return copy

@@ -1,0 +1,165 @@
+"""Out and in again: the JSON of a log gives the same state, its tables are read by our import."""
+
+import csv
+import json
+from io import StringIO
+from itertools import count
+from pathlib import Path
+from typing import Any
+
+import pytest
+from crew import Crew
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from test_clicks import MOVES, OFFSET_CAR, take
+
+from profiles.exports import ExportError, as_json, csv_files, read_json, write_files
+from profiles.tables import read_table
+from rules import events as ev
+from rules.columns import guess
+from rules.import_rows import read_rows
+from rules.merging import state_of
+from rules.slip import Slip
+
+SLIP = Slip(
+    reaction_s=-0.012,
+    sixty_s=1.312,
+    eighth_s=6.75,
+    eighth_speed_m_s=46.0,
+    lane="right",
+    marks=frozenset({"spun", "red light"}),
+)
+
+
+def a_log(setting: str = "=1+1") -> Crew:
+    crew = Crew(OFFSET_CAR)
+    crew.say(["front-bounces"])
+    crew.record(
+        [
+            ev.SlipNoted(run=crew.run.id, slip=SLIP),
+            ev.PassImported(
+                imported="k",
+                when=crew.clock,
+                slip=Slip(sixty_s=1.32, eighth_s=6.8),
+                conditions=ev.ConditionsNoted(run="k", units="metric", air_temperature=30.5),
+                setting=setting,
+                file="@old.csv",
+                row=2,
+            ),
+        ]
+    )
+    return crew
+
+
+@settings(deadline=None, max_examples=40)
+@given(st.lists(MOVES, max_size=25))
+def test_the_export_of_a_log_gives_the_same_state(moves: list[Any]) -> None:
+    crew = Crew(OFFSET_CAR)
+    for move in moves:
+        take(crew, move)
+    again = read_json(as_json(crew.log), "x")
+    assert again == crew.log
+    assert state_of(again) == crew.state
+
+
+def test_slips_and_imports_survive_the_export() -> None:
+    crew = a_log()
+    assert state_of(read_json(as_json(crew.log), "x")) == crew.state
+
+
+def test_an_export_tells_readers_what_it_adds_up_to() -> None:
+    whole = json.loads(as_json(a_log().log))
+    assert (whole["program"], whole["format"], whole["car"]) == ("setdown", 1, "invented")
+    assert whole["derived"]["passes"][0]["60-foot [s]"] == 1.312
+    assert {"id", "device", "seq", "at", "body"} == whole["events"][0].keys()
+
+
+def spoil(**changes: Any) -> bytes:
+    whole = json.loads(as_json(a_log().log))
+    for key, value in changes.items():
+        if key == "event":
+            whole["events"][1] |= value
+        else:
+            whole[key] = value
+    return json.dumps(whole).encode()
+
+
+@pytest.mark.parametrize(
+    ("data", "says"),
+    [
+        (b"", "not JSON"),
+        (b"{", "not JSON"),
+        (b"\xff{}", "not JSON"),
+        (b"[" * 100_000, "not JSON"),
+        (b"{}", "found no export of Setdown"),
+        (b"[]", "found no export of Setdown"),
+        (spoil(format=2), "format: found 2; wanted 1"),
+        (spoil(events=3), "events: found none"),
+        (spoil(event={"id": "x"}), "event 2: id"),
+        (spoil(event={"at": "2031-05-04T10:00:00"}), "event 2: at: found no time zone"),
+        (spoil(event={"body": {"kind": "flown"}}), "event 2: body"),
+        (spoil(event={"id": json.loads(as_json(a_log().log))["events"][0]["id"]}), "one id twice"),
+    ],
+)
+def test_a_damaged_export_is_refused_by_name(data: bytes, says: str) -> None:
+    with pytest.raises(ExportError, match=says) as caught:
+        read_json(data, "some.json")
+    assert str(caught.value).startswith("some.json: ")
+
+
+def test_the_passes_are_read_back_by_our_own_import(tmp_path: Path) -> None:
+    crew = a_log()
+    write_files({tmp_path / k: v for k, v in csv_files(crew.log).items()}, force=False)
+    table = read_table(tmp_path / "passes.csv")
+    at = {name: [cells[n] for _, cells in table.rows] for n, name in enumerate(table.header)}
+    told = {name: guess(name, at[name]) for name in table.header}
+    numbers = count()
+    rows = read_rows(
+        table.rows,
+        told,
+        state_of(crew.log[:3]),
+        file="passes.csv",
+        new_id=lambda: f"n{next(numbers)}",
+        at_home=lambda when: when,
+    )
+    first, second = (row.imported for row in rows)
+    assert first is not None
+    assert second is not None
+    assert first.slip.numbers() == pytest.approx(SLIP.numbers(), abs=2e-3)
+    assert (first.slip.lane, first.slip.marks) == ("right", SLIP.marks)
+    assert (second.setting, second.when) == ("=1+1", crew.state.imported[0].when)
+    assert second.conditions is not None
+    assert second.conditions.air_temperature == 30.5
+    known = read_rows(
+        table.rows,
+        told,
+        crew.state,
+        file="passes.csv",
+        new_id=lambda: f"n{next(numbers)}",
+        at_home=lambda when: when,
+    )
+    assert [row.same_as for row in known] == ["pass 1", "row 2 of @old.csv, imported before"]
+
+
+def test_no_cell_of_a_table_runs_and_numbers_are_numbers() -> None:
+    files = csv_files(a_log('=HYPERLINK("x")').log)
+    rows = list(csv.reader(StringIO(files["passes.csv"].decode("utf-8-sig"))))
+    cells = [cell for row in rows for cell in row]
+    assert "-0.012" in cells
+    assert '\'=HYPERLINK("x")' in cells
+    assert "'@old.csv, row 2" in cells
+    runs = [c for c in cells if c.startswith(("=", "+", "-", "@", "\t", "\r")) and c != "-0.012"]
+    assert runs == []
+
+
+def test_what_is_there_is_replaced_only_when_forced(tmp_path: Path) -> None:
+    new, old = tmp_path / "sub" / "a.csv", tmp_path / "b.csv"
+    old.write_text("precious", "utf-8")
+    with pytest.raises(ExportError, match=r"b\.csv: is there already"):
+        write_files({new: b"1", old: b"2"}, force=False)
+    assert not new.exists()
+    assert old.read_text("utf-8") == "precious"
+    write_files({new: b"1", old: b"2"}, force=True)
+    assert (new.read_bytes(), old.read_bytes()) == (b"1", b"2")
+    with pytest.raises(ExportError, match="cannot be written"):
+        write_files({old / "c.csv": b""}, force=False)
