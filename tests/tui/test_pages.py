@@ -4,8 +4,9 @@ import json
 
 import pytest
 from drive import BOOK, METRIC, Rig, at_the_screen, make_desk
-from roads import BY_NAME, note_air, timed_day, timed_pass
+from roads import BY_NAME, MADE, answers, note_air, timed_day, timed_pass
 
+from rules import events as ev
 from rules.actions import ACTION, ActionError
 from tui.consult import as_json
 from tui.day_drawings import responses, setting_marks, sixty_by_pass
@@ -74,8 +75,6 @@ async def test_a_declared_gain_holds_for_the_changes_after_it(rig: Rig) -> None:
 
 
 async def test_before_the_pass_the_screen_says_what_counts(rig: Rig) -> None:
-    from roads import MADE, answers
-
     answers(*MADE)(rig.desk)
     rig.app.screen.refresh_desk()  # type: ignore[attr-defined]
     await rig.keys("k", "escape")
@@ -214,6 +213,29 @@ def test_the_twin_tells_slip_and_verdict(timed: Desk) -> None:
     assert verdict["decision"] == "go further"
     low, high = verdict["effect_range_s"]
     assert low < verdict["effect_s"] < high
+
+
+async def test_a_slower_pass_without_effect_offers_the_way_back() -> None:
+    desk = make_desk()
+    for sixty in (1.430, 1.432):
+        timed_pass(desk, sixty)
+    answers(("spins-at-hit",))(desk)
+    desk.act(ACTION.validate_python({"action": "slip", "sixty": 1.431}))
+    answers(("nothing",), "under", "squats", "make", "done", "done")(desk)
+    async with at_the_screen(desk) as rig:
+        await rig.keys("s", "enter", *"1475", *["enter"] * 7, "enter")
+        assert "60-foot 1.431 before, 1.475 now: judge by what you saw" in " ".join(
+            rig.text.split()
+        )
+        await rig.choose("same")
+        await rig.choose("under")
+        await rig.choose("squats")
+        assert "PUT THE LAST CHANGE BACK" in rig.text
+        assert "Probably worse" in rig.text
+        await rig.choose("make")
+        proposed = rig.events()[-1]
+        assert isinstance(proposed, ev.ChangeProposed)
+        assert proposed.origin == "put back"
 
 
 async def test_the_spread_question_shows_the_slips() -> None:
