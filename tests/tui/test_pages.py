@@ -232,6 +232,8 @@ async def test_a_slower_pass_without_effect_offers_the_way_back() -> None:
         await rig.choose("squats")
         assert "PUT THE LAST CHANGE BACK" in rig.text
         assert "Probably worse" in rig.text
+        assert rig.message.startswith("60-foot: cannot tell yet, best guess 0.0")
+        assert rig.message.endswith("s slower. v shows the verdict.")
         await rig.choose("make")
         proposed = rig.events()[-1]
         assert isinstance(proposed, ev.ChangeProposed)
