@@ -4,6 +4,7 @@ import json
 
 import pytest
 from drive import BOOK, METRIC, Rig, at_the_screen, make_desk
+from pydantic import ValidationError
 from roads import BY_NAME, MADE, answers, note_air, timed_day, timed_pass
 
 from rules import events as ev
@@ -271,6 +272,26 @@ def test_hostile_words_do_no_harm() -> None:
     note_air(desk, 90, 40)
     assert desk.book is BOOK
     assert "\x1b" not in "\n".join(sixty_by_pass(desk.state, 78, 22))
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        {"action": "slip", "sixty": True},
+        {"action": "slip", "sixty": "1.4"},
+        {"action": "slip", "sixty": float("nan")},
+        {"action": "slip", "sixty": 1.4, "marks": ["wheelie"]},
+        {"action": "slip", "sixty": 1.4, "lane": "middle"},
+        {"action": "slip", "run": 0, "sixty": 1.4},
+        {"action": "slip", "sixtyfoot": 1.4},
+        {"action": "conditions", "humidity": True},
+        {"action": "conditions", "pressure": 29.9, "pressure_kind": "barometer"},
+        {"action": "worth", "gain": "much"},
+    ],
+)
+def test_what_is_no_number_and_no_word_is_refused(given: dict[str, object]) -> None:
+    with pytest.raises(ValidationError):
+        ACTION.validate_python(given)
 
 
 @pytest.mark.parametrize(
