@@ -29,7 +29,8 @@ FIELDS = {
     "dial_in": "dial_in_s",
 }
 NAMES = {field: name for name, field in FIELDS.items()}
-Seconds = Annotated[float, Field(allow_inf_nan=False)]
+Number = Annotated[float, Field(strict=True)]
+OnSlip = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 
 
 class _Said(BaseModel):
@@ -45,15 +46,15 @@ class NoteSlip(_Said):
 
     action: Literal["slip"] = "slip"
     run: Annotated[int, Field(ge=1)] | Literal["new"] | None = None
-    reaction: Seconds | None = None
-    sixty: Seconds | None = None
-    three_thirty: Seconds | None = None
-    eighth: Seconds | None = None
-    eighth_speed: Seconds | None = None
-    thousand: Seconds | None = None
-    quarter: Seconds | None = None
-    quarter_speed: Seconds | None = None
-    dial_in: Seconds | None = None
+    reaction: OnSlip | None = None
+    sixty: OnSlip | None = None
+    three_thirty: OnSlip | None = None
+    eighth: OnSlip | None = None
+    eighth_speed: OnSlip | None = None
+    thousand: OnSlip | None = None
+    quarter: OnSlip | None = None
+    quarter_speed: OnSlip | None = None
+    dial_in: OnSlip | None = None
     lane: Lane | None = None
     marks: tuple[Mark, ...] = ()
     keep: tuple[Annotated[str, StringConstraints(max_length=40)], ...] = ()
@@ -67,13 +68,13 @@ class NoteConditions(_Said):
 
     action: Literal["conditions"] = "conditions"
     lane: Lane | None = None
-    air_temperature: float | None = None
-    humidity: float | None = None
-    dew_point: float | None = None
-    pressure: float | None = None
+    air_temperature: Number | None = None
+    humidity: Number | None = None
+    dew_point: Number | None = None
+    pressure: Number | None = None
     pressure_kind: ev.PressureKind | None = None
-    elevation: float | None = None
-    track_temperature: float | None = None
+    elevation: Number | None = None
+    track_temperature: Number | None = None
     keep: tuple[Literal["pressure"], ...] = ()
 
 
@@ -81,7 +82,7 @@ class DeclareWorth(_Said):
     """Say which gain of the 60-foot, in seconds, is worth a change from here on."""
 
     action: Literal["worth"] = "worth"
-    gain: float
+    gain: Number
 
 
 def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> list[ev.Body]:

@@ -159,6 +159,21 @@ def _cautions(state: State, known: "ChangeVerdict") -> list[tuple[str, str]]:
     return parts
 
 
+def verdict_line(state: State) -> str:
+    """Say in one line what the times say of the change whose pass is advised about, or nothing."""
+    from rules.evidence.words import chances
+
+    run = state.open_run
+    told = run.advice.basis.evidence if run and run.advice else None
+    if told is None:
+        return ""
+    way = "quicker" if told.effect_s < 0 else "slower"
+    said = f"cannot tell yet, best guess {abs(told.effect_s):.3f} s {way}"
+    if told.word != "cannot tell":
+        said = f"{told.word}, {chances(max(told.quicker, 1.0 - told.quicker))}"
+    return f"60-foot: {said}. v shows the verdict."
+
+
 def verdict_json(state: State, book: Book) -> dict[str, object] | None:
     """Return the verdict of the latest change that had a pass, SI; None before the first."""
     tried = latest_tried(state)

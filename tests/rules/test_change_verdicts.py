@@ -215,6 +215,21 @@ def test_a_scrape_that_grew_outweighs_what_looked_better() -> None:
     assert crew.advice.cause == "scrape got worse: safety outranks time."
 
 
+def test_what_was_measured_against_what_was_seen_asks_for_another_pass() -> None:
+    crew = Crew()
+    drags: dict[str, Any] = {"contact": "none", "squat_when": "hit"}
+    crew.say(["squats-and-drags"])
+    crew.do("measure", what="rear ring", inputs={"ring": 40, "ratio": 1.0})
+    crew.tell(**drags)
+    assert crew.advice.kind == "turn", crew.advice.title
+    crew.make()
+    crew.say("ran")
+    crew.do("measure", what="rear ring", inputs={"ring": 60, "ratio": 1.0})
+    crew.tell(verdict="better", **drags)
+    assert crew.advice.kind == "control"
+    assert "rear O-ring says worse" in crew.advice.cause
+
+
 def test_a_put_back_that_a_gate_forbids_is_not_decided() -> None:
     crew = Crew()
     landing: dict[str, Any] = {"stand": "big", "front_travel": "short-harsh"}

@@ -4,8 +4,10 @@ import json
 
 import pytest
 from drive import BOOK, METRIC, Rig, at_the_screen, make_desk
-from roads import BY_NAME, note_air, timed_day, timed_pass
+from pydantic import ValidationError
+from roads import BY_NAME, MADE, answers, note_air, timed_day, timed_pass
 
+from rules import events as ev
 from rules.actions import ACTION, ActionError
 from tui.consult import as_json
 from tui.day_drawings import responses, setting_marks, sixty_by_pass
@@ -74,8 +76,6 @@ async def test_a_declared_gain_holds_for_the_changes_after_it(rig: Rig) -> None:
 
 
 async def test_before_the_pass_the_screen_says_what_counts(rig: Rig) -> None:
-    from roads import MADE, answers
-
     answers(*MADE)(rig.desk)
     rig.app.screen.refresh_desk()  # type: ignore[attr-defined]
     await rig.keys("k", "escape")
@@ -216,6 +216,31 @@ def test_the_twin_tells_slip_and_verdict(timed: Desk) -> None:
     assert low < verdict["effect_s"] < high
 
 
+async def test_a_slower_pass_without_effect_offers_the_way_back() -> None:
+    desk = make_desk()
+    for sixty in (1.430, 1.432):
+        timed_pass(desk, sixty)
+    answers(("spins-at-hit",))(desk)
+    desk.act(ACTION.validate_python({"action": "slip", "sixty": 1.431}))
+    answers(("nothing",), "under", "squats", "make", "done", "done")(desk)
+    async with at_the_screen(desk) as rig:
+        await rig.keys("s", "enter", *"1475", *["enter"] * 7, "enter")
+        assert "60-foot 1.431 before, 1.475 now: judge by what you saw" in " ".join(
+            rig.text.split()
+        )
+        await rig.choose("same")
+        await rig.choose("under")
+        await rig.choose("squats")
+        assert "PUT THE LAST CHANGE BACK" in rig.text
+        assert "Probably worse" in rig.text
+        assert rig.message.startswith("60-foot: cannot tell yet, best guess 0.0")
+        assert rig.message.endswith("s slower. v shows the verdict.")
+        await rig.choose("make")
+        proposed = rig.events()[-1]
+        assert isinstance(proposed, ev.ChangeProposed)
+        assert proposed.origin == "put back"
+
+
 async def test_the_spread_question_shows_the_slips() -> None:
     desk = make_desk()
     timed_pass(desk, 1.431)
@@ -247,6 +272,26 @@ def test_hostile_words_do_no_harm() -> None:
     note_air(desk, 90, 40)
     assert desk.book is BOOK
     assert "\x1b" not in "\n".join(sixty_by_pass(desk.state, 78, 22))
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        {"action": "slip", "sixty": True},
+        {"action": "slip", "sixty": "1.4"},
+        {"action": "slip", "sixty": float("nan")},
+        {"action": "slip", "sixty": 1.4, "marks": ["wheelie"]},
+        {"action": "slip", "sixty": 1.4, "lane": "middle"},
+        {"action": "slip", "run": 0, "sixty": 1.4},
+        {"action": "slip", "sixtyfoot": 1.4},
+        {"action": "conditions", "humidity": True},
+        {"action": "conditions", "pressure": 29.9, "pressure_kind": "barometer"},
+        {"action": "worth", "gain": "much"},
+    ],
+)
+def test_what_is_no_number_and_no_word_is_refused(given: dict[str, object]) -> None:
+    with pytest.raises(ValidationError):
+        ACTION.validate_python(given)
 
 
 @pytest.mark.parametrize(

@@ -63,9 +63,18 @@ async def test_digits_on_their_way_answer_no_question() -> None:
         await rig.keys("s")
         screen = rig.app.screen
         screen._patience_s = 0  # type: ignore[attr-defined]
-        await rig.keys("enter", *"0114")
+        await rig.keys("enter", *"0143")
         await rig.keys("1", "2", "1")
-        assert "1 take 1.140" in rig.text
+        assert "1 take 1.430" in rig.text
+
+
+async def test_a_bouncing_digit_is_typed_once() -> None:
+    async with at_the_screen(make_desk(), settle_s=0.25) as rig:
+        await rig.keys("s")
+        screen = rig.app.screen
+        assert not screen._bounced("4")  # type: ignore[attr-defined]
+        assert screen._bounced("4")  # type: ignore[attr-defined]
+        assert not screen._bounced("3")  # type: ignore[attr-defined]
 
 
 async def test_marks_lane_and_dial_in(rig: Rig) -> None:

@@ -35,7 +35,7 @@ from tui.screens.pages import PagesScreen
 from tui.screens.reading import ReadingScreen
 from tui.screens.slip import SlipScreen
 from tui.screens.what_if import WhatIfScreen
-from tui.verdict_page import verdict_pages
+from tui.verdict_page import verdict_line, verdict_pages
 from tui.visible import visible
 from tui.widgets.asker import Asker
 from tui.widgets.work_card import WorkCard
@@ -142,6 +142,8 @@ class PitScreen(Screen[None]):
             self._working_on = None
             self.say(spoken(self.desk.state, str(error)))
             return
+        if line := verdict_line(self.desk.state):
+            self.say(line)
         self.refresh_desk()
 
     def _fitted(self, prompt: Prompt) -> tuple[Prompt, list[str]]:
@@ -188,7 +190,7 @@ class PitScreen(Screen[None]):
             return f"List ticked. {gates.ALWAYS_AFTER_INSPECTION}"
         if self.desk.state.events == events:
             return "Nothing was recorded: press the digit of what was done."
-        return ""
+        return verdict_line(self.desk.state)
 
     def on_asker_back(self, event: Asker.Back) -> None:
         event.stop()

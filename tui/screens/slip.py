@@ -31,7 +31,7 @@ from rules.slip_entry import (
 )
 from tui.desk import Desk
 from tui.lines import spoken, strip
-from tui.widgets.asker import Asker
+from tui.widgets.asker import BOUNCE_S, Asker
 
 KEYS = {
     "decimal": ".",
@@ -61,6 +61,7 @@ class SlipScreen(Screen[str | None]):
         self.run: int | str | None = number
         self._since = 0.0
         self._patience_s = settle_s
+        self._last_key = ("", 0.0)
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
@@ -129,7 +130,7 @@ class SlipScreen(Screen[str | None]):
             return
         event.stop()
         event.prevent_default()
-        if monotonic() - self._since < self._patience_s:
+        if monotonic() - self._since < self._patience_s or self._bounced(key):
             return
         before, self.entry = self.entry, press(self.entry, key)
         self._say(self.entry.said)
@@ -142,6 +143,11 @@ class SlipScreen(Screen[str | None]):
         elif self.entry.on_marks and not before.on_marks:
             self._wait(self.settle_s)
         self._draw()
+
+    def _bounced(self, key: str) -> bool:
+        """Tell whether a key came again faster than a hand presses it twice."""
+        last, self._last_key = self._last_key, (key, monotonic())
+        return key == last[0] and monotonic() - last[1] < min(BOUNCE_S, self.settle_s)
 
     def _wait(self, seconds: float) -> None:
         self._since, self._patience_s = monotonic(), seconds
