@@ -16,9 +16,9 @@ from rules.adjusters import Settings, adjusters
 from rules.car import Car
 from rules.launch import Launches, LaunchStatus, launch_many
 from rules.launch.ensemble import band, trace_band
+from rules.launch.knobs import curve_of
 from rules.launch.of_car import LaunchCars, TooLittleKnown, launch_cars
 from rules.launch.on_paper import Known
-from rules.launch.valve import Valve
 
 CARS = 64
 RUN_S = 3.0
@@ -210,8 +210,7 @@ def _curves(car: Car, knob: str, clouds: Mapping[str, LaunchCars]) -> tuple[Curv
     for stroke in wanted[one.controls]:
         force = {}
         for name, cloud in clouds.items():
-            parts = cloud.paper["damper"][one.axle][stroke]
-            force[name] = _floats(Valve(parts["kb"], parts["F0"], parts["chs"]).force(speed))
+            force[name] = _floats(curve_of(cloud.paper["damper"][one.axle][stroke]).force(speed))
         word = {"comp": "compression", "reb": "rebound"}[stroke]
         curves.append(Curve(word, _floats(speed), force))
     return tuple(curves)

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from rules.adjusters import adjusters
 from rules.car import Car
 from rules.launch.ensemble import FURTHEST_SD, Draws, draw
-from rules.launch.knobs import Move, moved, moves, put_curves
+from rules.launch.knobs import Move, follow_family, moved, moves, put_curves
 from rules.launch.on_paper import Known, Params, on_paper
 from rules.launch.parameters import BOUNDS
 
@@ -149,7 +149,10 @@ def typical_cars(car: Car, settings: Mapping[str, float], drawn: Deviates) -> La
     sizes = [_sizes(car, move, drawn.levers) for move in effects.moves]
     base = Draws(drawn.numbers).cars(paper.params, measured, wider)
     cars = tuple(
-        _bounded(moved(one, [(m, s[row]) for m, s in zip(effects.moves, sizes, strict=True)]))
+        follow_family(
+            _bounded(moved(one, [(m, s[row]) for m, s in zip(effects.moves, sizes, strict=True)])),
+            paper.params,
+        )
         for row, one in enumerate(base)
     )
     return LaunchCars(cars, paper.known, paper.keys, effects.not_modelled)
