@@ -139,6 +139,8 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
         meeting=state.meeting.id if state.meeting else None,
         session=state.session,
         change=body.change,
+        car=state.car,
+        settings=state.settings,
     )
     called = body.change is not None or state.call_at is None or state.call_at <= event.at
     call_at = None if called else state.call_at

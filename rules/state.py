@@ -39,7 +39,10 @@ class Stood:
 
 @dataclass(frozen=True)
 class Run:
-    """One pass and what was said about it; `followed` is the advice that was last settled."""
+    """One pass and what was said about it.
+
+    `followed` is the advice that was last settled; `car` and `settings` are those it was made with.
+    """
 
     id: str
     number: int
@@ -56,6 +59,8 @@ class Run:
     control_skipped: bool = False
     in_doubt: tuple[str, ...] = ()
     conditions: ConditionsNoted | None = None
+    car: Car | None = None
+    settings: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from rules import texts
 from rules.advice import Draft, Turn
+from rules.evidence import passes_that_speak
 from rules.expected import Expected, Model, Question
 from rules.situation import Situation
 from rules.steps import moved
@@ -58,4 +59,5 @@ def _question(now: Situation, draft: Draft, upward: bool) -> Question:
         facts=now.facts,
         measured={what: (one.value, one.give) for what, one in now.run.measured.items()},
         danger=now.danger,
+        earlier=passes_that_speak(now.state, before=now.run.number),
     )

@@ -1,7 +1,7 @@
 """The launch model's answer to a change that the rules propose.
 
-A cloud of cars is launched with today's settings; those that do what the crew saw on this pass are
-kept, and every step up to the trade's is tried on them. Choosing by such a cloud instead of by one
+A cloud of cars is narrowed to those that do what the crew saw, on this pass and those before it,
+and every step up to the trade's is tried on them. Choosing by such a cloud instead of by one
 believed car is what keeps a change from making a safety symptom worse.
 Not modelled: wheel slip as a state, driveline torque reaction, roll.
 """
@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from rules.adjusters import adjusters
 from rules.expected import Effect, Expected, Question, Range
+from rules.launch.as_seen import FITS, LEAST_EFFECTIVE, POOL, STEP_S, AsSeen, as_seen
 from rules.launch.goals import (
     LEAST_CHANGE,
     MEASURES,
@@ -21,7 +22,6 @@ from rules.launch.goals import (
     Numbers,
     goal_of,
     numbers_of,
-    seen_distance,
 )
 from rules.launch.knobs import is_modelled
 from rules.launch.measure_first import measure_first
@@ -31,16 +31,11 @@ from rules.launch.run import launch_many
 
 Array = NDArray[np.float64]
 
-POOL = 480
-ROUNDS = 3
-KEPT = 48
-STEP_S = 0.002
 TRACE_S = 0.02
 MOST_STEPS = 6
 SURE = 0.9
 LIKELY = 0.8
 MOVED = 0.25
-FITS = 0.5
 SHOWN = 0.5
 SIDE_EFFECTS = (
     "landing travel",
@@ -97,10 +92,10 @@ def forecast(question: Question, seed: int = SEED, pool: int = POOL) -> Expected
     goal = goal_of(question)
     if goal is None:
         return no_say("not modelled", "the launch model says nothing about this symptom")
-    seen = _as_seen(question, pool, seed)
+    seen = as_seen(question.car, question.seen, pool, seed)
     before, trials = _try_out(question, goal, _sizes(trade), seen.kept)
     last = trials[-1]
-    standing, reason = _judge(last, seen.fits)
+    standing, reason = _judge(last, seen)
     chosen = _choose(question, standing, trials)
     effects = _effects(goal, before, chosen.after)
     return no_say(
@@ -111,43 +106,13 @@ def forecast(question: Question, seed: int = SEED, pool: int = POOL) -> Expected
         helps=round(last.helps, 3),
         enough=round(chosen.enough, 3),
         fits=round(seen.fits, 3),
+        passes=seen.passes,
+        effective=round(seen.effective, 1),
         leaves_model=round(float(np.mean(chosen.lost)), 3),
         effects=effects,
         measure_first=seen.measure_first,
         not_modelled=seen.not_modelled,
     )
-
-
-@dataclass(frozen=True)
-class _Seen:
-    """The cars that do what the crew saw, and what was learnt on the way to them."""
-
-    kept: Deviates
-    fits: float
-    measure_first: tuple[str, ...]
-    not_modelled: tuple[str, ...]
-
-
-def _as_seen(question: Question, pool: int, seed: int) -> _Seen:
-    """Draw a cloud, then clouds around the cars nearest to what was seen; keep the nearest.
-
-    Several rounds, because what a crew sees may lie far out in what its car file says.
-    """
-    car, settings = question.car, question.settings
-    drawn = every = deviates(car, pool // ROUNDS, seed)
-    cloud = typical_cars(car, settings, drawn)
-    run = launch_many(cloud.cars, step_s=STEP_S)
-    first = measure_first(car, cloud, drawn, run.columns["front_lift_max"])
-    distance = seen_distance(run, cloud.cars, question)
-    for number in range(1, ROUNDS):
-        nearest = np.argsort(distance, kind="stable")[:KEPT]
-        closer = every.around(nearest, pool // ROUNDS, np.random.default_rng([seed, number]))
-        cars = typical_cars(car, settings, closer).cars
-        more = seen_distance(launch_many(cars, step_s=STEP_S), cars, question)
-        every, distance = every.and_also(closer), np.concatenate([distance, more])
-    kept = np.argsort(distance, kind="stable")[:KEPT]
-    fits = float(np.mean(distance[kept] < 1.0))
-    return _Seen(every.pick(kept), fits, first, cloud.not_modelled)
 
 
 def _sizes(trade: int) -> list[int]:
@@ -212,10 +177,12 @@ def _difference(
     return np.asarray(np.nan_to_num(second - first))
 
 
-def _judge(trade: _Trial, fits: float) -> tuple[str, str]:
+def _judge(trade: _Trial, seen: AsSeen) -> tuple[str, str]:
     """Say whether model and rule agree, and why the trade's step stands where they do not."""
-    if fits < FITS:
-        return "unsure", "hardly any car it knows does what was seen on this pass"
+    if seen.fits < FITS:
+        return "unsure", "hardly any car it knows does what was seen"
+    if seen.effective < LEAST_EFFECTIVE:
+        return "too little known", "too few of the cars it knows do what was seen"
     if trade.there < MOVED:
         return "unsure", "in the model this car goes over or beyond it either way"
     if trade.moves < MOVED:
@@ -229,7 +196,7 @@ def _judge(trade: _Trial, fits: float) -> tuple[str, str]:
 
 def _choose(question: Question, standing: str, trials: Sequence[_Trial]) -> _Trial:
     """Return the smallest step that is likely enough, else the trade's; half where it disagrees."""
-    if question.danger or standing == "unsure":
+    if question.danger or standing in ("unsure", "too little known"):
         return trials[-1]
     if standing == "disagrees":
         return trials[(len(trials) - 1) // 2]
