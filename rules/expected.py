@@ -15,9 +15,12 @@ from rules.car import Car
 from rules.conditions import Fact
 
 MODEL_VERSION = 2
+NEEDED = ("masses.total", "geometry.wheelbase")
 
 Measure = Literal["length", "distance", "force", "time"]
-Standing = Literal["agrees", "disagrees", "unsure", "not modelled", "too little known"]
+Standing = Literal[
+    "agrees", "disagrees", "small effect", "unsure", "not modelled", "too little known"
+]
 
 
 class Range(BaseModel):
@@ -105,7 +108,7 @@ class Question:
     """A change that the rules propose, as the model is asked about it.
 
     settings: today's, by adjuster id.
-    steps: the settings after 1, 2, ... steps, the trade's step last.
+    steps: the settings after 1, 2, ... steps, the trade's step last; none where nothing is turned.
     symptom, upward: what is treated, and whether the rule goes firmer (more, longer, ...).
     levers: adjusters that move.  facts: what the crew saw on this pass, by prompt.
     measured: what was measured on it, by `rules.measured.KINDS`: the value and its give [SI].
@@ -133,6 +136,15 @@ class Question:
             tuple(sorted(self.measured.items())),
         )
         return (now, *self.earlier)
+
+
+def missing(car: Car) -> tuple[str, ...]:
+    """Return which keys are wanted before a launch can be worked out at all."""
+    masses = car.masses
+    corners = (masses.left_front_kg, masses.right_front_kg, masses.left_rear_kg)
+    weighed = masses.total_kg is not None or None not in (*corners, masses.right_rear_kg)
+    found = () if weighed else (NEEDED[0],)
+    return found if car.geometry.wheelbase_m is not None else (*found, NEEDED[1])
 
 
 Model = Callable[[Question], Expected]

@@ -14,12 +14,12 @@ from numpy.typing import ArrayLike
 
 from rules.adjusters import Settings, adjusters
 from rules.car import Car
-from rules.expected import Seen
+from rules.expected import Seen, missing
 from rules.launch import Launches, LaunchStatus, launch_many
 from rules.launch.as_seen import POOL, as_seen
 from rules.launch.ensemble import band, trace_band
 from rules.launch.knobs import curve_of
-from rules.launch.of_car import SEED, Deviates, LaunchCars, deviates, missing, typical_cars
+from rules.launch.of_car import SEED, Deviates, LaunchCars, deviates, typical_cars
 from rules.launch.on_paper import Known
 
 CARS = 64

@@ -130,14 +130,34 @@ def _settle(run: Launches, cars: Sequence[Params]) -> Array:
 
 
 def _settled(traces: Traces, number: int, car: Params, since: float) -> float | None:
-    x = traces.x[number]
-    speed = np.gradient(x, traces.time)
+    rest = _at_rest(traces, number, car)
+    return settled(traces.time, traces.x[number], traces.nose[number], rest, since).distance
+
+
+def _at_rest(traces: Traces, number: int, car: Params) -> Array:
+    """Return how high the nose would sit under the thrust of each moment [m], (m,)."""
+    speed = np.gradient(traces.x[number], traces.time)
     thrust = np.minimum(car["F_launch"], car["P"] / np.maximum(speed, 0.1))
     thrust = np.minimum(thrust, car["mu"] * np.maximum(traces.rear_load[number], 0.0))
-    rest = nose_at_rest(
+    return nose_at_rest(
         thrust, car["hs"], car["L"], car["kf"], car["ktf"], car["front_droop"], car["kds"]
     )
-    return settled(traces.time, x, traces.nose[number], rest, since).distance
+
+
+def held_up(run: Launches, cars: Sequence[Params], at_s: float = 3.0) -> float:
+    """Return the share of the nose's height at a time that thrust and spring alone hold [-].
+
+    The median over the cars that have both numbers; 0 where none has.
+    """
+    if run.traces is None:
+        return 0.0
+    place = int(np.searchsorted(run.traces.time, at_s - 1e-9))
+    shares = [
+        _at_rest(run.traces, number, car)[place] / run.traces.nose[number, place]
+        for number, car in enumerate(cars)
+        if run.traces.nose[number, place] > 0.0
+    ]
+    return float(np.median(shares)) if shares else 0.0
 
 
 def seen_distance(columns: Numbers, cars: Sequence[Params], seen: Seen) -> Array:
