@@ -2,7 +2,7 @@
 
 from rules import texts
 from rules.advice import Draft, Turn
-from rules.evidence import passes_that_speak
+from rules.earlier_passes import passes_that_speak
 from rules.expected import Expected, Model, Question, missing
 from rules.situation import Situation
 from rules.steps import moved

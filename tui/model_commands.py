@@ -63,7 +63,7 @@ def add_model_commands(command: AddCommand) -> None:
 def _what_if(args: argparse.Namespace) -> int:
     from profiles.files import CarFileError, load_car
     from rules.adjusters import starts
-    from rules.evidence import passes_that_speak
+    from rules.earlier_passes import passes_that_speak
     from rules.what_if import what_if
     from tui.what_if_pages import SettingError, as_json, paper, with_settings
 

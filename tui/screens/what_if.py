@@ -13,7 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from rules.adjusters import adjusters, pair_of
-from rules.evidence import passes_that_speak
+from rules.earlier_passes import passes_that_speak
 from rules.prompts import Choice, Prompt
 from rules.state import State
 from tui.lines import spoken, spoken_prompt, strip

@@ -5,7 +5,7 @@ from typing import Any
 
 from rules import events as ev
 from rules.advise import advise
-from rules.evidence import MOST, passes_that_speak
+from rules.earlier_passes import MOST, passes_that_speak
 from rules.expected import Expected, Question
 from tests.launch.car_questions import shipped_car
 from tests.rules.crew import Crew
