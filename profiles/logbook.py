@@ -5,12 +5,14 @@ import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from types import TracebackType
 from typing import Any, Self
 from uuid import UUID
 
 from profiles.logfile import (
     LogError,
+    copy_log,
     explained,
     log_in_memory,
     open_log,
@@ -226,3 +228,16 @@ class Logbook:
             )
             position = cursor.lastrowid or position
         return position
+
+
+def read_log(path: Path) -> State:
+    """Return where a log stands, without writing beside it: a copy of it is read.
+
+    Raises:
+        LogError: if there is no log, or it cannot be used.
+    """
+    with TemporaryDirectory() as folder:
+        copy = Path(folder) / "copy.sqlite3"
+        copy_log(path, copy)
+        with Logbook.open(copy, "reader", create=False) as log:
+            return log.state

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from rules.car import Axle, Car, Knob, Points
+from rules.dyno_rows import DynoTableError, read_rows
 from rules.faults import Fault
 from rules.units import Quantity, show
 
@@ -38,11 +39,8 @@ def _knob_faults(car: Car, where: str, knob: Knob) -> Iterator[Fault]:
 
 
 def _dyno_faults(where: str, rows: tuple[str, ...]) -> Iterator[Fault]:
-    # Only a file with a dyno table pays for loading the array library.
-    from rules.launch.dyno import DynoTableError, read_dyno_csv
-
     try:
-        read_dyno_csv("\n".join(rows))
+        read_rows("\n".join(rows))
     except DynoTableError as error:
         for fault in error.faults:
             yield Fault(where, fault, "rows as 'speed [mm/s], 0 [N], 6 [N]' and '25, 90, 180'")

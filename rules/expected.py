@@ -14,10 +14,13 @@ from rules.adjusters import Settings
 from rules.car import Car
 from rules.conditions import Fact
 
-MODEL_VERSION = 1
+MODEL_VERSION = 2
+NEEDED = ("masses.total", "geometry.wheelbase")
 
 Measure = Literal["length", "distance", "force", "time"]
-Standing = Literal["agrees", "disagrees", "unsure", "not modelled", "too little known"]
+Standing = Literal[
+    "agrees", "disagrees", "small effect", "unsure", "not modelled", "too little known"
+]
 
 
 class Range(BaseModel):
@@ -54,7 +57,9 @@ class Expected(BaseModel):
     helps: share of the cars that the change moves, on which it helps [-].
     enough: share of the cars on which it cures the symptom with a margin [-].
     step, trade_step: in the lever's own steps; the first is never the larger.
-    fits: share of the chosen cars that do what the crew saw on this pass [-].
+    fits: share of the chosen cars that do what the crew saw [-].
+    passes: how many passes they were chosen by, this one among them.
+    effective: how many different cars they stand for.
     leaves_model: share of the cars that overturn or leave the model afterwards [-].
     measure_first: keys of the car file, in the order in which they would narrow the answer.
     seed, cars, version: the inputs beside the car, its settings and the answers.
@@ -70,6 +75,8 @@ class Expected(BaseModel):
     helps: float = 0.0
     enough: float = 0.0
     fits: float = 0.0
+    passes: int = 0
+    effective: float = 0.0
     leaves_model: float = 0.0
     effects: tuple[Effect, ...] = ()
     measure_first: tuple[str, ...] = ()
@@ -84,15 +91,29 @@ class Expected(BaseModel):
 
 
 @dataclass(frozen=True)
+class Seen:
+    """What a crew saw and measured on a pass, and the settings it was made with.
+
+    settings: by adjuster id.  facts: by prompt.
+    measured: by `rules.measured.KINDS`: the value and its give [SI].
+    """
+
+    settings: tuple[tuple[str, float], ...] = ()
+    facts: tuple[tuple[str, Fact], ...] = ()
+    measured: tuple[tuple[str, tuple[float, float]], ...] = ()
+
+
+@dataclass(frozen=True)
 class Question:
     """A change that the rules propose, as the model is asked about it.
 
     settings: today's, by adjuster id.
-    steps: the settings after 1, 2, ... steps, the trade's step last.
+    steps: the settings after 1, 2, ... steps, the trade's step last; none where nothing is turned.
     symptom, upward: what is treated, and whether the rule goes firmer (more, longer, ...).
     levers: adjusters that move.  facts: what the crew saw on this pass, by prompt.
     measured: what was measured on it, by `rules.measured.KINDS`: the value and its give [SI].
     danger: the pass showed danger, after which the trade's step stays as it is.
+    earlier: the passes before it that say something of the car, the latest first.
     """
 
     car: Car
@@ -104,6 +125,26 @@ class Question:
     facts: Mapping[str, Fact]
     measured: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     danger: bool = False
+    earlier: tuple[Seen, ...] = ()
+
+    @property
+    def seen(self) -> tuple[Seen, ...]:
+        """What this pass and those before it showed, the latest first."""
+        now = Seen(
+            tuple(sorted(self.settings.items())),
+            tuple(sorted(self.facts.items(), key=lambda one: one[0])),
+            tuple(sorted(self.measured.items())),
+        )
+        return (now, *self.earlier)
+
+
+def missing(car: Car) -> tuple[str, ...]:
+    """Return which keys are wanted before a launch can be worked out at all."""
+    masses = car.masses
+    corners = (masses.left_front_kg, masses.right_front_kg, masses.left_rear_kg)
+    weighed = masses.total_kg is not None or None not in (*corners, masses.right_rear_kg)
+    found = () if weighed else (NEEDED[0],)
+    return found if car.geometry.wheelbase_m is not None else (*found, NEEDED[1])
 
 
 Model = Callable[[Question], Expected]

@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from rules.expected import Effect, Expected, Measure, Range
 from rules.units import FOOT_M, INCH_M, POUND_FORCE_N, System
 
-LONGEST = 165
-ROOMY = 220
-CAVEAT = "Without slip, driveline torque, roll."
+LONGEST = 136
+ROOMY = 196
+CAVEAT = "Not in it: slip, torque, roll."
 MEASURES = {
     "masses.total": "total mass",
     "masses.left_front": "corner scales",
@@ -29,11 +29,11 @@ _SAYS = {
     "landing travel": "front lands using",
     "lift": "front tyres reach",
     "carry": "carries for",
-    "landing load": "front tyres land with",
+    "landing load": "front lands with",
     "bounce": "bounces by",
     "top-out force": "tops out with",
-    "front rise": "front is up at 0.2 s by",
-    "nose at 3 s": "nose is up at 3 s by",
+    "front rise": "front up at 0.2 s by",
+    "nose at 3 s": "nose up at 3 s by",
     "settle": "settles by",
     "rear droop used": "rear extends by",
     "rear squat": "rear squats by",
@@ -102,7 +102,7 @@ def _goal(expected: Expected, system: System) -> Iterator[str]:
     same = _shown(effect.before, effect.measure, system) == _shown(
         effect.after, effect.measure, system
     )
-    text = f"{_SAYS[effect.name]} hardly changes" if same else _change(effect, system, "instead of")
+    text = f"{effect.name} hardly changes" if same else _change(effect, system, "instead of")
     left = expected.effect("travel left")
     if effect.name == "landing travel" and left is not None:
         room = left.after.low
@@ -154,14 +154,16 @@ def _plain(value: float, measure: Measure, system: System) -> str:
 def _verdict(expected: Expected) -> str:
     match expected.standing:
         case "agrees" if expected.step < expected.trade_step:
-            return f"Likely enough; the trade would turn {expected.trade_step}."
+            return f"Likely enough; trade step {expected.trade_step}."
         case "agrees":
             return f"{expected.reason[0].upper()}{expected.reason[1:]}."
         case "disagrees":
             half = ": half the step" if expected.step < expected.trade_step else ""
-            return f"The model expects the opposite{half}."
+            return f"Against the rule{half}."
+        case "small effect":
+            return f"Small effect: {expected.reason}; the trade's step."
         case "unsure":
-            return f"Unsure: {expected.reason}; so the trade's step."
+            return f"Unsure: {expected.reason}; the trade's step."
         case "not modelled":
             return f"No say: {expected.reason}."
         case "too little known":

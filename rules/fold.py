@@ -149,6 +149,7 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
         meeting=state.meeting.id if state.meeting else None,
         session=state.session,
         change=body.change,
+        car=state.car,
         settings=dict(state.settings),
     )
     called = body.change is not None or state.call_at is None or state.call_at <= event.at

@@ -45,7 +45,7 @@ class Stood:
 class Run:
     """One pass and what was said about it; `followed` is the advice that was last settled.
 
-    `settings` are those it ran with, as far as the log knew then; `lane` is what slip or
+    `car` and `settings` are those it ran with, as far as the log knew then; `lane` is what slip or
     conditions said last.
     """
 
@@ -64,6 +64,7 @@ class Run:
     control_skipped: bool = False
     in_doubt: tuple[str, ...] = ()
     conditions: ConditionsNoted | None = None
+    car: Car | None = None
     settings: Mapping[str, float] = field(default_factory=dict)
     slip: Slip | None = None
     lane: Lane | None = None

@@ -2,13 +2,20 @@
 
 from rules import texts
 from rules.advice import Draft, Turn
-from rules.expected import Expected, Model, Question
+from rules.earlier_passes import passes_that_speak
+from rules.expected import Expected, Model, Question, missing
 from rules.situation import Situation
 from rules.steps import moved
 
 
 def weigh(now: Situation, draft: Draft, model: Model | None) -> tuple[Draft, Expected | None]:
-    """Return a draft and what the model expects of it; only turns of a rule are weighed."""
+    """Return a draft and what the model expects of it; only turns of a rule are weighed.
+
+    A ladder on a car of which too little is known says what to measure first.
+    """
+    car = now.state.car
+    if model is not None and draft.kind == "ladder" and car is not None and missing(car):
+        return draft, model(_question(now, draft, upward=True))
     if model is None or draft.kind != "turn" or draft.upward is None or not draft.turns:
         return draft, None
     question = _question(now, draft, draft.upward)
@@ -39,8 +46,9 @@ def weigh(now: Situation, draft: Draft, model: Model | None) -> tuple[Draft, Exp
 
 def _question(now: Situation, draft: Draft, upward: bool) -> Question:
     assert now.state.car is not None
-    first = draft.turns[0]
-    trade = max(1, round(abs(first.after - first.before) / now.fitted[first.adjuster].step))
+    trade = 0
+    for first in draft.turns[:1]:
+        trade = max(1, round(abs(first.after - first.before) / now.fitted[first.adjuster].step))
     steps = []
     for size in range(1, trade + 1):
         settings = dict(now.state.settings)
@@ -58,4 +66,5 @@ def _question(now: Situation, draft: Draft, upward: bool) -> Question:
         facts=now.facts,
         measured={what: (one.value, one.give) for what, one in now.run.measured.items()},
         danger=now.danger,
+        earlier=passes_that_speak(now.state, before=now.run.number),
     )

@@ -14,11 +14,13 @@ from numpy.typing import ArrayLike
 
 from rules.adjusters import Settings, adjusters
 from rules.car import Car
+from rules.expected import Seen, missing
 from rules.launch import Launches, LaunchStatus, launch_many
+from rules.launch.as_seen import POOL, as_seen
 from rules.launch.ensemble import band, trace_band
-from rules.launch.of_car import LaunchCars, TooLittleKnown, launch_cars
+from rules.launch.knobs import curve_of
+from rules.launch.of_car import SEED, Deviates, LaunchCars, deviates, typical_cars
 from rules.launch.on_paper import Known
-from rules.launch.valve import Valve
 
 CARS = 64
 RUN_S = 3.0
@@ -97,6 +99,7 @@ class WhatIf:
     over standing still [m], rear tyre load of the axle [N].
     lost: by settings, cars of the cloud that went beyond the model, and how.
     guessed, unknown: keys of the car file that were guessed, or that a typical car stands in for.
+    passes: by how many passes the cars were chosen.
     silent: adjusters off their start that the model knows nothing of.
     missing: keys of the car file without which there are no numbers at all.
     """
@@ -111,6 +114,7 @@ class WhatIf:
     numbers: tuple[Number, ...] = ()
     lost: Mapping[str, Mapping[str, int]] | None = None
     cars: int = 0
+    passes: int = 0
     guessed: tuple[str, ...] = ()
     unknown: tuple[str, ...] = ()
     silent: tuple[str, ...] = ()
@@ -130,11 +134,17 @@ NUMBERS = (
 
 
 def what_if(
-    car: Car, today: Settings, proposed: Settings, baseline: Settings | None = None, knob: str = ""
+    car: Car,
+    today: Settings,
+    proposed: Settings,
+    baseline: Settings | None = None,
+    knob: str = "",
+    seen: tuple[Seen, ...] = (),
 ) -> WhatIf:
     """Return what `proposed` would do against `today`, and where the baseline stands.
 
     knob: the adjuster whose damper is drawn; the first that differs where it is left out.
+    seen: what passes showed, the latest first; the cars are those that do it, where enough do.
     The same inputs give the same answer: the cloud of cars is drawn with a fixed seed.
 
     Raises:
@@ -146,12 +156,10 @@ def what_if(
     knob = knob or next((k for k in fitted if settings["proposed"][k] != settings["today"][k]), "")
     if knob:
         fitted[knob]
-    clouds: dict[str, LaunchCars] = {}
-    for name, one in settings.items():
-        cloud = launch_cars(car, one, CARS)
-        if isinstance(cloud, TooLittleKnown):
-            return WhatIf(knob, settings, missing=cloud.missing)
-        clouds[name] = cloud
+    if lacking := missing(car):
+        return WhatIf(knob, settings, missing=lacking)
+    drawn, passes = _drawn(car, seen)
+    clouds = {name: typical_cars(car, one, drawn) for name, one in settings.items()}
     runs = _launched(clouds)
     return WhatIf(
         knob=knob,
@@ -163,7 +171,8 @@ def what_if(
         travel=_travel(clouds["today"], runs),
         numbers=tuple(_number(runs, *one) for one in NUMBERS),
         lost={name: _lost(run) for name, run in runs.items()},
-        cars=CARS,
+        cars=len(drawn.numbers),
+        passes=passes,
         guessed=_known_as(clouds["today"], Known.GUESSED),
         unknown=_known_as(clouds["today"], Known.UNKNOWN),
         not_modelled=(*NOT_MODELLED, *(("wheelie bars",) if car.wheelie_bars else ())),
@@ -174,6 +183,17 @@ def what_if(
 def as_dict(found: WhatIf) -> dict[str, Any]:
     """Return it in plain lists and mappings, ready for JSON; no number in it is infinite."""
     return {"format": 1, **asdict(found)}
+
+
+def _drawn(car: Car, seen: tuple[Seen, ...]) -> tuple[Deviates, int]:
+    """Return the cloud, the car on paper first, and by how many passes it was chosen."""
+    typical = deviates(car, CARS)
+    if not seen:
+        return typical, 0
+    found = as_seen(car, seen, POOL, SEED)
+    if not found.holds:
+        return typical, 0
+    return typical.pick(np.array([0])).and_also(found.kept), found.passes
 
 
 def _whole(car: Car, some: Settings, rest: Settings) -> dict[str, float]:
@@ -210,8 +230,7 @@ def _curves(car: Car, knob: str, clouds: Mapping[str, LaunchCars]) -> tuple[Curv
     for stroke in wanted[one.controls]:
         force = {}
         for name, cloud in clouds.items():
-            parts = cloud.paper["damper"][one.axle][stroke]
-            force[name] = _floats(Valve(parts["kb"], parts["F0"], parts["chs"]).force(speed))
+            force[name] = _floats(curve_of(cloud.paper["damper"][one.axle][stroke]).force(speed))
         word = {"comp": "compression", "reb": "rebound"}[stroke]
         curves.append(Curve(word, _floats(speed), force))
     return tuple(curves)

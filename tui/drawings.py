@@ -127,7 +127,7 @@ def basis_lines(found: "WhatIf", width: int) -> list[str]:
     """Say what is left out, what went beyond the model, and what the numbers lean on."""
     texts = [
         f"Not modelled: {', '.join(found.not_modelled)}.",
-        f"Ranges: 10 to 90 % of {found.cars} cars like this one.",
+        f"Ranges: 10 to 90 % of {found.cars} cars like this one{_chosen(found.passes)}.",
     ]
     each = found.lost or {}
     lost = {name: sum(each[name].values()) for name in names_of(found) if each.get(name)}
@@ -141,6 +141,12 @@ def basis_lines(found: "WhatIf", width: int) -> list[str]:
     if found.guessed:
         texts.append(f"Guessed: {_keys(found.guessed)}.")
     return wrap(" ".join(texts), width)
+
+
+def _chosen(passes: int) -> str:
+    if not passes:
+        return ""
+    return f" that did what {passes} pass{'es' if passes > 1 else ''} showed"
 
 
 def shown(value: float, kind: str, system: System) -> str:

@@ -127,15 +127,20 @@ def counts_text(state: State, turns: tuple[Turn, ...]) -> str:
 def advice_lines(
     state: State, advice: Advice, width: int = WIDTH, rows: int | None = None
 ) -> list[str]:
-    """Return an advice whole: its labels in a column, or closer together to keep to `rows`."""
+    """Return an advice whole: its labels in a column, or closer together to keep to `rows`.
+
+    Before the column is given up, what belongs together shares a label: cause with why.
+    """
     for longest in (ROOMY, LONGEST):
         groups = [
             [(label, spoken(state, text)) for label, text in group]
             for group in _advice_groups(state, advice, longest)
         ]
         beside = [row for group in groups for part in group for row in labelled(*part, width)]
-        if rows is None or len(beside) <= rows:
-            return beside
+        shared = [row for group in groups for row in _shared(group, width)]
+        for columns in (beside, shared):
+            if rows is None or len(columns) <= rows:
+                return columns
     led = [[f"{label}: {text}" if label else text for label, text in group] for group in groups]
     texts = [text for group in led for text in group]
     layouts = [[[text] for text in texts], led]
@@ -151,6 +156,14 @@ def advice_lines(
 
 
 Parts = list[tuple[str, str]]
+
+
+def _shared(group: Parts, width: int) -> list[str]:
+    """Lay the parts of a group out beside the first one's label."""
+    if not group:
+        return []
+    (label, first), *rest = group
+    return labelled(label, " ".join([first, *(f"{name}: {text}" for name, text in rest)]), width)
 
 
 def _advice_groups(state: State, advice: Advice, longest: int) -> list[Parts]:

@@ -3,9 +3,13 @@
 import argparse
 from collections.abc import Callable
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from tui.stop import CAR_FAULTS, OK, USAGE, Stop
+from tui.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
+
+if TYPE_CHECKING:
+    from rules.car import Car
+    from rules.state import State
 
 
 class AddCommand(Protocol):
@@ -36,6 +40,12 @@ def add_model_commands(command: AddCommand) -> None:
         metavar="KNOB=N",
         help="where the car stands, if not at the file's counts; those are the baseline",
     )
+    what_if.add_argument(
+        "--log",
+        type=Path,
+        metavar="DB",
+        help="the car's log, only read: its counts, its baseline, and what its passes showed",
+    )
     what_if.add_argument("--json", action="store_true", help="print JSON, in SI")
     crossover = command("crossover", _crossover, "from old valving to new, off two dyno tables")
     crossover.add_argument("old", type=Path, metavar="OLD.csv")
@@ -53,21 +63,42 @@ def add_model_commands(command: AddCommand) -> None:
 def _what_if(args: argparse.Namespace) -> int:
     from profiles.files import CarFileError, load_car
     from rules.adjusters import starts
+    from rules.earlier_passes import passes_that_speak
     from rules.what_if import what_if
     from tui.what_if_pages import SettingError, as_json, paper, with_settings
 
     try:
         car = load_car(args.car)
-        baseline = starts(car)
-        today = with_settings(car, baseline, args.today)
+        state = _state_of(car, args.log) if args.log else None
+        baseline = dict(state.baseline.settings) if state and state.baseline else starts(car)
+        today = with_settings(car, dict(state.settings) if state else baseline, args.today)
         proposed = with_settings(car, today, args.set)
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except SettingError as error:
         raise Stop(USAGE, str(error)) from None
-    found = what_if(car, today, proposed, baseline)
+    seen = passes_that_speak(state) if state else ()
+    found = what_if(car, today, proposed, baseline, seen=seen)
     print(as_json(car.id, found) if args.json else paper(found, car.units))
     return OK
+
+
+def _state_of(car: "Car", log: Path) -> "State":
+    """Return where the log of a car stands."""
+    from profiles.logbook import read_log
+    from profiles.logfile import LogError
+
+    try:
+        state = read_log(log)
+    except LogError as error:
+        raise Stop(LOG_FAULTS, str(error)) from None
+    if state.car != car:
+        found = "no car" if state.car is None else f"{state.car.id!r} as it was described then"
+        raise Stop(
+            LOG_FAULTS,
+            f"{log}: found the log of {found}; wanted that of {car.id!r} as its file is now",
+        )
+    return state
 
 
 def _crossover(args: argparse.Namespace) -> int:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from rules.dyno_rows import SPEED_UNITS, DynoTableError
 from rules.launch.crossover import (
     HIGH_SPEED_M_S,
     LOW_SPEED_M_S,
@@ -14,7 +15,7 @@ from rules.launch.crossover import (
     Match,
     crossover,
 )
-from rules.launch.dyno import SPEED_UNITS, DynoTable, DynoTableError, read_dyno_csv
+from rules.launch.dyno import DynoTable, read_dyno_csv
 from rules.units import INCH_M, POUND_FORCE_N, System
 from tui.visible import visible
 

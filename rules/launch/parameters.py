@@ -20,7 +20,9 @@ wheel (both sides together).
 ``CdA``, ``rho``, ``g``               drag area [m2], air density [kg/m3], gravity [m/s2]
 ``t_end``                             length of the run [s]
 ``damper``                            ``front``/``rear`` -> ``comp``/``reb`` -> ``kb`` [N s2/m2],
-                                      ``F0`` [N], ``chs`` [N s/m]; see `rules.launch.damper`
+                                      ``F0`` [N], ``chs`` [N s/m]; see `rules.launch.damper`.
+                                      A stroke with a ``table`` as well, ``speed`` [m/s] and
+                                      ``force`` [N] in rows, goes by that instead
 ====================================  =====================================================
 """
 
@@ -30,6 +32,8 @@ from math import isfinite
 
 import numpy as np
 from numpy.typing import NDArray
+
+from rules.launch.measured_curve import Table, table_faults, table_of
 
 Array = NDArray[np.float64]
 
@@ -93,11 +97,13 @@ class Columns:
 
     `of` holds each plain parameter as (n,); `damper` holds ``kb``, ``F0`` and ``chs`` by stroke
     as (2, n), front above rear; `dips` is (most dips, 3, n), filled up with dips of nothing.
+    `tables` holds the measured curves, by stroke and axle, car by car; None where there is none.
     """
 
     of: Mapping[str, Array]
     damper: Mapping[str, Mapping[str, Array]]
     dips: Array
+    tables: Mapping[tuple[str, str], Sequence[Table | None]]
 
     @property
     def n(self) -> int:
@@ -117,6 +123,7 @@ class Columns:
                 for stroke, parts in self.damper.items()
             },
             dips=self.dips[:, :, cars],
+            tables={where: [rows[car] for car in cars] for where, rows in self.tables.items()},
         )
 
     def static_load(self) -> Array:
@@ -157,6 +164,11 @@ def columns(cars: Sequence[Mapping[str, object]]) -> Columns:
             for stroke in STROKES
         },
         dips=_dip_columns(cars),
+        tables={
+            (stroke, axle): [table_of(_branch(_branch(one, axle), stroke)) for one in dampers]
+            for stroke in STROKES
+            for axle in AXLES
+        },
     )
 
 
@@ -203,12 +215,14 @@ def _damper_faults(damper: object) -> Iterator[str]:
             path = f"damper.{axle}.{stroke}"
             parts = _branch(strokes, stroke)
             for name in parts:
-                if name not in DAMPER_BOUNDS:
+                if name not in (*DAMPER_BOUNDS, "table"):
                     yield f"{path}.{name}: no such parameter"
             for part, bounds in DAMPER_BOUNDS.items():
                 if _is_within(parts.get(part), *bounds):
                     continue
                 yield from _value_faults(f"{path}.{part}", parts, part, bounds)
+            if "table" in parts:
+                yield from table_faults(f"{path}.table", parts["table"])
 
 
 def _shape_faults(path: str, branch: object, names: Sequence[str]) -> Iterator[str]:

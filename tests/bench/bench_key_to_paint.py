@@ -23,7 +23,7 @@ from textual import events
 sys.path.insert(0, str(Path(__file__).parents[1] / "tui"))
 
 from drive import DEMO, Rig, at_the_screen, make_desk
-from roads import TICKED, answers
+from roads import NAMED, answers
 
 from tui.screens.what_if import WhatIfScreen
 
@@ -144,14 +144,18 @@ async def the_first_time() -> list[float]:
 
 
 async def while_advised(*keys: str) -> list[float]:
-    """Press keys in turn until the advice of the last answer is there."""
+    """Tick an inspection, close it, and press keys in turn until the advice about it is there."""
     from rules.expected import launch_model
 
     desk = make_desk()
     desk.model = launch_model
-    answers(*TICKED)(desk)
+    answers(*NAMED)(desk)
     async with at_the_screen(desk) as rig:
+        for choice in desk.prompt.choices:
+            await rig.choose(choice.id)
         paints, found = Paints(rig), []
+        await paints.key("enter")
+        assert desk.is_advice_due
         while desk.is_advice_due:
             for key in keys:
                 taken = await paints.key(key)

@@ -11,11 +11,14 @@ three bodies with no forces but gravity, which is a limit that no user of it rea
 
 import os
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from copy import deepcopy
+from typing import Any
 
 import mujoco
 
 from rules.launch import launch_many
+from rules.launch.valve import Valve
 from tests.launch.engine import Engine
 from tests.launch.random_cars import random_cars
 from tests.launch.reference import cases, shares
@@ -55,6 +58,17 @@ def accuracy(step_s: float) -> tuple[float, str, float]:
     return used[worst], worst, relative
 
 
+def with_tables(car: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a car whose dampers are tables of ten speeds off its own family."""
+    speeds = [0.025, 0.05, 0.075, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5]
+    found: dict[str, Any] = {**car, "damper": deepcopy(car["damper"])}
+    for strokes in found["damper"].values():
+        for stroke in strokes.values():
+            force = Valve(stroke["kb"], stroke["F0"], stroke["chs"]).force(speeds).tolist()
+            stroke["table"] = {"speed": speeds, "force": force}
+    return found
+
+
 def engine_run(step_s: float, integrator: str, with_forces: bool) -> Callable[[], None]:
     """Return a function that makes one launch in the engine, without keeping anything of it."""
     engine = Engine(CASES[0].params, step_s, integrator)
@@ -78,16 +92,29 @@ def main() -> None:
     cars = random_cars(max(COUNTS), seed=1, t_end=END_S, thrust=(0.7, 0.95))
     print("step ms   cars   wall s   launches/s   us per launch and step")
     per_second: dict[float, float] = {}
+    walls: dict[tuple[float, int], float] = {}
     for step_s in STEPS_S:
         for count in COUNTS:
             some = cars[:count]
             wall = best(lambda some=some, step_s=step_s: launch_many(some, step_s=step_s))  # type: ignore[misc]
+            walls[step_s, count] = wall
             per_step = wall / count / (END_S / step_s) * 1e6
             print(
                 f"{step_s * 1000:7.1f} {count:6d} {wall:8.3f} {count / wall:12.1f} {per_step:10.3f}"
             )
             if count == 512:
                 per_second[step_s] = count / wall
+    for more, fewer in ((64, 1), (512, 64), (4096, 512)):
+        times = walls[0.001, more] / walls[0.001, fewer]
+        print(f"{fewer} to {more} launches: {times:5.1f} times the time")
+    for finer, coarser in ((0.001, 0.002), (0.0005, 0.001)):
+        times = walls[finer, 512] / walls[coarser, 512]
+        print(
+            f"half the step, {coarser * 1e3:g} to {finer * 1e3:g} ms: {times:5.1f} times the time"
+        )
+    measured = [with_tables(car) for car in cars[:512]]
+    wall = best(lambda: launch_many(measured, step_s=0.001))
+    print(f"512 launches at 1 ms, a dyno table on every stroke: {wall:.3f} s")
     print("\nstep ms   worst share of allowance against the reference cases   worst relative error")
     for step_s in STEPS_S:
         share, where, relative = accuracy(step_s)

@@ -28,15 +28,17 @@ class Forces:
     drag: float
 
 
-def damper(valve: Mapping[str, float], v: float) -> float:
-    """Invert v = sqrt(F/kb) + max(0, (F - F0)/chs) for v >= 0."""
-    bleed = valve["kb"] * v * v
+def damper(valve: Mapping[str, Any], v: float) -> float:
+    """Invert v = sqrt(F/kb) + max(0, (F - F0)/chs) for v >= 0, or ask a curve that was given."""
+    if "curve" in valve:
+        return float(valve["curve"](v))
+    bleed = float(valve["kb"] * v * v)
     if bleed <= valve["F0"]:
         return bleed
     b = 1 / sqrt(valve["kb"])
     a = 1 / valve["chs"]
     root = (-b + sqrt(b * b + 4 * a * (v + valve["F0"] * a))) / (2 * a)
-    return root * root
+    return float(root * root)
 
 
 def static_loads(p: Params) -> tuple[float, float]:

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules.launch.dyno import DynoTableError, dyno_table, read_dyno_csv
+from rules.dyno_rows import DynoTableError
+from rules.launch.dyno import dyno_table, read_dyno_csv
 from rules.launch.monotone import MonotoneCubic
 from rules.launch.valve import Valve
 from rules.units import POUND_FORCE_N

@@ -70,12 +70,35 @@ def test_a_smaller_step_where_it_is_likely_enough() -> None:
     found = forecast(far)
     assert found.enough >= 0.8
     assert found.step < found.trade_step
-    assert "Likely enough; the trade would turn 9." in expected_text(found, "us")
+    assert "Likely enough; trade step 9." in expected_text(found, "us")
 
 
 def test_danger_keeps_the_trades_step() -> None:
     far = question(DEMO, pair("rebound"), True, 9, "front-carries", stand="big", carry="long")
-    assert forecast(replace(far, danger=True)).step == 9
+    found = forecast(replace(far, danger=True))
+    assert (found.standing, found.step) == ("agrees", 9)
+    assert forecast(far).step < 9
+    assert "The full step: safety." in expected_text(found, "us")
+
+
+def test_a_dangerous_fault_that_the_full_step_may_not_cure_is_told_so() -> None:
+    found = forecast(replace(BIG, danger=True))
+    assert found.step == found.trade_step
+    assert found.enough < 0.8
+    assert "The full step: safety; maybe not enough." in expected_text(found, "us")
+
+
+def test_a_nose_that_thrust_and_spring_hold_up_hardly_feels_the_bleed() -> None:
+    asked = question(
+        DEMO, pair("low-speed compression"), False, 3, "nose-stays-high", stand="small"
+    )
+    found = forecast(asked)
+    assert (found.standing, found.step) == ("small effect", 3)
+    text = expected_text(found, "us")
+    assert text == "Small effect: thrust and spring hold it up; the trade's step."
+    nose = found.effect("nose at 3 s")
+    assert nose is not None
+    assert nose.after.middle == pytest.approx(nose.before.middle, abs=0.001)
 
 
 def test_where_the_model_expects_the_opposite_it_says_so_and_halves_the_step() -> None:
@@ -83,14 +106,14 @@ def test_where_the_model_expects_the_opposite_it_says_so_and_halves_the_step() -
     found = forecast(softer)
     assert found.standing == "disagrees"
     assert found.step == 2
-    assert "The model expects the opposite: half the step." in expected_text(found, "metric")
+    assert "Against the rule: half the step." in expected_text(found, "metric")
 
 
 def test_what_no_car_of_the_cloud_does_leaves_the_model_unsure() -> None:
     asked = question(DEMO, pair("rebound"), True, 3, "front-carries", stand="none", carry="long")
     found = forecast(asked)
     assert (found.standing, found.step) == ("unsure", 3)
-    assert expected_text(found, "us").startswith("Unsure: hardly any car it knows")
+    assert expected_text(found, "us").startswith("Unsure: hardly any such car does")
 
 
 @pytest.mark.parametrize(
@@ -131,7 +154,7 @@ def test_the_words_are_short_and_say_what_is_not_in_the_model(system: str) -> No
     assert len(text) <= LONGEST
     assert text.startswith("Front lands using ")
     assert " instead of " in text
-    assert text.endswith("Without slip, driveline torque, roll.")
+    assert text.endswith("Not in it: slip, torque, roll.")
     assert (" mm" if system == "metric" else " in ") in text
 
 

@@ -9,7 +9,7 @@ from rules.adjusters import adjusters, starts
 from rules.car import Car
 from rules.car_checks import cross_faults
 from rules.launch import launch_many
-from rules.launch.knobs import is_modelled
+from rules.launch.knobs import curve_of, is_modelled
 from rules.launch.of_car import LaunchCars, TooLittleKnown, deviates, launch_cars
 from rules.launch.on_paper import Known, on_paper
 from tests.launch.car_questions import pair, shipped_car, turned
@@ -152,7 +152,8 @@ def test_a_dyno_table_goes_before_points_and_the_generic_curve() -> None:
     generic = cloud(with_knob("rebound")).paper["damper"]["front"]["reb"]
     assert valve != generic
     firm = cloud(car, dict.fromkeys(starts(car), 10.0)).paper["damper"]["front"]["reb"]
-    assert firm["F0"] + firm["chs"] > valve["F0"] + valve["chs"]
+    speeds = [0.02, 0.05, 0.2, 0.5]
+    assert (curve_of(firm).force(speeds) > curve_of(valve).force(speeds)).all()
 
 
 @pytest.mark.parametrize(

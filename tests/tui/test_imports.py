@@ -39,5 +39,40 @@ def test_profiles_know_no_screen() -> None:
     assert not {"tui", "textual"} & rooms
 
 
+FIRST_PAINT = """
+import asyncio, sys
+sys.path.insert(0, {tests!r})
+from pathlib import Path
+from drive import at_the_screen, make_desk
+from profiles.files import load_car
+
+async def paint():
+    async with at_the_screen(make_desk(car=load_car(Path({car!r})))) as rig:
+        assert "What" in rig.text, rig.text
+        print(*sys.modules)
+
+asyncio.run(paint())
+"""
+DYNO = 'compression_dyno = ["speed [mm/s], 0 [N], 12 [N]", "50, 90, 210", "250, 220, 640"]\n'
+
+
+@pytest.mark.parametrize("curve", ["points", "dyno"])
+def test_the_first_paint_needs_no_array_library(curve: str, tmp_path: Path) -> None:
+    text = (ROOT / "profiles/cars/demo.toml").read_text(encoding="utf-8")
+    if curve == "dyno":
+        head, knob, tail = text.partition('id = "high-speed compression"')
+        assert knob
+        tail, points, rest = tail.partition("[dampers.knobs.compression_points]")
+        text = head + knob + tail.rstrip() + "\n" + DYNO + points + rest
+    car = tmp_path / "demo.toml"
+    car.write_text(text, encoding="utf-8")
+    code = FIRST_PAINT.format(tests=str(ROOT / "tests/tui"), car=str(car))
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=False, cwd=ROOT
+    )
+    assert done.returncode == 0, done.stderr
+    assert {"numpy", "scipy"} & set(done.stdout.split()) == set()
+
+
 def test_the_headless_twin_needs_no_screen() -> None:
     assert "textual" not in {name.partition(".")[0] for name in loaded_by("tui.consult")}

@@ -4,10 +4,12 @@ import json
 from pathlib import Path
 
 import pytest
+from drive import METRIC, make_desk
+from roads import answers
 
 from profiles.files import SHIPPED_CARS
 from tui.cli import main
-from tui.stop import CAR_FAULTS, OK, USAGE
+from tui.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE
 
 DEMO = str(SHIPPED_CARS / "demo.toml")
 FIRMER = ("left front rebound=11", "right front rebound=11")
@@ -90,3 +92,35 @@ def test_a_car_with_a_name_only(tmp_path: Path, capsys: pytest.CaptureFixture[st
     assert "does not say masses.total and geometry.wheelbase" in capsys.readouterr().out
     assert main(["whatif", str(path), "--json"]) == OK
     assert json.loads(capsys.readouterr().out)["missing"] == ["masses.total", "geometry.wheelbase"]
+
+
+def test_a_log_gives_the_counts_and_what_its_passes_showed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "log.sqlite3"
+    desk = make_desk(path)
+    answers(("front-drops-hard",), ("nothing",), "big", "at-stop", "all ok")(desk)
+    answers("make", "done", "done")(desk)
+    now = dict(desk.state.settings)
+    desk.log.close()
+    before = path.read_bytes()
+    assert main(["whatif", DEMO, "--log", str(path), "--set", FIRMER[0], "--json"]) == OK
+    found = json.loads(capsys.readouterr().out)
+    assert found["settings"]["today"] == pytest.approx(now)
+    assert found["settings"]["baseline"]["left front rebound"] != now["left front rebound"]
+    assert found["passes"] == 1
+    assert path.read_bytes() == before
+    assert [one.name for one in tmp_path.iterdir()] == ["log.sqlite3"]
+    assert main(["whatif", DEMO, "--log", str(path)]) == OK
+    assert "cars like this one that did what 1 pass showed" in " ".join(
+        capsys.readouterr().out.split()
+    )
+
+
+def test_a_log_that_is_not_this_cars(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "log.sqlite3"
+    assert main(["whatif", DEMO, "--log", str(path)]) == LOG_FAULTS
+    make_desk(path, car=METRIC).log.close()
+    capsys.readouterr()
+    assert main(["whatif", DEMO, "--log", str(path)]) == LOG_FAULTS
+    assert "found the log of 'leaf-metric'" in capsys.readouterr().err

@@ -13,6 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from rules.adjusters import adjusters, pair_of
+from rules.earlier_passes import passes_that_speak
 from rules.prompts import Choice, Prompt
 from rules.state import State
 from tui.lines import spoken, spoken_prompt, strip
@@ -160,7 +161,8 @@ class WhatIfScreen(Screen[None]):
             assert state.car is not None
             baseline = dict(state.baseline.settings) if state.baseline else None
             try:
-                found = what_if(state.car, dict(state.settings), proposed, baseline, knob)
+                seen = passes_that_speak(state)
+                found = what_if(state.car, dict(state.settings), proposed, baseline, knob, seen)
             except ValueError as error:
                 self.post_message(self.Worked(asked, None, str(error)))
             else:

@@ -1,0 +1,184 @@
+"""Dyno tables as rows of plain numbers: read from CSV text, and refused in words where odd.
+
+A CSV has a head and rows. The head names the units in brackets: ``speed [mm/s]`` first, then one
+column per setting, the count and its unit: ``4 [N]``. One stroke per table; both numbers positive.
+The curve through them is in `rules.launch.dyno`, which needs the array library.
+"""
+
+import csv
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import isfinite
+from numbers import Real
+
+from rules.units import INCH_M, POUND_FORCE_N
+
+SPEED_UNITS = {"m/s": 1.0, "mm/s": 0.001, "in/s": INCH_M, "ips": INCH_M}
+FORCE_UNITS = {"N": 1.0, "kN": 1000.0, "lb": POUND_FORCE_N, "lbf": POUND_FORCE_N}
+MOST_SETTINGS = 201
+MOST_ROWS = 2000
+MOST_FAULTS = 20
+_HEAD = re.compile(r"^\s*([^\[\]]*?)\s*\[\s*([^\[\]]*?)\s*\]\s*$")
+
+
+class DynoTableError(ValueError):
+    """A table that is not a damper's. `faults` names what is wrong, up to twenty."""
+
+    def __init__(self, faults: Sequence[str]) -> None:
+        self.faults = tuple(faults[:MOST_FAULTS])
+        super().__init__("; ".join(self.faults))
+
+
+@dataclass(frozen=True)
+class DynoRows:
+    """A checked table, settings in the order they were given.
+
+    settings: counts of the knob.  speeds: piston speeds [m/s], rising.
+    forces: [N], a row per speed, in it one per setting.
+    """
+
+    settings: tuple[float, ...]
+    speeds: tuple[float, ...]
+    forces: tuple[tuple[float, ...], ...]
+
+
+def checked_rows(
+    settings: Sequence[float], speeds: Sequence[float], forces: Sequence[Sequence[float]]
+) -> DynoRows:
+    """Check a table.
+
+    settings: counts of the knob, one per column, each once.
+    speeds: piston speeds [m/s], one per row, rising.
+    forces: [N], rows of one force per setting; none falls as the speed rises.
+
+    Raises:
+        DynoTableError: with what is wrong.
+    """
+    faults = list(_faults(settings, speeds, forces))
+    if faults:
+        raise DynoTableError(faults)
+    return DynoRows(
+        settings=tuple(float(one) for one in settings),
+        speeds=tuple(float(one) for one in speeds),
+        forces=tuple(tuple(float(one) for one in row) for row in forces),
+    )
+
+
+def read_rows(text: str) -> DynoRows:
+    """Read a table from CSV text; commas, semicolons or tabs between cells.
+
+    Raises:
+        DynoTableError: with what is wrong, in rows and columns as a spreadsheet counts them.
+    """
+    lines = [line for line in text.lstrip("\ufeff").splitlines() if line.strip()]
+    if not lines:
+        raise DynoTableError(["found no text, wanted a head and rows"])
+    if len(lines) > MOST_ROWS:
+        raise DynoTableError([f"found {len(lines)} rows, wanted at most {MOST_ROWS}"])
+    mark = next((one for one in ("\t", ";") if one in lines[0]), ",")
+    try:
+        head, *rows = list(csv.reader(lines, delimiter=mark, strict=True))
+    except csv.Error as fault:
+        raise DynoTableError([f"not a CSV table: {fault}"]) from None
+    faults: list[str] = []
+    if not 2 <= len(head) <= MOST_SETTINGS + 1:
+        faults.append(
+            f"found {len(head)} columns, wanted a speed and 1 to {MOST_SETTINGS} settings"
+        )
+        raise DynoTableError(faults)
+    speed_unit, force_unit, settings = _read_head(head, faults)
+    speeds, forces = [], []
+    for number, row in enumerate(rows, start=2):
+        if len(row) != len(head):
+            faults.append(f"row {number}: found {len(row)} cells, wanted {len(head)}")
+            continue
+        cells = [_cell(cell, f"row {number} column {c}", faults) for c, cell in enumerate(row, 1)]
+        speeds.append(cells[0] * speed_unit)
+        forces.append([cell * force_unit for cell in cells[1:]])
+    if faults:
+        raise DynoTableError(faults)
+    return checked_rows(settings, speeds, forces)
+
+
+def _read_head(head: Sequence[str], faults: list[str]) -> tuple[float, float, list[float]]:
+    names, units = [], []
+    for column, cell in enumerate(head, start=1):
+        known = FORCE_UNITS if column > 1 else SPEED_UNITS
+        match = _HEAD.match(cell)
+        name, unit = match.groups() if match else (cell.strip(), "")
+        if unit not in known:
+            found = repr(unit[:12]) if unit else "no unit"
+            faults.append(
+                f"column {column}: found {found} in {cell.strip()[:24]!r}, "
+                f"wanted one of {', '.join(known)} in square brackets"
+            )
+        names.append(name)
+        units.append(unit)
+    if len(set(units[1:])) > 1:
+        faults.append(f"mixed units of force: {', '.join(dict.fromkeys(units[1:]))}; wanted one")
+    if names[0].lower() != "speed":
+        faults.append(f"column 1: found {names[0][:24]!r}, wanted 'speed'")
+    settings = [
+        _cell(name, f"column {column}: setting", faults)
+        for column, name in enumerate(names[1:], start=2)
+    ]
+    return SPEED_UNITS.get(units[0], 1.0), FORCE_UNITS.get(units[1], 1.0), settings
+
+
+def _cell(text: str, place: str, faults: list[str]) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = float("nan")
+    if not isfinite(value):
+        found = repr(text.strip()[:20]) if text.strip() else "an empty cell"
+        faults.append(f"{place}: found {found}, wanted a number")
+    return value
+
+
+def _faults(
+    settings: Sequence[float], speeds: Sequence[float], forces: Sequence[Sequence[float]]
+) -> Iterator[str]:
+    if not 1 <= len(settings) <= MOST_SETTINGS:
+        yield f"found {len(settings)} settings, wanted 1 to {MOST_SETTINGS}"
+        return
+    if len(speeds) < 2:
+        yield f"found {len(speeds)} row{'s' * (len(speeds) != 1)}, wanted at least two speeds"
+        return
+    if len(speeds) > MOST_ROWS or len(forces) != len(speeds):
+        yield f"found {len(speeds)} speeds and {len(forces)} rows of force, wanted as many"
+        return
+    for number, row in enumerate(forces, start=1):
+        if len(row) != len(settings):
+            yield f"row {number}: found {len(row)} forces, wanted one per setting ({len(settings)})"
+            return
+    cells = [*settings, *speeds, *(cell for row in forces for cell in row)]
+    if not all(_is_number(cell) for cell in cells):
+        yield "found something that is not a number, wanted numbers only"
+        return
+    for count in sorted({one for one in settings if list(settings).count(one) > 1}):
+        yield f"setting {count:g} comes twice"
+    if min(settings) < 0.0:
+        yield f"setting {min(settings):g}: wanted a count, not below 0"
+    if speeds[0] < 0.0:
+        yield f"row 1: found a speed of {speeds[0]:g} m/s, wanted none below 0"
+    for number, (before, after) in enumerate(pairwise(speeds), start=2):
+        if not after > before:
+            yield f"row {number}: found {after:g} m/s after {before:g} m/s, wanted rising speeds"
+    for place, setting in enumerate(settings):
+        column = [float(row[place]) for row in forces]
+        if min(column) < 0.0:
+            yield f"setting {setting:g}: found {min(column):g} N, wanted none below 0"
+        if max(column) <= 0.0:
+            yield f"setting {setting:g}: found no force at all"
+        for number, (low, high) in enumerate(pairwise(column), start=2):
+            if high < low:
+                yield f"setting {setting:g}, row {number}: force falls from {low:g} to {high:g} N"
+
+
+def _is_number(value: object) -> bool:
+    if isinstance(value, bool) or not isinstance(value, Real):
+        return False
+    return isfinite(value)

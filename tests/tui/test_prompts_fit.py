@@ -1,0 +1,159 @@
+"""Every question, work order and line on top stands whole, in either wording."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from textwrap import wrap
+
+import pytest
+from drive import BOOK, DEMO, METRIC, at_the_screen, make_desk
+from fitting import longest_order_reason, show, whole
+from rich.cells import cell_len
+
+from rules import events as ev
+from rules import prompts, texts
+from rules.adjusters import adjusters
+from rules.advice import Turn
+from rules.car import Car
+from rules.changes import Change
+from rules.gates import BLOCKS, OpenBlock
+from rules.imagine import after
+from rules.prompts import Prompt
+from rules.state import State
+from tui.keys import footer
+from tui.lines import WIDTH, prompt_rows, spoken, spoken_prompt, strip
+from tui.reports import help_page
+from tui.screens.pit import FRAME_ROWS
+
+HALF_MADE = "Half made: no pass before it is settled."
+
+
+def every_prompt() -> Iterator[tuple[str, Prompt]]:
+    """Yield every question about a pass, with the longest notice that can stand above it."""
+    change = Change("c", "advice", "Front extension, both sides: 12 clicks tighter", (), "m")
+    yield "meeting", prompts.meeting()
+    yield "session", prompts.session()
+    yield "what-else", prompts.what_else()
+    yield "sixty-foot", prompts.sixty_foot()
+    everything = prompts.symptoms(BOOK, "The change stays unjudged: too much else moved.")
+    for page in range(0, len(everything.choices), 8):
+        shown = everything.choices[page : page + 8]
+        yield "symptoms", replace(everything, choices=(*shown, *everything.choices[:1]))
+    for symptom in BOOK.symptoms.values():
+        yield f"verdict {symptom.id}", prompts.verdict(replace(change, symptom=symptom.id), BOOK)
+        notice = longest_order_reason(symptom.id)
+        for ask in symptom.asks:
+            yield ask.prompt, prompts.from_book(BOOK, ask.prompt, notice)
+    notices = [block.says for block in BLOCKS]
+    longest = max([*notices, "Reported: limiter or wheelie bars may be damaged."], key=len)
+    for inspection in BOOK.inspections:
+        yield inspection, prompts.inspection(BOOK, OpenBlock(inspection, "r", longest))
+
+
+@pytest.mark.parametrize(("width", "rows"), [(80, 24), (60, 20)])
+@pytest.mark.parametrize("car", [DEMO, METRIC], ids=["us", "metric"])
+def test_every_prompt_fits(car: Car, width: int, rows: int) -> None:
+    state = make_desk(car=car).state
+    over = {}
+    for name, prompt in every_prompt():
+        asked = spoken_prompt(state, prompt)
+        if rows < 24:
+            asked = replace(asked, hint="")
+        needed = prompt_rows(asked, width - 2) + len(wrap(asked.notice, width - 2))
+        if needed > rows - FRAME_ROWS:
+            over[name] = needed
+    assert over == {}
+
+
+@pytest.mark.parametrize(("width", "rows"), [(80, 24), (60, 20)])
+async def test_prompts_stand_whole_on_the_real_screen(width: int, rows: int) -> None:
+    state = make_desk().state
+    async with at_the_screen(make_desk(), size=(width, rows)) as rig:
+        for name, prompt in every_prompt():
+            await show(rig, state, prompt)
+            asked = spoken_prompt(state, prompt)
+            lines = [asked.question, asked.notice, footer(width)]
+            lines += [asked.hint] if rows == 24 else []
+            lines += [choice.label for choice in asked.choices[:8]]
+            assert whole(rig.text, lines) == [], f"{name}\n{rig.text}"
+
+
+def twenty_turns(car: Car) -> tuple[State, Change]:
+    """Return a put-back of everything, on the way in the middle."""
+    state = make_desk(car=car).state
+    assert state.baseline is not None
+    turns = [
+        Turn(adjuster=key, before=state.settings[key], after=one.low if one.low > -1e9 else 1)
+        for key, one in adjusters(car).items()
+    ]
+    proposed = ev.ChangeProposed(
+        change="c", origin="put back", title="Put back to Car file", turns=tuple(turns[:20])
+    )
+    return after(state, [proposed]), after(state, [proposed]).changes[-1]
+
+
+@pytest.mark.parametrize(("width", "rows"), [(80, 24), (60, 20)])
+@pytest.mark.parametrize("car", [DEMO, METRIC], ids=["us", "metric"])
+async def test_a_work_order_of_many_turns_fits(car: Car, width: int, rows: int) -> None:
+    state, change = twenty_turns(car)
+    assert len(change.steps) >= 8
+    async with at_the_screen(make_desk(car=car), size=(width, rows)) as rig:
+        for number, step in enumerate(change.steps):
+            steps = tuple(
+                replace(one, state="done" if at < number else "open")
+                for at, one in enumerate(change.steps)
+            )
+            now = replace(change, steps=steps)
+            prompt = replace(prompts.turn(now, step, state), notice=HALF_MADE)
+            await show(rig, state, prompt)
+            one = adjusters(car)[step.turn.adjuster]
+            lines = [spoken(state, choice.label) for choice in prompt.choices]
+            lines += [spoken(state, one.label).upper(), one.show(step.turn.after)]
+            lines += [f"[ ] {spoken(state, one.label)}", HALF_MADE]
+            assert whole(rig.text, lines) == [], rig.text
+
+
+@pytest.mark.parametrize(("width", "rows"), [(80, 24), (60, 20)])
+async def test_a_stopped_work_order_fits(width: int, rows: int) -> None:
+    state, change = twenty_turns(DEMO)
+    last = change.steps[-1]
+    steps = tuple(replace(one, state="done") for one in change.steps[:-1])
+    now = replace(change, steps=(*steps, replace(last, state="stopped", reason="stops early")))
+    async with at_the_screen(make_desk(), size=(width, rows)) as rig:
+        for prompt in (prompts.reached(now, last, state), prompts.settle(now, even=False)):
+            await show(rig, state, prompt)
+            lines = [spoken(state, one.label) for one in prompt.choices]
+            lines += [spoken(state, prompt.hint), spoken(state, prompt.question), "[!]"]
+            assert whole(rig.text, lines) == [], rig.text
+
+
+@pytest.mark.parametrize(("width", "rows"), [(80, 24), (60, 20)])
+async def test_the_wait_for_the_pass_fits(width: int, rows: int) -> None:
+    state = make_desk().state
+    async with at_the_screen(make_desk(), size=(width, rows)) as rig:
+        for rule in BOOK.rules.values():
+            if rule.do != "turn":
+                continue
+            title = f"{texts.lever_name(rule)}, both sides: 12 clicks {rule.direction}"
+            change = Change("c", "advice", title, (), "m", status="applied", rule=rule.id)
+            prompt = prompts.ran(change)
+            await show(rig, state, prompt)
+            lines = [spoken(state, one) for one in (rule.expect, rule.look_for, title)]
+            lines += ["Not yet", "The car ran the pass", "on the ground."]
+            assert whole(rig.text, lines) == [], rig.text
+
+
+@pytest.mark.parametrize("width", [60, 80])
+def test_the_lines_on_top_are_never_wider_than_the_screen(width: int) -> None:
+    state, _ = twenty_turns(DEMO)
+    moved = {key: value + 1 for key, value in state.settings.items()}
+    crowded = replace(state, settings=moved)
+    assert [cell_len(row) <= width for row in strip(crowded, width)] == [True, True]
+
+
+def test_the_keys_and_the_help_fit() -> None:
+    assert all(len(footer(width)) <= width for width in (60, 66, 80))
+    assert footer(60).endswith("| ? help")
+    assert footer(80).count("|") == 6
+    rows = help_page()
+    assert len(rows) <= 23
+    assert max(map(len, rows)) <= WIDTH
