@@ -6,7 +6,9 @@ positive), s and p the place of the centre of gravity along that line from the r
 it, moments about the rear axle give W_f / W = s / D + (p / D) tan th: a straight line in tan th.
 
 Sources: W. F. and D. L. Milliken, Race Car Vehicle Dynamics, chapter 18 (raised-axle method),
-from memory; the form for unequal tyres follows from the free body.
+from memory; the form for unequal tyres follows from the free body. Reading errors as even
+within their bounds: Guide to the Expression of Uncertainty in Measurement (JCGM 100:2008), 4.3.7,
+from memory.
 """
 
 from collections.abc import Sequence
@@ -22,6 +24,9 @@ SCALE_ERROR_KG = 0.9
 TAPE_ERROR_M = 0.002
 ENOUGH_HEIGHTS = 3
 _LEAST_TILT = 0.03
+# 95 % of errors that lie evenly within their bounds, several of them together.
+_OF_BOUND = 1.96 / sqrt(3.0)
+_ODD_SCATTER = 2.0
 PROCEDURE = (
     "Driver's weight in the seat as ballast, tanks full or empty so that nothing sloshes; nobody "
     "in or under the car.",
@@ -53,7 +58,8 @@ class CgHeight:
     """Height of a centre of gravity over the ground [m], and how far off it can be either way.
 
     each: the height that every raised weighing alone would give [m].
-    by_scales, by_tape, by_scatter: what each leaves open [m]; scatter None with nothing to spare.
+    by_scales, by_tape, by_scatter: what each leaves open at 95 % [m]; scatter None with nothing to
+    spare.  agrees: the weighings scatter no more than scales and tape allow.
     """
 
     height: float
@@ -62,6 +68,7 @@ class CgHeight:
     by_scales: float
     by_tape: float
     by_scatter: float | None
+    agrees: bool
 
     @property
     def low(self) -> float:
@@ -85,8 +92,8 @@ def cg_height(
     scale_error: how far one front reading can be off [kg].  tape_error: one hub height [m].
     Formula: h = R_f b / L + R_r a / L + h1, h1 = dW_f L / (W (tan th1 - tan th0)) / cos^2 th0,
     the slope dW_f / d(tan th) by least squares over all heights. The last factor is 1 with equal
-    tyres. The range: instruments' errors, each taken as independent, or 95 % of the scatter, the
-    larger of both.
+    tyres. The range holds 95 %: of the instruments' errors, each by itself and even within its
+    bounds; where the weighings scatter over twice as far as these, of the scatter if it is wider.
 
     Raises:
         ValueError: a load or length not above 0, no raised weighing, hubs farther apart than the
@@ -112,21 +119,24 @@ def cg_height(
         for one, tilt in zip(raised, tilts[1:], strict=True)
     )
     pull = sqrt(sum(one**2 for one in line.pulls))
-    by_scales = upright * pull * scale_error
+    by_scales = _OF_BOUND * upright * pull * scale_error
     tilt_error = sqrt(2.0) * tape_error / apart
-    by_tape = hypot(upright * line.slope * pull * tilt_error, tape_error)
-    by_scatter = (
-        upright * line.slope_error * t_factor(line.to_spare)
-        if line.slope_error is not None
-        else None
-    )
+    by_tape = _OF_BOUND * hypot(upright * line.slope * pull * tilt_error, tape_error)
+    give = instruments = hypot(by_scales, by_tape)
+    by_scatter, agrees = None, True
+    if line.slope_error is not None:
+        scatter = upright * line.slope_error
+        by_scatter = scatter * t_factor(line.to_spare)
+        agrees = scatter <= _ODD_SCATTER * instruments / 1.96
+        give = instruments if agrees else max(instruments, by_scatter)
     return CgHeight(
         height=on_line + upright * line.slope,
-        give=max(hypot(by_scales, by_tape), by_scatter or 0.0),
+        give=give,
         each=each,
         by_scales=by_scales,
         by_tape=by_tape,
         by_scatter=by_scatter,
+        agrees=agrees,
     )
 
 
@@ -179,7 +189,7 @@ def height_findings(found: CgHeight, wheelbase: float) -> tuple[Finding, ...]:
     """Return the height in words, then whether the weighings agree. wheelbase [m]."""
     says = (
         f"Centre of gravity {both_range(found.low, found.high, Quantity.LENGTH)} over the ground, "
-        f"most likely {both(found.height, Quantity.LENGTH)}."
+        f"19 times in 20; most likely {both(found.height, Quantity.LENGTH)}."
     )
     few = len(found.each) < ENOUGH_HEIGHTS
     odd = not 0.1 * wheelbase < found.height < 0.35 * wheelbase
@@ -189,20 +199,40 @@ def height_findings(found: CgHeight, wheelbase: float) -> tuple[Finding, ...]:
         says += " That is far from any door car: look at the readings again."
     height = Finding(
         "centre of gravity height", found.height, Quantity.LENGTH,
-        "look" if few or odd else "ok", says,
+        "look" if few or odd or not found.agrees else "ok", says,
     )  # fmt: skip
     apart = max(found.each) - min(found.each)
     texts = ", ".join(both(one, Quantity.LENGTH) for one in found.each)
-    bad = found.by_scatter is not None and found.by_scatter > hypot(found.by_scales, found.by_tape)
     agreement = f"Each height alone gives {texts}."
-    if bad:
+    if not found.agrees:
         agreement += " More apart than the scales allow: is the suspension locked, do wheels roll?"
     return (
         height,
         Finding(
-            "heights against each other", apart, Quantity.LENGTH, "look" if bad else "ok", agreement
+            "heights against each other",
+            apart,
+            Quantity.LENGTH,
+            "ok" if found.agrees else "look",
+            agreement,
         ),
-    )
+    )  # fmt: skip
+
+
+def sprung_findings(found: SprungCentre) -> tuple[Finding, ...]:
+    """Return where the sprung mass has its centre, in words, always in the same order."""
+    low, high = found.height - found.give, found.height + found.give
+    return (
+        Finding(
+            "sprung centre of gravity height", found.height, Quantity.LENGTH, "ok",
+            f"Sprung centre of gravity {both_range(low, high, Quantity.LENGTH)} over the ground, "
+            f"for {both(found.mass, Quantity.MASS)} of sprung mass.",
+        ),
+        Finding(
+            "sprung centre of gravity behind front axle", found.behind_front, Quantity.LENGTH, "ok",
+            f"It is {both(found.behind_front, Quantity.LENGTH)} behind the front axle, "
+            f"{both(found.ahead_of_rear, Quantity.LENGTH)} ahead of the rear axle.",
+        ),
+    )  # fmt: skip
 
 
 def _check(one: Weighing, name: str, total: float) -> None:

@@ -62,7 +62,8 @@ def unknown(name: str, wants: str, quantity: Quantity | None = None) -> Finding:
 
 def _bare(value: float, quantity: Quantity, system: System) -> str:
     decimals = _DECIMALS.get((quantity, system), 0)
-    return f"{round(from_si(value, quantity, system), decimals) + 0.0:.{decimals}f}"
+    digits = f"{round(from_si(value, quantity, system), decimals) + 0.0:.{decimals}f}"
+    return digits.rstrip("0").rstrip(".") if decimals else digits
 
 
 def _written(value: float, quantity: Quantity, system: System) -> str:

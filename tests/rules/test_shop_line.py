@@ -1,4 +1,4 @@
-"""The line and the parabola against a general-purpose library, numpy.polyfit with its covariance."""
+"""The line and the parabola against a general-purpose library, numpy.polyfit."""
 
 import numpy as np
 import pytest

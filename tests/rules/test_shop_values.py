@@ -1,4 +1,4 @@
-"""What a crew types becomes SI, or a fault that names the field, what was found and what is wanted."""
+"""What a crew types becomes SI, or a fault: the field, what was found, what is wanted."""
 
 from math import isfinite
 
@@ -73,12 +73,13 @@ def test_what_cannot_be_used_is_said(text: str) -> None:
 @given(st.text(max_size=50))
 def test_any_text_gives_a_number_or_a_fault(text: str) -> None:
     for wanted in (WHEELBASE, PINION):
+        said, value = "", None
         try:
             value = read(text, wanted, "us")
         except UnreadableError as fault:
-            assert str(fault).isascii()
-        else:
-            assert value is None or (isfinite(value) and wanted.low <= value <= wanted.high * 1.01)
+            said = str(fault)
+        assert said.isascii()
+        assert value is None or (isfinite(value) and wanted.low <= value <= wanted.high * 1.01)
 
 
 _NUMBERS = st.floats(min_value=1e-3, max_value=1e6)
