@@ -57,12 +57,13 @@ class CallTimeGiven(_Body):
 
 
 class BaselineDeclared(_Body):
-    """The place to which the car can always be put back."""
+    """The place to which the car can always be put back; `facts` as typed on a walk round it."""
 
     kind: Literal["baseline-declared"] = "baseline-declared"
     baseline: str
     name: Text
     settings: dict[str, float]
+    facts: dict[str, Text] = {}
 
 
 class PassRun(_Body):
@@ -245,6 +246,34 @@ class ConditionsNoted(_Body):
     track_temperature: float | None = None
 
 
+class SheetAnswered(_Body):
+    """An answer on a sheet of the shop, as typed with its unit; a later one corrects it."""
+
+    kind: Literal["sheet-answered"] = "sheet-answered"
+    sheet: str
+    round: int = Field(ge=1)
+    key: str
+    value: AnswerValue
+
+
+class SheetTakenBack(_Body):
+    """The crew went back on a sheet: this is open again."""
+
+    kind: Literal["sheet-taken-back"] = "sheet-taken-back"
+    sheet: str
+    round: int = Field(ge=1)
+    key: str
+
+
+class SheetClosed(_Body):
+    """A round of a sheet is finished; `stops` says by inspection what blocks advice."""
+
+    kind: Literal["sheet-closed"] = "sheet-closed"
+    sheet: str
+    round: int = Field(ge=1)
+    stops: dict[str, Text] = {}
+
+
 Body = Annotated[
     CarDescribed
     | MeetingOpened
@@ -269,7 +298,10 @@ Body = Annotated[
     | Recounted
     | PairSettled
     | NoteAdded
-    | ConditionsNoted,
+    | ConditionsNoted
+    | SheetAnswered
+    | SheetTakenBack
+    | SheetClosed,
     Field(discriminator="kind"),
 ]
 

@@ -11,6 +11,7 @@ from rules import texts
 from rules.adjusters import Settings, adjusters
 from rules.advice import Turn
 from rules.changes import Change, Happening, Step, advance
+from rules.on_sheet import on_sheet
 from rules.redescribe import described, found_again
 from rules.state import Baseline, Meeting, Note, Run, State
 from rules.symptoms import VERDICT, is_unjudged, parts_changed
@@ -53,7 +54,7 @@ def _apply(state: State, event: ev.Event) -> State:
             return _advice_due(replace(state, call_at=call_at))
         case ev.BaselineDeclared():
             goals = {**_goals_unfitted(state), **body.settings}
-            baseline = Baseline(body.baseline, body.name, goals, event.at)
+            baseline = Baseline(body.baseline, body.name, goals, event.at, body.facts)
             return replace(state, baselines=(*state.baselines, baseline))
         case ev.PassRun():
             return _run(state, event, body)
@@ -95,6 +96,8 @@ def _apply(state: State, event: ev.Event) -> State:
             return replace(state, notes=(*state.notes, Note(body.text, event.at, body.run)))
         case ev.ConditionsNoted():
             return _note_conditions(state, body)
+        case ev.SheetAnswered() | ev.SheetTakenBack() | ev.SheetClosed():
+            return on_sheet(state, body, event.at)
         case _:
             return _apply_to_change(state, body)
 

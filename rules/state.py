@@ -27,6 +27,21 @@ class Baseline:
     name: str
     settings: Settings
     at: datetime
+    facts: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Round:
+    """One filling in of a sheet of the shop: answers in the order given, and when it was closed.
+
+    `stops` says by inspection what it found that blocks advice.
+    """
+
+    number: int
+    began: datetime
+    answers: Mapping[str, AnswerValue] = field(default_factory=dict)
+    closed: datetime | None = None
+    stops: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -92,6 +107,7 @@ class State:
     ticks: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
     damage: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
+    sheets: Mapping[str, tuple[Round, ...]] = field(default_factory=dict)
     events: int = 0
 
     @property
