@@ -1,17 +1,19 @@
 """Any value of the car file, said anew: pick the table, the value, and what it is now."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.car_values import Value, car_values, value_words
-from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
+from rules.shop.sheet import Edit, Field, Filling, Path, Result, Sheet
 from rules.shop.typical import typically
 from rules.shop.values import Wanted
 
 ID = "edit"
 TAKE_OUT = "take out"
 MEASURED, GUESSED = "measured", "guess"
+_ALIKE = ("controls", "speed", "clicks", "turns", "count_from", "marks_per_turn", "pair")
 _PLAIN = ("masses", "geometry", "front", "rear", "launch")
 
 
@@ -99,12 +101,32 @@ def _plain(value: Value, typed: str) -> str | float:
 
 
 def result(now: Filling) -> Result:
-    """Say the edit."""
+    """Say the edit; what both sides of a pair must have alike goes to both."""
     edit, value = edit_of(now), chosen(now)
     if edit is None or value is None:
         return Result()
     after = value_words(edit.value, edit.quantity, now.system)
-    return Result((f"{edit.label}: {value.shown(now.system)} -> {after}.",), edits=(edit,))
+    says = [f"{edit.label}: {value.shown(now.system)} -> {after}."]
+    twin = _twin(now, value)
+    if twin is None:
+        return Result(tuple(says), edits=(edit,))
+    says.append("Both sides of the pair.")
+    return Result(tuple(says), edits=(edit, replace(edit, path=twin, label=f"{edit.label}, twin")))
+
+
+def _twin(now: Filling, value: Value) -> Path | None:
+    """Return where the other side of a paired knob has the same value."""
+    if value.path[-1] not in _ALIKE or value.path[0] != "dampers":
+        return None
+    _, at, _, number, key = value.path
+    damper = now.car.dampers[int(at)]
+    knob = damper.knobs[int(number)]
+    for other_at, other in enumerate(now.car.dampers):
+        for other_number, one in enumerate(other.knobs):
+            beside = other.axle == damper.axle and other.corner != damper.corner
+            if beside and one.id == knob.id and one.pair == knob.pair == "axle":
+                return ("dampers", other_at, "knobs", other_number, key)
+    return None
 
 
 EDIT = Sheet(ID, "Edit a value", fields, result)

@@ -120,8 +120,8 @@ class Sheet:
 
     fields: every question in order, as far as the answers so far tell.
     enough: whether it may be finished before its last question.
-    closing: further events that finishing it makes.
-    once: there is only ever one round.
+    closing: further events that finishing it makes.  refuses: why it cannot be finished now.
+    whole: what is not answered yet is shown too, as on a list to tick.
     """
 
     id: str
@@ -132,6 +132,7 @@ class Sheet:
     enough: Callable[[Filling], bool] = lambda now: False
     closing: Callable[[Filling, NewId], list[ev.Body]] = lambda now, new_id: []
     refuses: Callable[[State], str] = lambda state: ""
+    whole: bool = False
 
 
 def filling(sheet: Sheet, state: State) -> Filling:
@@ -214,11 +215,11 @@ def closed(sheet: Sheet, state: State, new_id: NewId) -> list[ev.Body]:
 
 
 def lines_of(sheet: Sheet, now: Filling) -> list[tuple[str, str]]:
-    """Return what was answered, label and words, in the sheet's order."""
+    """Return what was answered, label and words, in the sheet's order; of a list all of it."""
     return [
-        (one.label, worded(one, now.answers[one.key]))
+        (one.label, worded(one, now.answers[one.key]) if one.key in now.answers else "[    ]")
         for one in sheet.fields(now)
-        if one.key in now.answers
+        if one.key in now.answers or sheet.whole
     ]
 
 

@@ -28,6 +28,7 @@ from tui.log_page import log_page
 from tui.reports import alternatives_page, counts_page, help_page
 from tui.screens.form import FormScreen
 from tui.screens.reading import ReadingScreen
+from tui.screens.shop import ShopScreen
 from tui.screens.what_if import WhatIfScreen
 from tui.visible import visible
 from tui.widgets.asker import Asker
@@ -217,10 +218,16 @@ class PitScreen(Screen[None]):
                 self._read("Help", help_page(self.size.width or 80))
             case "what-if":
                 self.app.push_screen(WhatIfScreen(self.desk.state, self.settle_s))
+            case "shop":
+                self.open_shop()
             case "theme":
                 self.app.theme = "night" if self.app.theme == "sunlight" else "sunlight"
             case "quit":
                 self.app.exit()
+
+    def open_shop(self) -> None:
+        """Open the shop's menu."""
+        self.app.push_screen(ShopScreen(self.desk, self.settle_s), self._after_form)
 
     def _read(self, title: str, lines: list[str]) -> None:
         self.app.push_screen(ReadingScreen(title, lines))
