@@ -52,7 +52,7 @@ def edited_text(text: str, edits: Sequence[Edit], system: System) -> str:
         value = edit.value
         if isinstance(value, float | int) and not isinstance(value, bool):
             value = in_file(float(value), edit.quantity, system)
-        body = _put(body, edit.path, value)
+        body = _put(body, edit.path, list(value) if isinstance(value, tuple) else value)
         if all(isinstance(step, str) for step in edit.path) and len(edit.path) == 2:
             body = _guessed(body, ".".join(map(str, edit.path)), edit.guess and value is not None)
     return text[: len(text) - len(text.removeprefix(_BOM))] + body
@@ -116,10 +116,11 @@ def _by_line(text: str, table: str, key: str, value: str) -> Iterator[str]:
     for at in section:
         if found := commented.match(lines[at]):
             rest = lines[at][found.end() :]
-            fits = rest.strip() == "" or rest.lstrip().startswith("#")
-            if fits:
-                pad = " " if rest.strip() and not rest.startswith(" ") else ""
-                changed = f"{found[1]} {value}{pad}{rest}"
+            written = f"{found[1]} {value}"
+            if rest.lstrip().startswith("#"):
+                written = f"{written:<{len(lines[at]) - len(rest.lstrip()) - 1}} "
+            if rest.strip() == "" or rest.lstrip().startswith("#"):
+                changed = written + (rest.lstrip(" \t") if rest.strip() else rest)
                 yield "".join([*lines[:at], changed, *lines[at + 1 :]])
     assigned = re.compile(r"\s*[A-Za-z0-9_-]+\s*=")
     last = max((at for at in section if assigned.match(lines[at])), default=start)

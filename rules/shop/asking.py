@@ -46,12 +46,13 @@ def weight(
 
 def length(
     key: str, label: str, *, question: str = "", hint: str = "", typical: str = "",
-    low: float = 0.001, high: float = 10.0,
+    low: float = 0.001, high: float = 10.0, fault: Callable[[Given], str] = lambda value: "",
 ) -> Field:  # fmt: skip
     """Ask for a length."""
     return quantity(
-        key, label, Quantity.LENGTH, low, high, question=question, hint=hint, typical=typical
-    )
+        key, label, Quantity.LENGTH, low, high,
+        question=question, hint=hint, typical=typical, fault=fault,
+    )  # fmt: skip
 
 
 def name_of(key: str) -> str:

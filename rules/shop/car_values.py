@@ -22,6 +22,7 @@ SUFFIXES = {
     "_m": Quantity.LENGTH,
 }
 """What a number measures, by the end of its attribute's name."""
+Kind = Literal["number", "whole", "text", "choice", "yes or no", "list"]
 _FIXED = frozenset({"format", "id", "units", "invented", "guesses", "corner"})
 _NAMES = {"dampers": "Damper", "levers": "Lever", "stock": "In stock"}
 
@@ -38,7 +39,7 @@ class Value:
     name: str
     now: Any
     quantity: Quantity | None
-    kind: Literal["number", "whole", "text", "choice", "yes or no"]
+    kind: Kind
     choices: tuple[str, ...] = ()
 
     @property
@@ -65,7 +66,7 @@ def value_words(value: Any, quantity: Quantity | None, system: System) -> str:
 
 
 def car_values(car: Car) -> Iterator[Value]:
-    """Yield every value that can be edited one by one, in the order of the file."""
+    """Yield every value, and every list of names, in the order of the file."""
     yield from _of(car, (), "Car")
     for name in ("masses", "geometry", "front", "rear", "launch"):
         yield from _of(getattr(car, name), (name,), name.capitalize())
@@ -103,8 +104,10 @@ def _of(part: Part, path: Path, table: str) -> Iterator[Value]:
 
 def _kind(
     info: FieldInfo,
-) -> tuple[Literal["number", "whole", "text", "choice", "yes or no"] | None, tuple[str, ...]]:
-    """Return what a value is, None for what is no single value."""
+) -> tuple[Kind | None, tuple[str, ...]]:
+    """Return what a value is, None for what is no single value nor a list of names."""
+    if get_origin(info.annotation) is tuple:
+        return ("list", ()) if _is_text(get_args(info.annotation)[0]) else (None, ())
     kinds = [one for one in (info.annotation, *get_args(info.annotation)) if one is not None]
     for one in kinds:
         if get_origin(one) is Literal:
@@ -117,9 +120,11 @@ def _kind(
         return "whole", ()
     if float in kinds or any(get_args(one)[:1] == (float,) for one in kinds):
         return ("text", ()) if str in kinds else ("number", ())
-    if str in kinds or any(get_args(one)[:1] == (str,) for one in kinds):
-        return "text", ()
-    return None, ()
+    return ("text", ()) if any(_is_text(one) for one in kinds) else (None, ())
+
+
+def _is_text(kind: Any) -> bool:
+    return kind is str or get_args(kind)[:1] == (str,)
 
 
 def changes(car: Car, edits: Iterable[Edit]) -> list[tuple[Edit, str, str]]:
@@ -152,5 +157,5 @@ def differences(before: Car, after: Car) -> list[str]:
         if was != now:
             rows.append(f"{name}: {was} -> {now}")
     if not rows and before != after:
-        rows.append("A curve or a list of positions")
+        rows.append("A curve")
     return rows

@@ -19,7 +19,7 @@ _PLAIN = ("masses", "geometry", "front", "rear", "launch")
 
 def fields(now: Filling) -> Iterator[Field]:
     """Return the questions that lead to one value."""
-    values = list(car_values(now.car))
+    values = [value for value in car_values(now.car) if value.kind != "list"]
     tables = dict.fromkeys(value.table for value in values)
     yield Field(
         "table", "Table", "What shall be edited?", "one",

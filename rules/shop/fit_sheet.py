@@ -33,7 +33,7 @@ def result(now: Filling) -> Result:
     for key, item in ITEMS.items():
         mark, note = now.said(key), now.said(f"{key} note")
         if mark == "fail":
-            says = f"FAIL: {item.failed}." + (f" {note}" if note else "")
+            says = f"FAIL: {item.failed}." + (f" Noted: {note}." if note else "")
             says += " It blocks advice until it is put right." if item.safety else ""
             found.append(Finding(item.label, None, None, "stop" if item.safety else "look", says))
         elif not mark:

@@ -26,7 +26,7 @@ from rules.shop.survey import (
 from rules.shop.travel import Lengths
 from rules.shop.typical import TYPICAL
 from rules.shop.values import Wanted, read
-from rules.units import STANDARD_GRAVITY_M_S2, Quantity, System
+from rules.units import STANDARD_GRAVITY_M_S2, Quantity, System, show
 
 ID = "travel survey"
 PROCEDURE = (
@@ -45,6 +45,8 @@ _LENGTHS = {
     "shortest": ("fully closed", "The damper by itself, or the maker's figure."),
     "longest": ("fully open", "The damper by itself, or the maker's figure."),
 }
+_DAMPER_ORDER = ("shortest", "full bump", "ride", "full droop", "longest")
+_COIL_ORDER = ("spring solid", "spring at ride", "spring free")
 _COIL = {
     "at ride": ("length at ride height", "With the car down, between its seats."),
     "free": ("free length", "Unloaded, off the car."),
@@ -97,6 +99,7 @@ def _axle_fields(now: Filling, end: AxleEnd) -> Iterator[Field]:
         yield length(
             f"{end} {key}", f"{end.capitalize()} damper {words}", low=0.05, high=1.5,
             question=f"Left {end} damper: how long is it {words}?", hint=hint,
+            fault=partial(_order_fault, now, end, _DAMPER_ORDER, key),
         )  # fmt: skip
     yield Field(
         f"{end} coil-over", f"{end.capitalize()} spring", f"Is the {end} spring on the damper?",
@@ -110,12 +113,13 @@ def _axle_fields(now: Filling, end: AxleEnd) -> Iterator[Field]:
             f"{end} height {number}", f"{end.capitalize()} height {number}",
             f"Left {end}, height {number} of {LEAST_HEIGHTS}: {what}?", "text",
             hint=f"Wheel from ride height, up is plus, then the lengths there: {sample}.",
-            fault=partial(_height_fault, both, now.system),
+            fault=partial(_height_fault, both, now, end, number),
         )  # fmt: skip
     for key, (words, hint) in _COIL.items():
         yield length(
             f"{end} spring {key}", f"{end.capitalize()} spring {words}", low=0.02, high=1.0,
             question=f"Left {end} spring: {words}?", hint=hint,
+            fault=partial(_order_fault, now, end, _COIL_ORDER, f"spring {key}"),
         )  # fmt: skip
     yield quantity(
         f"{end} spring rate", f"{end.capitalize()} spring rate", Quantity.SPRING_RATE, 500.0, 1e6,
@@ -289,15 +293,35 @@ def _height(typed: str, system: System) -> tuple[float, ...]:
     return tuple(float(value or 0.0) for value in values)
 
 
-def _height_fault(both: bool, system: System, value: Given) -> str:
-    typed = str(value)
+def _order_fault(now: Filling, end: AxleEnd, order: tuple[str, ...], key: str, value: Given) -> str:
+    """Say that a length is on the wrong side of one that was said before."""
+    typed = read(str(value), Wanted(key, Quantity.LENGTH), now.system)
+    place = order.index(key)
+    for at, other in enumerate(order):
+        said = now.si(f"{end} {other}", Quantity.LENGTH)
+        if said is None or typed is None or at == place:
+            continue
+        if (typed > said) != (place > at):
+            side = "more" if place > at else "less"
+            words = show(said, Quantity.LENGTH, now.system)
+            return f"found {value}; wanted {side} than {other.removeprefix('spring ')}, {words}"
+    return ""
+
+
+def _height_fault(both: bool, now: Filling, end: AxleEnd, number: int, value: Given) -> str:
+    """Say that a row of lengths is none, or does not shorten as the wheel goes up."""
     wanted = "wheel / damper / spring" if both else "wheel / damper"
     try:
-        values = _height(typed, system)
+        values = _height(str(value), now.system)
     except ValueError as error:
         return str(error)
     if len(values) != (3 if both else 2):
         return f"found {len(values)} lengths; wanted {wanted}, with blanks round each /"
+    for row in heights(now, end)[: number - 1]:
+        for before, after in zip(row[1:], values[1:], strict=False):
+            if row[0] == values[0] or (after < before) != (values[0] > row[0]):
+                height = show(row[0], Quantity.LENGTH, now.system)
+                return f"found {value}; wanted shorter with the wheel higher, against {height}"
     return ""
 
 

@@ -6,6 +6,7 @@ from functools import partial
 from rules import events as ev
 from rules.adjusters import Adjuster, adjusters
 from rules.imagine import after
+from rules.prompts import Choice
 from rules.session import AnswerError, Given
 from rules.settle import recount_bodies
 from rules.shop.asking import CORNERS, length, quantity
@@ -25,12 +26,7 @@ PSI = 6894.757293168
 
 def fields(now: Filling) -> Iterator[Field]:
     """Return every adjuster in the order of a walk, then what stands beside the counts."""
-    for one in round_the_car(now.state):
-        yield Field(
-            one.id, one.label, f"{one.label}: read it aloud.", "text",
-            hint=f"{one.wanted()[0].upper()}{one.wanted()[1:]}.", unknown=False, longest=40,
-            fault=partial(_fault, one),
-        )  # fmt: skip
+    yield from map(_read_aloud, round_the_car(now.state))
     for corner in CORNERS:
         yield quantity(
             f"{corner} pressure", f"{corner} tyre", Quantity.PRESSURE, 3 * PSI, 80 * PSI,
@@ -50,6 +46,17 @@ def fields(now: Filling) -> Iterator[Field]:
     yield Field(
         "name", "Name", "Name of this baseline?", "text", unknown=False, longest=60,
         hint="Older baselines stay in the log; p puts the car back to this one.",
+    )  # fmt: skip
+
+
+def _read_aloud(one: Adjuster) -> Field:
+    question = f"{one.label[0].upper()}{one.label[1:]}: read it aloud."
+    if one.positions:
+        named = tuple(Choice(name, name) for name in one.positions)
+        return Field(one.id, one.label, question, "one", choices=named, unknown=False)
+    return Field(
+        one.id, one.label, question, "text", hint=f"{one.wanted()[0].upper()}{one.wanted()[1:]}.",
+        unknown=False, longest=40, fault=partial(_fault, one),
     )  # fmt: skip
 
 
