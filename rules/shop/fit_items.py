@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 FIT = "fit checks"
 CHECK = "fit-check"
+SURVEY = "travel survey"
 HELD = ("fail", "unknown")
 """Marks that do not lift a fail: nobody has put it right and looked."""
 

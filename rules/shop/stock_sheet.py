@@ -10,6 +10,7 @@ from rules.shop.asking import YES_NO, length, quantity
 from rules.shop.findings import both
 from rules.shop.new_car import in_file
 from rules.shop.sheet import Edit, Field, Filling, Plain, Result, Sheet
+from rules.shop.spring_words import spring_words
 from rules.shop.stock import STROKES, crossing_words, firmness, lever_for, owned
 from rules.units import Quantity
 
@@ -51,6 +52,17 @@ def fields(now: Filling) -> Iterator[Field]:
         )  # fmt: skip
         yield length("free length", "Free length", hint="Off the car.", low=0.05, high=1.0)
         yield length("solid length", "Solid length", hint="All coils touching.", low=0.02, high=0.9)
+        yield quantity(
+            "target", "Target frequency", None, 0.5, 4.0, unit="Hz",
+            question="Which ride frequency are you after, if any?",
+            hint="Cycles per second of the body on its springs, tyres taken as stiff.",
+        )  # fmt: skip
+        if now.said("axle") == "front":
+            yield quantity(
+                "touchdown", "Touchdown speed", Quantity.PISTON_SPEED, 0.05, 5.0,
+                question="How fast does the front touch down, if filmed?",
+                hint="The key h in the pits reads it off a film.",
+            )  # fmt: skip
     if now.said("kind") == "valving":
         for stroke in STROKES:
             yield from _rows(now, stroke)
@@ -144,6 +156,8 @@ def result(now: Filling) -> Result:
     says = [f"{item.name}: a {item.kind} for the {item.axle}."]
     if item.rate_n_per_m is not None:
         says[0] = f"{item.name}: {both(item.rate_n_per_m, Quantity.SPRING_RATE)}, {item.axle}."
+        target, speed = now.si("target"), now.si("touchdown", Quantity.PISTON_SPEED)
+        says += spring_words(now.car, item.axle, item.rate_n_per_m, target, speed)
     if item.kind == "valving":
         says += _crossing(now, item)
     edits = [Edit(("stock", len(now.car.stock)), _table(now, item), f"in stock: {item.name}")]

@@ -12,6 +12,7 @@ from rules.shop.asking import YES_NO, length, quantity
 from rules.shop.coil import Coil
 from rules.shop.entered import TOUCHES
 from rules.shop.findings import Finding
+from rules.shop.fit_items import SURVEY
 from rules.shop.ratio import LEAST_HEIGHTS, MeasuredRatio, given_ratio, measured_ratio
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
 from rules.shop.survey import (
@@ -28,7 +29,6 @@ from rules.shop.typical import TYPICAL
 from rules.shop.values import Wanted, read
 from rules.units import STANDARD_GRAVITY_M_S2, Quantity, System, show
 
-ID = "travel survey"
 PROCEDURE = (
     "Car on stands on a hard floor, chocked, engine cold; springs and bump rubbers out.",
     "Gas-charged dampers are not opened. Hold them by hand, nobody's fingers between the coils.",
@@ -325,4 +325,4 @@ def _height_fault(both: bool, now: Filling, end: AxleEnd, number: int, value: Gi
     return ""
 
 
-TRAVEL_SURVEY = Sheet(ID, "Travel survey", fields, result, PROCEDURE)
+TRAVEL_SURVEY = Sheet(SURVEY, "Travel survey", fields, result, PROCEDURE)

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from shop import Hand, dont_know
 
 from rules.actions import AlreadyTurned, act
+from rules.car import Car
 from rules.fold import fold
 from rules.gates import open_blocks
 from rules.session import AnswerError
@@ -159,11 +160,19 @@ def test_what_is_loose_or_touches_blocks_advice_until_it_is_ticked(
 ) -> None:
     hand = Hand(HEAVY)
     hand.fill(TRAVEL_SURVEY, {**SURVEYED, **said})
-    assert open_blocks(hand.state, hand.book) == []
     hand.finish(TRAVEL_SURVEY)
     assert [one.inspection for one in open_blocks(hand.state, hand.book)] == [inspection]
     assert "Travel survey" in hand.prompt.notice
     hand.say("all ok")
+    assert open_blocks(hand.state, hand.book) == []
+
+
+def test_a_touch_blocks_before_the_survey_is_finished() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, {"touch hoses": "yes"})
+    assert [one.inspection for one in open_blocks(hand.state, hand.book)] == ["contact-marks"]
+    while "touch hoses" in filling(TRAVEL_SURVEY, hand.state).answers:
+        hand.back(TRAVEL_SURVEY)
     assert open_blocks(hand.state, hand.book) == []
 
 
@@ -288,9 +297,30 @@ def test_the_ladder_names_what_is_in_the_trailer(rung: str, told: str, untold: s
     assert untold not in words
 
 
+WHOLE = {
+    "masses": {**MASSES, "left_front": 371, "right_front": 371, "left_rear": 329,
+               "right_rear": 329, "pitch_inertia": 1800},
+    "geometry": {"wheelbase": 2.7, "cg_height": 0.55},
+    "front": {"spring_rate": 30_000, "motion_ratio": 0.8, "bump_travel": 0.09,
+              "droop_travel": 0.07},
+    "launch": {"peak_g": 1.5},
+}  # fmt: skip
+
+
+def test_a_spring_says_its_frequency_and_what_a_landing_leaves_over() -> None:
+    """f = sqrt(2 K MR^2 / m) / 2 pi (Rao, Mechanical Vibrations, from memory): 682 kg on two
+    springs of 40 N/mm at 0.8 is 1.38 Hz, and 1.5 Hz wants 47.3 N/mm."""
+    hand = Hand(Car.parse(HEAVY.model_dump(by_alias=True) | WHOLE))
+    hand.tell(STOCK, "spring", "front", "Red", "40 N/mm", "unknown", "unknown", "1.5", "1.2 m/s")
+    says = " ".join(hand.result(STOCK).says)
+    assert "Ride frequency with it 1.38 Hz" in says
+    assert "47.3 N/mm" in says
+    assert "gravity in it" in says
+
+
 def test_two_springs_make_the_lever_that_the_rules_turn() -> None:
     hand = Hand(invented_car(stock=STOCKED[:1]))
-    hand.tell(STOCK, "spring", "front", "Red", "45 N/mm", "unknown", "unknown", "Blue")
+    hand.tell(STOCK, "spring", "front", "Red", "45 N/mm", *["unknown"] * 4, "Blue")
     lever = edits_of(hand, STOCK)["levers.3"]
     assert lever == {
         "id": "front spring", "kind": "spring", "axle": "front", "positions": ["Blue", "Red"],

@@ -206,7 +206,7 @@ async def test_owned_springs_come_onto_the_ladder(shop: Rig, folder: DataFolder)
         await shop.keys("6", "1", "1")
         await shop.type(name)
         await shop.type(rate)
-        await shop.keys("enter", "enter")
+        await shop.keys(*["enter"] * 4)
         if name == "Red":
             await shop.choose("Blue")
         await shop.choose("take")

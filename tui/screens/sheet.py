@@ -174,7 +174,7 @@ class SheetScreen(Screen[str | None]):
             row
             for one in ordered
             for row in wrap(
-                self.spoken(f"{_WORDS[one.level]:<5}{one.name}: {one.says}"),
+                self.spoken(f"{_WORDS[one.level]:<5}{one.name}: {one.says.removeprefix('STOP: ')}"),
                 self.width,
                 subsequent_indent="     ",
             )
@@ -263,7 +263,13 @@ class SheetScreen(Screen[str | None]):
         self.say(event.text)
 
     def action_leave(self) -> None:
-        """Leave; everything answered is kept, and the sheet goes on from there."""
+        """Leave; everything answered is kept, and the sheet goes on from there.
+
+        What a whole sheet found that blocks advice blocks it from now on.
+        """
+        if open_field(self.sheet, self.now) is None and self.sheet.result(self.now).stops:
+            self._finish(FINISH)
+            return
         self.dismiss(f"{self.sheet.name}: kept as it is." if self.now.answers else None)
 
     def action_how(self) -> None:
