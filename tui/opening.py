@@ -1,9 +1,9 @@
 """Opening a car: what the file says now, and what it said when the log last saw it."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from profiles.edit_car import edit_car
 from profiles.files import CarFileError, load_car
 from profiles.logbook import Logbook
 from profiles.paths import DataFolder
@@ -11,6 +11,7 @@ from rules.book import Book
 from rules.car import Car
 from rules.expected import launch_model
 from rules.shop.car_values import differences
+from rules.shop.sheet import Edit
 from tui.desk import Desk
 
 Pages = list[tuple[str, list[str]]]
@@ -31,9 +32,8 @@ def open_car(folder: DataFolder, car_id: str, log: Logbook, book: Book, notice: 
         CarFileError: if the file has faults and the log knows no car.
         LogError: if the description could not be committed.
     """
-    desk = Desk(
-        log, book, model=launch_model, notice=notice, keep=partial(edit_car, folder, car_id)
-    )
+    keep = partial(_edit, folder, car_id)
+    desk = Desk(log, book, model=launch_model, notice=notice, keep=keep)
     known = log.state.car
     path = folder.car_file(car_id)
     try:
@@ -47,6 +47,13 @@ def open_car(folder: DataFolder, car_id: str, log: Logbook, book: Book, notice: 
         pages = _changed(known, car)
     desk.describe(car)
     return Opened(desk, pages)
+
+
+def _edit(folder: DataFolder, car_id: str, edits: Sequence[Edit]) -> Car:
+    # Most days no value is edited, and the first paint does not wait for what edits need.
+    from profiles.edit_car import edit_car
+
+    return edit_car(folder, car_id, edits)
 
 
 def _changed(known: Car, car: Car) -> Pages:
