@@ -18,6 +18,7 @@ _NEEDED = {
         *("count_from", "start", "pair", "offset"),
     },
     "levers": {"id", "kind", "axle", "positions", "start"},
+    "stock": {"kind", "axle", "name", "rate", "compression_dyno", "rebound_dyno"},
 }
 """Keys that others are judged by: with one of them lost or misspelt the item says nothing."""
 

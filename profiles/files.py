@@ -32,7 +32,7 @@ def load_car(path: Path) -> Car:
     Raises:
         CarFileError: with every fault found, or saying why the file cannot be read.
     """
-    return read_car(_bytes_of(path), path.name)
+    return read_car(bytes_of(path), path.name)
 
 
 def read_car(data: bytes, name: str) -> Car:
@@ -60,9 +60,19 @@ def add_car(folder: DataFolder, path: Path) -> Car:
         CarFileError: with every fault found; nothing is written.
         DataFolderError: if the folder cannot be written; the car kept there still stands.
     """
-    data = _bytes_of(path)
+    data = bytes_of(path)
     car = read_car(data, path.name)
-    target = folder.car_file(car.id)
+    keep_car(folder, car.id, data)
+    return car
+
+
+def keep_car(folder: DataFolder, car_id: str, data: bytes) -> None:
+    """Keep a checked car file in the data folder, with the one before beside it.
+
+    Raises:
+        DataFolderError: if the folder cannot be written; the car kept there still stands.
+    """
+    target = folder.car_file(car_id)
     try:
         make_folder(target.parent)
         before = target.read_bytes() if target.exists() else data
@@ -73,10 +83,14 @@ def add_car(folder: DataFolder, path: Path) -> Car:
     except OSError as error:
         reason = error.strerror or error
         raise DataFolderError(f"{target}: cannot be written ({reason})") from error
-    return car
 
 
-def _bytes_of(path: Path) -> bytes:
+def bytes_of(path: Path) -> bytes:
+    """Return the content of a car file.
+
+    Raises:
+        CarFileError: saying why it cannot be read.
+    """
     try:
         return path.read_bytes()
     except OSError as error:

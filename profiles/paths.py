@@ -63,6 +63,10 @@ class DataFolder:
         """
         return self._car_folder(car_id) / LOG_FILE
 
+    def draft_log(self) -> Path:
+        """Return where the log of a car that is being described is kept."""
+        return self.home / "draft" / LOG_FILE
+
     def own_rules(self) -> dict[str, str]:
         """Return the crew's own rule pages, text by file name.
 

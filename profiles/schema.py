@@ -20,8 +20,10 @@ from rules.car import (
     Part,
     Point,
     Points,
+    Stock,
 )
-from rules.units import UNITS, Quantity
+from rules.shop.car_values import SUFFIXES
+from rules.units import UNITS
 
 SCHEMA_FILE = Path(__file__).parent / "car.schema.json"
 
@@ -35,17 +37,8 @@ _PARTS: tuple[type[Part], ...] = (
     Masses,
     Point,
     Points,
+    Stock,
 )
-_SUFFIXES = {
-    "_n_per_m": Quantity.SPRING_RATE,
-    "_kg": Quantity.MASS,
-    "_pa": Quantity.PRESSURE,
-    "_kg_m2": Quantity.INERTIA,
-    "_m_per_s": Quantity.PISTON_SPEED,
-    "_n": Quantity.FORCE,
-    "_w": Quantity.POWER,
-    "_m": Quantity.LENGTH,
-}
 _MEANINGS = {
     "Car": {
         "setdown_car": "The kind and version of this file; leave it at 1.",
@@ -63,6 +56,7 @@ _MEANINGS = {
         "launch": "What engine and tyres give at the hit.",
         "dampers": "One for each corner.",
         "levers": "Everything else that can be set.",
+        "stock": "Springs and valvings the crew owns.",
     },
     "Masses": {
         "total": "The whole car.",
@@ -150,6 +144,17 @@ _MEANINGS = {
         "lift_car": "Whether the car must be lifted.",
         "tools": "What has to be at hand.",
     },
+    "Stock": {
+        "kind": "A spring, by its rate, or a valving, by its curves.",
+        "axle": "The end of the car it fits.",
+        "name": "What is written on it; the spring or valving that is on the car as well.",
+        "count": "How many there are.",
+        "rate": "Of one spring.",
+        "free_length": "Of the spring off the car.",
+        "solid_length": "Of the spring with all coils touching.",
+        "compression_dyno": "Dyno table of compression: a head row with units, then rows.",
+        "rebound_dyno": "Dyno table of rebound: a head row with units, then rows.",
+    },
 }
 
 
@@ -193,7 +198,7 @@ def _describe(schema: dict[str, Any], part: type[Part]) -> None:
 
 def _units(name: str) -> str:
     """Say the unit in both systems; the model's own names end in the SI unit."""
-    for suffix, quantity in _SUFFIXES.items():
+    for suffix, quantity in SUFFIXES.items():
         if name.endswith(suffix):
             return f" In {UNITS[quantity, 'us'].name} or {UNITS[quantity, 'metric'].name}."
     return ""

@@ -2,11 +2,16 @@
 
 import re
 import unicodedata
+from collections.abc import Collection, Mapping
+from itertools import count
+from typing import Any
 
 import tomli_w
 
 from profiles.car_faults import show
+from profiles.edit_car import edited_text
 from profiles.files import CarFileError, read_car
+from rules.shop.sheet import Edit
 from rules.units import System, localise
 
 _TEXT = """\
@@ -109,6 +114,70 @@ def new_car_text(name: str, units: System) -> str:
         wanted = "1 to 40 characters, without control characters"
         raise ValueError(f"name: found {show(name)}; wanted {wanted}") from None
     return text
+
+
+def car_text(tables: Mapping[str, Any], car_id: str = "") -> str:
+    """Return the starter's text with a car in it, its knobs under their own comments.
+
+    tables: as the file says them, in its own units.  car_id: in place of the one made of the name.
+
+    Raises:
+        ValueError: if the name cannot be the name of a car.
+    """
+    text = new_car_text(tables["name"], tables["units"])
+    if car_id:
+        text = text.replace(
+            tomli_w.dumps({"id": _id_from(tables["name"])}).strip(),
+            tomli_w.dumps({"id": car_id}).strip(),
+            1,
+        )
+    edits = [
+        Edit((key,), tables[key], key)
+        for key in ("rear_suspension", "wheelie_bars", "guesses")
+        if tables[key] or key != "guesses"
+    ]
+    for table in ("masses", "geometry", "front", "rear", "launch"):
+        for key, value in tables.get(table, {}).items():
+            guess = f"{table}.{key}" in tables["guesses"]
+            edits.append(Edit((table, key), value, key, guess=guess))
+    text = edited_text(text, edits, tables["units"])
+    if not tables["dampers"]:
+        return text
+    before, mark, after = text.partition("# [[dampers]]")
+    real = _damper_text(tables["dampers"])
+    return f"{before}{real}\n# Another knob or damper looks like this.\n\n{mark}{after}"
+
+
+def _damper_text(dampers: list[dict[str, Any]]) -> str:
+    """Write dampers with what each line means behind it, as far as it is not plain."""
+    means = {
+        "speed": "# low (bleed), high, all, or unknown when nobody has told you",
+        "clicks": "# from end to end, counted by hand and without force",
+        "turns": "# from end to end, in turns",
+        "count_from": "# the end the crew counts from",
+        "start": "# count from that end on the day the car was described",
+        "offset": "# right minus left",
+    }
+    rows: list[str] = []
+    for damper in dampers:
+        rows += ["[[dampers]]", f'corner = "{damper["corner"]}"', ""]
+        for knob in damper["knobs"]:
+            rows.append("[[dampers.knobs]]")
+            for key, value in knob.items():
+                line = tomli_w.dumps({key: value}).strip()
+                rows.append(f"{line:<26} {means[key]}" if key in means else line)
+            rows.append("")
+    return "\n".join(rows)
+
+
+def id_for(name: str, taken: Collection[str]) -> str:
+    """Return a short name for a car's log that no other car has."""
+    first = _id_from(name)
+    for number in count(2):
+        if first not in taken:
+            break
+        first = f"{_id_from(name)[:28].strip('-')}-{number}"
+    return first
 
 
 def _id_from(name: str) -> str:

@@ -7,6 +7,7 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN, UPWARD, PromptText
 from rules.candidates import Candidate, candidates
 from rules.expected import Expected, Model
+from rules.shop.stock import in_trailer
 from rules.situation import Situation, situation
 from rules.state import Run, State
 from rules.steps import lets_front_rise
@@ -376,6 +377,12 @@ def _ladder(now: Situation, considered: list[Candidate]) -> Draft:
         expect="One step of one of these is one change, with its own pass and verdict.",
         look_for="What the fault does after each step.",
         put_back_if="The fault is no better after it.",
-        lines=tuple(rungs) or ("Ask the damper's maker or a qualified chassis shop.",),
+        lines=tuple(_in_trailer(now, symptom.name, rung) for rung in rungs)
+        or ("Ask the damper's maker or a qualified chassis shop.",),
         cautions=("Bigger levers need time, stands and a re-check of toe and clearance.",),
     )
+
+
+def _in_trailer(now: Situation, about: str, rung: str) -> str:
+    car = now.state.car
+    return in_trailer(car, now.state.settings, rung, about) if car and car.stock else rung

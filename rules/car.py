@@ -183,6 +183,20 @@ class Lever(Part):
     tools: Annotated[str, Field(max_length=40)] = ""
 
 
+class Stock(Part):
+    """What the crew owns: springs by their rate, valvings by their curves, per axle."""
+
+    kind: Literal["spring", "valving"]
+    axle: AxleEnd
+    name: Name
+    count: int = Field(2, ge=1, le=20, strict=True)
+    rate_n_per_m: SpringRate | None = Field(None, alias="rate")
+    free_length_m: Length | None = Field(None, alias="free_length")
+    solid_length_m: Length | None = Field(None, alias="solid_length")
+    compression_dyno: DynoRows | None = None
+    rebound_dyno: DynoRows | None = None
+
+
 class Car(Part):
     """A car and everything on it that can be adjusted."""
 
@@ -201,6 +215,7 @@ class Car(Part):
     launch: Launch = Launch.model_validate({})
     dampers: tuple[Damper, ...] = Field((), max_length=4)
     levers: tuple[Lever, ...] = ()
+    stock: tuple[Stock, ...] = Field((), max_length=60)
 
     @classmethod
     def parse(cls, raw: object, system: System | None = None) -> Self:

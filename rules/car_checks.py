@@ -19,6 +19,7 @@ def cross_faults(car: Car) -> list[Fault]:
     return [
         *_twice("dampers", "corner", [damper.corner for damper in car.dampers]),
         *_twice("levers", "id", [lever.id for lever in car.levers]),
+        *_twice("stock", "name", [one.name for one in car.stock]),
         *(fault for damper in car.dampers for fault in _damper_faults(car, damper)),
         *(fault for lever in car.levers for fault in _lever_faults(lever)),
         *_mass_faults(car),

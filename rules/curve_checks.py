@@ -15,12 +15,31 @@ def curve_faults(car: Car) -> Iterator[Fault]:
     for damper in car.dampers:
         for knob in damper.knobs:
             yield from _knob_faults(car, f"{damper.corner} {knob.id}", knob)
+    yield from _stock_faults(car)
     if car.launch.thrust_n is not None and car.launch.peak_g is not None:
         yield Fault("launch", "both thrust and peak_g", "one of them")
     for name in ("front", "rear"):
         axle: Axle = getattr(car, name)
         if axle.damper_angle is not None and axle.motion_ratio is None:
             yield Fault(f"{name}.damper_angle", "no motion_ratio to go with it", "both, or neither")
+
+
+def _stock_faults(car: Car) -> Iterator[Fault]:
+    for one in car.stock:
+        where = f"stock {one.name}"
+        tables = {stroke: getattr(one, f"{stroke}_dyno") for stroke in STROKES}
+        if one.kind == "spring" and one.rate_n_per_m is None:
+            yield Fault(f"{where}.rate", "nothing", "the spring's rate")
+        if one.kind == "valving" and not any(tables.values()):
+            yield Fault(where, "no curve", "compression_dyno or rebound_dyno")
+        solid, free = one.solid_length_m, one.free_length_m
+        if solid is not None and free is not None and solid >= free:
+            found = show(solid, Quantity.LENGTH, car.units)
+            wanted = f"less than free_length, {show(free, Quantity.LENGTH, car.units)}"
+            yield Fault(f"{where}.solid_length", found, wanted)
+        for stroke, rows in tables.items():
+            if rows is not None:
+                yield from _dyno_faults(f"{where}.{stroke}_dyno", rows)
 
 
 def _knob_faults(car: Car, where: str, knob: Knob) -> Iterator[Fault]:

@@ -60,12 +60,13 @@ class CallTimeGiven(_Body):
 
 
 class BaselineDeclared(_Body):
-    """The place to which the car can always be put back."""
+    """The place to which the car can always be put back; `facts` as typed on a walk round it."""
 
     kind: Literal["baseline-declared"] = "baseline-declared"
     baseline: str
     name: Text
     settings: dict[str, float]
+    facts: dict[str, Text] = {}
 
 
 class PassRun(_Body):
@@ -303,6 +304,34 @@ class LogsMerged(_Body):
     counts: dict[str, tuple[float, float]]
 
 
+class SheetAnswered(_Body):
+    """An answer on a sheet of the shop, as typed with its unit; a later one corrects it."""
+
+    kind: Literal["sheet-answered"] = "sheet-answered"
+    sheet: str
+    round: int = Field(ge=1)
+    key: str
+    value: AnswerValue
+
+
+class SheetTakenBack(_Body):
+    """The crew went back on a sheet: this is open again."""
+
+    kind: Literal["sheet-taken-back"] = "sheet-taken-back"
+    sheet: str
+    round: int = Field(ge=1)
+    key: str
+
+
+class SheetClosed(_Body):
+    """A round of a sheet is finished; `stops` says by inspection what blocks advice."""
+
+    kind: Literal["sheet-closed"] = "sheet-closed"
+    sheet: str
+    round: int = Field(ge=1)
+    stops: dict[str, Text] = {}
+
+
 Body = Annotated[
     CarDescribed
     | MeetingOpened
@@ -331,7 +360,10 @@ Body = Annotated[
     | SlipNoted
     | WorthDeclared
     | PassImported
-    | LogsMerged,
+    | LogsMerged
+    | SheetAnswered
+    | SheetTakenBack
+    | SheetClosed,
     Field(discriminator="kind"),
 ]
 

@@ -13,6 +13,7 @@ from rules.advice import Turn
 from rules.changes import Change, Happening, Step, advance
 from rules.joining import agreed, join
 from rules.noted import note_conditions, note_slip
+from rules.on_sheet import on_sheet
 from rules.redescribe import described, found_again
 from rules.state import Baseline, Meeting, Note, Run, State
 from rules.symptoms import VERDICT, is_unjudged, parts_changed
@@ -55,7 +56,7 @@ def _apply(state: State, event: ev.Event) -> State:
             return _advice_due(replace(state, call_at=call_at))
         case ev.BaselineDeclared():
             goals = {**_goals_unfitted(state), **body.settings}
-            baseline = Baseline(body.baseline, body.name, goals, event.at)
+            baseline = Baseline(body.baseline, body.name, goals, event.at, body.facts)
             return replace(state, baselines=(*state.baselines, baseline))
         case ev.PassRun():
             return _run(state, event, body)
@@ -105,6 +106,8 @@ def _apply(state: State, event: ev.Event) -> State:
             return replace(state, imported=state.imported.plus(body))
         case ev.LogsMerged():
             return join(state, body)
+        case ev.SheetAnswered() | ev.SheetTakenBack() | ev.SheetClosed():
+            return on_sheet(state, body, event.at)
         case _:
             return _apply_to_change(state, body)
 

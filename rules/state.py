@@ -31,6 +31,21 @@ class Baseline:
     name: str
     settings: Settings
     at: datetime
+    facts: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Round:
+    """One filling in of a sheet of the shop: answers in the order given, and when it was closed.
+
+    `stops` says by inspection what it found that blocks advice.
+    """
+
+    number: int
+    began: datetime
+    answers: Mapping[str, AnswerValue] = field(default_factory=dict)
+    closed: datetime | None = None
+    stops: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -127,6 +142,7 @@ class State:
     imported: Grown[PassImported] = field(default_factory=Grown)
     disputed: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     unfitting: tuple[Unfitting, ...] = ()
+    sheets: Mapping[str, tuple[Round, ...]] = field(default_factory=dict)
     events: int = 0
 
     @property

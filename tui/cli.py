@@ -84,8 +84,8 @@ def _parser() -> argparse.ArgumentParser:
     command("demo", _demo, "open the invented demonstration car; its data stays apart")
     command("open", _open, "open one car").add_argument("car", metavar="CAR", help="its id")
     command("cars", _cars, "list the cars")
-    new = command("new", _new, "write a commented car file to fill in")
-    new.add_argument("file", type=Path, metavar="FILE")
+    new = command("new", _new, "describe a new car on the screen, or write a file to fill in")
+    new.add_argument("file", type=Path, metavar="FILE", nargs="?")
     new.add_argument("--units", choices=("us", "metric"), default="us")
     add = command("add", _add, "check a car file and take it in, new or edited")
     add.add_argument("file", type=Path, metavar="CAR.toml")
@@ -102,6 +102,12 @@ def _parser() -> argparse.ArgumentParser:
     consult.add_argument("--json", action="store_true", help="print JSON")
     add_import_command(command)
     add_carry_commands(command)
+    shop = command("shop", _shop, "open a car at its shop: scales, survey, fit, stock, walk")
+    shop.add_argument("car", metavar="CAR", nargs="?", help="its id; needed where there are more")
+    card = command("card", _card, "write the baseline card of a car, to print")
+    card.add_argument("car", metavar="CAR", help="its id")
+    card.add_argument("--md", type=Path, metavar="FILE", help="as Markdown")
+    card.add_argument("--html", type=Path, metavar="FILE", help="as one HTML file")
     add_model_commands(command)
     book = command("book", _book_help, "check rule pages")
     pages = book.add_subparsers(metavar="COMMAND")
@@ -156,14 +162,18 @@ def _own_book(folder: "DataFolder") -> "Book":
 
 
 def _pick(args: argparse.Namespace) -> int:
+    from tui.shop_commands import describe, draft_in
+
     _need_a_terminal()
     folder = _folder(args, write=True)
-    cars = folder.cars()
-    if len(cars) == 1:
+    cars, draft = folder.cars(), draft_in(folder)
+    if len(cars) == 1 and not draft:
         return _run_car(folder, cars[0])
-    from tui.pick import pick_car
+    from tui.pick import NEW, pick_car
 
-    chosen = pick_car(cars)
+    chosen = pick_car(cars, draft)
+    if chosen == NEW:
+        chosen = describe(folder)
     if chosen is None:
         return OK
     return _demo(args) if chosen == "" else _run_car(folder, chosen)
@@ -184,23 +194,38 @@ def _demo(args: argparse.Namespace) -> int:
 
 
 def _open(args: argparse.Namespace) -> int:
+    from tui.shop_commands import known_car
+
     _need_a_terminal()
     folder = _folder(args, write=True)
-    if args.car not in folder.cars():
-        known = ", ".join(folder.cars()) or "none yet; add one with: setdown add CAR.toml"
-        raise Stop(CAR_FAULTS, f"car: found {args.car!r}; wanted one of: {known}")
-    return _run_car(folder, args.car)
+    return _run_car(folder, known_car(folder, args.car))
 
 
-def _run_car(folder: "DataFolder", car_id: str, meeting: str = "") -> int:
-    from profiles.files import CarFileError, load_car
+def _shop(args: argparse.Namespace) -> int:
+    from tui.shop_commands import known_car
+
+    _need_a_terminal()
+    folder = _folder(args, write=True)
+    cars = folder.cars()
+    car = cars[0] if args.car is None and len(cars) == 1 else known_car(folder, args.car)
+    return _run_car(folder, car, shop=True)
+
+
+def _card(args: argparse.Namespace) -> int:
+    from tui.shop_commands import known_car, write_card
+
+    folder = _folder(args, write=False)
+    return write_card(folder, known_car(folder, args.car), args.md, args.html)
+
+
+def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = False) -> int:
+    from profiles.files import CarFileError
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
     from profiles.paths import DataFolderError
     from rules.book import shipped
-    from rules.expected import launch_model
     from tui.app import SetdownApp
-    from tui.desk import Desk
+    from tui.opening import open_car
 
     notice = ""
     try:
@@ -211,14 +236,13 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "") -> int:
         book = shipped()
         notice = "Your own rule pages have faults and are left out: see setdown book check."
     try:
-        car = load_car(folder.car_file(car_id))
         with Logbook.open(folder.log_file(car_id), folder.device_id()) as log:
-            desk = Desk(log, book, model=launch_model, notice=notice)
-            desk.describe(car)
+            opened = open_car(folder, car_id, log, book, notice)
+            desk = opened.desk
             if meeting and desk.prompt.id == "meeting":
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
-            SetdownApp(desk).run(mouse=False)
+            SetdownApp(desk, shop=shop, pages=opened.pages).run(mouse=False)
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except (LogError, DataFolderError) as error:
@@ -234,7 +258,13 @@ def _cars(args: argparse.Namespace) -> int:
 
 def _new(args: argparse.Namespace) -> int:
     from profiles.starter import new_car_text
+    from tui.shop_commands import describe
 
+    if args.file is None:
+        _need_a_terminal()
+        folder = _folder(args, write=True)
+        made = describe(folder)
+        return OK if made is None else _run_car(folder, made)
     if args.file.exists():
         raise Stop(USAGE, f"{args.file}: is there already; nothing was written")
     name = args.file.stem.replace("-", " ").replace("_", " ").title() or "New car"

@@ -1,6 +1,6 @@
 """The one road: an answer goes in, its events are committed, and only then the state moves."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from uuid import UUID, uuid4
@@ -16,6 +16,7 @@ from rules.expected import Model
 from rules.hints import hinted
 from rules.prompts import WORKING_OUT, Prompt
 from rules.session import Given, answer, due_advice, go_back, next_step
+from rules.shop.sheet import Edit
 from rules.slip_entry import Entry, begun
 from rules.state import State
 
@@ -39,6 +40,7 @@ class Desk:
     model: what turns are weighed by; None for the trade's steps alone. With one, an answer is
     committed first and the advice it makes due comes after it, by `advise` or `work_out`.
     slip_drafts: slips half typed, by the number of the pass; gone when the program ends.
+    keep: puts edits into the kept car file and returns the car it then describes.
     """
 
     log: Logbook
@@ -48,6 +50,7 @@ class Desk:
     names: Callable[[], str] = new_name
     model: Model | None = None
     notice: str = ""
+    keep: Callable[[Sequence[Edit]], Car] | None = None
     resumed: bool = field(default=False, init=False)
     slip_drafts: dict[str, Entry] = field(default_factory=dict, init=False)
 
@@ -90,6 +93,18 @@ class Desk:
             )
             bodies.append(seed)
         self.record(bodies)
+
+    def edit(self, edits: Sequence[Edit]) -> None:
+        """Put values into the car file, then take the file in.
+
+        Raises:
+            CarFileError: with every fault of the file, or of what it would be; nothing is written.
+            DataFolderError: if the file could not be written.
+            LogError: if it could not be committed.
+        """
+        if self.keep is None:
+            raise LogError(f"{self.log.name}: no car file is kept here")
+        self.describe(self.keep(edits))
 
     def answer(self, prompt_id: str, value: Given) -> None:
         """Take an answer to the open question.

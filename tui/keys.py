@@ -41,6 +41,7 @@ KEYS: tuple[Key, ...] = (
         form="put back",
         footer=True,
     ),
+    Key("j", "shop", "shop", "The shop: weigh, survey, fit"),
     Key("f", "what-if", "what if", "What if: a turn drawn, not made"),
     Key("h", "measured", "measured", "Measured: film, O-ring, scrape", form="measure"),
     Key("r", "recount", "recount", "Record what was found on a knob", form="recount"),

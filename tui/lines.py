@@ -240,18 +240,22 @@ def work_lines(state: State, change: Change) -> list[str]:
     return rows
 
 
-def spoken_prompt(state: State, prompt: Prompt) -> Prompt:
-    """Return a question in the crew's wording and units."""
+def spoken_prompt(state: State, prompt: Prompt, units: System | None = None) -> Prompt:
+    """Return a question in the crew's wording and units; `units` where there is no car yet."""
+
+    def said(text: str) -> str:
+        return visible(say(text, units or system(state)))
+
     return replace(
         prompt,
-        question=spoken(state, prompt.question),
-        hint=spoken(state, prompt.hint),
-        notice=spoken(state, prompt.notice),
+        question=said(prompt.question),
+        hint=said(prompt.hint),
+        notice=said(prompt.notice),
         choices=tuple(
             replace(
                 choice,
-                label=spoken(state, choice.label),
-                why_not=spoken(state, choice.why_not),
+                label=said(choice.label),
+                why_not=said(choice.why_not),
             )
             for choice in prompt.choices
         ),

@@ -11,6 +11,8 @@ from rules.book.schema import UNKNOWN
 from rules.changes import Change
 from rules.measured import KINDS, told
 from rules.merging import replayed
+from rules.shop.car_values import differences
+from rules.shop.sheets import SHEETS
 from rules.slip_entry import told as told_slip
 from rules.standing import setting_text
 from rules.state import Run, State
@@ -130,7 +132,9 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
     """
     match body:
         case ev.CarDescribed():
-            return " Car file", "", body.car.name
+            changed = differences(before.car, body.car) if before.car else []
+            typed = "" if changed else body.car.name
+            return " Car file", "; ".join(changed), typed
         case ev.MeetingOpened():
             return " Meeting", "", body.name
         case ev.SessionChanged():
@@ -140,6 +144,10 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
             return " Call", minutes, ""
         case ev.BaselineDeclared():
             return " Baseline", "", body.name
+        case ev.SheetClosed():
+            stopped = " ".join(body.stops.values())
+            name = SHEETS[body.sheet].name if body.sheet in SHEETS else body.sheet
+            return " Shop", f"{name}: finished. {stopped}".rstrip(), ""
         case ev.DamageReported():
             return " Damage", _found(desk.book, body.found), ""
         case ev.Recounted():

@@ -6,25 +6,31 @@ from textual.widgets import Static
 
 from rules.prompts import Choice, Prompt
 from tui.leaving import LeavingApp
+from tui.visible import visible
 from tui.widgets.asker import Asker
 
 DEMO = "demonstration"
+NEW = "describe:new"
 NONE_YET = (
-    "No car is known yet. Describe yours in a file:\n"
+    "No car is known yet. Describe yours here, or in a file:\n"
     "  setdown new my-car.toml      writes one to fill in\n"
     "  setdown add my-car.toml      checks it and takes it in\n"
 )
 
 
 class PickApp(LeavingApp[str]):
-    """Asks which car to open; the empty string means the demonstration."""
+    """Asks which car to open; the empty string means the demonstration.
+
+    draft: what the car is called that is half described.
+    """
 
     CSS_PATH = "screens/pit.tcss"
     BINDINGS = [Binding("escape,q,Q", "quit", "Leave", id="pick.quit")]
 
-    def __init__(self, cars: list[str]) -> None:
+    def __init__(self, cars: list[str], draft: str = "") -> None:
         super().__init__()
         self.cars = cars
+        self.draft = draft
 
     def compose(self) -> ComposeResult:
         yield Static(" Setdown - q leaves", markup=False)
@@ -34,6 +40,8 @@ class PickApp(LeavingApp[str]):
 
     def on_mount(self) -> None:
         choices = [Choice(car, car) for car in self.cars]
+        going_on = f"Go on describing {visible(self.draft, 40)}"
+        choices.append(Choice(NEW, going_on if self.draft else "Describe a new car"))
         choices.append(Choice(DEMO, "The demonstration car (invented; its data stays apart)"))
         self.query_one(Asker).ask(Prompt("car", "Which car?", choices=tuple(choices)))
 
@@ -41,6 +49,9 @@ class PickApp(LeavingApp[str]):
         self.exit("" if event.value == DEMO else str(event.value))
 
 
-def pick_car(cars: list[str]) -> str | None:
-    """Return the car that was chosen, the empty string for the demonstration, None for neither."""
-    return PickApp(cars).run(mouse=False)
+def pick_car(cars: list[str], draft: str = "") -> str | None:
+    """Return the car that was chosen, NEW for one to describe, None for leaving.
+
+    The empty string is the demonstration.
+    """
+    return PickApp(cars, draft).run(mouse=False)

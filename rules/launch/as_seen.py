@@ -26,7 +26,7 @@ KEPT = 48
 STEP_S = 0.002
 # Air, track and tyre have moved since an earlier pass: off there counts half. A judgement.
 EARLIER = 0.5
-MOST_SETTINGS = 3
+MOST_SETTINGS = 2
 FITS = 0.5
 LEAST_EFFECTIVE = 5.0
 _NEAR = 2

@@ -6,7 +6,12 @@ from dataclasses import dataclass, field
 from drive import Clock, make_desk
 
 from rules.actions import ACTION
+from rules.book.schema import UNKNOWN
 from rules.session import Given
+from rules.shop.fit_sheet import FIT_CHECKS
+from rules.shop.scale_sheet import SCALES
+from rules.shop.sheet import Sheet, answered, closed, filling, open_field
+from rules.shop.survey_sheet import TRAVEL_SURVEY
 from tui.desk import Desk
 
 
@@ -93,6 +98,31 @@ def timed_day(desk: Desk) -> None:
     answers(("nothing",), "better", "under", "squats")(desk)
 
 
+def in_the_shop(desk: Desk) -> None:
+    """Weigh the car, begin the survey, and fail one fit check."""
+    filled(desk, SCALES, "aboard", "half", "850", "830", "770", "755", "130", "330")
+    desk.record(closed(SCALES, desk.state, desk.names))
+    filled(desk, TRAVEL_SURVEY, "14 in", "12 in", "16 in")
+    filled(desk, FIT_CHECKS, "pass", "pass", "pass", "pass", "fail", "Left rear, near the header")
+
+
+def surveyed(desk: Desk) -> None:
+    """Survey the front whole, with a spring that is loose and a hose that pulls."""
+    lengths = ("14 in", "12 in", "16 in", "11.5 in", "16.5 in", "yes")
+    rows = tuple(f"{n} in / {14 - 0.8 * n} in" for n in range(-2, 3))
+    coil = ("10 in", "11.5 in", "6 in", "200", "1 in", "yes")
+    filled(desk, TRAVEL_SURVEY, *lengths, *rows, *coil)
+    while (one := open_field(TRAVEL_SURVEY, filling(TRAVEL_SURVEY, desk.state))) is not None:
+        filled(desk, TRAVEL_SURVEY, "yes" if one.key == "touch hoses" else UNKNOWN)
+
+
+def filled(desk: Desk, sheet: Sheet, *values: Given) -> None:
+    for value in values:
+        one = open_field(sheet, filling(sheet, desk.state))
+        assert one is not None
+        desk.record(answered(sheet, desk.state, one.key, value))
+
+
 ROADS = (
     Road("prompt", press=("2",)),
     Road("page 2", press=("9", "3")),
@@ -117,6 +147,10 @@ ROADS = (
     Road("what if: launch", press=("f", "1", "plus", "plus", "2")),
     Road("what if: travel", press=("f", "2", "minus", "3")),
     Road("what if: numbers", press=("f", "5", "plus", "tab", "tab", "tab")),
+    Road("shop", in_the_shop, ("j",)),
+    Road("survey", in_the_shop, ("j", "4")),
+    Road("survey found", surveyed, ("j", "4")),
+    Road("fit list", in_the_shop, ("j", "5")),
     Road("control pass", answers(("spins-at-hit",), ("burnout",), "under", "squats")),
     Road("put right", answers(("front-drops-hard",), ("burnout",), "small", "at-stop", "all ok")),
     Road("find out", answers(("tyre-shake",), ("nothing",), "unknown", "unknown", "all ok")),

@@ -46,7 +46,7 @@ def test_every_kind_of_advice_is_listed() -> None:
 
 
 def test_the_read_me_names_every_key() -> None:
-    told = READ_ME.split("## Your own car")[0]
+    told = READ_ME.split("## The first hour with your own car")[0]
     assert [
         key.key for key in KEYS if f"`{key.key.replace('question_mark', '?')}`" not in told
     ] == []

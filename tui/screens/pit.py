@@ -33,6 +33,7 @@ from tui.reports import alternatives_page, counts_page, help_page
 from tui.screens.form import FormScreen
 from tui.screens.pages import PagesScreen
 from tui.screens.reading import ReadingScreen
+from tui.screens.shop import ShopScreen
 from tui.screens.slip import SlipScreen
 from tui.screens.what_if import WhatIfScreen
 from tui.verdict_page import verdict_line, verdict_pages
@@ -234,10 +235,16 @@ class PitScreen(Screen[None]):
                 self._look("The day", day_pages(self.desk.state, self.desk.book))
             case "air":
                 self._open_air()
+            case "shop":
+                self.open_shop()
             case "theme":
                 self.app.theme = "night" if self.app.theme == "sunlight" else "sunlight"
             case "quit":
                 self.app.exit()
+
+    def open_shop(self) -> None:
+        """Open the shop's menu."""
+        self.app.push_screen(ShopScreen(self.desk, self.settle_s), self._after_form)
 
     def _read(self, title: str, lines: list[str]) -> None:
         self.app.push_screen(ReadingScreen(title, lines))

@@ -1,0 +1,27 @@
+"""How the sheets of the shop stand: the fold of what was answered, taken back and closed."""
+
+from dataclasses import replace
+from datetime import datetime
+
+from rules import events as ev
+from rules.state import Round, State
+
+
+def on_sheet(
+    state: State, body: ev.SheetAnswered | ev.SheetTakenBack | ev.SheetClosed, at: datetime
+) -> State:
+    """Return the state after an event of a sheet; a round left without an answer never was."""
+    rounds = {one.number: one for one in state.sheets.get(body.sheet, ())}
+    now = rounds.get(body.round, Round(body.round, at))
+    match body:
+        case ev.SheetAnswered(key=key, value=value):
+            rounds[body.round] = replace(now, answers={**now.answers, key: value})
+        case ev.SheetTakenBack(key=taken):
+            answers = {key: value for key, value in now.answers.items() if key != taken}
+            rounds[body.round] = replace(now, answers=answers, closed=None, stops={})
+            if not answers:
+                del rounds[body.round]
+        case ev.SheetClosed(stops=stops):
+            rounds[body.round] = replace(now, closed=at, stops=stops)
+    ordered = tuple(rounds[number] for number in sorted(rounds))
+    return replace(state, sheets={**state.sheets, body.sheet: ordered})

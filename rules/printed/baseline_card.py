@@ -1,0 +1,77 @@
+"""The baseline card: every setting to which the car can be put back, to print and hang up."""
+
+from rules.adjusters import Adjuster, adjusters
+from rules.printed.page import Page, Section
+from rules.shop.asking import CORNERS
+from rules.state import Baseline, State
+from rules.tables import Table
+from rules.words import say
+
+NO_FACTS = "Nothing was noted beside the counts: walk round the car in the shop."
+
+
+def baseline_card(state: State) -> Page:
+    """Return the card of the baseline in force.
+
+    Raises:
+        ValueError: if there is no car or no baseline.
+    """
+    car, baseline = state.car, state.baseline
+    if car is None or baseline is None:
+        raise ValueError("no baseline is declared yet")
+    fitted = adjusters(car)
+    known = [one for one in fitted.values() if one.id in baseline.settings]
+    places = [one.place for one in known]
+    sections = [
+        Section(
+            say(place.capitalize(), car.units),
+            tables=(_table(state, [one for one in known if one.place == place]),),
+        )
+        for place in (*CORNERS, "")
+        if place and place in places
+    ]
+    others = [one for one in known if not one.place]
+    if others:
+        sections.append(Section("Other levers", tables=(_table(state, others),)))
+    return Page(
+        f"Baseline: {baseline.name}",
+        (
+            f"{car.name}{' (INVENTED)' if car.invented else ''}",
+            f"Declared {baseline.at:%Y-%m-%d %H:%M} UTC",
+        ),
+        (*sections, _facts(baseline, state), _care(state)),
+    )
+
+
+def _table(state: State, ones: list[Adjuster]) -> Table:
+    assert state.car is not None
+    assert state.baseline is not None
+    rows = []
+    for one in ones:
+        goal = state.baseline.settings[one.id]
+        ends = f"{one.show(one.low)} to {one.show(one.high)}" if one.marks < 1e6 else ""
+        counted = f"from {one.count_from}" if one.count_from else ""
+        name = say(one.name, state.car.units)
+        rows.append((name, one.show(goal), counted, ends, ""))
+    return Table(("what", "baseline", "counted", "range", "found"), tuple(rows))
+
+
+def _facts(baseline: Baseline, state: State) -> Section:
+    assert state.car is not None
+    if not baseline.facts:
+        return Section("Beside the counts", (NO_FACTS,))
+    rows = tuple(
+        (say(label[0].upper() + label[1:], state.car.units), words, "")
+        for label, words in baseline.facts.items()
+    )
+    return Section("Beside the counts", tables=(Table(("what", "at the baseline", "found"), rows),))
+
+
+def _care(state: State) -> Section:
+    assert state.car is not None
+    lines = (
+        "Count by hand and never force an end. Torque to the maker's figure.",
+        "Engine off, stands and chocks before a hand goes under the car.",
+        "Rulebook, makers and qualified people come before this card.",
+    )
+    return Section("Care", tuple(say(line, state.car.units) for line in lines))

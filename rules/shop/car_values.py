@@ -1,0 +1,161 @@
+"""Every single value of the car file: where it stands, what it takes, how it is told."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any, Literal, get_args, get_origin
+
+from pydantic.fields import FieldInfo
+
+from rules.car import Car, Part
+from rules.shop.sheet import Edit, Path
+from rules.shop.typical import TYPICAL
+from rules.units import Quantity, System, show
+
+SUFFIXES = {
+    "_n_per_m": Quantity.SPRING_RATE,
+    "_kg": Quantity.MASS,
+    "_pa": Quantity.PRESSURE,
+    "_kg_m2": Quantity.INERTIA,
+    "_m_per_s": Quantity.PISTON_SPEED,
+    "_n": Quantity.FORCE,
+    "_w": Quantity.POWER,
+    "_m": Quantity.LENGTH,
+}
+"""What a number measures, by the end of its attribute's name."""
+Kind = Literal["number", "whole", "text", "choice", "yes or no", "list"]
+_FIXED = frozenset({"format", "id", "units", "invented", "guesses", "corner"})
+_NAMES = {"dampers": "Damper", "levers": "Lever", "stock": "In stock"}
+
+
+@dataclass(frozen=True)
+class Value:
+    """One value of the file.
+
+    path: in the file.  table, name: in words.  now: SI, None where the file does not say it.
+    """
+
+    path: Path
+    table: str
+    name: str
+    now: Any
+    quantity: Quantity | None
+    kind: Kind
+    choices: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """The value's own key, as "geometry.cg_height"."""
+        return ".".join(map(str, self.path))
+
+    def shown(self, system: System) -> str:
+        """Write the value as it stands, in the crew's units."""
+        return value_words(self.now, self.quantity, system)
+
+
+def value_words(value: Any, quantity: Quantity | None, system: System) -> str:
+    """Write a value in the crew's units."""
+    if value is None:
+        return "not said"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return show(float(value), quantity, system) if quantity else f"{value:g}"
+    if isinstance(value, tuple | list):
+        return ", ".join(map(str, value)) or "none"
+    return str(value)
+
+
+def car_values(car: Car) -> Iterator[Value]:
+    """Yield every value, and every list of names, in the order of the file."""
+    yield from _of(car, (), "Car")
+    for name in ("masses", "geometry", "front", "rear", "launch"):
+        yield from _of(getattr(car, name), (name,), name.capitalize())
+    for at, damper in enumerate(car.dampers):
+        yield from _of(damper, ("dampers", at), f"{damper.corner.capitalize()} damper")
+        for number, knob in enumerate(damper.knobs):
+            table = f"{damper.corner.capitalize()} {knob.id}"
+            yield from _of(knob, ("dampers", at, "knobs", number), table)
+    for name in ("levers", "stock"):
+        for at, one in enumerate(getattr(car, name)):
+            called = getattr(one, "id", None) or one.name
+            yield from _of(one, (name, at), f"{_NAMES[name]}: {called}")
+
+
+def _of(part: Part, path: Path, table: str) -> Iterator[Value]:
+    for attribute, info in type(part).model_fields.items():
+        if attribute in _FIXED:
+            continue
+        kind, choices = _kind(info)
+        if kind is None:
+            continue
+        key = info.alias or attribute
+        words = ".".join(str(step) for step in (*path, key))
+        name = TYPICAL[words].name if words in TYPICAL else key.replace("_", " ")
+        quantity = next(
+            (
+                what
+                for end, what in SUFFIXES.items()
+                if attribute.endswith(end) and attribute != key
+            ),
+            None,
+        )
+        yield Value((*path, key), table, name, getattr(part, attribute), quantity, kind, choices)
+
+
+def _kind(
+    info: FieldInfo,
+) -> tuple[Kind | None, tuple[str, ...]]:
+    """Return what a value is, None for what is no single value nor a list of names."""
+    if get_origin(info.annotation) is tuple:
+        return ("list", ()) if _is_text(get_args(info.annotation)[0]) else (None, ())
+    kinds = [one for one in (info.annotation, *get_args(info.annotation)) if one is not None]
+    for one in kinds:
+        if get_origin(one) is Literal:
+            return "choice", tuple(map(str, get_args(one)))
+    if get_origin(info.annotation) is Literal:
+        return "choice", tuple(map(str, get_args(info.annotation)))
+    if bool in kinds:
+        return "yes or no", ()
+    if int in kinds:
+        return "whole", ()
+    if float in kinds or any(get_args(one)[:1] == (float,) for one in kinds):
+        return ("text", ()) if str in kinds else ("number", ())
+    return ("text", ()) if any(_is_text(one) for one in kinds) else (None, ())
+
+
+def _is_text(kind: Any) -> bool:
+    return kind is str or get_args(kind)[:1] == (str,)
+
+
+def changes(car: Car, edits: Iterable[Edit]) -> list[tuple[Edit, str, str]]:
+    """Return the edits that say something new, with the value before and after in words."""
+    known = {value.path: value for value in car_values(car)}
+    found = []
+    for edit in edits:
+        value = known.get(edit.path)
+        before = value.now if value else None
+        after = edit.value if not isinstance(edit.value, dict) else "new"
+        was = value_words(before, edit.quantity, car.units)
+        now = value_words(after, edit.quantity, car.units)
+        if was != now or (value and f"{value.key}" in car.guesses and not edit.guess):
+            found.append((edit, was, now))
+    return found
+
+
+def differences(before: Car, after: Car) -> list[str]:
+    """Return what two descriptions of a car say differently: where, before and after."""
+    said = [
+        {(value.table, value.name): value for value in car_values(car)} for car in (before, after)
+    ]
+    rows = []
+    for key in dict.fromkeys((*said[0], *said[1])):
+        was, now = (one[key].shown(after.units) if key in one else "not there" for one in said)
+        if was != now:
+            rows.append(f"{key[0]}, {key[1]}: {was} -> {now}")
+    for name, one in (("Units", "units"), ("Guesses", "guesses"), ("Invented", "invented")):
+        was, now = (value_words(getattr(car, one), None, after.units) for car in (before, after))
+        if was != now:
+            rows.append(f"{name}: {was} -> {now}")
+    if not rows and before != after:
+        rows.append("A curve")
+    return rows

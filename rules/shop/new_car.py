@@ -1,0 +1,175 @@
+"""Describing a new car: first what advice needs, then what narrows it, and a file at any time."""
+
+from collections.abc import Iterator, Mapping
+from typing import get_args
+
+from rules.car import RearSuspension
+from rules.prompts import Choice
+from rules.shop.asking import YES_NO, length, name_of, quantity, weight
+from rules.shop.knobs import knob_fields, knob_tables, uncounted
+from rules.shop.sheet import Field, Filling, Result, Sheet
+from rules.units import UNITS, Quantity, System, from_si
+
+ID = "new car"
+MORE = "more"
+GUESSED = "A guess is welcome: it is kept as one."
+# What narrows the advice most comes first: the launch model's own ranking on the shipped cars.
+NARROWING: tuple[tuple[str, Quantity | None, float, float, bool], ...] = (
+    ("geometry.cg_height", Quantity.LENGTH, 0.2, 1.2, True),
+    ("launch.peak_g", None, 0.1, 6.0, True),
+    ("front.bump_travel", Quantity.LENGTH, 0.005, 0.4, False),
+    ("front.droop_travel", Quantity.LENGTH, 0.005, 0.4, False),
+    ("front.spring_rate", Quantity.SPRING_RATE, 500.0, 1e6, False),
+    ("front.motion_ratio", None, 0.11, 1.5, True),
+    ("rear.spring_rate", Quantity.SPRING_RATE, 500.0, 1e6, False),
+    ("rear.motion_ratio", None, 0.11, 1.5, True),
+    ("rear.bump_travel", Quantity.LENGTH, 0.005, 0.4, False),
+    ("rear.droop_travel", Quantity.LENGTH, 0.005, 0.4, False),
+    ("front.tyre_diameter", Quantity.LENGTH, 0.3, 1.2, False),
+    ("geometry.ground_clearance", Quantity.LENGTH, 0.005, 1.0, False),
+)
+
+
+def fields(now: Filling) -> Iterator[Field]:
+    """Return every question so far as the answers tell; at most thirty to the first advice."""
+    yield Field(
+        "name", "Name", "What is the car called?", "text", hint="As the screen shall show it.",
+        unknown=False, longest=40,
+    )  # fmt: skip
+    yield Field(
+        "units", "Units", "Which units does the crew think in?", "one",
+        choices=(Choice("us", "lb, in, psi"), Choice("metric", "kg, mm, kPa")),
+        hint="Either can be typed anywhere, with its unit behind it: 54 in, 1370 mm, 1 3/8 in.",
+        default="us", unknown=False,
+    )  # fmt: skip
+    kinds = tuple(Choice(kind, kind.capitalize()) for kind in get_args(RearSuspension))
+    yield Field(
+        "rear suspension", "Rear suspension", "How is the rear axle located?", "one", choices=kinds
+    )
+    yield Field(
+        "wheelie bars", "Wheelie bars", "Are wheelie bars fitted?", "one", choices=YES_NO,
+        unknown=False,
+    )  # fmt: skip
+    yield weight(
+        "masses.total", "Total weight", question="What does the whole car weigh?",
+        hint="As raced: fuel in, driver aboard.", typical="masses.total",
+        low=300.0, high=5000.0,
+    )  # fmt: skip
+    yield length(
+        "geometry.wheelbase", "Wheelbase", question="How long is the wheelbase?",
+        hint="Front axle to rear axle.", typical="geometry.wheelbase", low=1.2, high=5.0,
+    )  # fmt: skip
+    yield Field(
+        "count from", "Counted from", "From which end does the crew count clicks?", "one",
+        choices=(Choice("full soft", "From full soft"), Choice("full hard", "From full hard")),
+        hint="The same end for every knob of the car. Agree on it before anybody turns one.",
+        unknown=False,
+    )  # fmt: skip
+    yield Field(
+        "firmer turn", "Firmer is", "Which way is firmer, looking at the knob?", "one",
+        choices=(Choice("clockwise", "Clockwise"), Choice("anticlockwise", "Anticlockwise")),
+    )  # fmt: skip
+    yield from knob_fields(now, "front")
+    yield from knob_fields(now, "rear")
+    yield Field(
+        MORE, "Go on", "That is enough for a first advice. Go on with what narrows it most?", "one",
+        choices=(Choice("no", "Open the car now"), Choice("yes", "Say more; F9 stops at any time")),
+        hint="The rest can be measured and said later, from the shop: j.", unknown=False,
+        default="no",
+    )  # fmt: skip
+    if now.said(MORE) == "yes":
+        yield from _narrowing(now)
+
+
+def _narrowing(now: Filling) -> Iterator[Field]:
+    total = now.si("masses.total", Quantity.MASS)
+    if total is not None:
+        yield quantity(
+            "front weight", "Front axle weight", Quantity.MASS, 0.2 * total, 0.8 * total,
+            question="How much of it is on the front axle?",
+            hint="Both front wheels together; each side is kept as half of it, as a guess.",
+        )  # fmt: skip
+    wheelbase = now.si("geometry.wheelbase", Quantity.LENGTH)
+    for key, what, low, high, guess in NARROWING:
+        most = min(high, 0.99 * wheelbase) if key == "geometry.cg_height" and wheelbase else high
+        label = name_of(key)
+        label = f"{label[0].upper()}{label[1:]}"
+        hint = GUESSED if guess else ""
+        yield quantity(key, label, what, low, most, hint=hint, typical=key)
+
+
+def enough(now: Filling) -> bool:
+    """Tell whether a car can be made of it: everything up to the knobs is answered."""
+    return MORE in now.answers
+
+
+def result(now: Filling) -> Result:
+    """Say what stands, and what is to be measured next and how."""
+    says = [f"{now.said('name')} is ready for its first pass."]
+    for knob in uncounted(now):
+        says.append(
+            f"Not in the file yet: {knob}. Count it from end to end, by hand and without force; "
+            "then add it in the shop."
+        )
+    return Result(says=tuple(says))
+
+
+def car_tables(now: Filling) -> dict[str, object]:
+    """Return the car as its file says it, in the file's units."""
+    system: System = "metric" if now.said("units") == "metric" else "us"
+    tables: dict[str, dict[str, object]] = {}
+    guesses: list[str] = []
+    for key, what, guess in (
+        ("masses.total", Quantity.MASS, False),
+        ("geometry.wheelbase", Quantity.LENGTH, False),
+        *((key, what, guess) for key, what, _, _, guess in NARROWING),
+    ):
+        value = now.si(key, what)
+        if value is None:
+            continue
+        table, _, name = key.partition(".")
+        tables.setdefault(table, {})[name] = in_file(value, what, system)
+        if guess:
+            guesses.append(key)
+    corners = _corner_weights(now, system)
+    tables.setdefault("masses", {}).update(corners)
+    guesses += [f"masses.{name}" for name in corners]
+    dampers = [
+        {"corner": corner, "knobs": knobs}
+        for axle in ("front", "rear")
+        for corner, knobs in knob_tables(now, axle).items()
+        if knobs
+    ]
+    return {
+        "name": now.said("name"),
+        "units": system,
+        "rear_suspension": now.said("rear suspension") or "other",
+        "wheelie_bars": now.said("wheelie bars") == "yes",
+        "guesses": guesses,
+        **tables,
+        "dampers": dampers,
+    }
+
+
+def _corner_weights(now: Filling, system: System) -> Mapping[str, object]:
+    total, front = (now.si(key, Quantity.MASS) for key in ("masses.total", "front weight"))
+    if total is None or front is None:
+        return {}
+    halves = {"left_front": front, "right_front": front}
+    halves |= {"left_rear": total - front, "right_rear": total - front}
+    return {key: in_file(both / 2, Quantity.MASS, system) for key, both in halves.items()}
+
+
+def in_file(value: float, quantity: Quantity | None, system: System) -> int | float:
+    """Return an SI value as a file in these units writes it, to six figures."""
+    number = from_si(value, quantity, system) if quantity else value
+    rounded = float(f"{number:.6g}")
+    return int(rounded) if rounded.is_integer() else rounded
+
+
+def unit_of(quantity: Quantity | None, system: System) -> str:
+    """Return the unit a file in these units writes a quantity in."""
+    return UNITS[quantity, system].name if quantity else ""
+
+
+NEW_CAR = Sheet(ID, "Describe a new car", fields, result, enough=enough)

@@ -1,0 +1,115 @@
+"""The scales as a sheet: weighed as raced, held against the car file and the weighing before."""
+
+from collections.abc import Iterator
+from functools import partial
+
+from rules.prompts import Choice
+from rules.session import Given
+from rules.shop.asking import CORNERS, weight
+from rules.shop.scales import PROCEDURE, TOTALS_WITHIN, Corners, weighed
+from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
+from rules.shop.values import Wanted, read
+from rules.units import Quantity, show
+
+ID = "scales"
+
+
+def fields(now: Filling) -> Iterator[Field]:
+    """Return the questions of a weighing."""
+    yield Field(
+        "driver", "Driver", "Is the driver aboard, in helmet and gear?", "one",
+        choices=(
+            Choice("aboard", "Yes, aboard"),
+            Choice("ballast", "No, but the same weight in the seat"),
+            Choice("empty", "No, the seat is empty"),
+        ),
+        unknown=False,
+    )  # fmt: skip
+    yield Field("fuel", "Fuel", "How much fuel is in it?", "text", hint="As the crew says it.")
+    for corner in CORNERS:
+        key = f"masses.{corner.replace(' ', '_')}"
+        last = corner == CORNERS[-1]
+        yield weight(
+            corner, corner.capitalize(), question=f"What does the {corner} scale read?",
+            typical=key, fault=partial(_total_fault, now) if last else _no_fault,
+        )  # fmt: skip
+    for end, typical in (("front", "masses.front_unsprung"), ("rear", "masses.rear_unsprung")):
+        yield weight(
+            f"{end} unsprung", f"{end.capitalize()} unsprung",
+            question=f"What of the {end} is unsprung?",
+            hint="Both wheels, brakes, hubs and half of the arms or links; scales or a guess.",
+            typical=typical, fault=partial(_unsprung_fault, now, end),
+        )  # fmt: skip
+
+
+def corners_of(now: Filling | None) -> Corners | None:
+    """Return the four readings, None until all are there."""
+    values = [now.si(corner, Quantity.MASS) for corner in CORNERS] if now else [None]
+    known = [value for value in values if value is not None]
+    return Corners(*known) if len(known) == len(CORNERS) else None
+
+
+def result(now: Filling) -> Result:
+    """Return the findings, and what a weighing as raced puts into the car file."""
+    corners, car = corners_of(now), now.car
+    if corners is None:
+        return Result(says=("All four scales have to be read before anything follows.",))
+    raced = now.said("driver") != "empty"
+    found = weighed(
+        corners,
+        total=car.masses.total_kg if raced else None,
+        base=car.geometry.wheelbase_m,
+        last=corners_of(now.previously()),
+    )
+    if not raced:
+        return Result(
+            ("Weighed without the driver: compare only, the car file wants it as raced.",), found
+        )
+    edits = [
+        Edit(("masses", corner.replace(" ", "_")), value, corner, Quantity.MASS)
+        for corner, value in corners.by_name().items()
+    ]
+    edits.append(Edit(("masses", "total"), corners.total, "total", Quantity.MASS))
+    for end in ("front", "rear"):
+        unsprung = now.si(f"{end} unsprung", Quantity.MASS)
+        if unsprung is not None:
+            key = f"{end}_unsprung"
+            edits.append(Edit(("masses", key), unsprung, f"{end} unsprung", Quantity.MASS))
+    return Result(findings=found, edits=tuple(edits))
+
+
+def _no_fault(value: Given) -> str:
+    return ""
+
+
+def _total_fault(now: Filling, value: Given) -> str:
+    """Refuse corners that are far from the total: a slipped digit, not a heavier tank."""
+    last = read(str(value), Wanted("scale", Quantity.MASS), now.system)
+    known = [now.si(corner, Quantity.MASS) for corner in CORNERS[:-1]]
+    total = now.car.masses.total_kg
+    if last is None or None in known or total is None or now.said("driver") == "empty":
+        return ""
+    together = last + sum(one for one in known if one is not None)
+    if abs(together - total) <= 10 * TOTALS_WITHIN * total:
+        return ""
+    return (
+        f"found {show(together, Quantity.MASS, now.system)} on all four; wanted within 10 % of the "
+        f"total in the file, {show(total, Quantity.MASS, now.system)}. Go back to the wrong one"
+    )
+
+
+def _unsprung_fault(now: Filling, end: str, value: Given) -> str:
+    unsprung = read(str(value), Wanted("unsprung", Quantity.MASS), now.system)
+    sides = [now.si(f"{side} {end}", Quantity.MASS) for side in ("left", "right")]
+    if unsprung is None or None in sides:
+        return ""
+    carries = sum(side for side in sides if side is not None)
+    if unsprung < 0.6 * carries:
+        return ""
+    return (
+        f"found {show(unsprung, Quantity.MASS, now.system)}; wanted well under what the {end} "
+        f"carries, {show(carries, Quantity.MASS, now.system)}"
+    )
+
+
+SCALES = Sheet(ID, "Scales", fields, result, PROCEDURE)

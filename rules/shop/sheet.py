@@ -1,0 +1,269 @@
+"""A sheet: a chain of questions that can be left and taken up at any point, and what comes of it.
+
+Every answer is an event, so a sheet is the fold of its answers; the open question is the first
+field without one. A round that was closed stays, and the next one is compared with it.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from rules import events as ev
+from rules.book.schema import UNKNOWN
+from rules.car import Car
+from rules.prompts import Choice, Prompt
+from rules.session import AnswerError, Given, check
+from rules.shop.findings import Finding
+from rules.shop.values import UnreadableError, Wanted, read, written
+from rules.state import Round, State
+from rules.units import UNITS, Quantity, System
+
+NewId = Callable[[], str]
+Path = tuple[str | int, ...]
+Plain = str | float | bool | list[str] | dict[str, object]
+ENTER_ALONE = "Enter alone: don't know."
+
+
+@dataclass(frozen=True)
+class Field:
+    """One question of a sheet.
+
+    label: its name on the sheet.  wanted: of a quantity.  unknown: "don't know" is an answer.
+    fault: what is wrong with a value given, against what was said before; empty where nothing is.
+    """
+
+    key: str
+    label: str
+    question: str
+    kind: Literal["quantity", "one", "many", "text"] = "quantity"
+    wanted: Wanted | None = None
+    choices: tuple[Choice, ...] = ()
+    hint: str = ""
+    default: str | None = None
+    unknown: bool = True
+    longest: int = 60
+    fault: Callable[[Given], str] = lambda value: ""
+
+
+@dataclass(frozen=True)
+class Edit:
+    """A value for the car file: where it stands, in SI where it has a quantity.
+
+    value: None takes the key out.  label: what it is, in words.  guess: it goes among the guesses.
+    """
+
+    path: Path
+    value: Plain | None
+    label: str
+    quantity: Quantity | None = None
+    guess: bool = False
+
+
+@dataclass(frozen=True)
+class Result:
+    """What a filled-in sheet comes to.
+
+    says: lines to read.  edits: what it could put into the car file.  stops: what blocks advice
+    from now on, by inspection.
+    """
+
+    says: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    edits: tuple[Edit, ...] = ()
+    stops: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Filling:
+    """A sheet as it is filled in. `before` is the round that was closed last."""
+
+    state: State
+    answers: Mapping[str, ev.AnswerValue]
+    before: Round | None = None
+
+    @property
+    def car(self) -> Car:
+        """The car it is about."""
+        assert self.state.car is not None
+        return self.state.car
+
+    @property
+    def system(self) -> System:
+        """The crew's units."""
+        if self.state.car is not None:
+            return self.state.car.units
+        return "metric" if self.answers.get("units") == "metric" else "us"
+
+    def said(self, key: str) -> str:
+        """Return an answer in words, empty where there is none or nobody knew."""
+        value = self.answers.get(key, "")
+        return "" if value == UNKNOWN else str(value)
+
+    def many(self, key: str) -> tuple[str, ...]:
+        """Return what was marked."""
+        value = self.answers.get(key, ())
+        marked = value if isinstance(value, tuple) else (str(value),)
+        return tuple(one for one in marked if one != UNKNOWN)
+
+    def si(self, key: str, quantity: Quantity | None = None) -> float | None:
+        """Return a quantity that was answered, in SI, or None."""
+        return read(self.said(key), Wanted(key, quantity), self.system) if self.said(key) else None
+
+    def previously(self) -> "Filling | None":
+        """Return the round before as it was filled in."""
+        return Filling(self.state, self.before.answers) if self.before else None
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One sheet of the shop.
+
+    fields: every question in order, as far as the answers so far tell.
+    enough: whether it may be finished before its last question.
+    closing: further events that finishing it makes.  refuses: why it cannot be finished now.
+    whole: what is not answered yet is shown too, as on a list to tick.
+    """
+
+    id: str
+    name: str
+    fields: Callable[[Filling], Iterator[Field]]
+    result: Callable[[Filling], Result]
+    procedure: tuple[str, ...] = ()
+    enough: Callable[[Filling], bool] = lambda now: False
+    closing: Callable[[Filling, NewId], list[ev.Body]] = lambda now, new_id: []
+    refuses: Callable[[State], str] = lambda state: ""
+    whole: bool = False
+
+
+def filling(sheet: Sheet, state: State) -> Filling:
+    """Return the open round of a sheet, or an empty one."""
+    rounds = state.sheets.get(sheet.id, ())
+    closed = [one for one in rounds if one.closed is not None]
+    answers = rounds[-1].answers if rounds and rounds[-1].closed is None else {}
+    return Filling(state, answers, closed[-1] if closed else None)
+
+
+def open_field(sheet: Sheet, now: Filling) -> Field | None:
+    """Return the first field without an answer; None where there is none left."""
+    return next((one for one in sheet.fields(now) if one.key not in now.answers), None)
+
+
+def counted(sheet: Sheet, now: Filling) -> tuple[int, int]:
+    """Return how many fields are answered, and how many there are as far as is known."""
+    keys = [one.key for one in sheet.fields(now)]
+    return sum(key in now.answers for key in keys), len(keys)
+
+
+def prompt_of(one: Field) -> Prompt:
+    """Return a field as a question for the screen."""
+    typed = one.kind in ("quantity", "text")
+    hint = one.hint
+    if typed and one.unknown and one.default is None:
+        hint = f"{hint} {ENTER_ALONE}".strip()
+    return Prompt(
+        one.key,
+        one.question,
+        "text" if typed else "many" if one.kind == "many" else "one",
+        one.choices,
+        hint=hint,
+        default=one.default,
+        unknown=one.unknown,
+        optional=typed and one.unknown,
+        longest=one.longest,
+    )
+
+
+def answered(sheet: Sheet, state: State, key: str, value: Given) -> list[ev.Body]:
+    """Return the event that an answer to the open field makes.
+
+    Raises:
+        AnswerError: if another field is open, or the answer does not fit.
+    """
+    now = filling(sheet, state)
+    one = open_field(sheet, now)
+    if one is None or one.key != key:
+        raise AnswerError(f"{key}: is not open; the open one is {one.key if one else 'none'}")
+    kept = _kept(one, check(prompt_of(one), value), now.system)
+    if kept != UNKNOWN and (fault := one.fault(kept)):
+        raise AnswerError(f"{one.label}: {fault}")
+    return [ev.SheetAnswered(sheet=sheet.id, round=_round(sheet, state), key=key, value=kept)]
+
+
+def taken_back(sheet: Sheet, state: State) -> list[ev.Body]:
+    """Return the event that opens the question before this one; none at the start."""
+    now = filling(sheet, state)
+    asked = [one.key for one in sheet.fields(now) if one.key in now.answers]
+    given = asked or list(now.answers)
+    if not given:
+        return []
+    return [ev.SheetTakenBack(sheet=sheet.id, round=_round(sheet, state), key=given[-1])]
+
+
+def closed(sheet: Sheet, state: State, new_id: NewId) -> list[ev.Body]:
+    """Return the events that finish a round.
+
+    Raises:
+        AnswerError: if something is still open that has to be said first.
+    """
+    now = filling(sheet, state)
+    one = open_field(sheet, now)
+    if one is not None and not sheet.enough(now):
+        raise AnswerError(f"{one.label}: is still open")
+    stops = dict(sheet.result(now).stops)
+    end = ev.SheetClosed(sheet=sheet.id, round=_round(sheet, state), stops=stops)
+    return [*sheet.closing(now, new_id), end]
+
+
+def lines_of(sheet: Sheet, now: Filling) -> list[tuple[str, str]]:
+    """Return what was answered, label and words, in the sheet's order; of a list all of it."""
+    return [
+        (one.label, worded(one, now.answers[one.key]) if one.key in now.answers else "[    ]")
+        for one in sheet.fields(now)
+        if one.key in now.answers or sheet.whole
+    ]
+
+
+def worded(one: Field, value: ev.AnswerValue) -> str:
+    """Say an answer as the crew reads it."""
+    labels = {choice.id: choice.label for choice in one.choices} | {UNKNOWN: "not known"}
+    values = value if isinstance(value, tuple) else (value,)
+    return ", ".join(labels.get(str(part), str(part)) for part in values)
+
+
+def _round(sheet: Sheet, state: State) -> int:
+    rounds = state.sheets.get(sheet.id, ())
+    if rounds and rounds[-1].closed is None:
+        return rounds[-1].number
+    return rounds[-1].number + 1 if rounds else 1
+
+
+def _kept(one: Field, value: Given, system: System) -> ev.AnswerValue:
+    """Return what is kept of an answer: as typed, with its unit where it had none."""
+    if isinstance(value, Mapping):
+        raise AnswerError(f"{one.label}: found marks; wanted one answer")
+    if one.kind != "quantity" or value == UNKNOWN or one.wanted is None:
+        return value
+    return with_unit(str(value), one.wanted, system)
+
+
+def with_unit(text: str, wanted: Wanted, system: System) -> str:
+    """Return a typed quantity with its unit; "unknown" where nobody knows.
+
+    Raises:
+        AnswerError: naming the field, what was found and what is wanted.
+    """
+    try:
+        value = read(text, wanted, system)
+    except UnreadableError as error:
+        raise AnswerError(str(error)) from None
+    if value is None:
+        return UNKNOWN
+    unbounded = Wanted(wanted.name, wanted.quantity)
+    unit = UNITS[wanted.quantity, system].name if wanted.quantity else ""
+    for kept in (f"{text.strip()} {unit}".strip(), text.strip()):
+        try:
+            if read(kept, unbounded, system) == value:
+                return kept
+        except UnreadableError:
+            continue
+    return written(value, unbounded, system)

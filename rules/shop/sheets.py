@@ -1,0 +1,39 @@
+"""Every sheet of the shop by its id, and how far each one is."""
+
+from datetime import datetime
+
+from rules.shop.cg_sheet import CG_HEIGHT
+from rules.shop.edit_sheet import EDIT
+from rules.shop.fit_sheet import FIT_CHECKS
+from rules.shop.new_car import NEW_CAR
+from rules.shop.scale_sheet import SCALES
+from rules.shop.sheet import Sheet, counted, filling
+from rules.shop.stock_sheet import STOCK
+from rules.shop.survey_sheet import TRAVEL_SURVEY
+from rules.shop.walk_sheet import WALK
+from rules.state import State
+
+MENU: tuple[Sheet, ...] = (EDIT, SCALES, CG_HEIGHT, TRAVEL_SURVEY, FIT_CHECKS, STOCK, WALK)
+"""The sheets of the shop's menu, in the order of the first hour with a car."""
+SHEETS: dict[str, Sheet] = {sheet.id: sheet for sheet in (NEW_CAR, *MENU)}
+_DONE = {
+    "edit": "edited", "scales": "weighed", "cg height": "weighed", "travel survey": "surveyed",
+    "fit checks": "ticked", "stock": "added to", "baseline walk": "walked",
+}  # fmt: skip
+
+
+def how_far(sheet: Sheet, state: State) -> str:
+    """Say how far a sheet is: when it was last done, and what is left of the open round."""
+    rounds = state.sheets.get(sheet.id, ())
+    done = [one.closed for one in rounds if one.closed is not None]
+    parts = [f"{_DONE.get(sheet.id, 'done')} {_day(done[-1])}"] if done else []
+    if rounds and rounds[-1].closed is None:
+        answered, there = counted(sheet, filling(sheet, state))
+        parts.append(f"{there - answered} of {there} left" if answered < there else "to finish")
+    if not parts and sheet is STOCK and state.car is not None and state.car.stock:
+        parts.append(f"{len(state.car.stock)} in the file")
+    return "; ".join(parts) or ("as in the file" if sheet is EDIT else "not yet")
+
+
+def _day(at: datetime) -> str:
+    return f"{at.day} {at:%b}"

@@ -1,0 +1,146 @@
+"""What is in the trailer: springs and valvings owned, and what each would be on the car."""
+
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING
+
+from rules.adjusters import adjusters
+from rules.car import AxleEnd, Car, Knob, Lever, Stock
+from rules.shop.findings import both
+from rules.units import Quantity
+
+if TYPE_CHECKING:
+    from rules.launch.crossover import Match
+    from rules.launch.dyno import DynoTable
+
+STROKES = ("compression", "rebound")
+MOST_NAMED = 3
+
+
+def owned(car: Car, kind: str, axle: str) -> list[Stock]:
+    """Return what is owned of a kind for an axle: springs from the lightest, valvings as filed."""
+    found = [one for one in car.stock if one.kind == kind and one.axle == axle]
+    return sorted(found, key=lambda one: one.rate_n_per_m or 0.0)
+
+
+def fitted_name(car: Car, settings: Mapping[str, float], kind: str, axle: str) -> str:
+    """Return the name of what is on the car now, by its lever; empty where nobody said."""
+    lever = lever_for(car, kind, axle)
+    if lever is None or not lever.positions:
+        return ""
+    return adjusters(car)[lever.id].show(settings.get(lever.id, 0.0))
+
+
+def lever_for(car: Car, kind: str, axle: str) -> Lever | None:
+    """Return the lever that names the springs or valvings of an axle."""
+    return next((one for one in car.levers if one.kind == kind and one.axle == axle), None)
+
+
+def in_trailer(car: Car, settings: Mapping[str, float], rung: str, about: str) -> str:
+    """Return a rung of the ladder with what the crew owns for it.
+
+    about: the symptom's name; the rung's own words say front or rear first.
+    """
+    text = rung.lower()
+    axle: AxleEnd = (
+        "rear"
+        if "rear" in (text if "front" in text or "rear" in text else about.lower())
+        else "front"
+    )
+    names = [*(_springs(car, settings, text, axle) if "spring" in text else ())]
+    names += [*(_valvings(car, settings, text, axle) if "valving" in text else ())]
+    if not names:
+        return rung
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    return f"{rung}. In the trailer: {'; '.join(names[:MOST_NAMED])}{more}"
+
+
+def _springs(car: Car, settings: Mapping[str, float], text: str, axle: AxleEnd) -> Iterator[str]:
+    on_car = fitted_name(car, settings, "spring", axle)
+    springs = owned(car, "spring", axle)
+    rates = [one.rate_n_per_m for one in springs if one.name == on_car]
+    now = rates[0] if rates else getattr(car, axle).spring_rate_n_per_m
+    for one in springs:
+        rate = one.rate_n_per_m
+        if one.name == on_car or rate is None:
+            continue
+        if now is not None and (
+            ("stiffer" in text and rate <= now) or ("lighter" in text and rate >= now)
+        ):
+            continue
+        yield f"{one.name}, {both(rate, Quantity.SPRING_RATE)}"
+
+
+def _valvings(car: Car, settings: Mapping[str, float], text: str, axle: AxleEnd) -> Iterator[str]:
+    on_car = fitted_name(car, settings, "valving", axle)
+    for one in owned(car, "valving", axle):
+        if one.name == on_car:
+            continue
+        asked = [stroke for stroke in STROKES if stroke in text] or list(STROKES)
+        counts = [
+            f"{stroke} {words}"
+            for stroke in asked
+            if (words := crossing_words(car, settings, one, stroke))
+        ]
+        yield f"{one.name} ({'; '.join(counts)})" if counts else one.name
+
+
+def crossing_words(car: Car, settings: Mapping[str, float], one: Stock, stroke: str) -> str:
+    """Say which clicks on an owned valving give today's force back, low and high speed.
+
+    Empty where either curve is missing, or today's count was not measured.
+    """
+    rows = getattr(one, f"{stroke}_dyno")
+    old = _today(car, settings, one, stroke)
+    if rows is None or old is None:
+        return ""
+    # Only a crew that owns a measured valving pays for loading the array library.
+    from rules.launch.crossover import EveryCount, crossover
+
+    table, setting = old
+    try:
+        found = crossover(table.curve(setting), EveryCount(_table(rows)))
+    except ValueError:
+        return ""
+    if found.agrees:
+        return f"the same at {found.low.setting:g}"
+    return f"the same at {_at(found.low)} slow, {_at(found.high)} fast"
+
+
+def _at(match: "Match") -> str:
+    return "no click" if match.setting is None else f"{match.setting:g}"
+
+
+def _today(
+    car: Car, settings: Mapping[str, float], one: Stock, stroke: str
+) -> "tuple[DynoTable, float] | None":
+    """Return the curves of the valving on the car, and the count it stands at."""
+    for damper in car.dampers:
+        for knob in damper.knobs:
+            if damper.axle == one.axle and knob.controls in (stroke, "both"):
+                rows = _rows_on_car(car, settings, one, knob, stroke)
+                mark = settings.get(f"{damper.corner} {knob.id}")
+                if rows is not None and mark is not None:
+                    return _table(rows), mark / knob.per_unit
+    return None
+
+
+def _rows_on_car(
+    car: Car, settings: Mapping[str, float], one: Stock, knob: Knob, stroke: str
+) -> tuple[str, ...] | None:
+    on_car = fitted_name(car, settings, "valving", one.axle)
+    named = [other for other in owned(car, "valving", one.axle) if other.name == on_car]
+    rows = getattr(named[0], f"{stroke}_dyno") if named else None
+    told: tuple[str, ...] | None = rows or getattr(knob, f"{stroke}_dyno")
+    return told
+
+
+def _table(rows: tuple[str, ...]) -> "DynoTable":
+    from rules.launch.dyno import read_dyno_csv
+
+    return read_dyno_csv("\n".join(rows))
+
+
+def firmness(one: Stock) -> float:
+    """Return how firm a valving is by its tables: the mean force of its fastest rows [N]."""
+    tables = [_table(rows) for s in STROKES if (rows := getattr(one, f"{s}_dyno")) is not None]
+    return sum(float(table.forces[-1].mean()) for table in tables) / max(1, len(tables))

@@ -1,0 +1,65 @@
+"""A hand that fills in sheets for the tests, with answers by key or in order."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from crew import Crew
+
+from rules.book.schema import UNKNOWN
+from rules.shop.sheet import Field, Result, Sheet, answered, closed, filling, open_field, taken_back
+from rules.state import State
+
+
+class Hand(Crew):
+    """A crew in its shop."""
+
+    def open(self, sheet: Sheet) -> Field | None:
+        """Return the field that is open."""
+        return open_field(sheet, filling(sheet, self.state))
+
+    def tell(self, sheet: Sheet, *values: Any) -> None:
+        """Answer the open fields in order."""
+        for value in values:
+            one = self.open(sheet)
+            assert one is not None, f"nothing is open for {value!r}"
+            self.record(answered(sheet, self.state, one.key, value))
+
+    def fill(self, sheet: Sheet, said: Mapping[str, Any] | None = None) -> int:
+        """Answer by key to the end, the rest "don't know" or the first; count the questions."""
+        count = 0
+        while (one := self.open(sheet)) is not None:
+            value = (said or {}).get(one.key, dont_know(one))
+            self.record(answered(sheet, self.state, one.key, value))
+            count += 1
+        return count
+
+    def back(self, sheet: Sheet) -> None:
+        """Go back one question."""
+        self.record(taken_back(sheet, self.state))
+
+    def finish(self, sheet: Sheet) -> None:
+        """Finish the round."""
+        self.record(closed(sheet, self.state, self.new_id))
+
+    def result(self, sheet: Sheet) -> Result:
+        """Return what came of the open round."""
+        return sheet.result(filling(sheet, self.state))
+
+
+class Newcomer(Hand):
+    """A crew without a car."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.log, self.state = [], State()
+
+
+def dont_know(one: Field) -> Any:
+    """Return "don't know", or what stands for it where it is no answer."""
+    if one.kind == "many":
+        return (one.default or one.choices[-1].id,)
+    if one.unknown:
+        return UNKNOWN
+    if one.default is not None:
+        return one.default
+    return one.choices[0].id if one.choices else "1"

@@ -1,0 +1,401 @@
+"""The sheets of the shop: what they ask, what they find, what they block and what they keep."""
+
+from math import cos, radians, sin
+
+import pytest
+from crew import invented_car
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shop import Hand, dont_know
+
+from rules.actions import AlreadyTurned, act
+from rules.car import Car
+from rules.fold import fold
+from rules.gates import open_blocks
+from rules.session import AnswerError
+from rules.shop.cg_sheet import CG_HEIGHT
+from rules.shop.edit_sheet import EDIT
+from rules.shop.fit_sheet import FIT_CHECKS
+from rules.shop.scale_sheet import SCALES
+from rules.shop.sheet import Sheet, closed, filling
+from rules.shop.sheets import MENU, how_far
+from rules.shop.stock import in_trailer
+from rules.shop.stock_sheet import STOCK
+from rules.shop.survey_sheet import TRAVEL_SURVEY
+from rules.shop.walk_sheet import WALK, round_the_car
+from rules.units import INCH_M
+
+MASSES = {"total": 1400, "front_unsprung": 60, "rear_unsprung": 150}
+HEAVY = invented_car(masses=MASSES, geometry={"wheelbase": 2.7})
+WEIGHED = {
+    "driver": "aboard", "fuel": "full", "left front": "380 kg", "right front": "370 kg",
+    "left rear": "330", "right rear": "325",
+}  # fmt: skip
+
+
+def edits_of(hand: Hand, sheet: Sheet) -> dict[str, object]:
+    return {".".join(map(str, one.path)): one.value for one in hand.result(sheet).edits}
+
+
+@pytest.mark.parametrize("sheet", MENU, ids=lambda sheet: sheet.id)
+@given(data=st.data())
+@settings(max_examples=15, deadline=None)
+def test_any_way_through_a_sheet_resumes_and_comes_back(sheet: Sheet, data: st.DataObject) -> None:
+    hand = Hand(HEAVY)
+    states = [hand.state]
+    while (one := hand.open(sheet)) is not None and len(states) < 40:
+        value = data.draw(st.sampled_from([c.id for c in one.choices])) if one.choices else None
+        try:
+            hand.tell(sheet, dont_know(one) if value is None or one.kind == "many" else value)
+        except AnswerError:
+            break
+        states.append(hand.state)
+    assert fold(hand.log).sheets == hand.state.sheets
+    hand.result(sheet)
+    for before in reversed(states[:-1]):
+        hand.back(sheet)
+        now = filling(sheet, hand.state).answers
+        assert dict(now) == dict(filling(sheet, before).answers)
+
+
+def test_a_sheet_says_how_far_it_is() -> None:
+    hand = Hand(HEAVY)
+    assert how_far(SCALES, hand.state) == "not yet"
+    hand.tell(SCALES, "aboard", "full")
+    assert how_far(SCALES, hand.state) == "6 of 8 left"
+    hand.fill(SCALES, WEIGHED)
+    assert how_far(SCALES, hand.state) == "to finish"
+    hand.finish(SCALES)
+    assert how_far(SCALES, hand.state) == "weighed 4 May"
+    hand.tell(SCALES, "aboard")
+    assert how_far(SCALES, hand.state) == "weighed 4 May; 7 of 8 left"
+
+
+def test_a_weighing_goes_into_the_car_file_whole() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(SCALES, {**WEIGHED, "front unsprung": "62 kg"})
+    edits = edits_of(hand, SCALES)
+    assert edits["masses.left_front"] == pytest.approx(380)
+    assert edits["masses.total"] == pytest.approx(1405)
+    assert edits["masses.front_unsprung"] == pytest.approx(62)
+
+
+def test_an_empty_seat_stays_out_of_the_car_file() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(SCALES, {**WEIGHED, "driver": "empty"})
+    assert edits_of(hand, SCALES) == {}
+
+
+def test_a_second_weighing_is_held_against_the_first() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(SCALES, WEIGHED)
+    hand.finish(SCALES)
+    hand.fill(SCALES, {**WEIGHED, "left rear": "340"})
+    moved = {one.name: one.value for one in hand.result(SCALES).findings if "change" in one.name}
+    assert moved["left rear, change"] == pytest.approx(10)
+    assert moved["cross, change"] == pytest.approx(10)
+
+
+def test_corners_far_from_the_total_are_refused_by_name() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(SCALES, "aboard", "full", "380", "370", "330")
+    with pytest.raises(AnswerError, match=r"Right rear: found .* wanted within 10 %"):
+        hand.tell(SCALES, "32.5 kg")
+
+
+def test_the_height_comes_out_of_exact_statics_of_a_turned_body() -> None:
+    """Rigid statics in two dimensions: the weight at its turned place, moments about an axle."""
+    mass, front_share, height, base, hub = 1400.0, 0.53, 0.55, 2.7, 0.32
+    said = {"locked": "yes", "level front": f"{mass * front_share} kg"}
+    said |= {"level rear": f"{mass * (1 - front_share)} kg"}
+    said |= {"level front hub": "320 mm", "level rear hub": "320 mm"}
+    for number, degrees in enumerate((5, 9, 13), 1):
+        turn = radians(degrees)
+        ahead = front_share * base * cos(turn) + (height - hub) * sin(turn)
+        said[f"front {number}"] = f"{mass * ahead / (base * cos(turn)):.4f} kg"
+        said[f"front hub {number}"] = "320 mm"
+        said[f"rear hub {number}"] = f"{320 + 1000 * base * sin(turn):.3f} mm"
+    hand = Hand(HEAVY)
+    hand.fill(CG_HEIGHT, said)
+    edits = edits_of(hand, CG_HEIGHT)
+    assert edits["geometry.cg_height"] == pytest.approx(height, abs=1e-3)
+    sprung = (mass * height - 60 * hub - 150 * hub) / (mass - 210)
+    assert edits["geometry.sprung_cg_height"] == pytest.approx(sprung, abs=1e-3)
+
+
+SURVEYED = {
+    "front ride": "14 in", "front full bump": "12 in", "front full droop": "16 in",
+    "front shortest": "11.5 in", "front longest": "16.5 in", "front coil-over": "yes",
+    "front spring at ride": "10 in", "front spring free": "14 in", "front spring solid": "6 in",
+    "front spring rate": "200 lb/in", "front squash": "1 in", "front alike": "yes",
+    **{f"front height {n}": f"{n - 3} in / {14 - 0.8 * (n - 3)} in" for n in range(1, 6)},
+    "oil pan": "5 in", "oil pan ahead": "-6 in",
+    "rear ride": "14 in", "rear full bump": "11 in", "rear full droop": "17 in",
+    **{f"rear height {n}": f"{n - 3} in / {14 - 0.9 * (n - 3)} in" for n in range(1, 6)},
+}  # fmt: skip
+
+
+def test_a_survey_goes_into_the_car_file() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, SURVEYED)
+    edits = edits_of(hand, TRAVEL_SURVEY)
+    assert edits["front.motion_ratio"] == pytest.approx(0.8)
+    assert edits["front.bump_travel"] == pytest.approx(2 / 0.8 * INCH_M)
+    assert edits["front.droop_travel"] == pytest.approx(2 / 0.8 * INCH_M)
+    assert hand.result(TRAVEL_SURVEY).stops == {}
+
+
+@pytest.mark.parametrize(
+    ("said", "inspection"),
+    [
+        ({"front spring free": "11.5 in"}, "loose-spring"),
+        ({"front spring solid": "7.9 in"}, "contact-marks"),
+        ({"front shortest": "12 in"}, "contact-marks"),
+        ({"oil pan": "2 in"}, "contact-marks"),
+        ({"touch hoses": "yes"}, "contact-marks"),
+    ],
+)
+def test_what_is_loose_or_touches_blocks_advice_until_it_is_ticked(
+    said: dict[str, str], inspection: str
+) -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, {**SURVEYED, **said})
+    hand.finish(TRAVEL_SURVEY)
+    assert [one.inspection for one in open_blocks(hand.state, hand.book)] == [inspection]
+    assert "Travel survey" in hand.prompt.notice
+    hand.say("all ok")
+    assert open_blocks(hand.state, hand.book) == []
+
+
+def test_a_touch_blocks_before_the_survey_is_finished() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, {"touch hoses": "yes"})
+    assert [one.inspection for one in open_blocks(hand.state, hand.book)] == ["contact-marks"]
+    while "touch hoses" in filling(TRAVEL_SURVEY, hand.state).answers:
+        hand.back(TRAVEL_SURVEY)
+    assert open_blocks(hand.state, hand.book) == []
+
+
+def test_a_survey_done_again_without_the_fault_lifts_it() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, {**SURVEYED, "touch pan": "yes"})
+    hand.finish(TRAVEL_SURVEY)
+    assert open_blocks(hand.state, hand.book)
+    hand.fill(TRAVEL_SURVEY, {**SURVEYED, "touch pan": "no"})
+    hand.finish(TRAVEL_SURVEY)
+    assert open_blocks(hand.state, hand.book) == []
+
+
+def test_the_split_of_bump_and_droop_is_never_failed() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(
+        TRAVEL_SURVEY, {**SURVEYED, "front full bump": "13.8 in", "front full droop": "16.4 in"}
+    )
+    shares = [one for one in hand.result(TRAVEL_SURVEY).findings if "bump share" in one.name]
+    assert {one.level for one in shares} <= {"ok", "unknown"}
+    assert "to" in shares[0].says
+
+
+def passing(**marks: str) -> dict[str, str]:
+    from rules.shop.fit_items import ITEMS
+
+    return {**dict.fromkeys(ITEMS, "pass"), **marks}
+
+
+def test_a_failed_safety_item_blocks_at_once_and_says_so() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(FIT_CHECKS, "pass", "pass", "fail")
+    assert [one.says for one in open_blocks(hand.state, hand.book)] == [
+        "Fit check failed: something binds."
+    ]
+    assert hand.prompt.notice == "Fit check failed: something binds."
+
+
+def test_a_knob_out_of_reach_blocks_nothing() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(FIT_CHECKS, passing(reach="fail"))
+    hand.finish(FIT_CHECKS)
+    assert open_blocks(hand.state, hand.book) == []
+
+
+@pytest.mark.parametrize(("mark", "cleared"), [("pass", True), ("none", True), ("unknown", False)])
+def test_a_new_tick_lifts_it_and_dont_know_does_not(mark: str, cleared: bool) -> None:
+    hand = Hand(HEAVY)
+    hand.fill(FIT_CHECKS, passing(hoses="fail"))
+    hand.finish(FIT_CHECKS)
+    hand.fill(FIT_CHECKS, passing(hoses=mark))
+    assert (open_blocks(hand.state, hand.book) == []) is cleared
+
+
+def test_a_fail_of_a_later_round_blocks_again() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(FIT_CHECKS, "pass", "pass", "fail", "tight")
+    hand.say("all ok")
+    assert open_blocks(hand.state, hand.book) == []
+    hand.fill(FIT_CHECKS)
+    hand.finish(FIT_CHECKS)
+    hand.tell(FIT_CHECKS, "pass", "pass", "fail")
+    assert len(open_blocks(hand.state, hand.book)) == 1
+
+
+SOFT = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 100, 200, 400", "250, 300, 600, 1200"]
+FIRM = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 200, 400, 800", "250, 600, 1200, 2400"]
+
+
+def with_valving(hand: Hand) -> Hand:
+    hand.tell(STOCK, "valving", "front", "Firm stack", "no", "yes", *FIRM, "end")
+    return hand
+
+
+def valved() -> Hand:
+    front = [
+        {"id": "rebound", "controls": "rebound", "clicks": 12, "count_from": "full soft",
+         "start": 6, "rebound_dyno": SOFT},
+    ]  # fmt: skip
+    return Hand(invented_car(front=front))
+
+
+def test_a_valving_comes_with_the_clicks_that_give_todays_force_back() -> None:
+    """The firm stack has twice the force at every click, so six of the soft one are its none."""
+    hand = with_valving(valved())
+    assert any("Rebound: the same at 0" in line for line in hand.result(STOCK).says)
+
+
+def test_a_table_that_is_none_is_refused_at_its_end() -> None:
+    hand = valved()
+    hand.tell(STOCK, "valving", "front", "Odd", "no", "yes", SOFT[0], "250, 1, 2, 3", "50, 1, 2, 3")
+    with pytest.raises(AnswerError, match="Go back to the wrong row"):
+        hand.tell(STOCK, "end")
+
+
+STOCKED = (
+    {"kind": "spring", "axle": "front", "name": "Blue", "rate": 30_000},
+    {"kind": "spring", "axle": "front", "name": "Red", "rate": 45_000},
+    {"kind": "valving", "axle": "front", "name": "Firm stack", "rebound_dyno": FIRM},
+)
+
+
+@pytest.mark.parametrize(
+    ("rung", "told", "untold"),
+    [
+        ("Stiffer front spring at the same ride height", "Red", "Blue"),
+        ("Lighter front spring at the same ride height", "Blue", "Red"),
+        ("Firmer rebound valving (trained service)", "Firm stack (rebound the same at 0)", "Red"),
+        ("Rear valving", "Rear valving", "Firm stack"),
+    ],
+)
+def test_the_ladder_names_what_is_in_the_trailer(rung: str, told: str, untold: str) -> None:
+    front = [
+        {"id": "rebound", "controls": "rebound", "clicks": 12, "count_from": "full soft",
+         "start": 6, "rebound_dyno": SOFT},
+    ]  # fmt: skip
+    sprung = HEAVY.front.model_copy(update={"spring_rate_n_per_m": 35_000.0})
+    car = invented_car(front=front, stock=STOCKED).model_copy(update={"front": sprung})
+    hand = Hand(car)
+    words = in_trailer(car, hand.state.settings, rung, "Front carries")
+    assert told in words
+    assert untold not in words
+
+
+WHOLE = {
+    "masses": {**MASSES, "left_front": 371, "right_front": 371, "left_rear": 329,
+               "right_rear": 329, "pitch_inertia": 1800},
+    "geometry": {"wheelbase": 2.7, "cg_height": 0.55},
+    "front": {"spring_rate": 30_000, "motion_ratio": 0.8, "bump_travel": 0.09,
+              "droop_travel": 0.07},
+    "launch": {"peak_g": 1.5},
+}  # fmt: skip
+
+
+def test_a_spring_says_its_frequency_and_what_a_landing_leaves_over() -> None:
+    """f = sqrt(2 K MR^2 / m) / 2 pi (Rao, Mechanical Vibrations, from memory): 682 kg on two
+    springs of 40 N/mm at 0.8 is 1.38 Hz, and 1.5 Hz wants 47.3 N/mm."""
+    hand = Hand(Car.parse(HEAVY.model_dump(by_alias=True) | WHOLE))
+    hand.tell(STOCK, "spring", "front", "Red", "40 N/mm", "unknown", "unknown", "1.5", "1.2 m/s")
+    says = " ".join(hand.result(STOCK).says)
+    assert "Ride frequency with it 1.38 Hz" in says
+    assert "47.3 N/mm" in says
+    assert "gravity in it" in says
+
+
+def test_two_springs_make_the_lever_that_the_rules_turn() -> None:
+    hand = Hand(invented_car(stock=STOCKED[:1]))
+    hand.tell(STOCK, "spring", "front", "Red", "45 N/mm", *["unknown"] * 4, "Blue")
+    lever = edits_of(hand, STOCK)["levers.3"]
+    assert lever == {
+        "id": "front spring", "kind": "spring", "axle": "front", "positions": ["Blue", "Red"],
+        "start": "Blue", "minutes": 60, "lift_car": True,
+    }  # fmt: skip
+
+
+def walked(hand: Hand, **found: str) -> None:
+    fitted = {one.id: one for one in round_the_car(hand.state)}
+    said = {key: one.show(hand.state.settings[key]).split()[0] for key, one in fitted.items()}
+    hand.fill(WALK, {**said, "name": "Friday", **found})
+
+
+def test_a_walk_declares_a_baseline_with_its_facts_and_recounts_what_differs() -> None:
+    hand = Hand(HEAVY)
+    walked(hand, **{"left front rebound": "10", "left front pressure": "30 psi", "air": "28 C"})
+    hand.finish(WALK)
+    baseline = hand.state.baseline
+    assert baseline is not None
+    assert baseline.name == "Friday"
+    assert baseline.settings["left front rebound"] == 10
+    assert baseline.facts == {"left front tyre": "30 psi", "Air": "28 C"}
+    kinds = [event.body.kind for event in hand.log]
+    assert kinds.count("recounted") == 1
+    assert kinds[-2:] == ["baseline-declared", "sheet-closed"]
+
+
+def test_a_walk_waits_for_a_half_done_work_order() -> None:
+    hand = Hand(HEAVY)
+    walked(hand)
+    turned = AlreadyTurned(adjuster="left front rebound", now=11, sides="one")
+    hand.record(act(hand.state, hand.book, turned, hand.new_id))
+    assert "is not finished" in WALK.refuses(hand.state)
+    with pytest.raises(AnswerError, match="is not finished"):
+        closed(WALK, hand.state, hand.new_id)
+
+
+def test_a_count_that_is_none_is_refused_by_name() -> None:
+    hand = Hand(HEAVY)
+    with pytest.raises(AnswerError, match=r"left front rebound: found .*wanted whole clicks"):
+        hand.tell(WALK, "19")
+
+
+def test_any_value_is_edited_and_both_sides_of_a_pair_alike() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(EDIT, "Left front rebound", "dampers.0.knobs.0.clicks", "20")
+    assert edits_of(hand, EDIT) == {
+        "dampers.0.knobs.0.clicks": 20.0,
+        "dampers.1.knobs.0.clicks": 20.0,
+    }
+
+
+def test_an_edit_may_be_a_guess() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(EDIT, "Geometry", "geometry.cg_height", "22 in", "guess")
+    (edit,) = hand.result(EDIT).edits
+    assert edit.guess
+    assert edit.value == pytest.approx(22 * INCH_M)
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "named"),
+    [
+        ("front full bump", "15 in", "Front damper at full bump: found 15 in; wanted less than"),
+        ("front longest", "15 in", "Front damper fully open: found 15 in; wanted more than"),
+        ("front spring free", "9 in", "Front spring free length: found 9 in; wanted more than"),
+        ("front height 2", "-1 in / 17 in", "Front height 2: found .* wanted shorter"),
+        ("front height 2", "-1 in", "Front height 2: found 1 lengths; wanted wheel / damper"),
+    ],
+)
+def test_lengths_that_cannot_stand_together_are_refused_by_name(
+    key: str, typed: str, named: str
+) -> None:
+    hand = Hand(HEAVY)
+    while (one := hand.open(TRAVEL_SURVEY)) is not None and one.key != key:
+        hand.tell(TRAVEL_SURVEY, SURVEYED.get(one.key, dont_know(one)))
+    with pytest.raises(AnswerError, match=named):
+        hand.tell(TRAVEL_SURVEY, typed)

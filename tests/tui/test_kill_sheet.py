@@ -1,0 +1,41 @@
+"""Killed in the middle of a sheet, the program goes on there and has lost no answer."""
+
+from pathlib import Path
+
+from test_kill import life, stored
+
+SURVEY = "travel survey"
+
+
+def test_killed_in_the_middle_of_a_sheet_it_goes_on_there(log_path: Path) -> None:
+    with life(log_path) as one:
+        one.wait_for("Which race meeting is this?")
+        one.press((*"Killed day", "enter"))
+        one.wait_for("What is it now?")
+        one.press(("1",))
+        one.wait_for("What did the car do?")
+        one.press(("j",))
+        one.wait_for("The shop: what shall be done?")
+        one.press(("4",))
+        one.wait_for("how long is it at ride height?")
+        one.press((*"14 1/2 in", "enter"))
+        one.wait_for("how long is it at full bump?")
+        one.press((*"305 mm", "enter"))
+        one.wait_for("how long is it at full droop?")
+        one.press(tuple("17"))
+        one.kill()
+    desk = stored(log_path)
+    answers = desk.state.sheets[SURVEY][0].answers
+    assert dict(answers) == {"front ride": "14 1/2 in", "front full bump": "305 mm"}
+    desk.log.close()
+    with life(log_path) as one:
+        one.wait_for("Picked up at: ")
+        one.press(("j",))
+        one.wait_for("52 of 54 left")
+        one.press(("4",))
+        one.wait_for("how long is it at full droop?")
+        one.press((*"17", "enter"))
+        one.wait_for("how long is it fully closed?")
+    desk = stored(log_path)
+    assert desk.state.sheets[SURVEY][0].answers["front full droop"] == "17 in"
+    desk.log.close()

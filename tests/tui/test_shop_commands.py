@@ -1,0 +1,116 @@
+"""The commands around the shop: a new car, the shop's menu, the baseline card, faulty edits."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from shop import dont_know
+from test_new_car import WEIGHT_WHEELBASE_KNOBS
+
+from profiles.files import SHIPPED_CARS
+from rules.shop.new_car import NEW_CAR
+from rules.shop.sheet import answered, closed, filling, open_field
+from tui.app import SetdownApp
+from tui.pick import PickApp
+from tui.screens.new_car import NewCarApp
+from tui.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE
+
+Run = Callable[..., int]
+DEMO_FILE = SHIPPED_CARS / "demo.toml"
+
+
+@pytest.fixture(autouse=True)
+def a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the screen commands find a terminal, which a test has none of."""
+    monkeypatch.setattr("tui.cli.at_a_terminal", lambda: True)
+
+
+@pytest.fixture
+def opened(monkeypatch: pytest.MonkeyPatch) -> list[SetdownApp]:
+    """Collect the screens that would have been opened."""
+    apps: list[SetdownApp] = []
+    monkeypatch.setattr(SetdownApp, "run", lambda app, **_: apps.append(app))
+    return apps
+
+
+@pytest.fixture
+def described(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let a new car be described to its end, without a screen."""
+
+    def describe(app: NewCarApp, **_: object) -> None:
+        hand = dict(WEIGHT_WHEELBASE_KNOBS)
+        desk = app.desk
+        while (one := open_field(NEW_CAR, filling(NEW_CAR, desk.state))) is not None:
+            value = hand.get(one.key, dont_know(one))
+            desk.record(answered(NEW_CAR, desk.state, one.key, value))
+        desk.record(closed(NEW_CAR, desk.state, desk.names))
+
+    monkeypatch.setattr(NewCarApp, "run", describe)
+
+
+def test_new_without_a_file_describes_a_car_and_opens_it(
+    run: Run, data: Path, opened: list[SetdownApp], described: None
+) -> None:
+    assert run("new") == OK
+    assert opened[0].desk.car.name == "Invented coupe"
+    assert opened[0].desk.prompt.id == "meeting"
+    assert run("cars") == OK
+    assert (data / "real" / "cars" / "invented-coupe" / "car.toml").is_file()
+
+
+def test_a_half_described_car_is_offered_again(
+    run: Run, data: Path, opened: list[SetdownApp], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def begin(app: NewCarApp, **_: object) -> None:
+        app.desk.record(answered(NEW_CAR, app.desk.state, "name", "Half a coupe"))
+
+    offered = []
+
+    def picked(app: PickApp, **_: object) -> None:
+        offered.append(app.draft)
+
+    monkeypatch.setattr(NewCarApp, "run", begin)
+    monkeypatch.setattr(PickApp, "run", picked)
+    assert run("new") == OK
+    run("add", DEMO_FILE)
+    assert run() == OK
+    assert offered == ["Half a coupe"]
+    assert opened == []
+
+
+def test_shop_opens_the_shop(run: Run, opened: list[SetdownApp]) -> None:
+    assert run("shop") == CAR_FAULTS
+    run("add", DEMO_FILE)
+    assert run("shop") == OK
+    assert run("shop", "demo") == OK
+    assert run("shop", "other") == CAR_FAULTS
+    assert [app.shop for app in opened] == [True, True]
+
+
+def test_the_baseline_card(
+    run: Run, tmp_path: Path, opened: list[SetdownApp], capsys: pytest.CaptureFixture[str]
+) -> None:
+    run("add", DEMO_FILE)
+    md, html = tmp_path / "card.md", tmp_path / "card.html"
+    assert run("card", "demo", "--md", md) == LOG_FAULTS
+    run("open", "demo")
+    assert run("card", "demo") == USAGE
+    assert run("card", "demo", "--md", md, "--html", html) == OK
+    text = md.read_text("utf-8")
+    assert "# Baseline: Car file" in text
+    assert "| extension | 8 | from full soft | 0 to 18 |  |" in text
+    assert "INVENTED" in text
+    assert "<table>" in html.read_text("utf-8")
+    assert run("card", "demo", "--md", tmp_path / "none" / "card.md") == LOG_FAULTS
+    assert "cannot be written" in capsys.readouterr().err
+
+
+def test_a_faulty_hand_edit_opens_the_last_good_car(
+    run: Run, data: Path, opened: list[SetdownApp]
+) -> None:
+    run("add", DEMO_FILE)
+    run("open", "demo")
+    (data / "real" / "cars" / "demo" / "car.toml").write_text("[[[", encoding="utf-8")
+    assert run("open", "demo") == OK
+    assert opened[1].pages[0][0] == "The car file has faults"
+    assert opened[1].desk.car.id == "demo"

@@ -1,0 +1,76 @@
+"""Opening a car: what the file says now, and what it said when the log last saw it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from profiles.files import CarFileError, load_car
+from profiles.logbook import Logbook
+from profiles.paths import DataFolder
+from rules.book import Book
+from rules.car import Car
+from rules.expected import launch_model
+from rules.shop.car_values import differences
+from rules.shop.sheet import Edit
+from tui.desk import Desk
+
+Pages = list[tuple[str, list[str]]]
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A desk at a car, and what is to be read before going on."""
+
+    desk: Desk
+    pages: Pages
+
+
+def open_car(folder: DataFolder, car_id: str, log: Logbook, book: Book, notice: str = "") -> Opened:
+    """Open a car by its kept file; with faults in it, by what the log last saw.
+
+    Raises:
+        CarFileError: if the file has faults and the log knows no car.
+        LogError: if the description could not be committed.
+    """
+    keep = partial(_edit, folder, car_id)
+    desk = Desk(log, book, model=launch_model, notice=notice, keep=keep)
+    known = log.state.car
+    path = folder.car_file(car_id)
+    try:
+        car = load_car(path)
+    except CarFileError as error:
+        if known is None:
+            raise
+        return Opened(desk, [("The car file has faults", _faulty(error, str(path)))])
+    pages: Pages = []
+    if known is not None and known.id == car.id:
+        pages = _changed(known, car)
+    desk.describe(car)
+    return Opened(desk, pages)
+
+
+def _edit(folder: DataFolder, car_id: str, edits: Sequence[Edit]) -> Car:
+    # Most days no value is edited, and the first paint does not wait for what edits need.
+    from profiles.edit_car import edit_car
+
+    return edit_car(folder, car_id, edits)
+
+
+def _changed(known: Car, car: Car) -> Pages:
+    """Return the page of what a hand edit changed, none where it changed nothing."""
+    rows = differences(known, car)
+    if not rows:
+        return []
+    head = "The car file was changed by hand. It now says, before -> after:"
+    return [("The car file was changed", [head, "", *rows])]
+
+
+def _faulty(error: CarFileError, path: str) -> list[str]:
+    return [
+        "The car file cannot be used as it is. The car is open as it was last described;",
+        "nothing is lost. Put these right in a text editor, then open it again:",
+        "",
+        *(f"  {fault}" for fault in error.faults),
+        "",
+        f"The file: {path}",
+    ]

@@ -1,0 +1,291 @@
+"""One sheet of the shop: its questions one at a time, what was answered above them, its result."""
+
+from textwrap import wrap
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.events import Resize
+from textual.screen import Screen
+from textual.widgets import Static
+
+from profiles.files import CarFileError
+from profiles.logfile import LogError
+from profiles.paths import DataFolderError
+from rules.prompts import Choice, Prompt
+from rules.session import AnswerError
+from rules.shop.car_values import changes
+from rules.shop.findings import Finding, Level
+from rules.shop.sheet import (
+    Filling,
+    Result,
+    Sheet,
+    answered,
+    closed,
+    counted,
+    filling,
+    lines_of,
+    open_field,
+    prompt_of,
+    taken_back,
+)
+from tui.desk import Desk
+from tui.lines import prompt_rows, spoken, spoken_prompt
+from tui.screens.reading import ReadingScreen
+from tui.visible import visible
+from tui.widgets.asker import Asker
+
+FRAME_ROWS = 5
+LABEL = 30
+FINISH, TAKE, READ = "finish", "take", "read"
+_GRAVEST_FIRST: tuple[Level, ...] = ("stop", "look", "unknown", "ok")
+_WORDS: dict[Level, str] = {"stop": "STOP", "look": "LOOK", "unknown": "open", "ok": "ok"}
+
+
+class SheetScreen(Screen[str | None]):
+    """Fills in a sheet; every answer is in the log before the next question is seen."""
+
+    BINDINGS = [
+        Binding("escape", "leave", "Leave", id="sheet.leave"),
+        Binding("f3", "how", "How", id="sheet.how"),
+        Binding("f4", "whole", "Whole sheet", id="sheet.whole"),
+        Binding("f9", "finish_now", "Finish now", id="sheet.finish"),
+    ]
+
+    def __init__(self, desk: Desk, sheet: Sheet, settle_s: float) -> None:
+        super().__init__()
+        self.desk = desk
+        self.sheet = sheet
+        self.settle_s = settle_s
+        self.finishing = False
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="strip", markup=False)
+        yield Static(id="body", markup=False)
+        with Vertical(id="work"):
+            yield Asker(self.settle_s)
+        yield Static(id="message", markup=False)
+        yield Static(id="keys", markup=False)
+
+    def on_mount(self) -> None:
+        self.refresh_sheet()
+        if self.now.answers:
+            self.say("Picked up where it was left.")
+
+    def on_resize(self, event: Resize) -> None:
+        self.refresh_sheet()
+
+    @property
+    def now(self) -> Filling:
+        """The sheet as it is filled in so far."""
+        return filling(self.sheet, self.desk.state)
+
+    @property
+    def width(self) -> int:
+        """Columns there are for text."""
+        return (self.size.width or 80) - 2
+
+    def say(self, text: str) -> None:
+        """Put one line above the keys."""
+        self.query_one("#message", Static).update(self.spoken(text))
+
+    def refresh_sheet(self) -> None:
+        """Draw the open question with what was answered, or what came of it."""
+        now = self.now
+        field = open_field(self.sheet, now)
+        if field is None:
+            self.finishing = True
+        prompt = self._finish_prompt(now) if self.finishing or field is None else prompt_of(field)
+        prompt = self.spoken_prompt(prompt)
+        done, there = counted(self.sheet, now)
+        car = visible(self.desk.state.car.name, 30) if self.desk.state.car else "Setdown"
+        head = f" {car} - {self.sheet.name}"
+        where = "finished? " if self.finishing else f"{done} of {there} answered "
+        width = self.width + 2
+        head = visible(head, width - len(where) - 1)
+        rows = [head + " " * (width - len(head) - len(where)) + where, self._second_row(now)]
+        self.query_one("#strip", Static).update("\n".join(rows))
+        lines = self.result_lines(now) if self.finishing else self._lines_so_far(now)
+        room = (self.size.height or 24) - FRAME_ROWS - prompt_rows(prompt, self.width)
+        body = self.query_one("#body", Static)
+        fitted = self._fitted(lines, room)
+        body.update("\n".join(fitted))
+        body.display = bool(fitted)
+        keys = " Enter take | Bksp back | Esc leave, kept | F3 how | F4 whole sheet"
+        enough = self.sheet.enough(now) and not self.finishing
+        self.query_one("#keys", Static).update(keys + (" | F9 finish" if enough else ""))
+        self.query_one(Asker).ask(prompt)
+
+    def spoken_prompt(self, prompt: Prompt) -> Prompt:
+        """Return a question in the crew's wording and units."""
+        return spoken_prompt(self.desk.state, prompt)
+
+    def spoken(self, text: str) -> str:
+        """Return a text in the crew's wording and units."""
+        return spoken(self.desk.state, text)
+
+    def _second_row(self, now: Filling) -> str:
+        before = now.before
+        if before is None or before.closed is None:
+            return " First time. Every answer is kept at once."
+        return f" Last done {before.closed:%Y-%m-%d}. Every answer is kept at once."
+
+    def _lines_so_far(self, now: Filling) -> list[str]:
+        """Return what was answered, the latest last; before the first answer, the procedure."""
+        given = lines_of(self.sheet, now)
+        if now.answers:
+            return [self._row(label, words) for label, words in given]
+        return self.procedure_lines()
+
+    def _row(self, label: str, words: str) -> str:
+        return visible(f"{self.spoken(label):<{LABEL}} {self.spoken(words)}", self.width)
+
+    def procedure_lines(self) -> list[str]:
+        """Return how it is done, numbered."""
+        return [
+            row
+            for number, text in enumerate(self.sheet.procedure, 1)
+            for row in wrap(f"{number}. {self.spoken(text)}", self.width, subsequent_indent="   ")
+        ]
+
+    def _fitted(self, lines: list[str], room: int) -> list[str]:
+        """Keep the last lines of answers, the first of anything else."""
+        if len(lines) <= room:
+            return lines
+        if room < 2:
+            return []
+        if self.finishing or not self.now.answers:
+            key = "2 or F4" if self.finishing else "F3"
+            return [*lines[: room - 1], f"... {key} shows the rest of it."]
+        return [f"... {len(lines) - room + 1} more above: F4", *lines[-(room - 1) :]]
+
+    def result_lines(self, now: Filling) -> list[str]:
+        """Return what came of the sheet, the gravest first, and what could go into the file."""
+        result = self.sheet.result(now)
+        return [*self.texts(result.says), *self._found(result.findings), *self._edits(result)]
+
+    def texts(self, says: tuple[str, ...]) -> list[str]:
+        """Return lines wrapped to the window."""
+        return [row for text in says for row in wrap(self.spoken(text), self.width)]
+
+    def _found(self, findings: tuple[Finding, ...]) -> list[str]:
+        ordered = sorted(findings, key=lambda one: _GRAVEST_FIRST.index(one.level))
+        return [
+            row
+            for one in ordered
+            for row in wrap(
+                self.spoken(f"{_WORDS[one.level]:<5}{one.name}: {one.says.removeprefix('STOP: ')}"),
+                self.width,
+                subsequent_indent="     ",
+            )
+        ]
+
+    def _edits(self, result: Result) -> list[str]:
+        if self.desk.state.car is None or not result.edits:
+            return []
+        rows = changes(self.desk.car, result.edits)
+        if not rows:
+            return ["The car file says all of it already."]
+        return ["For the car file:"] + [
+            visible(self.spoken(f"  {edit.label}: {was} -> {now}"), self.width)
+            for edit, was, now in rows
+        ]
+
+    def _finish_prompt(self, now: Filling) -> Prompt:
+        result = self.sheet.result(now)
+        offered = self.desk.keep is not None and self.desk.state.car is not None
+        rows = changes(self.desk.car, result.edits) if offered and result.edits else []
+        take = [Choice(TAKE, f"Finish, and put {len(rows)} into the car file")] if rows else []
+        refused = self.sheet.refuses(self.desk.state)
+        end = Choice(FINISH, self.finish_words(bool(rows)), refused)
+        read = [Choice(READ, "Read all of it")]
+        hint = "Backspace goes back to the last question."
+        return Prompt("finish", "Finish this sheet?", choices=(*take, end, *read), hint=hint)
+
+    def finish_words(self, offered: bool) -> str:
+        """Return what finishing is called."""
+        return "Finish, the car file stays as it is" if offered else "Finish"
+
+    def on_asker_taken(self, event: Asker.Taken) -> None:
+        event.stop()
+        if event.prompt.id == "finish":
+            self._finish(str(event.value))
+            return
+        try:
+            bodies = answered(self.sheet, self.desk.state, event.prompt.id, event.value)
+            self.desk.record(bodies)
+        except (AnswerError, LogError) as error:
+            self.say(str(error))
+            return
+        self.say("")
+        self.refresh_sheet()
+
+    def _finish(self, how: str) -> None:
+        if how == READ:
+            self.action_whole()
+            return
+        result = self.sheet.result(self.now)
+        edits = [edit for edit, _, _ in changes(self.desk.car, result.edits)] if how == TAKE else []
+        try:
+            bodies = closed(self.sheet, self.desk.state, self.desk.names)
+            if edits:
+                self.desk.edit(edits)
+            self.desk.record(bodies)
+        except (AnswerError, CarFileError, DataFolderError, LogError) as error:
+            self.say(" ".join(str(error).split()))
+            return
+        said = f"{self.sheet.name}: finished."
+        if edits:
+            said += f" {len(edits)} values are in the car file, the file before beside it."
+        self.dismiss(said)
+
+    def on_asker_back(self, event: Asker.Back) -> None:
+        event.stop()
+        if self.finishing and open_field(self.sheet, self.now) is not None:
+            self.finishing = False
+            self.refresh_sheet()
+            return
+        self.finishing = False
+        bodies = taken_back(self.sheet, self.desk.state)
+        if not bodies:
+            self.dismiss(None)
+            return
+        try:
+            self.desk.record(bodies)
+        except LogError as error:
+            self.say(str(error))
+            return
+        self.say("")
+        self.refresh_sheet()
+
+    def on_asker_refused(self, event: Asker.Refused) -> None:
+        event.stop()
+        self.say(event.text)
+
+    def action_leave(self) -> None:
+        """Leave; everything answered is kept, and the sheet goes on from there.
+
+        What a whole sheet found that blocks advice blocks it from now on.
+        """
+        if open_field(self.sheet, self.now) is None and self.sheet.result(self.now).stops:
+            self._finish(FINISH)
+            return
+        self.dismiss(f"{self.sheet.name}: kept as it is." if self.now.answers else None)
+
+    def action_how(self) -> None:
+        """Show how it is done."""
+        lines = self.procedure_lines() or ["Answer one question after the other."]
+        self.app.push_screen(ReadingScreen(f"How: {self.sheet.name}", lines))
+
+    def action_whole(self) -> None:
+        """Show everything answered, and what it comes to."""
+        now = self.now
+        given = [self._row(label, words) for label, words in lines_of(self.sheet, now)]
+        lines = [*self.result_lines(now), "", *given]
+        self.app.push_screen(ReadingScreen(self.sheet.name, lines))
+
+    def action_finish_now(self) -> None:
+        """Go to the end of a sheet of which enough is answered."""
+        if self.sheet.enough(self.now):
+            self.finishing = True
+            self.refresh_sheet()
