@@ -8,7 +8,7 @@ import pytest
 from rules.expected import Question, Seen
 from rules.expected_words import expected_text
 from rules.launch import launch_many
-from rules.launch.as_seen import KEPT, POOL, AsSeen, as_seen
+from rules.launch.as_seen import KEPT, MOST_SETTINGS, POOL, AsSeen, as_seen
 from rules.launch.forecast import forecast
 from rules.launch.of_car import SEED, typical_cars
 from tests.launch.car_questions import pair, question, shipped_car, turned
