@@ -205,7 +205,7 @@ class Car(Part):
     name: Name
     units: System
     invented: bool = False
-    rear_suspension: RearSuspension
+    rear_suspension: RearSuspension = "other"
     wheelie_bars: bool = False
     guesses: tuple[str, ...] = ()
     masses: Masses = Masses.model_validate({})

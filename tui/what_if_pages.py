@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Sequence
-from textwrap import wrap
+from textwrap import shorten, wrap
 from typing import TYPE_CHECKING
 
 from rules import __version__
@@ -75,7 +75,8 @@ def page_lines(found: "WhatIf", page: int, system: System, width: int, height: i
     least = drawn_rows[page] if page < len(drawn_rows) else len(found.numbers) + 2
     if len(basis) > height - least:
         basis = basis[: max(1, height - least)]
-        basis[-1] = f"{basis[-1][: width - len(REST)].rstrip('., ')}{REST}"
+        whole_words = shorten(basis[-1], width - len(REST), placeholder="")
+        basis[-1] = f"{whole_words.rstrip('., ')}{REST}"
     room = height - len(basis)
     match page:
         case 0:

@@ -129,8 +129,10 @@ def launch_many(
             all faults are named.
     """
     faults = []
-    if not 1e-6 <= step_s <= LARGEST_STEP_S:
-        faults.append(f"step_s: found {step_s:g}, wanted 1e-06 to {LARGEST_STEP_S:g} s")
+    if not (isinstance(step_s, int | float) and 1e-6 <= step_s <= LARGEST_STEP_S):
+        raise LaunchParameterError(
+            [f"step_s: found {step_s!r}, wanted 1e-06 to {LARGEST_STEP_S:g} s"]
+        )
     if trace_s is not None and not step_s <= trace_s <= 1.0:
         faults.append(f"trace_s: found {trace_s:g}, wanted {step_s:g} to 1 s")
     if faults:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from rules.launch.motion import PITCH, QR, Z
 from rules.launch.parameters import Array, Columns
-from rules.launch.recorder import REAR_EXT_TO_S, REAR_LOAD_TO_S, Recorder
+from rules.launch.recorder import REAR_LOAD_FROM_S, Recorder
 
 Index = NDArray[np.intp]
 
@@ -49,14 +49,15 @@ NAMES = (
 
 
 def read_scalars(record: Recorder) -> dict[str, Array]:
-    """Return every scalar of `NAMES` as (n,), NaN where it does not exist for that car."""
+    """Return every scalar of `NAMES` as (n,), NaN where it does not exist for that car.
+
+    The extremes over a stretch of time are those of the part of it that was run.
+    """
     found = {name: np.full(record.cars.n, np.nan) for name in NAMES}
     found.update(record.peak)
     end = record.time[-1]
-    if end < REAR_LOAD_TO_S - 1e-9:
-        found["rear_load_min_0p1_1s"] = found["rear_load_max_1s"] = np.full(record.cars.n, np.nan)
-    if end < REAR_EXT_TO_S - 1e-9:
-        found["rear_ext_max_0p3s"] = np.full(record.cars.n, np.nan)
+    if end < REAR_LOAD_FROM_S - 1e-9:
+        found["rear_load_min_0p1_1s"] = np.full(record.cars.n, np.nan)
     _read_moments(record, found)
     _read_sixty_feet(record, found)
     _read_flights(record, found)

@@ -135,8 +135,18 @@ def test_cars_are_counted_in_the_faults_of_a_batch() -> None:
         launch_many([])
 
 
-@pytest.mark.parametrize(("step", "grid"), [(0.01, None), (0.0, None), (0.001, 0.0005), (0.001, 2)])
-def test_odd_steps_are_refused(step: float, grid: float | None) -> None:
+def test_a_run_too_short_for_a_stretch_of_time_tells_the_part_it_ran() -> None:
+    short, whole = (launch_scalars({**BASE, "t_end": end}) for end in (0.9, 4.0))
+    assert short["rear_load_max_1s"] == pytest.approx(whole["rear_load_max_1s"])
+    assert short["rear_load_min_0p1_1s"] is not None
+    assert launch_scalars({**BASE, "t_end": 0.05})["rear_load_min_0p1_1s"] is None
+
+
+@pytest.mark.parametrize(
+    ("step", "grid"),
+    [(0.01, None), (0.0, None), ("x", None), (None, None), (0.001, 0.0005), (0.001, 2)],
+)
+def test_odd_steps_are_refused(step: Any, grid: float | None) -> None:
     with pytest.raises(LaunchParameterError):
         launch_many([BASE], step_s=step, trace_s=grid)
 
