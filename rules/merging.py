@@ -48,7 +48,7 @@ def in_order(events: Sequence[Event]) -> list[Event]:
     if not merges:
         return list(events)
     last = merges[-1]
-    return [*_by_time(events[:last]), *events[last:]]
+    return [*_by_time(events[: last + 1]), *events[last + 1 :]]
 
 
 def _by_time(events: Sequence[Event]) -> list[Event]:

@@ -27,14 +27,14 @@ class Laptop(Crew):
         self.book, self.device = begun.book, device
         self.log, self.state = list(begun.log), begun.state
         self.clock = begun.clock + timedelta(seconds=ahead_s)
-        self.names, self.written = 0, 0
+        self.names, self.written, self.tick_s = 0, 0, 1
 
     def new_id(self) -> str:
         self.names += 1
         return f"{self.device} {self.names}"
 
     def event(self, body: ev.Body) -> ev.Event:
-        self.clock += timedelta(seconds=1)
+        self.clock += timedelta(seconds=self.tick_s)
         self.written += 1
         key = uuid5(NAMESPACE_OID, f"{self.device} {self.written}")
         last = max((one.seq for one in self.log if one.device == self.device), default=0)
@@ -168,6 +168,23 @@ def test_a_slip_that_both_imported_stands_there_once() -> None:
     assert [one.slip.sixty_s for one in pit.state.imported] == [1.31, 1.32]
     tower.take_in(pit)
     assert tower.state.imported == pit.state.imported
+
+
+@pytest.mark.parametrize("passes", [1, 4])
+def test_events_of_one_moment_keep_the_order_in_which_each_laptop_wrote_them(passes: int) -> None:
+    pit, tower = parted()
+    for laptop in (pit, tower):
+        laptop.tick_s = 0
+        for number in range(passes):
+            laptop.do("slip", run="new", sixty=1.4 + number / 100)
+            laptop.tell(symptoms=["it-is-good"])
+            laptop.say("ok")
+        laptop.do("note", text="Wind")
+    pit.take_in(tower)
+    tower.take_in(pit)
+    assert not pit.state.unfitting
+    assert [run.slip and run.slip.sixty_s for run in pit.state.runs].count(None) == 0
+    assert settled(pit.state) == settled(tower.state)
 
 
 def test_what_does_not_fit_is_kept_and_listed() -> None:
