@@ -305,22 +305,27 @@ class LogsMerged(_Body):
 
 
 class SheetAnswered(_Body):
-    """An answer on a sheet of the shop, as typed with its unit; a later one corrects it."""
+    """An answer on a sheet of the shop, as typed with its unit; a later one corrects it.
+
+    `stops` says by inspection what of the round, with this answer, blocks advice.
+    """
 
     kind: Literal["sheet-answered"] = "sheet-answered"
     sheet: str
     round: int = Field(ge=1)
     key: str
     value: AnswerValue
+    stops: dict[str, Text] = {}
 
 
 class SheetTakenBack(_Body):
-    """The crew went back on a sheet: this is open again."""
+    """The crew went back on a sheet: this is open again; `stops` says what then blocks advice."""
 
     kind: Literal["sheet-taken-back"] = "sheet-taken-back"
     sheet: str
     round: int = Field(ge=1)
     key: str
+    stops: dict[str, Text] = {}
 
 
 class SheetClosed(_Body):

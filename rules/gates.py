@@ -12,7 +12,7 @@ from rules.adjusters import Adjuster, adjusters
 from rules.advice import Turn
 from rules.book import Book
 from rules.book.schema import UNKNOWN
-from rules.shop.fit_items import CHECK, FIT, HELD, ITEMS, SURVEY
+from rules.shop.fit_items import CHECK, FIT, HELD, ITEMS
 from rules.state import State
 from rules.steps import lets_front_rise
 from rules.symptoms import named_symptoms
@@ -192,7 +192,10 @@ def open_blocks(state: State, book: Book) -> list[OpenBlock]:
 
 
 def _from_the_shop(state: State) -> Iterator[tuple[tuple[str, str], str]]:
-    """Yield what the fit checks failed and the last survey found, until it is ticked anew."""
+    """Yield what the fit checks failed and any survey found, until it is ticked anew.
+
+    A later survey that finds nothing lifts nothing: only the inspection does.
+    """
     failed: dict[str, int] = {}
     for one in state.sheets.get(FIT, ()):
         marks = {key: one.answers[key] for key in ITEMS if key in one.answers}
@@ -201,15 +204,10 @@ def _from_the_shop(state: State) -> Iterator[tuple[tuple[str, str], str]]:
     for key, number in failed.items():
         if ITEMS[key].safety:
             yield (CHECK, f"{FIT} {number} {key}"), f"Fit check failed: {ITEMS[key].failed}."
-    for one in state.sheets.get(SURVEY, ())[-1:]:
-        touched = [key for key, mark in one.answers.items() if (key[:6], mark) == ("touch ", "yes")]
-        if touched and one.closed is None:
-            says = "Travel survey: something touches, pulls or binds."
-            yield ("contact-marks", f"{SURVEY} {one.number}"), says
     for sheet, rounds in state.sheets.items():
-        closed = [one for one in rounds if one.closed is not None]
-        for inspection, words in (closed[-1].stops if closed else {}).items():
-            yield (inspection, f"{sheet} {closed[-1].number}"), words
+        for one in rounds:
+            for inspection, words in one.stops.items():
+                yield (inspection, f"{sheet} {one.number}"), words
 
 
 def is_clear(state: State, book: Book, inspection: str, reason: str) -> bool:

@@ -14,11 +14,11 @@ def on_sheet(
     rounds = {one.number: one for one in state.sheets.get(body.sheet, ())}
     now = rounds.get(body.round, Round(body.round, at))
     match body:
-        case ev.SheetAnswered(key=key, value=value):
-            rounds[body.round] = replace(now, answers={**now.answers, key: value})
-        case ev.SheetTakenBack(key=taken):
+        case ev.SheetAnswered(key=key, value=value, stops=stops):
+            rounds[body.round] = replace(now, answers={**now.answers, key: value}, stops=stops)
+        case ev.SheetTakenBack(key=taken, stops=stops):
             answers = {key: value for key, value in now.answers.items() if key != taken}
-            rounds[body.round] = replace(now, answers=answers, closed=None, stops={})
+            rounds[body.round] = replace(now, answers=answers, closed=None, stops=stops)
             if not answers:
                 del rounds[body.round]
         case ev.SheetClosed(stops=stops):

@@ -9,7 +9,8 @@ from pydantic.fields import FieldInfo
 from rules.car import Car, Part
 from rules.shop.sheet import Edit, Path
 from rules.shop.typical import TYPICAL
-from rules.units import Quantity, System, show
+from rules.shop.values import Wanted, written
+from rules.units import Quantity, System
 
 SUFFIXES = {
     "_n_per_m": Quantity.SPRING_RATE,
@@ -53,13 +54,13 @@ class Value:
 
 
 def value_words(value: Any, quantity: Quantity | None, system: System) -> str:
-    """Write a value in the crew's units."""
+    """Write a value in the crew's units, to six figures: as fine as a file says it."""
     if value is None:
         return "not said"
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, int | float):
-        return show(float(value), quantity, system) if quantity else f"{value:g}"
+        return written(float(value), Wanted("", quantity), system)
     if isinstance(value, tuple | list):
         return ", ".join(map(str, value)) or "none"
     return str(value)

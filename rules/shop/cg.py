@@ -23,6 +23,7 @@ from rules.units import Quantity
 SCALE_ERROR_KG = 0.9
 TAPE_ERROR_M = 0.002
 ENOUGH_HEIGHTS = 3
+PLAUSIBLE_GIVE_M = 0.25
 _LEAST_TILT = 0.03
 # 95 % of errors that lie evenly within their bounds, several of them together.
 _OF_BOUND = 1.96 / sqrt(3.0)
@@ -185,6 +186,14 @@ def sprung_centre(
     return SprungCentre(sprung, up / sprung, give * total / sprung, behind, base - behind)
 
 
+def is_plausible(found: CgHeight, wheelbase: float) -> bool:
+    """Tell whether a door car can have its centre of gravity there. wheelbase [m].
+
+    Common practice, no source: a tenth to a third of the wheelbase, known to within 250 mm.
+    """
+    return 0.1 * wheelbase < found.height < 0.35 * wheelbase and found.give < PLAUSIBLE_GIVE_M
+
+
 def height_findings(found: CgHeight, wheelbase: float) -> tuple[Finding, ...]:
     """Return the height in words, then whether the weighings agree. wheelbase [m]."""
     says = (
@@ -192,7 +201,7 @@ def height_findings(found: CgHeight, wheelbase: float) -> tuple[Finding, ...]:
         f"19 times in 20; most likely {both(found.height, Quantity.LENGTH)}."
     )
     few = len(found.each) < ENOUGH_HEIGHTS
-    odd = not 0.1 * wheelbase < found.height < 0.35 * wheelbase
+    odd = not is_plausible(found, wheelbase)
     if few:
         says += f" Only {len(found.each)} raised: weigh at {ENOUGH_HEIGHTS} heights or more."
     if odd:

@@ -4,7 +4,14 @@ from collections.abc import Iterator
 
 from rules.prompts import Choice
 from rules.shop.asking import length, weight
-from rules.shop.cg import PROCEDURE, Weighing, cg_height, height_findings, sprung_centre
+from rules.shop.cg import (
+    PROCEDURE,
+    Weighing,
+    cg_height,
+    height_findings,
+    is_plausible,
+    sprung_centre,
+)
 from rules.shop.findings import both, both_range
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
 from rules.units import Quantity
@@ -85,7 +92,11 @@ def result(now: Filling) -> Result:
         found = cg_height(level, rear, base, raised)
     except ValueError as error:
         return Result((f"The readings do not go together: {error}.",))
-    edits = [Edit(("geometry", "cg_height"), found.height, "CG height", Quantity.LENGTH)]
+    findings = height_findings(found, base)
+    if not is_plausible(found, base):
+        return Result(("Nothing of it goes into the car file.",), findings)
+    guess = not found.agrees
+    edits = [Edit(("geometry", "cg_height"), found.height, "CG height", Quantity.LENGTH, guess)]
     says = []
     unsprung = [
         getattr(now.car.masses, f"{end}_unsprung_kg") or now.si(f"{end} unsprung", Quantity.MASS)
@@ -108,8 +119,8 @@ def result(now: Filling) -> Result:
             "The launch model wants this one."
         )
         key = ("geometry", "sprung_cg_height")
-        edits.append(Edit(key, sprung.height, "sprung CG height", Quantity.LENGTH))
-    return Result(tuple(says), height_findings(found, base), tuple(edits))
+        edits.append(Edit(key, sprung.height, "sprung CG height", Quantity.LENGTH, guess))
+    return Result(tuple(says), findings, tuple(edits))
 
 
 def _weighing(now: Filling, front: str, front_hub: str, rear_hub: str) -> Weighing | None:

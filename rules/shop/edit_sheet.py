@@ -8,7 +8,7 @@ from rules.session import Given
 from rules.shop.car_values import Value, car_values, value_words
 from rules.shop.sheet import Edit, Field, Filling, Path, Result, Sheet
 from rules.shop.typical import typically
-from rules.shop.values import Wanted
+from rules.shop.values import Wanted, read
 
 ID = "edit"
 TAKE_OUT = "take out"
@@ -72,7 +72,9 @@ def _new_value(now: Filling, value: Value) -> Field:
 
 
 def _whole_fault(typed: Given) -> str:
-    return "" if float(str(typed)).is_integer() else f"found {typed}; wanted a whole number"
+    number = read(str(typed), Wanted("number"), "metric")
+    whole = number is None or number.is_integer()
+    return "" if whole else f"found {typed}; wanted a whole number"
 
 
 def edit_of(now: Filling) -> Edit | None:

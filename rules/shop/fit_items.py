@@ -6,7 +6,7 @@ from dataclasses import dataclass
 FIT = "fit checks"
 CHECK = "fit-check"
 SURVEY = "travel survey"
-HELD = ("fail", "unknown")
+HELD = ("fail", "unknown", "none")
 """Marks that do not lift a fail: nobody has put it right and looked."""
 
 

@@ -6,7 +6,7 @@ from functools import partial
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import CORNERS, weight
-from rules.shop.scales import PROCEDURE, TOTALS_WITHIN, Corners, weighed
+from rules.shop.scales import PROCEDURE, Corners, weighed
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
 from rules.shop.values import Wanted, read
 from rules.units import Quantity, show
@@ -28,11 +28,9 @@ def fields(now: Filling) -> Iterator[Field]:
     yield Field("fuel", "Fuel", "How much fuel is in it?", "text", hint="As the crew says it.")
     for corner in CORNERS:
         key = f"masses.{corner.replace(' ', '_')}"
-        last = corner == CORNERS[-1]
         yield weight(
-            corner, corner.capitalize(), question=f"What does the {corner} scale read?",
-            typical=key, fault=partial(_total_fault, now) if last else _no_fault,
-        )  # fmt: skip
+            corner, corner.capitalize(), question=f"What does the {corner} scale read?", typical=key
+        )
     for end, typical in (("front", "masses.front_unsprung"), ("rear", "masses.rear_unsprung")):
         yield weight(
             f"{end} unsprung", f"{end.capitalize()} unsprung",
@@ -76,26 +74,6 @@ def result(now: Filling) -> Result:
             key = f"{end}_unsprung"
             edits.append(Edit(("masses", key), unsprung, f"{end} unsprung", Quantity.MASS))
     return Result(findings=found, edits=tuple(edits))
-
-
-def _no_fault(value: Given) -> str:
-    return ""
-
-
-def _total_fault(now: Filling, value: Given) -> str:
-    """Refuse corners that are far from the total: a slipped digit, not a heavier tank."""
-    last = read(str(value), Wanted("scale", Quantity.MASS), now.system)
-    known = [now.si(corner, Quantity.MASS) for corner in CORNERS[:-1]]
-    total = now.car.masses.total_kg
-    if last is None or None in known or total is None or now.said("driver") == "empty":
-        return ""
-    together = last + sum(one for one in known if one is not None)
-    if abs(together - total) <= 10 * TOTALS_WITHIN * total:
-        return ""
-    return (
-        f"found {show(together, Quantity.MASS, now.system)} on all four; wanted within 10 % of the "
-        f"total in the file, {show(total, Quantity.MASS, now.system)}. Go back to the wrong one"
-    )
 
 
 def _unsprung_fault(now: Filling, end: str, value: Given) -> str:

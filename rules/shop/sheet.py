@@ -5,7 +5,7 @@ field without one. A round that was closed stays, and the next one is compared w
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from rules import events as ev
@@ -63,14 +63,12 @@ class Edit:
 class Result:
     """What a filled-in sheet comes to.
 
-    says: lines to read.  edits: what it could put into the car file.  stops: what blocks advice
-    from now on, by inspection.
+    says: lines to read.  edits: what it could put into the car file.
     """
 
     says: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
     edits: tuple[Edit, ...] = ()
-    stops: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -121,6 +119,7 @@ class Sheet:
     fields: every question in order, as far as the answers so far tell.
     enough: whether it may be finished before its last question.
     closing: further events that finishing it makes.  refuses: why it cannot be finished now.
+    stops: what of the answers so far blocks advice, by inspection.
     whole: what is not answered yet is shown too, as on a list to tick.
     """
 
@@ -132,6 +131,7 @@ class Sheet:
     enough: Callable[[Filling], bool] = lambda now: False
     closing: Callable[[Filling, NewId], list[ev.Body]] = lambda now, new_id: []
     refuses: Callable[[State], str] = lambda state: ""
+    stops: Callable[[Filling], Mapping[str, str]] = lambda now: {}
     whole: bool = False
 
 
@@ -186,7 +186,9 @@ def answered(sheet: Sheet, state: State, key: str, value: Given) -> list[ev.Body
     kept = _kept(one, check(prompt_of(one), value), now.system)
     if kept != UNKNOWN and (fault := one.fault(kept)):
         raise AnswerError(f"{one.label}: {fault}")
-    return [ev.SheetAnswered(sheet=sheet.id, round=_round(sheet, state), key=key, value=kept)]
+    stops = dict(sheet.stops(replace(now, answers={**now.answers, key: kept})))
+    number = _round(sheet, state)
+    return [ev.SheetAnswered(sheet=sheet.id, round=number, key=key, value=kept, stops=stops)]
 
 
 def taken_back(sheet: Sheet, state: State) -> list[ev.Body]:
@@ -196,7 +198,10 @@ def taken_back(sheet: Sheet, state: State) -> list[ev.Body]:
     given = asked or list(now.answers)
     if not given:
         return []
-    return [ev.SheetTakenBack(sheet=sheet.id, round=_round(sheet, state), key=given[-1])]
+    left = {key: value for key, value in now.answers.items() if key != given[-1]}
+    stops = dict(sheet.stops(replace(now, answers=left)))
+    number = _round(sheet, state)
+    return [ev.SheetTakenBack(sheet=sheet.id, round=number, key=given[-1], stops=stops)]
 
 
 def closed(sheet: Sheet, state: State, new_id: NewId) -> list[ev.Body]:
@@ -209,7 +214,7 @@ def closed(sheet: Sheet, state: State, new_id: NewId) -> list[ev.Body]:
     one = open_field(sheet, now)
     if one is not None and not sheet.enough(now):
         raise AnswerError(f"{one.label}: is still open")
-    stops = dict(sheet.result(now).stops)
+    stops = dict(sheet.stops(now))
     end = ev.SheetClosed(sheet=sheet.id, round=_round(sheet, state), stops=stops)
     return [*sheet.closing(now, new_id), end]
 

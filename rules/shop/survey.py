@@ -130,8 +130,8 @@ def clearance_finding(
     """
     name = f"clearance under {part.name}"
     front_bump, rear_bump = front.bump, rear.bump
-    if base is None or front_bump is None or rear_bump is None:
-        wants = "the wheelbase and both axles' travel to full bump"
+    wants = "the wheelbase and both axles' travel to full bump"
+    if base is None:
         return unknown(name, wants, Quantity.LENGTH)
     squash = {"front": front.squash or 0.0, "rear": rear.squash or 0.0}
 
@@ -142,11 +142,15 @@ def clearance_finding(
             squash["rear"] if rear_at > 0.0 else 0.0, base,
         )  # fmt: skip
 
-    cases = {
-        "front at full bump": left(front_bump, 0.0),
-        "rear at full bump": left(0.0, rear_bump),
-        "both at full bump": left(front_bump, rear_bump),
-    }
+    cases = {}
+    if front_bump is not None:
+        cases["front at full bump"] = left(front_bump, 0.0)
+    if rear_bump is not None:
+        cases["rear at full bump"] = left(0.0, rear_bump)
+    if front_bump is not None and rear_bump is not None:
+        cases["both at full bump"] = left(front_bump, rear_bump)
+    if not cases:
+        return unknown(name, wants, Quantity.LENGTH)
     case, least = min(cases.items(), key=lambda one: one[1])
     if least <= 0.0:
         says = (
@@ -154,6 +158,8 @@ def clearance_finding(
             "before the suspension is at its stop."
         )
         return Finding(name, least, Quantity.LENGTH, "stop", says)
+    if front_bump is None or rear_bump is None:
+        return unknown(name, wants, Quantity.LENGTH)
     notes = _clearance_notes(
         least,
         min(left(front_bump, -(rear.droop or 0.0)), left(-(front.droop or 0.0), rear_bump)),

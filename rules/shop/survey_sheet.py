@@ -11,7 +11,6 @@ from rules.session import Given
 from rules.shop.asking import YES_NO, length, quantity
 from rules.shop.coil import Coil
 from rules.shop.entered import TOUCHES
-from rules.shop.findings import Finding
 from rules.shop.fit_items import SURVEY
 from rules.shop.ratio import LEAST_HEIGHTS, MeasuredRatio, given_ratio, measured_ratio
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
@@ -246,13 +245,13 @@ def result(now: Filling) -> Result:
         for end in ENDS
         if now.said(f"{end} alike") == "no"
     ]
-    return Result(tuple(apart), found, tuple(_edits(now, survey)), stops(found))
+    return Result(tuple(apart), found, tuple(_edits(now, survey)))
 
 
-def stops(found: tuple[Finding, ...]) -> dict[str, str]:
-    """Return what of the findings blocks advice, by inspection."""
+def stops(now: Filling) -> dict[str, str]:
+    """Return what of the answers so far blocks advice, by inspection."""
     blocking: dict[str, str] = {}
-    for one in found:
+    for one in result(now).findings:
         if one.level == "stop":
             loose = one.name.endswith("spring at full droop")
             says = f"Travel survey, {one.name}: {'the spring is loose' if loose else 'contact'}."
@@ -325,4 +324,4 @@ def _height_fault(both: bool, now: Filling, end: AxleEnd, number: int, value: Gi
     return ""
 
 
-TRAVEL_SURVEY = Sheet(SURVEY, "Travel survey", fields, result, PROCEDURE)
+TRAVEL_SURVEY = Sheet(SURVEY, "Travel survey", fields, result, PROCEDURE, stops=stops)

@@ -3,11 +3,24 @@
 from collections.abc import Mapping
 from typing import Any
 
-from crew import Crew
+from crew import Crew, invented_car
 
 from rules.book.schema import UNKNOWN
 from rules.shop.sheet import Field, Result, Sheet, answered, closed, filling, open_field, taken_back
 from rules.state import State
+
+MASSES = {"total": 1400, "front_unsprung": 60, "rear_unsprung": 150}
+HEAVY = invented_car(masses=MASSES, geometry={"wheelbase": 2.7})
+SURVEYED = {
+    "front ride": "14 in", "front full bump": "12 in", "front full droop": "16 in",
+    "front shortest": "11.5 in", "front longest": "16.5 in", "front coil-over": "yes",
+    "front spring at ride": "10 in", "front spring free": "14 in", "front spring solid": "6 in",
+    "front spring rate": "200 lb/in", "front squash": "1 in", "front alike": "yes",
+    **{f"front height {n}": f"{n - 3} in / {14 - 0.8 * (n - 3)} in" for n in range(1, 6)},
+    "oil pan": "5 in", "oil pan ahead": "-6 in",
+    "rear ride": "14 in", "rear full bump": "11 in", "rear full droop": "17 in",
+    **{f"rear height {n}": f"{n - 3} in / {14 - 0.9 * (n - 3)} in" for n in range(1, 6)},
+}  # fmt: skip
 
 
 class Hand(Crew):

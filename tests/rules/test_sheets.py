@@ -6,7 +6,7 @@ import pytest
 from crew import invented_car
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shop import Hand, dont_know
+from shop import HEAVY, MASSES, SURVEYED, Hand, dont_know
 
 from rules.actions import AlreadyTurned, act
 from rules.car import Car
@@ -15,7 +15,6 @@ from rules.gates import open_blocks
 from rules.session import AnswerError
 from rules.shop.cg_sheet import CG_HEIGHT
 from rules.shop.edit_sheet import EDIT
-from rules.shop.fit_sheet import FIT_CHECKS
 from rules.shop.scale_sheet import SCALES
 from rules.shop.sheet import Sheet, closed, filling
 from rules.shop.sheets import MENU, how_far
@@ -25,8 +24,6 @@ from rules.shop.survey_sheet import TRAVEL_SURVEY
 from rules.shop.walk_sheet import WALK, round_the_car
 from rules.units import INCH_M
 
-MASSES = {"total": 1400, "front_unsprung": 60, "rear_unsprung": 150}
-HEAVY = invented_car(masses=MASSES, geometry={"wheelbase": 2.7})
 WEIGHED = {
     "driver": "aboard", "fuel": "full", "left front": "380 kg", "right front": "370 kg",
     "left rear": "330", "right rear": "325",
@@ -96,11 +93,13 @@ def test_a_second_weighing_is_held_against_the_first() -> None:
     assert moved["cross, change"] == pytest.approx(10)
 
 
-def test_corners_far_from_the_total_are_refused_by_name() -> None:
+def test_corners_far_from_the_total_are_to_be_looked_at_and_still_taken() -> None:
+    """The total in the file may be the wrong one."""
     hand = Hand(HEAVY)
-    hand.tell(SCALES, "aboard", "full", "380", "370", "330")
-    with pytest.raises(AnswerError, match=r"Right rear: found .* wanted within 10 %"):
-        hand.tell(SCALES, "32.5 kg")
+    hand.fill(SCALES, {**WEIGHED, "right rear": "32.5 kg"})
+    found = hand.result(SCALES)
+    assert any(one.level == "look" and "total" in one.name for one in found.findings)
+    assert ("masses", "total") in [edit.path for edit in found.edits]
 
 
 def test_the_height_comes_out_of_exact_statics_of_a_turned_body() -> None:
@@ -123,18 +122,6 @@ def test_the_height_comes_out_of_exact_statics_of_a_turned_body() -> None:
     assert edits["geometry.sprung_cg_height"] == pytest.approx(sprung, abs=1e-3)
 
 
-SURVEYED = {
-    "front ride": "14 in", "front full bump": "12 in", "front full droop": "16 in",
-    "front shortest": "11.5 in", "front longest": "16.5 in", "front coil-over": "yes",
-    "front spring at ride": "10 in", "front spring free": "14 in", "front spring solid": "6 in",
-    "front spring rate": "200 lb/in", "front squash": "1 in", "front alike": "yes",
-    **{f"front height {n}": f"{n - 3} in / {14 - 0.8 * (n - 3)} in" for n in range(1, 6)},
-    "oil pan": "5 in", "oil pan ahead": "-6 in",
-    "rear ride": "14 in", "rear full bump": "11 in", "rear full droop": "17 in",
-    **{f"rear height {n}": f"{n - 3} in / {14 - 0.9 * (n - 3)} in" for n in range(1, 6)},
-}  # fmt: skip
-
-
 def test_a_survey_goes_into_the_car_file() -> None:
     hand = Hand(HEAVY)
     hand.fill(TRAVEL_SURVEY, SURVEYED)
@@ -142,46 +129,6 @@ def test_a_survey_goes_into_the_car_file() -> None:
     assert edits["front.motion_ratio"] == pytest.approx(0.8)
     assert edits["front.bump_travel"] == pytest.approx(2 / 0.8 * INCH_M)
     assert edits["front.droop_travel"] == pytest.approx(2 / 0.8 * INCH_M)
-    assert hand.result(TRAVEL_SURVEY).stops == {}
-
-
-@pytest.mark.parametrize(
-    ("said", "inspection"),
-    [
-        ({"front spring free": "11.5 in"}, "loose-spring"),
-        ({"front spring solid": "7.9 in"}, "contact-marks"),
-        ({"front shortest": "12 in"}, "contact-marks"),
-        ({"oil pan": "2 in"}, "contact-marks"),
-        ({"touch hoses": "yes"}, "contact-marks"),
-    ],
-)
-def test_what_is_loose_or_touches_blocks_advice_until_it_is_ticked(
-    said: dict[str, str], inspection: str
-) -> None:
-    hand = Hand(HEAVY)
-    hand.fill(TRAVEL_SURVEY, {**SURVEYED, **said})
-    hand.finish(TRAVEL_SURVEY)
-    assert [one.inspection for one in open_blocks(hand.state, hand.book)] == [inspection]
-    assert "Travel survey" in hand.prompt.notice
-    hand.say("all ok")
-    assert open_blocks(hand.state, hand.book) == []
-
-
-def test_a_touch_blocks_before_the_survey_is_finished() -> None:
-    hand = Hand(HEAVY)
-    hand.fill(TRAVEL_SURVEY, {"touch hoses": "yes"})
-    assert [one.inspection for one in open_blocks(hand.state, hand.book)] == ["contact-marks"]
-    while "touch hoses" in filling(TRAVEL_SURVEY, hand.state).answers:
-        hand.back(TRAVEL_SURVEY)
-    assert open_blocks(hand.state, hand.book) == []
-
-
-def test_a_survey_done_again_without_the_fault_lifts_it() -> None:
-    hand = Hand(HEAVY)
-    hand.fill(TRAVEL_SURVEY, {**SURVEYED, "touch pan": "yes"})
-    hand.finish(TRAVEL_SURVEY)
-    assert open_blocks(hand.state, hand.book)
-    hand.fill(TRAVEL_SURVEY, {**SURVEYED, "touch pan": "no"})
     hand.finish(TRAVEL_SURVEY)
     assert open_blocks(hand.state, hand.book) == []
 
@@ -194,48 +141,6 @@ def test_the_split_of_bump_and_droop_is_never_failed() -> None:
     shares = [one for one in hand.result(TRAVEL_SURVEY).findings if "bump share" in one.name]
     assert {one.level for one in shares} <= {"ok", "unknown"}
     assert "to" in shares[0].says
-
-
-def passing(**marks: str) -> dict[str, str]:
-    from rules.shop.fit_items import ITEMS
-
-    return {**dict.fromkeys(ITEMS, "pass"), **marks}
-
-
-def test_a_failed_safety_item_blocks_at_once_and_says_so() -> None:
-    hand = Hand(HEAVY)
-    hand.tell(FIT_CHECKS, "pass", "pass", "fail")
-    assert [one.says for one in open_blocks(hand.state, hand.book)] == [
-        "Fit check failed: something binds."
-    ]
-    assert hand.prompt.notice == "Fit check failed: something binds."
-
-
-def test_a_knob_out_of_reach_blocks_nothing() -> None:
-    hand = Hand(HEAVY)
-    hand.fill(FIT_CHECKS, passing(reach="fail"))
-    hand.finish(FIT_CHECKS)
-    assert open_blocks(hand.state, hand.book) == []
-
-
-@pytest.mark.parametrize(("mark", "cleared"), [("pass", True), ("none", True), ("unknown", False)])
-def test_a_new_tick_lifts_it_and_dont_know_does_not(mark: str, cleared: bool) -> None:
-    hand = Hand(HEAVY)
-    hand.fill(FIT_CHECKS, passing(hoses="fail"))
-    hand.finish(FIT_CHECKS)
-    hand.fill(FIT_CHECKS, passing(hoses=mark))
-    assert (open_blocks(hand.state, hand.book) == []) is cleared
-
-
-def test_a_fail_of_a_later_round_blocks_again() -> None:
-    hand = Hand(HEAVY)
-    hand.tell(FIT_CHECKS, "pass", "pass", "fail", "tight")
-    hand.say("all ok")
-    assert open_blocks(hand.state, hand.book) == []
-    hand.fill(FIT_CHECKS)
-    hand.finish(FIT_CHECKS)
-    hand.tell(FIT_CHECKS, "pass", "pass", "fail")
-    assert len(open_blocks(hand.state, hand.book)) == 1
 
 
 SOFT = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 100, 200, 400", "250, 300, 600, 1200"]

@@ -281,3 +281,10 @@ def test_the_gravest_level_counts() -> None:
     assert gravest([level("ok"), level("unknown")]) == "unknown"
     assert gravest([level("look"), level("unknown")]) == "look"
     assert gravest([level("look"), level("stop")]) == "stop"
+
+
+def test_a_pan_that_one_axle_alone_puts_on_the_road_is_a_stop_though_the_other_is_unknown() -> None:
+    pan = Part("oil pan", 0.0635, 0.0)
+    found = clearance_finding(pan, 2.7, AxleTravel(bump=0.076, squash=0.025), AxleTravel())
+    assert found.level == "stop"
+    assert clearance_finding(pan, 2.7, AxleTravel(bump=0.01), AxleTravel()).level == "unknown"

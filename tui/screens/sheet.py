@@ -155,7 +155,7 @@ class SheetScreen(Screen[str | None]):
         if room < 2:
             return []
         if self.finishing or not self.now.answers:
-            key = "2 or F4" if self.finishing else "F3"
+            key = "F4" if self.finishing else "F3"
             return [*lines[: room - 1], f"... {key} shows the rest of it."]
         return [f"... {len(lines) - room + 1} more above: F4", *lines[-(room - 1) :]]
 
@@ -263,13 +263,7 @@ class SheetScreen(Screen[str | None]):
         self.say(event.text)
 
     def action_leave(self) -> None:
-        """Leave; everything answered is kept, and the sheet goes on from there.
-
-        What a whole sheet found that blocks advice blocks it from now on.
-        """
-        if open_field(self.sheet, self.now) is None and self.sheet.result(self.now).stops:
-            self._finish(FINISH)
-            return
+        """Leave; everything answered is kept, and the sheet goes on from there."""
         self.dismiss(f"{self.sheet.name}: kept as it is." if self.now.answers else None)
 
     def action_how(self) -> None:

@@ -1,0 +1,106 @@
+"""What the shop finds blocks advice until it is inspected; common practice, no source."""
+
+import pytest
+from shop import HEAVY, SURVEYED, Hand, dont_know
+
+from rules.gates import open_blocks
+from rules.shop.fit_items import ITEMS
+from rules.shop.fit_sheet import FIT_CHECKS
+from rules.shop.sheet import filling
+from rules.shop.survey_sheet import TRAVEL_SURVEY
+
+
+@pytest.mark.parametrize(
+    ("said", "inspection"),
+    [
+        ({"front spring free": "11.5 in"}, "loose-spring"),
+        ({"front spring solid": "7.9 in"}, "contact-marks"),
+        ({"front shortest": "12 in"}, "contact-marks"),
+        ({"oil pan": "2 in"}, "contact-marks"),
+        ({"touch hoses": "yes"}, "contact-marks"),
+    ],
+)
+def test_what_is_loose_or_touches_blocks_advice_until_it_is_ticked(
+    said: dict[str, str], inspection: str
+) -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, {**SURVEYED, **said})
+    hand.finish(TRAVEL_SURVEY)
+    assert [one.inspection for one in open_blocks(hand.state, hand.book)] == [inspection]
+    assert "Travel survey" in hand.prompt.notice
+    hand.say("all ok")
+    assert open_blocks(hand.state, hand.book) == []
+
+
+def test_a_touch_blocks_before_the_survey_is_finished() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, {"touch hoses": "yes"})
+    assert [one.inspection for one in open_blocks(hand.state, hand.book)] == ["contact-marks"]
+    while "touch hoses" in filling(TRAVEL_SURVEY, hand.state).answers:
+        hand.back(TRAVEL_SURVEY)
+    assert open_blocks(hand.state, hand.book) == []
+
+
+@pytest.mark.parametrize("again", [{**SURVEYED, "touch pan": "no"}, {}])
+def test_a_later_survey_lifts_nothing_only_the_inspection_does(again: dict[str, str]) -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, {**SURVEYED, "touch pan": "yes"})
+    hand.finish(TRAVEL_SURVEY)
+    hand.fill(TRAVEL_SURVEY, again)
+    hand.finish(TRAVEL_SURVEY)
+    assert open_blocks(hand.state, hand.book)
+    hand.say("all ok")
+    assert open_blocks(hand.state, hand.book) == []
+
+
+def test_a_loose_spring_blocks_from_its_answer_on_and_not_once_that_is_taken_back() -> None:
+    hand = Hand(HEAVY)
+    said = {**SURVEYED, "front spring free": "11.5 in"}
+    while not open_blocks(hand.state, hand.book):
+        one = hand.open(TRAVEL_SURVEY)
+        assert one is not None
+        hand.tell(TRAVEL_SURVEY, said.get(one.key, dont_know(one)))
+    assert [one.inspection for one in open_blocks(hand.state, hand.book)] == ["loose-spring"]
+    assert hand.open(TRAVEL_SURVEY) is not None
+    hand.back(TRAVEL_SURVEY)
+    assert open_blocks(hand.state, hand.book) == []
+
+
+def passing(**marks: str) -> dict[str, str]:
+    return {**dict.fromkeys(ITEMS, "pass"), **marks}
+
+
+def test_a_failed_safety_item_blocks_at_once_and_says_so() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(FIT_CHECKS, "pass", "pass", "fail")
+    assert [one.says for one in open_blocks(hand.state, hand.book)] == [
+        "Fit check failed: something binds."
+    ]
+    assert hand.prompt.notice == "Fit check failed: something binds."
+
+
+def test_a_knob_out_of_reach_blocks_nothing() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(FIT_CHECKS, passing(reach="fail"))
+    hand.finish(FIT_CHECKS)
+    assert open_blocks(hand.state, hand.book) == []
+
+
+@pytest.mark.parametrize(("mark", "cleared"), [("pass", True), ("none", False), ("unknown", False)])
+def test_a_pass_lifts_it_and_nothing_else_does(mark: str, cleared: bool) -> None:
+    hand = Hand(HEAVY)
+    hand.fill(FIT_CHECKS, passing(hoses="fail"))
+    hand.finish(FIT_CHECKS)
+    hand.fill(FIT_CHECKS, passing(hoses=mark))
+    assert (open_blocks(hand.state, hand.book) == []) is cleared
+
+
+def test_a_fail_of_a_later_round_blocks_again() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(FIT_CHECKS, "pass", "pass", "fail", "tight")
+    hand.say("all ok")
+    assert open_blocks(hand.state, hand.book) == []
+    hand.fill(FIT_CHECKS)
+    hand.finish(FIT_CHECKS)
+    hand.tell(FIT_CHECKS, "pass", "pass", "fail")
+    assert len(open_blocks(hand.state, hand.book)) == 1
