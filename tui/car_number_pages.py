@@ -11,7 +11,8 @@ from rules.units import FOOT_M, POUND_FORCE_N, UNITS, Quantity, System
 from rules.words import say
 
 if TYPE_CHECKING:
-    from rules.car_numbers import CarNumber, CarNumbers, Group, Kind
+    from rules.car_number import CarNumber, Group, Kind
+    from rules.car_numbers import CarNumbers
 
 GROUPS: "tuple[Group, ...]" = ("standing", "damping", "landing")
 TITLES = {

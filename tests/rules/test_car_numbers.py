@@ -16,7 +16,8 @@ from hypothesis import strategies as st
 from profiles.files import SHIPPED_CARS, load_car
 from rules.adjusters import adjusters, starts
 from rules.car import Car
-from rules.car_numbers import CarNumber, CarNumbers, as_dict, car_numbers
+from rules.car_number import CarNumber
+from rules.car_numbers import CarNumbers, as_dict, car_numbers
 from rules.chassis import effective_front_mass, landing_energy
 from rules.expected import Seen
 from rules.launch import launch_many
