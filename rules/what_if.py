@@ -158,7 +158,7 @@ def what_if(
         fitted[knob]
     if lacking := missing(car):
         return WhatIf(knob, settings, missing=lacking)
-    drawn, passes = _drawn(car, seen)
+    drawn, passes = drawn_like(car, seen)
     clouds = {name: typical_cars(car, one, drawn) for name, one in settings.items()}
     runs = _launched(clouds)
     return WhatIf(
@@ -170,7 +170,7 @@ def what_if(
         rear_load={name: _trace(_seen(run)[2]) for name, run in runs.items()},
         travel=_travel(clouds["today"], runs),
         numbers=tuple(_number(runs, *one) for one in NUMBERS),
-        lost={name: _lost(run) for name, run in runs.items()},
+        lost={name: lost_of(run) for name, run in runs.items()},
         cars=len(drawn.numbers),
         passes=passes,
         guessed=_known_as(clouds["today"], Known.GUESSED),
@@ -185,7 +185,7 @@ def as_dict(found: WhatIf) -> dict[str, Any]:
     return {"format": 1, **asdict(found)}
 
 
-def _drawn(car: Car, seen: tuple[Seen, ...]) -> tuple[Deviates, int]:
+def drawn_like(car: Car, seen: tuple[Seen, ...]) -> tuple[Deviates, int]:
     """Return the cloud, the car on paper first, and by how many passes it was chosen."""
     typical = deviates(car, CARS)
     if not seen:
@@ -260,8 +260,8 @@ def _travel(today: LaunchCars, runs: Mapping[str, Launches]) -> tuple[Travel, ..
         for by, run in runs.items():
             assert run.traces is not None
             deepest = (most * getattr(run.traces, axle)).max(axis=1)
-            used[by] = _range(np.where(np.isnan(deepest), np.nan, np.maximum(deepest, 0.0)))
-        found.append(Travel(name, used, _range([car[there] for car in today.cars])))
+            used[by] = range_of(np.where(np.isnan(deepest), np.nan, np.maximum(deepest, 0.0)))
+        found.append(Travel(name, used, range_of([car[there] for car in today.cars])))
     return tuple(found)
 
 
@@ -272,8 +272,8 @@ def _number(runs: Mapping[str, Launches], name: str, kind: str, column: str) -> 
     return Number(
         name,
         kind,
-        {by: _range(one) for by, one in values.items()},
-        _range(difference),
+        {by: range_of(one) for by, one in values.items()},
+        range_of(difference),
         float(np.mean(there > 0.0)) if len(there) else None,
     )
 
@@ -287,7 +287,8 @@ def _column(run: Launches, column: str) -> Any:
     return of[column]
 
 
-def _lost(run: Launches) -> dict[str, int]:
+def lost_of(run: Launches) -> dict[str, int]:
+    """Count the cars that went beyond the model, by how."""
     counts: dict[str, int] = {}
     for status in run.status:
         if status is not LaunchStatus.OK:
@@ -295,7 +296,8 @@ def _lost(run: Launches) -> dict[str, int]:
     return counts
 
 
-def _range(values: ArrayLike) -> Range:
+def range_of(values: ArrayLike) -> Range:
+    """Return where numbers lie; NaN stands for a car without one."""
     found = band(values)
     low, middle, high = _floats([found.low, found.middle, found.high])
     return Range(low, middle, high, found.known)

@@ -21,7 +21,7 @@ class AddCommand(Protocol):
 
 
 def add_model_commands(command: AddCommand) -> None:
-    """Add `whatif` and `crossover`."""
+    """Add `whatif`, `numbers` and `crossover`."""
     what_if = command("whatif", _what_if, "draw what a turn would do; nothing is recorded")
     what_if.add_argument("car", type=Path, metavar="CAR.toml")
     what_if.add_argument(
@@ -47,6 +47,23 @@ def add_model_commands(command: AddCommand) -> None:
         help="the car's log, only read: its counts, its baseline, and what its passes showed",
     )
     what_if.add_argument("--json", action="store_true", help="print JSON, in SI")
+    numbers = command("numbers", _numbers, "the numbers of a car; nothing is recorded")
+    numbers.add_argument("car", type=Path, metavar="CAR.toml")
+    numbers.add_argument(
+        "--at",
+        nargs="+",
+        action="extend",
+        default=[],
+        metavar="KNOB=N",
+        help="where the car stands, if not at the file's counts",
+    )
+    numbers.add_argument(
+        "--log",
+        type=Path,
+        metavar="DB",
+        help="the car's log, only read: its counts, and what its passes showed",
+    )
+    numbers.add_argument("--json", action="store_true", help="print JSON, in SI")
     crossover = command("crossover", _crossover, "from old valving to new, off two dyno tables")
     crossover.add_argument("old", type=Path, metavar="OLD.csv")
     crossover.add_argument("new", type=Path, metavar="NEW.csv")
@@ -79,6 +96,27 @@ def _what_if(args: argparse.Namespace) -> int:
         raise Stop(USAGE, str(error)) from None
     seen = passes_that_speak(state) if state else ()
     found = what_if(car, today, proposed, baseline, seen=seen)
+    print(as_json(car.id, found) if args.json else paper(found, car.units))
+    return OK
+
+
+def _numbers(args: argparse.Namespace) -> int:
+    from profiles.files import CarFileError, load_car
+    from rules.adjusters import starts
+    from rules.car_numbers import car_numbers
+    from rules.earlier_passes import passes_that_speak
+    from tui.car_number_pages import as_json, paper
+    from tui.what_if_pages import SettingError, with_settings
+
+    try:
+        car = load_car(args.car)
+        state = _state_of(car, args.log) if args.log else None
+        settings = with_settings(car, dict(state.settings) if state else starts(car), args.at)
+        found = car_numbers(car, settings, passes_that_speak(state) if state else ())
+    except CarFileError as error:
+        raise Stop(CAR_FAULTS, str(error)) from None
+    except SettingError as error:
+        raise Stop(USAGE, str(error)) from None
     print(as_json(car.id, found) if args.json else paper(found, car.units))
     return OK
 

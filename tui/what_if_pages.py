@@ -10,6 +10,7 @@ from rules.adjusters import Settings, adjusters
 from rules.car import Car
 from rules.units import System
 from rules.words import say
+from tui.car_number_pages import GROUPS
 from tui.drawings import (
     basis_lines,
     damper_drawing,
@@ -25,7 +26,11 @@ from tui.visible import visible
 if TYPE_CHECKING:
     from rules.what_if import WhatIf
 
-PAGES = ("1 damper", "2 launch", "3 travel", "4 numbers")
+PAGES = (
+    "1 damper", "2 launch", "3 travel", "4 numbers",
+    "5 numbers of the car", "6 its damping", "7 its landing",
+)  # fmt: skip
+CAR_PAGES = dict(zip((4, 5, 6), GROUPS, strict=True))
 DRAWN_BASIS = 3
 REST = " ... rest: 4"
 PLAIN = str.maketrans("┌┐└┘┤├┬┴┼─│", "+++++++++-|")

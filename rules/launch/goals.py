@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.expected import Measure, Question, Seen
-from rules.launch.landing import nose_at_rest, settled
+from rules.launch.landing import Settled, nose_at_rest, settled
 from rules.launch.on_paper import Params
 from rules.launch.run import Launches, Traces
 
@@ -106,7 +106,7 @@ def numbers_of(run: Launches, cars: Sequence[Params]) -> dict[str, Array]:
         "top-out force": columns["front_droop_force_max"],
         "front rise": columns["body_front_rise_0p2s"],
         "nose at 3 s": columns["body_front_rise_3p0s"],
-        "settle": _settle(run, cars),
+        "settle": settle(run, cars)[1],
         "rear droop used": np.maximum(columns["rear_ext_max_0p3s"], 0.0),
         "rear squat": np.maximum(columns["rear_comp_max"], 0.0),
         "least rear load": columns["rear_load_min_0p1_1s"],
@@ -114,34 +114,47 @@ def numbers_of(run: Launches, cars: Sequence[Params]) -> dict[str, Array]:
     }
 
 
-def _settle(run: Launches, cars: Sequence[Params]) -> Array:
-    """Return how far down the track the nose has come to rest [m]; NaN where not by the end."""
-    found = np.full(len(cars), np.nan)
+def settle(run: Launches, cars: Sequence[Params]) -> tuple[Array, Array]:
+    """Return when [s] and how far down the track [m] the nose has come to rest, (n,) each.
+
+    Counted from the start of the run, and not before the touchdown; NaN where not by the end, or
+    without curves. See `rules.launch.landing.settled`.
+    """
+    time, distance = np.full((2, len(cars)), np.nan)
     if run.traces is None:
-        return found
+        return time, distance
     for number, car in enumerate(cars):
         if not np.isfinite(run.traces.nose[number]).all():
             continue
         touchdown = run.columns["touchdown_t"][number]
         since = float(touchdown) if np.isfinite(touchdown) else 0.0
         one = _settled(run.traces, number, car, since)
-        found[number] = np.nan if one is None else one
-    return found
+        if one.time is not None and one.distance is not None:
+            time[number], distance[number] = one.time, one.distance
+    return time, distance
 
 
-def _settled(traces: Traces, number: int, car: Params, since: float) -> float | None:
+def _settled(traces: Traces, number: int, car: Params, since: float) -> Settled:
     rest = _at_rest(traces, number, car)
-    return settled(traces.time, traces.x[number], traces.nose[number], rest, since).distance
+    return settled(traces.time, traces.x[number], traces.nose[number], rest, since)
+
+
+def thrust_over(traces: Traces, number: int, car: Params) -> Array:
+    """Return what pushes a car at each moment [N], (m,): thrust, power over speed, or the grip.
+
+    The start's ramp and the dips of gear changes are left out.
+    """
+    speed = np.gradient(traces.x[number], traces.time)
+    thrust = np.minimum(car["F_launch"], car["P"] / np.maximum(speed, 0.1))
+    return np.asarray(np.minimum(thrust, car["mu"] * np.maximum(traces.rear_load[number], 0.0)))
 
 
 def _at_rest(traces: Traces, number: int, car: Params) -> Array:
     """Return how high the nose would sit under the thrust of each moment [m], (m,)."""
-    speed = np.gradient(traces.x[number], traces.time)
-    thrust = np.minimum(car["F_launch"], car["P"] / np.maximum(speed, 0.1))
-    thrust = np.minimum(thrust, car["mu"] * np.maximum(traces.rear_load[number], 0.0))
     return nose_at_rest(
-        thrust, car["hs"], car["L"], car["kf"], car["ktf"], car["front_droop"], car["kds"]
-    )
+        thrust_over(traces, number, car),
+        car["hs"], car["L"], car["kf"], car["ktf"], car["front_droop"], car["kds"],
+    )  # fmt: skip
 
 
 def held_up(run: Launches, cars: Sequence[Params], at_s: float = 3.0) -> float:

@@ -41,6 +41,8 @@ SIZES = {"large": (80, 24), "small": (60, 20)}
         ("fit list", "small", "night"),
         ("what if: damper", "large", "sunlight"),
         ("what if: launch", "large", "night"),
+        ("what if: car", "large", "sunlight"),
+        ("what if: landing", "small", "night"),
         ("slip", "large", "sunlight"),
         ("slip asked back", "small", "night"),
         ("verdict", "large", "sunlight"),

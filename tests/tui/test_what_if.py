@@ -46,6 +46,7 @@ async def test_four_drawings_by_digit_and_by_tab(rig: Rig) -> None:
     assert "of 3.0 in" in shown[2]
     assert "time in the air, s" in shown[3]
     assert "Guessed:" in shown[3]
+    await rig.keys("tab", "tab", "tab")
     for text in shown:
         await rig.keys("tab")
         assert rig.text == text

@@ -12,15 +12,19 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
 
-from rules.adjusters import adjusters, pair_of
+from rules.adjusters import Settings, adjusters, pair_of
+from rules.car import Car
 from rules.earlier_passes import passes_that_speak
+from rules.expected import Seen
 from rules.prompts import Choice, Prompt
 from rules.state import State
+from tui.car_number_pages import group_lines
 from tui.lines import spoken, spoken_prompt, strip
-from tui.what_if_pages import PAGES, page_lines
+from tui.what_if_pages import CAR_PAGES, PAGES, page_lines
 from tui.widgets.asker import Asker
 
 if TYPE_CHECKING:
+    from rules.car_numbers import CarNumbers
     from rules.what_if import WhatIf
 
 WORKING = "Working it out ..."
@@ -43,6 +47,7 @@ class WhatIfScreen(Screen[None]):
 
         asked: int
         found: "WhatIf | None"
+        numbers: "dict[str, CarNumbers]"
         said: str
 
     def __init__(self, state: State, settle_s: float) -> None:
@@ -52,6 +57,7 @@ class WhatIfScreen(Screen[None]):
         self.knob = ""
         self.proposed: dict[str, float] = {}
         self.found: WhatIf | None = None
+        self.numbers: dict[str, CarNumbers] = {}
         self.page = 0
         self.asked = 0
         self._busy = False
@@ -91,6 +97,7 @@ class WhatIfScreen(Screen[None]):
         self.knob = str(event.value)
         self.proposed = dict(self.state.settings)
         self.found = None
+        self.numbers = {}
         self.page = 0
         self.query_one(Asker).display = False
         self.set_focus(None)
@@ -112,8 +119,7 @@ class WhatIfScreen(Screen[None]):
         elif event.key in LESS_KEYS or event.character == "-":
             self._move(-1)
         elif (event.character or "x") in "123456789"[: len(PAGES)]:
-            self.page = int(event.key) - 1
-            self._draw()
+            self._turn_to(int(event.key) - 1)
         elif event.key == "backspace":
             self._pick()
         else:
@@ -123,7 +129,14 @@ class WhatIfScreen(Screen[None]):
     def action_next_page(self) -> None:
         """Show the next drawing."""
         if self.looking:
-            self.page = (self.page + 1) % len(PAGES)
+            self._turn_to((self.page + 1) % len(PAGES))
+
+    def _turn_to(self, page: int) -> None:
+        """Show a page; the numbers of the car are worked out once they are asked for."""
+        self.page = page
+        if page in CAR_PAGES and not self.numbers:
+            self._work_out()
+        else:
             self._draw()
 
     def action_leave(self) -> None:
@@ -153,20 +166,23 @@ class WhatIfScreen(Screen[None]):
 
     def _start(self) -> None:
         state, asked, knob = self.state, self.asked, self.knob
-        proposed = dict(self.proposed)
+        proposed, with_numbers = dict(self.proposed), self.page in CAR_PAGES
+        known = self.found if self.found and self.found.settings["proposed"] == proposed else None
 
         def work() -> None:
             from rules.what_if import what_if
 
             assert state.car is not None
+            today = dict(state.settings)
             baseline = dict(state.baseline.settings) if state.baseline else None
             try:
                 seen = passes_that_speak(state)
-                found = what_if(state.car, dict(state.settings), proposed, baseline, knob, seen)
+                found = known or what_if(state.car, today, proposed, baseline, knob, seen)
+                numbers = _numbers(state.car, today, proposed, seen) if with_numbers else {}
             except ValueError as error:
-                self.post_message(self.Worked(asked, None, str(error)))
+                self.post_message(self.Worked(asked, None, {}, str(error)))
             else:
-                self.post_message(self.Worked(asked, found, ""))
+                self.post_message(self.Worked(asked, found, numbers, ""))
 
         self.run_worker(work, thread=True, group="what-if", description="what if")
 
@@ -179,7 +195,7 @@ class WhatIfScreen(Screen[None]):
             self._busy = True
             self._start()
             return
-        self.found = event.found
+        self.found, self.numbers = event.found, event.numbers
         self._say(f"No numbers: {event.said}" if event.said else "")
         self._draw()
 
@@ -200,11 +216,24 @@ class WhatIfScreen(Screen[None]):
             where.update("\n".join(told))
             height = (self.size.height or 24) - FRAME_ROWS - len(told)
             lines: list[str] = []
-            if self.found is not None and self.state.car is not None:
-                lines = page_lines(self.found, self.page, self.state.car.units, width, height)
+            car, group = self.state.car, CAR_PAGES.get(self.page)
+            if car is not None and group is not None and self.numbers:
+                lines = group_lines(self.numbers, group, car.units, width, height)
+            elif car is not None and group is None and self.found is not None:
+                lines = page_lines(self.found, self.page, car.units, width, height)
             drawing.update("\n".join(lines))
         self.query_one("#title", Static).update(f" {title} ")
         self.query_one("#keys", Static).update(keys)
+
+
+def _numbers(
+    car: Car, today: Settings, proposed: Settings, seen: tuple[Seen, ...]
+) -> "dict[str, CarNumbers]":
+    """Return the numbers of the car as it stands and, where it differs, as it is proposed."""
+    from rules.car_numbers import car_numbers
+
+    settings = {"today": today} | ({"proposed": proposed} if proposed != today else {})
+    return {name: car_numbers(car, one, seen) for name, one in settings.items()}
 
 
 def which_knob(state: State) -> Prompt:
@@ -246,5 +275,5 @@ def standing(state: State, knob: str, proposed: dict[str, float]) -> str:
 
 def footer(width: int) -> str:
     """Return the keys of the drawings as a line."""
-    keys = " + - count | 1-4 Tab drawing | Bksp other knob | Esc leave"
+    keys = " + - count | 1-7 Tab page | Bksp other knob | Esc leave"
     return keys[:width]
