@@ -11,6 +11,7 @@ from pydantic import ValidationError
 
 from profiles.durable import make_folder, write_atomically
 from rules import __version__
+from rules.book import Book
 from rules.events import Event
 from rules.import_rows import neutral
 from rules.merging import state_of
@@ -20,8 +21,8 @@ from rules.tables import (
     by_column,
     changes_table,
     passes_table,
-    verdicts_table,
 )
+from rules.verdict_table import verdicts_table
 
 JSON_FORMAT = 1
 PROGRAM = "setdown"
@@ -31,13 +32,13 @@ class ExportError(OSError):
     """An export cannot be written or read; the message names the file and says why."""
 
 
-def csv_files(events: Sequence[Event]) -> dict[str, bytes]:
+def csv_files(events: Sequence[Event], book: Book) -> dict[str, bytes]:
     """Return the tables of a log as CSV files by name; no cell is one a spreadsheet would run."""
     state = state_of(events)
     tables = {
         "passes.csv": passes_table(state),
         "changes.csv": changes_table(state),
-        "verdicts.csv": verdicts_table(state),
+        "verdicts.csv": verdicts_table(state, book),
     }
     return {name: _csv(table).encode("utf-8-sig") for name, table in tables.items()}
 
@@ -54,7 +55,7 @@ def _cell(cell: Cell) -> Cell:
     return neutral(cell) if isinstance(cell, str) else cell
 
 
-def as_json(events: Sequence[Event]) -> bytes:
+def as_json(events: Sequence[Event], book: Book) -> bytes:
     """Return a whole log as JSON: every event, and beside them what they add up to, for readers."""
     state = state_of(events)
     whole = {
@@ -66,7 +67,7 @@ def as_json(events: Sequence[Event]) -> bytes:
         "derived": {
             "passes": by_column(passes_table(state)),
             "changes": by_column(changes_table(state)),
-            "verdicts": by_column(verdicts_table(state)),
+            "verdicts": by_column(verdicts_table(state, book)),
         },
     }
     return f"{json.dumps(whole, indent=1)}\n".encode()

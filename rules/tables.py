@@ -123,24 +123,6 @@ def changes_table(state: State) -> Table:
     return Table(header, tuple(rows))
 
 
-def verdicts_table(state: State) -> Table:
-    """Return what came of every change that a pass was made with."""
-    header = ("change", "title", "symptom", "passes", "verdict")
-    numbers = {run.id: run.number for run in state.runs}
-    rows = [
-        (
-            number,
-            _said(state, change.title),
-            change.symptom or "",
-            "; ".join(str(numbers[run]) for run in change.runs if run in numbers),
-            change_verdict(state, change),
-        )
-        for number, change in enumerate(state.changes, 1)
-        if change.runs
-    ]
-    return Table(header, tuple(rows))
-
-
 def change_verdict(state: State, change: Change) -> str:
     """Say what came of a change, and what its verdict is worth."""
     if change.origin == "put back":

@@ -47,12 +47,13 @@ def _export(args: argparse.Namespace) -> int:
 
     if args.csv is None and args.json is None:
         raise Stop(USAGE, "export: wanted --csv FOLDER, --json FILE, or both")
-    events = begun_events(folder_of(args, write=False), args.car)
+    folder = folder_of(args, write=False)
+    events, book = begun_events(folder, args.car), _book(folder)
     files: dict[Path, bytes] = {}
     if args.csv is not None:
-        files |= {args.csv / name: data for name, data in csv_files(events).items()}
+        files |= {args.csv / name: data for name, data in csv_files(events, book).items()}
     if args.json is not None:
-        files[args.json] = as_json(events)
+        files[args.json] = as_json(events, book)
     try:
         write_files(files, force=args.force)
     except ExportError as error:

@@ -1,6 +1,6 @@
 """The sheet after an event: where the car stands, what was changed, and what came of it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from rules import gates
 from rules.book import Book
@@ -13,14 +13,14 @@ from rules.tables import (
     Cell,
     Table,
     by_column,
-    change_verdict,
     changes_table,
     counts_table,
     passes_table,
     system_of,
-    verdicts_table,
 )
 from rules.texts import listed
+from rules.verdict_table import judged, word_and_clock
+from rules.verdicts import ChangeVerdict
 from rules.words import plural, say
 
 ALWAYS = "pass", "date"
@@ -40,15 +40,18 @@ def event_sheet(state: State, book: Book) -> Page:
         f"In the log: {_passes(len(state.runs))}, {plural(len(state.changes), 'change')}; "
         f"imported as history: {_passes(len(state.imported))}",
     )
+    verdicts = judged(state, book)
     return Page(
         f"{state.car.name}: event sheet",
         lines,
         (
             Section("Where the car stands", _standing_lines(state), (counts_table(state),)),
-            Section("Every change and its verdict", _change_lines(state), _changes(state)),
-            Section("What each knob did", _knob_lines(state)),
-            _passes_section(state),
-            Section("What to try next time", _next_lines(state, book)),
+            Section(
+                "Every change and its verdict", _change_lines(state), _changes(state, verdicts)
+            ),
+            Section("What each knob did", _knob_lines(state, verdicts)),
+            _passes_section(state, book),
+            Section("What to try next time", _next_lines(state, book, verdicts)),
             Section(
                 "Cautions",
                 tuple(
@@ -92,8 +95,12 @@ def _labels(state: State, keys: Iterable[str]) -> str:
     return listed(labels)
 
 
-def _changes(state: State) -> tuple[Table, ...]:
-    verdicts = {row["change"]: row["verdict"] for row in by_column(verdicts_table(state))}
+def _changes(state: State, verdicts: Mapping[str, ChangeVerdict]) -> tuple[Table, ...]:
+    told: dict[Cell, str] = {
+        number: word_and_clock(state, change, verdicts.get(change.id))
+        for number, change in enumerate(state.changes, 1)
+        if change.runs
+    }
     rows = tuple(
         (
             row["change"],
@@ -101,7 +108,7 @@ def _changes(state: State) -> tuple[Table, ...]:
             row["adjuster"],
             row["from"],
             row["now"],
-            verdicts.get(row["change"], row["status"]),
+            told.get(row["change"]) or row["status"],
         )
         for row in by_column(changes_table(state))
     )
@@ -113,7 +120,7 @@ def _change_lines(state: State) -> tuple[str, ...]:
     return () if state.changes else ("None was made.",)
 
 
-def _knob_lines(state: State) -> tuple[str, ...]:
+def _knob_lines(state: State, verdicts: Mapping[str, ChangeVerdict]) -> tuple[str, ...]:
     """Say of each adjuster, or pair, that was turned what came of each turn, in order."""
     told: dict[str, list[str]] = {}
     for change in state.changes:
@@ -127,7 +134,8 @@ def _knob_lines(state: State) -> tuple[str, ...]:
                 continue
             way = one.direction_word(step.moved * one.up(True) > 0)
             name = f"{one.axle} {one.name}, both sides" if pair else one.label
-            text = f"{one.show_steps(step.moved / one.step)} {way}: {change_verdict(state, change)}"
+            words = word_and_clock(state, change, verdicts.get(change.id))
+            text = f"{one.show_steps(step.moved / one.step)} {way}: {words}"
             told.setdefault(name, []).append(text)
     lines = [f"{name}: {'; '.join(texts)}." for name, texts in told.items()]
     return tuple(say(line, system_of(state)) for line in lines) or ("Nothing was turned.",)
@@ -140,7 +148,7 @@ def _alike(state: State, first: Step, second: Step) -> bool:
     return partner == second.turn.adjuster and first.moved == second.moved
 
 
-def _passes_section(state: State) -> Section:
+def _passes_section(state: State, book: Book) -> Section:
     """Return the latest passes, without the columns in which nothing stands."""
     table = passes_table(state)
     rows = table.rows[-LATEST_PASSES:]
@@ -155,19 +163,26 @@ def _passes_section(state: State) -> Section:
     ]
     names = tuple(table.header[at] for at in kept)
     shown = Table(
-        names, tuple(tuple(_short(row[at], table.header[at]) for at in kept) for row in rows)
+        names, tuple(tuple(_short(row[at], table.header[at], book) for at in kept) for row in rows)
     )
     left = len(table.rows) - len(rows)
     lines = (f"The latest {len(rows)}; {left} earlier ones are in the export.",) if left else ()
     return Section("Passes", lines if rows else ("None yet.",), (shown,) if rows else ())
 
 
-def _short(cell: Cell, name: str) -> Cell:
-    """Return a date to the minute; any other cell as it is."""
-    return str(cell)[:16].replace("T", " ") if name == "date" else cell
+def _short(cell: Cell, name: str, book: Book) -> Cell:
+    """Return a cell as printed: dates to the minute, times to the thousandth, symptoms named."""
+    if name == "date":
+        return str(cell)[:16].replace("T", " ")
+    if name == "symptoms":
+        named = (book.symptoms[key].name for key in str(cell).split("; ") if key in book.symptoms)
+        return "; ".join(named)
+    if name.endswith("[s]") and isinstance(cell, float):
+        return f"{cell:.3f}"
+    return cell
 
 
-def _next_lines(state: State, book: Book) -> tuple[str, ...]:
+def _next_lines(state: State, book: Book, verdicts: Mapping[str, ChangeVerdict]) -> tuple[str, ...]:
     """Say what is open, what helped and may go on, and what is still seen."""
     system = system_of(state)
     lines = []
@@ -176,7 +191,7 @@ def _next_lines(state: State, book: Book) -> tuple[str, ...]:
         lines.append(f"The advice that is open: {current.title}.")
     last = _last_judged(state)
     if last is not None:
-        lines.append(_after(last))
+        lines.append(_after(last, verdicts.get(last.id)))
     run = state.runs[-1] if state.runs else None
     seen = [key for key in named_symptoms(state, run) if key != GOOD] if run else []
     names = [book.symptoms[key].name if key in book.symptoms else key for key in seen]
@@ -192,11 +207,9 @@ def _last_judged(state: State) -> Change | None:
     return judged[-1] if judged else None
 
 
-def _after(change: Change) -> str:
-    then = {
-        "gone": "leave it, and declare a baseline if it repeats",
-        "better": "the same way again by the same step, if it is still seen",
-        "same": "put it back before another knob is turned",
-        "worse": "put it back first",
-    }.get(change.verdict or "", "look at the new fault before the old one")
-    return f"{change.title} was {change.verdict}: {then}."
+def _after(change: Change, found: ChangeVerdict | None) -> str:
+    """Say what the verdict decided; where nothing was decided, that it is to be judged again."""
+    if found is None or found.decision is None:
+        return f"{change.title} was {change.verdict}: a repeat pass before the next change."
+    decision = found.decision
+    return f"{change.title} was {change.verdict}: {decision.action}. {decision.reason}"

@@ -16,6 +16,7 @@ from test_clicks import MOVES, OFFSET_CAR, take
 from profiles.exports import ExportError, as_json, csv_files, read_json, write_files
 from profiles.tables import read_table
 from rules import events as ev
+from rules.book import shipped
 from rules.columns import guess
 from rules.import_rows import read_rows
 from rules.merging import state_of
@@ -57,25 +58,25 @@ def test_the_export_of_a_log_gives_the_same_state(moves: list[Any]) -> None:
     crew = Crew(OFFSET_CAR)
     for move in moves:
         take(crew, move)
-    again = read_json(as_json(crew.log), "x")
+    again = read_json(as_json(crew.log, shipped()), "x")
     assert again == crew.log
     assert state_of(again) == crew.state
 
 
 def test_slips_and_imports_survive_the_export() -> None:
     crew = a_log()
-    assert state_of(read_json(as_json(crew.log), "x")) == crew.state
+    assert state_of(read_json(as_json(crew.log, shipped()), "x")) == crew.state
 
 
 def test_an_export_tells_readers_what_it_adds_up_to() -> None:
-    whole = json.loads(as_json(a_log().log))
+    whole = json.loads(as_json(a_log().log, shipped()))
     assert (whole["program"], whole["format"], whole["car"]) == ("setdown", 1, "invented")
     assert whole["derived"]["passes"][0]["60-foot [s]"] == 1.312
     assert {"id", "device", "seq", "at", "body"} == whole["events"][0].keys()
 
 
 def spoil(**changes: Any) -> bytes:
-    whole = json.loads(as_json(a_log().log))
+    whole = json.loads(as_json(a_log().log, shipped()))
     for key, value in changes.items():
         if key == "event":
             whole["events"][1] |= value
@@ -98,7 +99,10 @@ def spoil(**changes: Any) -> bytes:
         (spoil(event={"id": "x"}), "event 2: id"),
         (spoil(event={"at": "2031-05-04T10:00:00"}), "event 2: at: found no time zone"),
         (spoil(event={"body": {"kind": "flown"}}), "event 2: body"),
-        (spoil(event={"id": json.loads(as_json(a_log().log))["events"][0]["id"]}), "one id twice"),
+        (
+            spoil(event={"id": json.loads(as_json(a_log().log, shipped()))["events"][0]["id"]}),
+            "one id twice",
+        ),
     ],
 )
 def test_a_damaged_export_is_refused_by_name(data: bytes, says: str) -> None:
@@ -109,7 +113,7 @@ def test_a_damaged_export_is_refused_by_name(data: bytes, says: str) -> None:
 
 def test_the_passes_are_read_back_by_our_own_import(tmp_path: Path) -> None:
     crew = a_log()
-    write_files({tmp_path / k: v for k, v in csv_files(crew.log).items()}, force=False)
+    write_files({tmp_path / k: v for k, v in csv_files(crew.log, shipped()).items()}, force=False)
     table = read_table(tmp_path / "passes.csv")
     at = {name: [cells[n] for _, cells in table.rows] for n, name in enumerate(table.header)}
     told = {name: guess(name, at[name]) for name in table.header}
@@ -142,7 +146,7 @@ def test_the_passes_are_read_back_by_our_own_import(tmp_path: Path) -> None:
 
 
 def test_no_cell_of_a_table_runs_and_numbers_are_numbers() -> None:
-    files = csv_files(a_log('=HYPERLINK("x")').log)
+    files = csv_files(a_log('=HYPERLINK("x")').log, shipped())
     rows = list(csv.reader(StringIO(files["passes.csv"].decode("utf-8-sig"))))
     cells = [cell for row in rows for cell in row]
     assert "-0.012" in cells

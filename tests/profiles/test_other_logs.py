@@ -17,6 +17,7 @@ from profiles.logfile import LogError, copy_log
 from profiles.other_logs import keep_a_copy, other_events, read_log
 from profiles.paths import DataFolder, data_folder
 from rules.adjusters import starts
+from rules.book import shipped
 from rules.events import BaselineDeclared, Body, CarDescribed, Event, NoteAdded, Recounted
 from rules.merging import merge
 
@@ -67,7 +68,7 @@ def test_a_log_is_found_in_every_kind_of_place(
     events = read_log(log)
     zipped, exported = tmp_path / "b.zip", tmp_path / "e.json"
     backup(theirs, zipped)
-    exported.write_bytes(as_json(events))
+    exported.write_bytes(as_json(events, shipped()))
     for place in (theirs.root, log, zipped, exported):
         assert other_events(place, folder, "demo") == events
 

@@ -11,7 +11,8 @@ from rules.book import shipped
 from rules.printed.event_sheet import event_sheet
 from rules.printed.page import Page, Section, as_html, as_markdown
 from rules.slip import Slip
-from rules.tables import Table, change_verdict, passes_table, verdicts_table
+from rules.tables import Table, by_column, change_verdict, passes_table
+from rules.verdict_table import verdicts_table
 
 EVIL = "<script>alert(1)</script> | **bold** [x](javascript:1) \"'&\x1b[31m\u202e"
 
@@ -92,8 +93,8 @@ def test_the_sheet_of_a_day_says_where_the_car_stands_and_what_came_of_it() -> N
         "| left front high-speed compression | 12 from full soft | +3 (firmer) |  |",
         "front high-speed compression, both sides: 3 clicks firmer: better.",
         "60-foot [s] | eighth [s]",
-        "| 1.312 | 6.75 |",
-        "was better: the same way again",
+        "| 1.312 | 6.750 |",
+        "was better: go further.",
         "Front drops hard",
         "Engine off, stands and chocks",
         'Nothing found is not "safe".',
@@ -122,7 +123,9 @@ def test_us_words_and_units() -> None:
 def test_the_verdict_says_what_it_is_worth() -> None:
     crew = a_day()
     assert change_verdict(crew.state, crew.last) == "better"
-    assert verdicts_table(crew.state).rows[0][-1] == "better"
+    (row,) = by_column(verdicts_table(crew.state, shipped()))
+    assert (row["crew's word"], row["60-foot says"]) == ("better", "")
+    assert row["decision"] == "go further"
     crew.do("recount", adjuster="left front high-speed compression", found="8")
     assert (
         change_verdict(crew.state, crew.state.changes[0]) == "better, but in doubt after a recount"
@@ -135,3 +138,24 @@ def test_a_60_foot_that_was_answered_stands_in_the_table() -> None:
     table = passes_table(crew.state)
     at = table.header.index("60-foot [s]")
     assert [row[at] for row in table.rows] == [1.41, 1.312]
+
+
+def test_the_clock_stands_beside_the_crews_word_and_in_the_table() -> None:
+    crew = Crew()
+    for sixty in (1.431, 1.440, 1.452):
+        crew.do("slip", run="new", sixty=sixty)
+        crew.tell(symptoms=["it-is-good"])
+        crew.say("ok")
+    crew.do("already turned", adjuster="left front rebound", now="7", sides="both")
+    crew.say("ran")
+    crew.do("slip", sixty=1.418)
+    (row,) = by_column(verdicts_table(crew.state, shipped()))
+    assert str(row["60-foot says"]).startswith("Cannot tell")
+    low, mean, high = (row[f"effect{end} [s]"] for end in (", low", "", ", high"))
+    assert isinstance(low, float)
+    assert isinstance(mean, float)
+    assert isinstance(high, float)
+    assert low < mean < 0.0 < high
+    assert (row["order of passes"], row["worth having from [s]"]) == ("A-A-A-B", 0.01)
+    text = as_markdown(event_sheet(crew.state, shipped())).replace("\\", "")
+    assert "; 60-foot: cannot tell" in text
