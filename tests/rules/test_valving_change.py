@@ -4,17 +4,22 @@ from typing import Any
 
 import pytest
 from crew import LEVERS, Crew, invented_car, knob
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from rules.actions import ActionError
 from rules.adjusters import adjusters
+from rules.advise import advise
 from rules.book import with_own
 from rules.candidates import candidates
 from rules.car import Car
 from rules.changes import Change
+from rules.expected import Expected, Question
 from rules.forms import FORMS
 from rules.kept_force import kept_counts
 from rules.situation import situation
 from rules.valving_change import ChangeValving
+from rules.verdicts import verdict_of
 
 # Force doubles every six clicks; the firm stack has twice the force at slow speed, which is six
 # clicks, and 2^1.5 times at fast, which is nine.
@@ -121,9 +126,9 @@ def test_the_high_speed_answer_stands_apart() -> None:
     """Six clicks at slow speed are nine at fast: twelve on the soft stack are six, or three."""
     car = valved(start=12)
     lever = adjusters(car)["front valving"]
-    settings = Crew(car).state.settings
+    stands = Crew(car).state.settings
     both = {
-        speed: kept_counts(car, settings, lever, 1, speed) for speed in ("low speed", "high speed")
+        speed: kept_counts(car, stands, lever, 1, speed) for speed in ("low speed", "high speed")
     }
     assert both == {
         "low speed": {"left front rebound": 6, "right front rebound": 6},
@@ -259,6 +264,23 @@ def test_a_rule_for_firmer_valving_proposes_the_clicks_with_it() -> None:
     assert len(crew.advice.turns) == 3
 
 
+def test_the_model_is_asked_about_valving_and_clicks_as_a_whole() -> None:
+    crew = Crew(valved(), with_own({"own.toml": OWN_RULE}))
+    to_advice(crew, "spins-at-hit")
+    asked: list[Question] = []
+
+    def model(question: Question) -> Expected:
+        asked.append(question)
+        return Expected(standing="unsure", reason="asked", trade_step=1, step=1)
+
+    advice = advise(crew.state, crew.run, crew.book, model)
+    (question,) = asked
+    (whole,) = question.steps
+    moved = {key: value for key, value in whole.items() if value != question.settings[key]}
+    assert moved == {turn.adjuster: turn.after for turn in advice.turns}
+    assert len(moved) == 3
+
+
 def test_after_a_big_stand_no_click_takes_the_firmness_back() -> None:
     """A gate lets no click go softer after a big stand: there the valving is proposed alone."""
     crew = Crew(valved())
@@ -266,3 +288,46 @@ def test_after_a_big_stand_no_click_takes_the_firmness_back() -> None:
     now = situation(crew.state, crew.run, crew.book)
     one = next(c for c in candidates(now) if c.rule.id == "carries-valving-firmer")
     assert [turn.adjuster for turn in one.turns] == ["front valving"]
+
+
+@given(
+    start=st.integers(0, 12),
+    to=st.sampled_from(["stack 2", "stack 3"]),
+    keep=st.sampled_from(["low speed", "high speed", "counts as they are"]),
+    made=st.integers(0, 3),
+)
+@settings(max_examples=40, deadline=None)
+def test_however_far_it_was_made_the_way_back_is_the_baseline(
+    start: int, to: str, keep: str, made: int
+) -> None:
+    crew = Crew(valved(start=start))
+    before = dict(crew.state.settings)
+    crew.do("valving changed", lever="front valving", to=to, keep=keep)
+    left, right = (step.turn for step in (the_change(crew).steps + the_change(crew).steps)[-2:])
+    assert left.after - left.before == right.after - right.before
+    for _ in range(made):
+        if crew.prompt.id.startswith("turn:"):
+            crew.say("done")
+    crew.do("put back to baseline")
+    crew.tick()
+    assert dict(crew.state.settings) == before
+    assert not any(one.is_open for one in crew.state.changes)
+
+
+def test_times_judge_it_as_one_change() -> None:
+    """Three passes without it and one with it: one effect, of one change."""
+    crew = Crew(valved())
+    for sixty in (1.312, 1.309, 1.311):
+        crew.say(["it-is-good"])
+        crew.do("slip", sixty=sixty)
+        crew.say(["nothing"], "ok")
+    crew.do("valving changed", lever="front valving", to="stack 2")
+    crew.tick()
+    crew.say("ran")
+    crew.do("slip", sixty=1.281)
+    to_advice(crew, "it-is-good", verdict="better")
+    known = verdict_of(crew.state, crew.book, the_change(crew))
+    assert (len(known.before), len(known.after)) == (3, 1)
+    assert known.times is not None
+    assert known.times.effect.mean == pytest.approx(-0.03, abs=0.015)
+    assert the_change(crew).counts_as_evidence
