@@ -26,6 +26,7 @@ from rules.session import AnswerError, check, with_advice
 from rules.settle import overtaken_bodies, recount_bodies, set_aside_bodies
 from rules.state import State
 from rules.stored import can_ask, prompt_of
+from rules.valving_change import ChangeValving, valving_bodies
 from rules.way_back import baseline_turns, last_change, older_baselines
 
 NewId = Callable[[], str]
@@ -143,6 +144,7 @@ Action = Annotated[
     | Measure
     | Recount
     | AlreadyTurned
+    | ChangeValving
     | UndoLast
     | PutBack
     | DeclareBaseline
@@ -204,6 +206,8 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
             return recount_bodies(state, one.id, _setting(one, action.found))
         case AlreadyTurned():
             return _already_turned(state, action, new_id)
+        case ChangeValving():
+            return valving_bodies(state, action, new_id)
         case UndoLast():
             return _undo_last(state, new_id)
         case PutBack():

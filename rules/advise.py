@@ -133,11 +133,10 @@ def _unjudged(now: Situation, considered: list[Candidate]) -> Draft | None:
 
 def _calms(now: Situation, candidate: Candidate) -> bool:
     """Tell whether a turn lets the front rise less, by a lever that nobody else had moved."""
-    levers = [now.fitted[turn.adjuster] for turn in candidate.turns]
-    upward = candidate.rule.direction in UPWARD
+    turns = [(now.fitted[turn.adjuster], turn.after > turn.before) for turn in candidate.turns]
     return all(
-        lets_front_rise(one, not upward) and one.part not in parts_changed(now.run)
-        for one in levers
+        lets_front_rise(one, more != (one.up(True) > 0)) and one.part not in parts_changed(now.run)
+        for one, more in turns
     )
 
 
@@ -256,12 +255,16 @@ def turn_draft(now: Situation, candidate: Candidate) -> Draft:
         cautions.append("This knob moves compression and rebound together: expect both.")
     elif texts.moves_all_speeds(rule, levers):
         cautions.append("This knob moves all speeds, mostly low: expect less at landing speed.")
+    kept = len(levers) > 1 and levers[0].part == "valving"
+    if kept:
+        cautions.append("These clicks keep the force at low speed alone: the rest changes.")
     never = now.book.symptoms[now.symptom].never
     if never:
         cautions.append(f"Never: {never[0].lower()}{never[1:]}")
     return Draft(
         kind="turn",
-        title=texts.turn_title(candidate.turns, now.fitted),
+        title=texts.turn_title(candidate.turns, now.fitted)
+        + (texts.KEEPS.format("low-speed") if kept else ""),
         rule=rule.id,
         upward=upward,
         turns=candidate.turns,

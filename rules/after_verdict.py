@@ -106,6 +106,8 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
     steps = {
         one.id: round(abs(s.moved) / one.step) // 2 for one, s in zip(levers, moved, strict=True)
     }
+    if any(one.part == "valving" for one in levers) and len(levers) > 1:
+        return _put_back(now, [change], "A valving and its clicks go back together or not at all.")
     if min(steps.values()) < 1:
         return _put_back(now, [change], "One step was too far, and it is as fine as this goes.")
     turns = make_turns(levers, now.state.settings, not upward, steps)

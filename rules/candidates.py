@@ -9,6 +9,7 @@ from rules.adjusters import Adjuster, job_minutes
 from rules.advice import Turn
 from rules.book.schema import UPWARD, KnobLever, RuleText
 from rules.conditions import Fact, leaves
+from rules.kept_force import with_kept_force
 from rules.situation import Situation
 from rules.steps import cut, first_step, moved
 
@@ -77,15 +78,25 @@ def size(
     """Put turns to a candidate, cut to the room left, and hold it against the gates."""
     rule = candidate.rule
     upward = rule.direction in UPWARD
-    turns = make_turns(levers, now.state.settings, upward, steps)
-    minutes = job_minutes(levers)
+    turns = _with_clicks(now, make_turns(levers, now.state.settings, upward, steps))
+    made = [now.fitted[turn.adjuster] for turn in turns]
+    minutes = job_minutes(made or levers)
     candidate = replace(candidate, turns=turns, minutes=minutes)
     if not turns:
         return replace(candidate, lost="already at the end of its range", at_end=True)
     if lost := gates.never(turns, now.fitted, now.facts):
         return replace(candidate, lost=lost)
-    lost = gates.hurried(levers, minutes, now.minutes_left)
+    lost = gates.hurried(made, minutes, now.minutes_left)
     return replace(candidate, lost=lost, no_time=bool(lost))
+
+
+def _with_clicks(now: Situation, turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
+    """Return a valving's turn with the clicks that keep the force, where no gate forbids them."""
+    car = now.state.car
+    if car is None:
+        return turns
+    both = with_kept_force(car, now.state.settings, turns)
+    return turns if gates.never(both, now.fitted, now.facts) else both
 
 
 def make_turns(

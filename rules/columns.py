@@ -11,7 +11,9 @@ from typing import Literal
 from rules.slip import BEAMS_M
 from rules.units import FOOT_M
 
-Kind = Literal["date", "clock", "seconds", "speed", "temperature", "percent", "pressure", "words"]
+Kind = Literal[
+    "date", "clock", "seconds", "speed", "temperature", "percent", "pressure", "height", "words"
+]
 
 MPH_M_S = 5280 * FOOT_M / 3600
 # NIST Special Publication 811 (2008), appendix B.8: inch of mercury, conventional.
@@ -25,6 +27,7 @@ UNITS: dict[Kind, tuple[str, ...]] = {
     "temperature": ("F", "C"),
     "percent": ("%",),
     "pressure": ("inHg", "hPa"),
+    "height": ("ft", "m"),
     "words": (),
 }
 
@@ -57,7 +60,10 @@ FIELDS = {
         Field("setting", "setting", "words"),
         Field("air temperature", "air_temperature", "temperature"),
         Field("humidity", "humidity", "percent"),
+        Field("dew point", "dew_point", "temperature"),
         Field("air pressure", "pressure", "pressure"),
+        Field("which pressure", "pressure_kind", "words"),
+        Field("track elevation", "elevation", "height"),
         Field("track temperature", "track_temperature", "temperature"),
     )
 }
@@ -89,6 +95,7 @@ _WORDS = {
     "setup": "setting",
     "humidity": "humidity",
     "barometer": "air pressure",
+    "elevation": "track elevation",
 }
 _PHRASES = {
     ("time", "of", "day"): "time of day",
@@ -96,7 +103,10 @@ _PHRASES = {
     ("air", "temp"): "air temperature",
     ("track", "temperature"): "track temperature",
     ("track", "temp"): "track temperature",
+    ("which", "pressure"): "which pressure",
     ("air", "pressure"): "air pressure",
+    ("dew", "point"): "dew point",
+    ("track", "elevation"): "track elevation",
 }
 _UNIT_WORDS = {
     "mph": "mph",
@@ -112,6 +122,9 @@ _UNIT_WORDS = {
     "inhg": "inHg",
     "hpa": "hPa",
     "mbar": "hPa",
+    "ft": "ft",
+    "feet": "ft",
+    "m": "m",
 }
 
 

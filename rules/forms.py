@@ -16,6 +16,7 @@ from rules.prompts import Choice, Prompt
 from rules.session import AnswerError, Given
 from rules.state import State
 from rules.stored import can_ask, prompt_of
+from rules.valving_change import next_step as valving_step
 from rules.way_back import baseline_turns, last_change, older_baselines
 
 SLIP = "slip"
@@ -76,6 +77,9 @@ def already_turned(state: State, book: Book, filled: Filled) -> Next:
     if "adjuster" not in filled:
         return _which_adjuster(state, "What did you turn?")
     one = adjusters(state.car)[str(filled["adjuster"])]
+    ordered = state.work_order is not None and state.work_order.turns(one.id)
+    if one.part == "valving" and not ordered:
+        return valving_step(state, filled)
     if one.partner and "sides" not in filled:
         both = Choice("both", "Both sides, by the same number")
         only = Choice("one", f"Only this one so far: {one.label}")
@@ -84,6 +88,11 @@ def already_turned(state: State, book: Book, filled: Filled) -> Next:
         return _setting(state, filled, "now", "where does it stand now?")
     sides = "one" if filled.get("sides") == "one" else "both"
     return act.AlreadyTurned(adjuster=one.id, now=str(filled["now"]), sides=sides)
+
+
+def valving_changed(state: State, book: Book, filled: Filled) -> Next:
+    """Ask which valving goes in, and the counts its knobs get."""
+    return valving_step(state, filled)
 
 
 def put_back(state: State, book: Book, filled: Filled) -> Next:
@@ -298,6 +307,7 @@ FORMS: dict[str, Form] = {
     "measure": measure,
     "recount": recount,
     "already turned": already_turned,
+    "valving changed": valving_changed,
     "put back": put_back,
     "declare baseline": declare_baseline,
     "override": override,

@@ -8,16 +8,18 @@ from itertools import product
 from math import isclose
 from typing import Any, get_args
 
+from rules.air import PressureKind
 from rules.columns import INHG_HPA, MPH_M_S, Column, Told
 from rules.events import ConditionsNoted, PassImported
 from rules.faults import Fault
-from rules.readings import READINGS
+from rules.readings import PRESSURE_KIND, READINGS
 from rules.slip import Mark, Slip, questions
 from rules.slip_words import slip_of
 from rules.state import State
-from rules.units import System
+from rules.units import FOOT_M, System
 
 MARKS = get_args(Mark)
+PRESSURE_KINDS = tuple(kind.value for kind in PressureKind)
 SPEEDS_M_S = {"mph": MPH_M_S, "km/h": 1 / 3.6, "m/s": 1.0}
 YEARS = range(1980, 2100)
 SAME_TIME_S, SAME_SPEED_M_S = 0.0006, 0.06
@@ -125,7 +127,7 @@ def _read(
     key = new_id()
     day, clock = values["date"], values.get("clock")
     when = day if clock is None else day.replace(hour=clock[0], minute=clock[1], second=clock[2])
-    noted = {name: values[name] for name in READINGS if name in values}
+    noted = {name: values[name] for name in (*READINGS, PRESSURE_KIND) if name in values}
     return Row(
         number,
         PassImported(
@@ -173,6 +175,8 @@ def _reading(number: float, one: Column, system: System) -> float:
         number = (number - 32) / 1.8
     elif one.unit == "C" and unit == "F":
         number = number * 1.8 + 32
+    elif one.unit != unit and one.field.kind == "height":
+        number = number * FOOT_M if unit == "m" else number / FOOT_M
     elif one.unit != unit:
         number = number * INHG_HPA if unit == "hPa" else number / INHG_HPA
     if not low <= number <= high:
@@ -231,6 +235,10 @@ def _words(text: str, goes_to: str) -> Any:
         if not marks <= {*MARKS}:
             raise _CellError(f"any of {', '.join(MARKS)}")
         return frozenset(marks)
+    if goes_to == PRESSURE_KIND:
+        if text.lower() not in PRESSURE_KINDS:
+            raise _CellError(", ".join(PRESSURE_KINDS))
+        return text.lower()
     if len(text) > 200:
         raise _CellError("at most 200 characters")
     return text

@@ -352,7 +352,9 @@ def settle(change: Change, even: bool) -> Prompt:
         else Choice("put back", "Put back what was turned"),
     ]
     if not put_back:
-        why_not = "" if even else "one side did not move at all"
+        sides_only = len(change.steps) < 3
+        why = "one side did not move at all" if sides_only else "its clicks belong to its valving"
+        why_not = "" if even else why
         choices.append(Choice("even out", "Set both sides to what both can reach", why_not))
     return Prompt(
         "settle",

@@ -39,13 +39,20 @@ def _from_found(state: State, change: Change, step: Step, found: float) -> Turn:
     if step.moved:
         return step.turn
     goal = step.turn.after
-    if change.origin != "put back":
+    if change.origin != "put back" and not _sets_valving(state, change):
         one = adjusters(state.car)[step.turn.adjuster]
         distance = goal - step.turn.before
         upward = distance * one.up(True) > 0
         steps = cut(one, found, upward, round(abs(distance) / one.step))
         goal = moved(one, found, upward, steps)
     return Turn(adjuster=step.turn.adjuster, before=found, after=goal)
+
+
+def _sets_valving(state: State, change: Change) -> bool:
+    """Tell whether the counts of a change belong to a valving, wherever the knobs stood before."""
+    assert state.car is not None
+    fitted = adjusters(state.car)
+    return any(fitted[step.turn.adjuster].part == "valving" for step in change.steps)
 
 
 def overtaken_bodies(state: State, change: Change, made: list[Turn]) -> list[ev.Body] | None:
@@ -129,10 +136,13 @@ def _progress(step: Step) -> float:
 
 
 def even_turns(state: State, change: Change) -> tuple[Turn, ...]:
-    """Return the change cut to the least movement that every side reached; none if one is nil."""
+    """Return the change cut to the least movement that every side reached; none if one is nil.
+
+    A valving and its clicks are no sides of each other: there is nothing to even out.
+    """
     assert state.car is not None
     fitted = adjusters(state.car)
-    if len(change.steps) < 2:
+    if len(change.steps) < 2 or _sets_valving(state, change):
         return ()
     least = min(_progress(step) / fitted[step.turn.adjuster].step for step in change.steps)
     if least < 1 - 1e-9:

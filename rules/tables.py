@@ -53,6 +53,7 @@ def passes_table(state: State) -> Table:
         "lane",
         "marks",
         *air_names.values(),
+        "which pressure",
         "setting",
         "session",
         "meeting",
@@ -97,9 +98,10 @@ def _slip_cells(slip: Slip, noted: ConditionsNoted | None, system: System) -> tu
     lane = slip.lane or (noted.lane if noted else None) or ""
     marks = "; ".join(mark for mark in get_args(Mark) if mark in slip.marks)
     air: list[Cell] = [getattr(noted, key, None) for key in READINGS]
+    kind = noted.pressure_kind or "" if noted else ""
     if noted is not None and noted.units != system:
-        air = [None for _ in READINGS]
-    return (*times, lane, marks, *air)
+        air, kind = [None for _ in READINGS], ""
+    return (*times, lane, marks, *air, kind)
 
 
 def changes_table(state: State) -> Table:

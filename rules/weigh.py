@@ -45,7 +45,11 @@ def weigh(now: Situation, draft: Draft, model: Model | None) -> tuple[Draft, Exp
 
 
 def _question(now: Situation, draft: Draft, upward: bool) -> Question:
-    assert now.state.car is not None
+    """Ask about every step of the same way; a valving and its clicks are tried as a whole."""
+    lever = now.fitted[draft.turns[0].adjuster] if draft.turns else None
+    if lever is not None and lever.part == "valving":
+        made = {turn.adjuster: turn.after for turn in draft.turns}
+        return _asked(now, draft, upward, (dict(now.state.settings) | made,))
     trade = 0
     for first in draft.turns[:1]:
         trade = max(1, round(abs(first.after - first.before) / now.fitted[first.adjuster].step))
@@ -56,10 +60,17 @@ def _question(now: Situation, draft: Draft, upward: bool) -> Question:
             one = now.fitted[turn.adjuster]
             settings[turn.adjuster] = moved(one, turn.before, upward, size)
         steps.append(settings)
+    return _asked(now, draft, upward, tuple(steps))
+
+
+def _asked(
+    now: Situation, draft: Draft, upward: bool, steps: tuple[dict[str, float], ...]
+) -> Question:
+    assert now.state.car is not None
     return Question(
         car=now.state.car,
         settings=dict(now.state.settings),
-        steps=tuple(steps),
+        steps=steps,
         symptom=now.symptom,
         upward=upward,
         levers=tuple(turn.adjuster for turn in draft.turns),

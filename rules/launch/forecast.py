@@ -38,6 +38,7 @@ SURE = 0.9
 LIKELY = 0.8
 MOVED = 0.25
 MOSTLY = 0.8
+_UNKNOWN = {"valving": "the model knows nothing of the new valving: no dyno tables of both"}
 HELD = "thrust and spring hold it up"
 SHOWN = 0.5
 SIDE_EFFECTS = (
@@ -94,8 +95,10 @@ def forecast(question: Question, seed: int = SEED, pool: int = POOL) -> Expected
     fitted = adjusters(question.car)
     if not question.steps:
         return no_say("not modelled", "nothing is turned")
-    if not all(is_modelled(question.car, fitted[lever]) for lever in question.levers):
-        return no_say("not modelled", "this lever is not in the model")
+    for one in (fitted[lever] for lever in question.levers):
+        stands = (question.settings.get(one.id, one.start), question.steps[-1].get(one.id))
+        if not all(is_modelled(question.car, one, value) for value in stands):
+            return no_say("not modelled", _UNKNOWN.get(one.part, "this lever is not in the model"))
     goal = goal_of(question)
     if goal is None:
         return no_say("not modelled", "this symptom is not in the model")

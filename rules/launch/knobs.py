@@ -21,6 +21,7 @@ from rules.launch.dyno import DynoTable, TableCurve, from_rest, read_dyno_csv
 from rules.launch.on_paper import Known, Paper, Params
 from rules.launch.valve import Curve, Valve
 from rules.units import INCH_M
+from rules.valvings import rows_with, valving_on
 
 Array = NDArray[np.float64]
 
@@ -145,11 +146,14 @@ def moves(car: Car, settings: Mapping[str, float]) -> Moves:
     return Moves(tuple(found), tuple(silent))
 
 
-def is_modelled(car: Car, one: Adjuster) -> bool:
-    """Tell whether the launch has what an adjuster moves."""
+def is_modelled(car: Car, one: Adjuster, value: float | None = None) -> bool:
+    """Tell whether the launch has what an adjuster moves, by going to `value` where one is given.
+
+    A valving is modelled where a dyno table is known of it and of the one the file starts with.
+    """
     if one.part == "knob":
         return True
-    return _lever_moves(car, one, one.start) is not None
+    return _lever_moves(car, one, one.start if value is None else value) is not None
 
 
 def _table(car: Car, end: str, stroke: str, ratio: float) -> dict[str, Array] | None:
@@ -213,13 +217,16 @@ def _damper_moves(car: Car, settings: Mapping[str, float], end: str, stroke: str
     corners = [damper for damper in car.dampers if damper.axle == end]
     share = 1.0 / max(1, len(corners))
     table = _table(car, end, stroke, 1.0)
+    at_start, valving = (valving_on(car, one, end) for one in ({}, settings))
     for damper in corners:
-        for knob in _knobs(car, damper.corner, stroke):
+        fitted = _knobs(car, damper.corner, stroke, valving)
+        for knob, other in zip(_knobs(car, damper.corner, stroke), fitted, strict=True):
             setting = settings.get(knob.id, knob.start)
-            if setting == knob.start:
+            if setting == knob.start and valving == at_start:
                 continue
             if table is not None and isinstance(knob.curve, _Dyno):
-                old, new = (_force(knob, one, table["speed"]) for one in (knob.start, setting))
+                old = _force(knob, knob.start, table["speed"])
+                new = _force(other, setting, table["speed"])
                 felt = (old > 0.0) & (new > 0.0)
                 yield Move(
                     name=f"damper.{end}.{stroke}.table.force",
@@ -229,7 +236,7 @@ def _damper_moves(car: Car, settings: Mapping[str, float], end: str, stroke: str
                 )
                 continue
             before = knob.curve.at(knob.start).parameters()
-            after = knob.curve.at(setting).parameters()
+            after = other.curve.at(setting).parameters()
             for part in before:
                 if before[part] > 0.0 and after[part] > 0.0 and before[part] != after[part]:
                     yield Move(
@@ -241,18 +248,26 @@ def _damper_moves(car: Car, settings: Mapping[str, float], end: str, stroke: str
 
 
 @lru_cache(maxsize=64)
-def _knobs(car: Car, corner: str, stroke: str) -> tuple[_KnobCurve, ...]:
+def _knobs(
+    car: Car, corner: str, stroke: str, valving: str | None = None
+) -> tuple[_KnobCurve, ...]:
+    """Return a stroke's knobs with the valving the file starts with, or another in its place.
+
+    Where no dyno table of the other, or of both, is known, the knob keeps the curve it has.
+    """
     damper: Damper | None = next((d for d in car.dampers if d.corner == corner), None)
     word = STROKES[stroke]
     return tuple(
-        _knob_curve(corner, knob, word)
+        _knob_curve(car, damper, knob, word, valving)
         for knob in (damper.knobs if damper else ())
-        if knob.controls in (word, "both")
+        if damper and knob.controls in (word, "both")
     )
 
 
-def _knob_curve(corner: str, knob: Knob, word: str) -> _KnobCurve:
-    rows: tuple[str, ...] | None = getattr(knob, f"{word}_dyno")
+def _knob_curve(car: Car, damper: Damper, knob: Knob, word: str, valving: str | None) -> _KnobCurve:
+    rows = rows_with(car, damper, knob, word, valving_on(car, {}, damper.axle))
+    if rows is not None and valving is not None:
+        rows = rows_with(car, damper, knob, word, valving) or rows
     points: Points | None = getattr(knob, f"{word}_points")
     hard = knob.count_from == "full hard"
     curve: _Curve
@@ -266,7 +281,22 @@ def _knob_curve(corner: str, knob: Knob, word: str) -> _KnobCurve:
         curve = _Range(middle.soft, middle.firm, knob.marks, hard)
     start = float(round(knob.start * knob.per_unit))
     measured = rows is not None or points is not None
-    return _KnobCurve(f"{corner} {knob.id}", start, curve, measured)
+    return _KnobCurve(f"{damper.corner} {knob.id}", start, curve, measured)
+
+
+def _both_known(car: Car, axle: str, valving: str) -> bool:
+    """Tell whether each damper has a table of its valving and of another, in some one stroke."""
+    names = (valving_on(car, {}, axle), valving)
+    dampers = [damper for damper in car.dampers if damper.axle == axle]
+    return bool(dampers) and all(
+        any(
+            all(rows_with(car, damper, knob, word, name) is not None for name in names)
+            for knob in damper.knobs
+            for word in STROKES.values()
+            if knob.controls in (word, "both")
+        )
+        for damper in dampers
+    )
 
 
 def _pairs(points: Points, end: str) -> tuple[tuple[float, float], tuple[float, float]]:
@@ -293,6 +323,8 @@ def _lever_moves(car: Car, one: Adjuster, value: float) -> list[Move] | None:
     if one.axle not in ("front", "rear"):
         return None
     end = one.axle
+    if one.part == "valving":
+        return [] if _both_known(car, end, one.show(value)) else None
     if one.part == "spring":
         rates = [_NUMBER.match(one.show(setting)) for setting in (one.start, value)]
         if rates[0] and rates[1] and float(rates[0][1]) > 0.0 < float(rates[1][1]):

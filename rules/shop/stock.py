@@ -4,15 +4,16 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from rules.adjusters import adjusters
-from rules.car import AxleEnd, Car, Knob, Lever, Stock
+from rules.car import AxleEnd, Car, Lever, Stock
+from rules.kept_force import crossing
 from rules.shop.findings import both
 from rules.units import Quantity
+from rules.valvings import STROKES
 
 if TYPE_CHECKING:
     from rules.launch.crossover import Match
     from rules.launch.dyno import DynoTable
 
-STROKES = ("compression", "rebound")
 MOST_NAMED = 3
 
 
@@ -90,16 +91,14 @@ def crossing_words(car: Car, settings: Mapping[str, float], one: Stock, stroke: 
     Empty where either curve is missing, or today's count was not measured.
     """
     rows = getattr(one, f"{stroke}_dyno")
-    old = _today(car, settings, one, stroke)
-    if rows is None or old is None:
-        return ""
-    # Only a crew that owns a measured valving pays for loading the array library.
-    from rules.launch.crossover import EveryCount, crossover
-
-    table, setting = old
-    try:
-        found = crossover(table.curve(setting), EveryCount(_table(rows)))
-    except ValueError:
+    every = (
+        crossing(car, settings, damper, knob, stroke, rows)
+        for damper in car.dampers
+        for knob in damper.knobs
+        if damper.axle == one.axle and knob.controls in (stroke, "both")
+    )
+    found = next((one for one in every if one is not None), None)
+    if found is None:
         return ""
     if found.agrees:
         return f"the same at {found.low.setting:g}"
@@ -108,30 +107,6 @@ def crossing_words(car: Car, settings: Mapping[str, float], one: Stock, stroke: 
 
 def _at(match: "Match") -> str:
     return "no click" if match.setting is None else f"{match.setting:g}"
-
-
-def _today(
-    car: Car, settings: Mapping[str, float], one: Stock, stroke: str
-) -> "tuple[DynoTable, float] | None":
-    """Return the curves of the valving on the car, and the count it stands at."""
-    for damper in car.dampers:
-        for knob in damper.knobs:
-            if damper.axle == one.axle and knob.controls in (stroke, "both"):
-                rows = _rows_on_car(car, settings, one, knob, stroke)
-                mark = settings.get(f"{damper.corner} {knob.id}")
-                if rows is not None and mark is not None:
-                    return _table(rows), mark / knob.per_unit
-    return None
-
-
-def _rows_on_car(
-    car: Car, settings: Mapping[str, float], one: Stock, knob: Knob, stroke: str
-) -> tuple[str, ...] | None:
-    on_car = fitted_name(car, settings, "valving", one.axle)
-    named = [other for other in owned(car, "valving", one.axle) if other.name == on_car]
-    rows = getattr(named[0], f"{stroke}_dyno") if named else None
-    told: tuple[str, ...] | None = rows or getattr(knob, f"{stroke}_dyno")
-    return told
 
 
 def _table(rows: tuple[str, ...]) -> "DynoTable":

@@ -12,8 +12,9 @@ from rules.shop.findings import both
 from rules.shop.new_car import in_file
 from rules.shop.sheet import Edit, Field, Filling, Plain, Result, Sheet
 from rules.shop.spring_words import spring_words
-from rules.shop.stock import STROKES, crossing_words, firmness, lever_for, owned
+from rules.shop.stock import crossing_words, firmness, lever_for, owned
 from rules.units import Quantity
+from rules.valvings import STROKES
 
 ID = "stock"
 NONE = "none of them"

@@ -111,6 +111,32 @@ def test_a_damaged_export_is_refused_by_name(data: bytes, says: str) -> None:
     assert str(caught.value).startswith("some.json: ")
 
 
+def test_all_of_the_air_is_read_back_and_which_pressure_it_was(tmp_path: Path) -> None:
+    crew = Crew()
+    crew.do("slip", run="new", sixty=1.4)
+    air = {"air_temperature": 30.5, "dew_point": 12.0, "pressure": 1013.0, "elevation": 366.0}
+    crew.do("conditions", **air, pressure_kind="sea-level barometer")
+    write_files({tmp_path / k: v for k, v in csv_files(crew.log, shipped()).items()}, force=False)
+    table = read_table(tmp_path / "passes.csv")
+    told = {
+        name: guess(name, [cells[n] for _, cells in table.rows])
+        for n, name in enumerate(table.header)
+    }
+    (row,) = read_rows(
+        table.rows,
+        told,
+        state_of(crew.log[:3]),
+        file="passes.csv",
+        new_id=lambda: "n",
+        at_home=lambda when: when,
+    )
+    assert row.imported is not None
+    noted = row.imported.conditions
+    assert noted is not None
+    assert noted.model_dump(include={*air}) == air
+    assert noted.pressure_kind == "sea-level barometer"
+
+
 def test_the_passes_are_read_back_by_our_own_import(tmp_path: Path) -> None:
     crew = a_log()
     write_files({tmp_path / k: v for k, v in csv_files(crew.log, shipped()).items()}, force=False)
