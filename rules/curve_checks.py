@@ -53,6 +53,7 @@ def _knob_faults(car: Car, where: str, knob: Knob) -> Iterator[Fault]:
             yield Fault(f"{where}.{key}", f"a knob of {knob.controls}", f"one that moves {stroke}")
         if rows is not None:
             yield from _dyno_faults(f"{where}.{stroke}_dyno", rows)
+            yield from _reach_faults(f"{where}.{stroke}_dyno", rows, knob)
         if points is not None:
             yield from _points_faults(car, f"{where}.{stroke}_points", points)
 
@@ -62,7 +63,20 @@ def _dyno_faults(where: str, rows: tuple[str, ...]) -> Iterator[Fault]:
         read_rows("\n".join(rows))
     except DynoTableError as error:
         for fault in error.faults:
-            yield Fault(where, fault, "rows as 'speed [mm/s], 0 [N], 6 [N]' and '25, 90, 180'")
+            yield Fault(where, fault)
+
+
+def _reach_faults(where: str, rows: tuple[str, ...], knob: Knob) -> Iterator[Fault]:
+    """Tell a table that does not hold where the knob starts, or reaches beyond its end."""
+    try:
+        settings = sorted(read_rows("\n".join(rows)).settings)
+    except DynoTableError:
+        return
+    found = f"a table from {settings[0]:g} to {settings[-1]:g}"
+    if not settings[0] <= knob.start <= settings[-1]:
+        yield Fault(where, found, f"one that holds the start, {knob.start:g}")
+    if settings[-1] > knob.marks / knob.per_unit + 1e-9:
+        yield Fault(where, found, f"none beyond the knob's end, {knob.marks / knob.per_unit:g}")
 
 
 def _points_faults(car: Car, where: str, points: Points) -> Iterator[Fault]:

@@ -20,6 +20,8 @@ FORCE_UNITS = {"N": 1.0, "kN": 1000.0, "lb": POUND_FORCE_N, "lbf": POUND_FORCE_N
 MOST_SETTINGS = 201
 MOST_ROWS = 2000
 MOST_FAULTS = 20
+# Beyond any damper of a car, and within what a launch takes; common practice, no source.
+FASTEST_M_S, MOST_FORCE_N = 20.0, 200_000.0
 _HEAD = re.compile(r"^\s*([^\[\]]*?)\s*\[\s*([^\[\]]*?)\s*\]\s*$")
 
 
@@ -45,18 +47,22 @@ class DynoRows:
 
 
 def checked_rows(
-    settings: Sequence[float], speeds: Sequence[float], forces: Sequence[Sequence[float]]
+    settings: Sequence[float],
+    speeds: Sequence[float],
+    forces: Sequence[Sequence[float]],
+    lines: Sequence[int] = (),
 ) -> DynoRows:
     """Check a table.
 
     settings: counts of the knob, one per column, each once.
     speeds: piston speeds [m/s], one per row, rising.
     forces: [N], rows of one force per setting; none falls as the speed rises.
+    lines: the number of each row where it was read; counted from 1 where left out.
 
     Raises:
         DynoTableError: with what is wrong.
     """
-    faults = list(_faults(settings, speeds, forces))
+    faults = list(_faults(settings, speeds, forces, lines or range(1, len(speeds) + 1)))
     if faults:
         raise DynoTableError(faults)
     return DynoRows(
@@ -72,7 +78,9 @@ def read_rows(text: str) -> DynoRows:
     Raises:
         DynoTableError: with what is wrong, in rows and columns as a spreadsheet counts them.
     """
-    lines = [line for line in text.lstrip("\ufeff").splitlines() if line.strip()]
+    whole = text.lstrip("\ufeff").splitlines()
+    places = [number for number, line in enumerate(whole, start=1) if line.strip()]
+    lines = [whole[number - 1] for number in places]
     if not lines:
         raise DynoTableError(["found no text, wanted a head and rows"])
     if len(lines) > MOST_ROWS:
@@ -90,7 +98,7 @@ def read_rows(text: str) -> DynoRows:
         raise DynoTableError(faults)
     speed_unit, force_unit, settings = _read_head(head, faults)
     speeds, forces = [], []
-    for number, row in enumerate(rows, start=2):
+    for number, row in zip(places[1:], rows, strict=False):
         if len(row) != len(head):
             faults.append(f"row {number}: found {len(row)} cells, wanted {len(head)}")
             continue
@@ -99,7 +107,7 @@ def read_rows(text: str) -> DynoRows:
         forces.append([cell * force_unit for cell in cells[1:]])
     if faults:
         raise DynoTableError(faults)
-    return checked_rows(settings, speeds, forces)
+    return checked_rows(settings, speeds, forces, places[1:])
 
 
 def _read_head(head: Sequence[str], faults: list[str]) -> tuple[float, float, list[float]]:
@@ -139,7 +147,10 @@ def _cell(text: str, place: str, faults: list[str]) -> float:
 
 
 def _faults(
-    settings: Sequence[float], speeds: Sequence[float], forces: Sequence[Sequence[float]]
+    settings: Sequence[float],
+    speeds: Sequence[float],
+    forces: Sequence[Sequence[float]],
+    lines: Sequence[int],
 ) -> Iterator[str]:
     if not 1 <= len(settings) <= MOST_SETTINGS:
         yield f"found {len(settings)} settings, wanted 1 to {MOST_SETTINGS}"
@@ -150,7 +161,7 @@ def _faults(
     if len(speeds) > MOST_ROWS or len(forces) != len(speeds):
         yield f"found {len(speeds)} speeds and {len(forces)} rows of force, wanted as many"
         return
-    for number, row in enumerate(forces, start=1):
+    for number, row in zip(lines, forces, strict=True):
         if len(row) != len(settings):
             yield f"row {number}: found {len(row)} forces, wanted one per setting ({len(settings)})"
             return
@@ -163,8 +174,10 @@ def _faults(
     if min(settings) < 0.0:
         yield f"setting {min(settings):g}: wanted a count, not below 0"
     if speeds[0] < 0.0:
-        yield f"row 1: found a speed of {speeds[0]:g} m/s, wanted none below 0"
-    for number, (before, after) in enumerate(pairwise(speeds), start=2):
+        yield f"row {lines[0]}: found a speed of {speeds[0]:g} m/s, wanted none below 0"
+    if max(speeds) > FASTEST_M_S:
+        yield f"found a speed of {max(speeds):g} m/s, wanted at most {FASTEST_M_S:g}"
+    for number, (before, after) in zip(lines[1:], pairwise(speeds), strict=True):
         if not after > before:
             yield f"row {number}: found {after:g} m/s after {before:g} m/s, wanted rising speeds"
     for place, setting in enumerate(settings):
@@ -173,7 +186,9 @@ def _faults(
             yield f"setting {setting:g}: found {min(column):g} N, wanted none below 0"
         if max(column) <= 0.0:
             yield f"setting {setting:g}: found no force at all"
-        for number, (low, high) in enumerate(pairwise(column), start=2):
+        if max(column) > MOST_FORCE_N:
+            yield f"setting {setting:g}: found {max(column):g} N, wanted at most {MOST_FORCE_N:g}"
+        for number, (low, high) in zip(lines[1:], pairwise(column), strict=True):
             if high < low:
                 yield f"setting {setting:g}, row {number}: force falls from {low:g} to {high:g} N"
 

@@ -81,6 +81,7 @@ def _what_if(args: argparse.Namespace) -> int:
     from profiles.files import CarFileError, load_car
     from rules.adjusters import starts
     from rules.earlier_passes import passes_that_speak
+    from rules.launch import LaunchParameterError
     from rules.what_if import what_if
     from tui.what_if_pages import SettingError, as_json, paper, with_settings
 
@@ -95,7 +96,10 @@ def _what_if(args: argparse.Namespace) -> int:
     except SettingError as error:
         raise Stop(USAGE, str(error)) from None
     seen = passes_that_speak(state) if state else ()
-    found = what_if(car, today, proposed, baseline, seen=seen)
+    try:
+        found = what_if(car, today, proposed, baseline, seen=seen)
+    except LaunchParameterError as error:
+        raise Stop(CAR_FAULTS, f"{args.car}: no launch of these numbers: {error}"[:300]) from None
     print(as_json(car.id, found) if args.json else paper(found, car.units))
     return OK
 

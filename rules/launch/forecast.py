@@ -38,7 +38,10 @@ SURE = 0.9
 LIKELY = 0.8
 MOVED = 0.25
 MOSTLY = 0.8
-_UNKNOWN = {"valving": "the model knows nothing of the new valving: no dyno tables of both"}
+_UNKNOWN = {
+    "valving": "the model knows nothing of the new valving: no dyno tables of both",
+    "knob": "the knob's dyno table does not reach that far",
+}
 HELD = "thrust and spring hold it up"
 SHOWN = 0.5
 SIDE_EFFECTS = (

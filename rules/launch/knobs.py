@@ -137,7 +137,10 @@ def moves(car: Car, settings: Mapping[str, float]) -> Moves:
             found += _damper_moves(car, settings, end, stroke)
     for one in adjusters(car).values():
         value = settings.get(one.id, one.start)
-        if one.part == "knob" or value == one.start:
+        if value == one.start:
+            continue
+        if one.part == "knob":
+            silent += [] if _is_measured_at(car, one, value) else [one.id]
             continue
         effect = _lever_moves(car, one, value)
         if effect is None:
@@ -149,11 +152,29 @@ def moves(car: Car, settings: Mapping[str, float]) -> Moves:
 def is_modelled(car: Car, one: Adjuster, value: float | None = None) -> bool:
     """Tell whether the launch has what an adjuster moves, by going to `value` where one is given.
 
-    A valving is modelled where a dyno table is known of it and of the one the file starts with.
+    A valving is modelled where a dyno table is known of it and of the one the file starts with,
+    a knob as far as its dyno tables go.
     """
     if one.part == "knob":
-        return True
+        return _is_measured_at(car, one, one.start if value is None else value)
     return _lever_moves(car, one, one.start if value is None else value) is not None
+
+
+def _is_measured_at(car: Car, one: Adjuster, value: float) -> bool:
+    """Tell whether every dyno table of a knob reaches to a setting; one without has no end."""
+    damper, knob = next(
+        (damper, knob)
+        for damper in car.dampers
+        for knob in damper.knobs
+        if f"{damper.corner} {knob.id}" == one.id
+    )
+    tables = [
+        curve.table
+        for word in STROKES.values()
+        if isinstance(curve := _knob_curve(car, damper, knob, word, None).curve, _Dyno)
+    ]
+    count = value / knob.per_unit
+    return all(table.settings[0] <= count <= table.settings[-1] for table in tables)
 
 
 def _table(car: Car, end: str, stroke: str, ratio: float) -> dict[str, Array] | None:

@@ -125,3 +125,19 @@ def test_all_faults_of_a_table_are_named_together() -> None:
 def test_any_text_is_read_or_refused(text: str) -> None:
     with suppress(DynoTableError):
         read_dyno_csv(text)
+
+
+@pytest.mark.parametrize(
+    ("rows", "says"),
+    [
+        ("50, 10\n\n40, 20", "row 4: found 0.04 m/s after 0.05 m/s"),
+        ("50, 10\n\n60, 5", "setting 0, row 4: force falls from 10 to 5 N"),
+        ("\n-50, 10\n60, 20", "row 3: found a speed of -0.05 m/s"),
+        ("50, 10\n60, 1e30", "setting 0: found 1e+30 N, wanted at most 200000"),
+        ("50, 10\n60000, 20", "found a speed of 60 m/s, wanted at most 20"),
+    ],
+)
+def test_rows_are_counted_as_a_spreadsheet_counts_them_and_bounded(rows: str, says: str) -> None:
+    with pytest.raises(DynoTableError) as caught:
+        read_dyno_csv(f"speed [mm/s], 0 [N]\n{rows}")
+    assert says in str(caught.value)

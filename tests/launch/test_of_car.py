@@ -160,7 +160,7 @@ def test_a_dyno_table_goes_before_points_and_the_generic_curve() -> None:
     ("rows", "found"),
     [
         (["speed [mm/s], 0 [N]", "50, 100"], "found 1 row, wanted at least two speeds"),
-        (["speed [mm/s], 0 [N]", "50, 100", "50, 120"], "row 2: found 0.05 m/s after 0.05 m/s"),
+        (["speed [mm/s], 0 [N]", "50, 100", "50, 120"], "row 3: found 0.05 m/s after 0.05 m/s"),
         (["speed [mm/s], 0 [N], 5 [lb]", "50, 1, 2", "90, 2, 3"], "mixed units of force"),
         (["speed [mm/s], 0 [N], 5 [N]", "50, , 2", "90, 2, 3"], "row 2 column 2: found an empty"),
         (["speed [mm/s], 0 [N]", "50, much", "90, 2"], "row 2 column 2: found 'much'"),
@@ -196,3 +196,22 @@ def test_fresh_cars_near_others_stay_as_spread_as_before() -> None:
     assert np.std(near.numbers) == pytest.approx(np.std(drawn.numbers), rel=0.03)
     together = np.corrcoef(near.numbers.ravel(), drawn.numbers.ravel())[0, 1]
     assert together == pytest.approx(0.866, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("last", "start", "said"),
+    [(6, 8, "one that holds the start, 8"), (40, 8, "none beyond the knob's end, 12")],
+)
+def test_a_table_is_held_against_its_knob(last: int, start: int, said: str) -> None:
+    rows = [f"speed [mm/s], 0 [N], {last} [N]", "50, 100, 300", "250, 200, 600"]
+    faults = cross_faults(with_knob("compression", compression_dyno=rows, clicks=12, start=start))
+    assert any(fault.wanted == said for fault in faults)
+
+
+def test_beyond_its_table_a_knob_is_not_modelled_and_said() -> None:
+    rows = ["speed [mm/s], 0 [N], 6 [N]", "50, 100, 300", "250, 200, 600"]
+    car = with_knob("compression", compression_dyno=rows, clicks=12, start=5)
+    (one,) = [one for key, one in adjusters(car).items() if key == "left front damping"]
+    assert is_modelled(car, one, 6)
+    assert not is_modelled(car, one, 7)
+    assert one.id in cloud(car, {**starts(car), one.id: 7.0}).not_modelled
