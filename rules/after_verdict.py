@@ -156,3 +156,14 @@ def undo_turns(state: State, changes: list[Change]) -> tuple[Turn, ...]:
         for key, value in goal.items()
         if key in state.settings and state.settings[key] != value
     )
+
+
+def just_undone(state: State, turns: tuple[Turn, ...]) -> bool:
+    """Tell whether the last thing done to the car was to put back these very turns."""
+    last = state.changes[-1] if state.changes else None
+    undone = last.undoes if last is not None and last.origin == "put back" else ()
+    goals = {turn.adjuster: turn.after for turn in turns}
+    return any(
+        goals == {step.turn.adjuster: step.turn.after for step in state.change(one).steps}
+        for one in undone
+    )

@@ -12,6 +12,7 @@ from rules.actions import ACTION, ActionError
 from tui.consult import as_json
 from tui.day_drawings import responses, setting_marks, sixty_by_pass
 from tui.desk import Desk
+from tui.verdict_page import verdict_line
 
 PAGES = [
     "verdict",
@@ -313,3 +314,65 @@ def test_the_twin_refuses_what_the_screen_questions(given: dict[str, object], sa
     with pytest.raises(ActionError, match=said.replace("(", r"\(")):
         desk.act(ACTION.validate_python({"action": "slip", **given}))
     assert desk.state.events == before
+
+
+def judged_gone(desk: Desk, sixty: float = 1.43) -> None:
+    """Two timed passes, a change for spin, its pass with the fault gone; the advice is open."""
+    timed_pass(desk, 1.431)
+    answers(("spins-at-hit",))(desk)
+    desk.act(ACTION.validate_python({"action": "slip", "sixty": 1.432}))
+    answers(("nothing",), "under", "squats", "make", "done", "done", "ran")(desk)
+    desk.act(ACTION.validate_python({"action": "slip", "sixty": sixty}))
+    answers(("nothing",), "gone")(desk)
+
+
+async def test_a_danger_on_a_later_pass_is_what_the_page_says_first() -> None:
+    desk = make_desk()
+    judged_gone(desk)
+    answers("ok", ("front-drops-hard",), ("nothing",), "small", "at-stop")(desk)
+    assert desk.prompt.kind == "tick"
+    async with at_the_screen(desk) as rig:
+        await rig.keys("v")
+        told = " ".join(rig.text.split())
+        assert "First Inspect: A hard landing was not inspected yet. Do PUT BACK." in told
+        assert "Danger pass 4: Front drops hard" in told
+        assert "KEEP" not in told
+        assert "next makes" not in told
+    answers("all ok")(desk)
+    assert desk.state.open_run is not None
+    assert desk.state.open_run.advice is not None
+    told = json.loads(as_json(desk, []))
+    if told["advice"]["kind"] != "put back":
+        assert told["verdict"]["decision"] is None
+        assert told["verdict"]["reason"].startswith("The advice on pass 4 goes first: ")
+    assert told["verdict"]["offers"] == []
+    assert told["verdict"]["more"] is None
+
+
+async def test_what_was_put_back_is_told_so_and_an_equal_turn_says_so() -> None:
+    desk = make_desk()
+    judged_gone(desk)
+    answers("ok")(desk)
+    desk.act(ACTION.validate_python({"action": "undo last change"}))
+    answers("done", "done")(desk)
+    told = json.loads(as_json(desk, []))["verdict"]
+    assert told["decision"] is None
+    assert "put back since" in " ".join(told["lines"])
+    assert "KEEP" not in " ".join(told["lines"])
+    answers(("spins-at-hit",), ("nothing",), "under", "squats")(desk)
+    advice = json.loads(as_json(desk, []))["advice"]
+    assert advice["kind"] == "turn"
+    assert "The same turn was just put back." in advice["cautions"]
+
+
+async def test_a_lifted_pass_has_no_guess_on_the_line() -> None:
+    desk = make_desk()
+    judged_gone(desk)
+    desk.act(ACTION.validate_python({"action": "slip", "sixty": 1.9, "marks": ["lifted"]}))
+    line = verdict_line(desk.state)
+    assert line == "60-foot: no clean pass with it yet. v shows the verdict."
+    async with at_the_screen(desk) as rig:
+        await rig.keys("v")
+        told = " ".join(rig.text.split())
+        assert "no clean pass with it yet" in told
+        assert "Best guess" not in told
