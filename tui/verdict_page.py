@@ -10,7 +10,7 @@ from rules.book import Book
 from rules.changes import Change
 from rules.gates import open_blocks
 from rules.slip import FIELDS
-from rules.splits import stretches
+from rules.splits import WORTH_A_WORD_S, stretches
 from rules.state import Run, State
 from rules.verdicts import is_counted, latest_tried, verdict_of
 from rules.words import plural
@@ -171,8 +171,9 @@ def _splits(known: "ChangeVerdict") -> list[tuple[str, str]]:
         if (start, end) in before:
             apart = fmean(mine) - fmean(before[start, end])
             way = "slower" if apart > 0 else "quicker"
+            small = abs(apart) < WORTH_A_WORD_S
             label = f"{FIELDS[start].label} to {FIELDS[end].label}"
-            told.append(f"{label} {abs(apart):.3f} s {way}")
+            told.append(f"{label} " + ("no difference" if small else f"{abs(apart):.3f} s {way}"))
     return [("Splits", "; ".join(told) + ".")] if told else []
 
 

@@ -21,7 +21,10 @@ def chances(chance: float) -> str:
 
 
 def effect_words(verdict: Verdict) -> str:
-    """Say the best guess with its range: 0.012 s quicker, between 0.002 and 0.021 s quicker."""
+    """Say the best guess with its range.
+
+    0.012 s quicker; nine in ten from 0.021 s quicker to 0.002 s quicker.
+    """
     low, high = verdict.effect.range
     mean = verdict.effect.mean
     return f"{_signed(mean)}; nine in ten from {_signed(low)} to {_signed(high)}"
