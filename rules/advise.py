@@ -2,7 +2,7 @@
 
 from rules import __version__, gates, texts
 from rules.advice import Advice, AdviceKind, Alternative, Basis, Draft, ModelBasis
-from rules.after_verdict import after_the_verdict
+from rules.after_verdict import after_the_verdict, just_undone
 from rules.book import Book
 from rules.book.schema import UNKNOWN, UPWARD, PromptText
 from rules.candidates import Candidate, candidates
@@ -17,6 +17,7 @@ from rules.symptoms import (
     named_symptoms,
     order_reason,
     parts_changed,
+    spoiling,
 )
 from rules.verdicts import evidence_of
 from rules.weigh import weigh
@@ -111,7 +112,7 @@ def _unjudged(now: Situation, considered: list[Candidate]) -> Draft | None:
     After danger no car is sent out "to see": what else was changed is put right, unless a turn
     makes the front rise less whatever it was.
     """
-    if not is_unjudged(now.run):
+    if not is_unjudged(now.state, now.run):
         return None
     best = _best(considered)
     if best is not None and best.rule.do in ("stop", "inspect"):
@@ -164,12 +165,16 @@ def _put_right(changed: tuple[str, ...]) -> Draft:
 
 
 def _control_pass(now: Situation) -> Draft:
-    changed = confounders(now.run)
-    cause = _what_changed(changed) if changed else "Cannot tell yet what the last change did."
+    changed, marks = confounders(now.run), spoiling(now.state, now.run)
+    cause = "Cannot tell yet what the last change did."
+    if changed or marks:
+        cause = _what_changed(changed) if changed else f"{texts.marked(marks)}."
     if "driver-lifted" in changed:
         why = "A lift near the top can double the landing load: the pass says nothing of a damper."
     elif changed:
         why = "Two things moved at once, so the pass says little about a damper."
+    elif marks:
+        why = "A pass that was not run through is no measure of the setting it was run with."
     else:
         why = "One more pass with nothing changed tells more than another turn."
     return Draft(
@@ -258,6 +263,8 @@ def turn_draft(now: Situation, candidate: Candidate) -> Draft:
     kept = len(levers) > 1 and levers[0].part == "valving"
     if kept:
         cautions.append("These clicks keep the force at low speed alone: the rest changes.")
+    if just_undone(now.state, candidate.turns):
+        cautions.append("The same turn was just put back.")
     never = now.book.symptoms[now.symptom].never
     if never:
         cautions.append(f"Never: {never[0].lower()}{never[1:]}")

@@ -42,7 +42,9 @@ def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | No
     series = now.record.trailing_same(rule.id)
     if len(series) >= 2:
         on_the_car = [one for one in series if one.status != "withdrawn"]
-        return _put_back(now, on_the_car, "Two steps and no effect: this is not the lever.")
+        return _put_back(
+            now, on_the_car, "Two steps and the fault as before: this is not the lever."
+        )
     return _same_way_again(now, change, considered)
 
 
@@ -89,9 +91,9 @@ def _same_way_again(now: Situation, change: Change, considered: list[Candidate])
     if again.lost:
         return None
     cause = (
-        "It helped and the fault is still there: the same way again by the same step."
+        "Better, and the fault is still there: the same way again by the same step."
         if change.verdict == "better"
-        else "No effect yet, which may be too small a step: once more the same way."
+        else "The fault is as before; the step may be too small: once more the same way."
     )
     return turn_draft(now, again).model_copy(update={"cause": cause})
 
@@ -157,4 +159,15 @@ def undo_turns(state: State, changes: list[Change]) -> tuple[Turn, ...]:
         Turn(adjuster=key, before=state.settings[key], after=value)
         for key, value in goal.items()
         if key in state.settings and state.settings[key] != value
+    )
+
+
+def just_undone(state: State, turns: tuple[Turn, ...]) -> bool:
+    """Tell whether the last thing done to the car was to put back these very turns."""
+    last = state.changes[-1] if state.changes else None
+    undone = last.undoes if last is not None and last.origin == "put back" else ()
+    goals = {turn.adjuster: turn.after for turn in turns}
+    return any(
+        goals == {step.turn.adjuster: step.turn.after for step in state.change(one).steps}
+        for one in undone
     )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from rules import air
 from rules.air import MoistAir, PressureKind
 from rules.events import ConditionsNoted
-from rules.state import Run, State
+from rules.state import Run
 from rules.units import FOOT_M, INCH_OF_MERCURY_PA, System
 
 
@@ -77,13 +77,6 @@ def air_at(run: Run) -> MoistAir | None:
         return air_of(run.conditions) if run.conditions else None
     except ValueError:
         return None
-
-
-def latest_air(state: State) -> MoistAir | None:
-    """Return the air noted last at this meeting."""
-    meeting = state.meeting.id if state.meeting else None
-    known = (air_at(run) for run in reversed(state.runs) if run.meeting == meeting)
-    return next((one for one in known if one is not None), None)
 
 
 def doubt(noted: ConditionsNoted) -> str:

@@ -173,8 +173,9 @@ def _answer(state: State, body: ev.Answered) -> State:
 
 
 def _judged_again(state: State, run_id: str) -> State:
-    """Let a slip be weighed: the advice about a pass that is still open is due again."""
+    """Let a slip be weighed: its marks may undo a verdict, and an open advice is due again."""
     run = state.run(run_id)
+    state = _judge(state, run.change)
     return state if run.done else _change_run(state, replace(run, advice=None))
 
 
@@ -209,7 +210,7 @@ def _judge(state: State, change_id: str | None) -> State:
     if change_id is None:
         return state
     change = state.change(change_id)
-    made_with = [run for run in state.runs if run.change == change_id and not is_unjudged(run)]
+    made_with = [r for r in state.runs if r.change == change_id and not is_unjudged(state, r)]
     said = [run.answers.get(VERDICT) for run in made_with]
     verdict = next((word for one in reversed(said) for word in VERDICTS if word == one), None)
     if verdict == change.verdict:

@@ -19,7 +19,7 @@ WORTH: dict[MeasuredWhat, float] = {
     "scrape": 0.001,
 }
 # Metal on the road and a harder landing are dangers, whatever the change was for.
-SAFETY: frozenset[MeasuredWhat] = frozenset({"scrape"})
+SAFETY: frozenset[MeasuredWhat] = frozenset({"scrape", "touchdown"})
 NAMES: dict[MeasuredWhat, str] = {
     "lift": "front tyre lift",
     "airborne": "time in the air",
@@ -41,7 +41,7 @@ class Wanted:
 
 _HIGH = frozenset({"front-drops-hard", "front-carries", "front-rises-violently"})
 WANTED = (
-    Wanted(_HIGH | {"wheelie-bar-hits"}, frozenset({"lift", "airborne", "touchdown"}), "less"),
+    Wanted(_HIGH | {"wheelie-bar-hits"}, frozenset({"lift", "airborne"}), "less"),
     Wanted(frozenset({"front-drops-hard", "front-bounces"}), frozenset({"front ring"}), "less"),
     Wanted(frozenset({"front-slow-to-rise"}), frozenset({"lift"}), "more"),
     Wanted(frozenset({"squats-and-drags"}), frozenset({"rear ring"}), "less"),
@@ -51,7 +51,7 @@ WANTED = (
 def measured_change(state: State, change: Change, before: Sequence[Run]) -> tuple[Measured, ...]:
     """Return what was measured both on the last pass before a change and on its last pass.
 
-    Only what says better or worse for the fault it was for; a scrape always does.
+    Only what says better or worse for the fault it was for; a measurement of danger always does.
     """
     runs = [run for run in state.runs if run.id in change.runs and run.measured]
     if not runs:
@@ -79,6 +79,6 @@ def measured_change(state: State, change: Change, before: Sequence[Run]) -> tupl
 
 def wanted(symptom: str, what: MeasuredWhat) -> Literal["less", "more"] | None:
     """Return which way a measurement is better for a fault; None where it says nothing."""
-    if what == "scrape":
+    if what in SAFETY:
         return "less"
     return next((w.way for w in WANTED if symptom in w.symptoms and what in w.what), None)

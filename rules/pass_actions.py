@@ -126,6 +126,11 @@ def can_begin(state: State, book: Book) -> bool:
     return state.open_run is None and next_step(state, book).id in (RAN, SYMPTOMS)
 
 
+def turned_since(state: State) -> bool:
+    """Tell whether anything stands elsewhere than on the last pass."""
+    return bool(state.runs) and dict(state.runs[-1].settings) != dict(state.settings)
+
+
 def slip_run(state: State, number: int | None) -> Run:
     """Return a pass by its number, or the one that is talked about, or the last.
 
@@ -134,8 +139,14 @@ def slip_run(state: State, number: int | None) -> Run:
     """
     if not state.runs:
         raise AnswerError("slip: no pass is in the log yet; wanted the run 'new', after it")
+    last = state.runs[-1]
+    if number is None and state.open_run is None and turned_since(state):
+        raise AnswerError(
+            f"run: found nothing, and something was turned since pass {last.number}; "
+            f"wanted {last.number} or 'new'"
+        )
     if number is None:
-        return state.runs[-1]
+        return last
     found = next((run for run in state.runs if run.number == number), None)
     if found is None:
         raise AnswerError(f"run: found {number}; wanted 1 to {len(state.runs)}")

@@ -7,7 +7,7 @@ questions (a note, a recount, a put-back) is in `rules.actions`.
 from collections.abc import Callable, Mapping
 
 from rules import events as ev
-from rules import prompts
+from rules import prompts, texts
 from rules.adjusters import Adjuster, adjusters
 from rules.advice import Advice
 from rules.advise import advise
@@ -38,6 +38,7 @@ from rules.symptoms import (
     is_unjudged,
     named_symptoms,
     order_reason,
+    spoiling,
 )
 
 NewId = Callable[[], str]
@@ -99,11 +100,11 @@ def _about_pass(state: State, run: Run, book: Book) -> Prompt:
         return prompts.symptoms(book)
     if WHAT_ELSE not in answers:
         return prompts.what_else()
-    if change is not None and not is_unjudged(run) and VERDICT not in answers:
+    if change is not None and not is_unjudged(state, run) and VERDICT not in answers:
         return prompts.verdict(change, book)
     symptoms = named_symptoms(state, run)
     if not symptoms:
-        return prompts.symptoms(book, notice="" if change is None else _unjudged_notice(run))
+        return prompts.symptoms(book, notice="" if change is None else _unjudged_notice(state, run))
     if VERDICT in answers and SIXTY_FOOT not in answers and run.sixty_s is None:
         return prompts.sixty_foot()
     return _about_symptoms(state, run, symptoms, book)
@@ -135,10 +136,12 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
     return prompts.advice(given, run, other_best, waiting, now.danger)
 
 
-def _unjudged_notice(run: Run) -> str:
-    return (
-        "The change stays unjudged: too much else moved on this pass." if is_unjudged(run) else ""
-    )
+def _unjudged_notice(state: State, run: Run) -> str:
+    if not is_unjudged(state, run):
+        return ""
+    if marks := spoiling(state, run):
+        return f"{texts.marked(marks)}, which stays unjudged."
+    return "The change stays unjudged: too much else moved on this pass."
 
 
 def answer(

@@ -151,7 +151,7 @@ def _order(slip: Slip) -> Iterator[Question]:
         swapped = replace(slip, **{before: late, after: early})  # type: ignore[arg-type]
         in_order = list(swapped.times().values())
         offer = early if all(a < b for a, b in pairwise(in_order)) else None
-        why = f"{FIELDS[after].label} {late:g} is not after {FIELDS[before].label} {early:g}"
+        why = f"{FIELDS[after].label} {late:.3f} is not after {FIELDS[before].label} {early:.3f}"
         if offer is not None:
             why += ": are the two swapped?"
         yield Question(after, late, why, offer, impossible=True)

@@ -275,14 +275,17 @@ def asked_text(asked: Question, system: System) -> str:
         answers.append(f"1 take {_shown(one, asked.offer, system)}")
     if not asked.impossible:
         answers.append(f"2 keep {_shown(one, asked.found, system)}")
-    return f"{why_text(asked, system)}. {', '.join([*answers, 'Backspace type again'])}."
+    why = why_text(asked, system)
+    end = "" if why.endswith("?") else "."
+    return f"{why}{end} {', '.join([*answers, 'Backspace type again'])}."
 
 
 def why_text(asked: Question, system: System) -> str:
     """Say what is strange about a number, in the crew's units."""
     one, known = BY_KEY[asked.field], slips.FIELDS[asked.field]
-    head = f"{known.label} {asked.found:g}"
-    if not asked.why.startswith(head):
+    heads = (f"{known.label} {asked.found:.3f} is", f"{known.label} {asked.found:g}")
+    head = next((one.removesuffix(" is") for one in heads if asked.why.startswith(one)), None)
+    if head is None:
         return f"{one.label} {_shown(one, asked.found, system)}: {asked.why}"
     tail = asked.why.removeprefix(head)
     if tail.startswith(": usual"):

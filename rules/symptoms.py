@@ -2,6 +2,7 @@
 
 from rules.book import Book
 from rules.book.schema import UNKNOWN
+from rules.slip import SPOILING, Mark
 from rules.state import Run, State
 
 SYMPTOMS = "symptoms"
@@ -9,6 +10,8 @@ WHAT_ELSE = "what-else"
 GOOD = "it-is-good"
 VERDICT = "verdict"
 
+# A pass that spun says something of a change that was for spin.
+SPIN = frozenset({"spins-at-hit", "unloads-after-hit"})
 HARMLESS_CHANGES = frozenset({"nothing", "lane-or-air", "unknown"})
 
 
@@ -19,11 +22,11 @@ def named_symptoms(state: State, run: Run) -> tuple[str, ...]:
         return named
     if run.change is None:
         return ()
-    change = state.change(run.change)
-    if change.verdict == "gone":
+    said, treated = run.answers.get(VERDICT), state.change(run.change).symptom
+    if said == "gone":
         return (GOOD,)
-    if change.verdict in ("better", "same", "worse") and change.symptom is not None:
-        return (change.symptom,)
+    if said in ("better", "same", "worse") and treated is not None:
+        return (treated,)
     return ()
 
 
@@ -59,8 +62,22 @@ def parts_changed(run: Run) -> frozenset[str]:
     return frozenset(one.replace("-", " ") for one in confounders(run))
 
 
-def is_unjudged(run: Run) -> bool:
-    """Tell whether the pass says too little: something else changed, or the crew cannot tell."""
+def spoiling(state: State, run: Run) -> tuple[Mark, ...]:
+    """Return the marks of the slip for which a pass says nothing of the change it was made with."""
+    if run.change is None or run.slip is None:
+        return ()
+    marks = run.slip.marks & SPOILING
+    if state.change(run.change).symptom in SPIN:
+        marks = marks - {"spun"}
+    return tuple(sorted(marks))
+
+
+def is_unjudged(state: State, run: Run) -> bool:
+    """Tell whether the pass says too little of a change.
+
+    Something else changed, it was lifted, aborted or spun, or the crew cannot tell.
+    """
     if run.control_skipped:
         return False
-    return bool(confounders(run)) or run.answers.get(VERDICT) == UNKNOWN
+    spoilt = bool(confounders(run) or spoiling(state, run))
+    return spoilt or run.answers.get(VERDICT) == UNKNOWN

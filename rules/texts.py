@@ -33,6 +33,11 @@ def confounder(key: str) -> str:
     return words[0].lower() + words[1:]
 
 
+def marked(marks: Iterable[str]) -> str:
+    """Say for which marks of its slip a pass says nothing of its change: Lifted: ..."""
+    return f"{listed(marks).capitalize()}: the pass says nothing of the change"
+
+
 def listed(words: Iterable[str]) -> str:
     """Join words: a, b and c."""
     *first, last = list(words)

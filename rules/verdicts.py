@@ -4,7 +4,7 @@ The times judged are the 60-foot times of one meeting: passes that were lifted, 
 which something else changed, or that a recount put in doubt stay out.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from statistics import median
@@ -23,7 +23,7 @@ from rules.evidence.model import Fit, fit
 from rules.evidence.more import More, more_passes
 from rules.evidence.passes import PassTime, count_of
 from rules.evidence.priors import for_sixty
-from rules.evidence.verdict import USUAL_WORTH_S, Verdict, judge_fit
+from rules.evidence.verdict import USUAL_WORTH_S, Verdict, both_ran, judge_fit
 from rules.measured_change import measured_change
 from rules.slip import is_clean
 from rules.state import Run, State
@@ -43,10 +43,20 @@ WHOLE_CAR = ("launch", "instant centre", "chassis preload", "anti-roll bar")
 
 
 @dataclass(frozen=True)
+class Danger:
+    """What a pass showed that breaks parts, and on which pass; `later` is one after the verdict."""
+
+    what: str
+    number: int
+    later: bool
+
+
+@dataclass(frozen=True)
 class ChangeVerdict:
     """Everything known of one change. `times` is None where no 60-foot was noted.
 
-    `before` and `after` are the clean passes on the setting without and with it.
+    `before` and `after` are the clean passes on the setting without and with it; `danger` is what
+    the latest passes with it showed; `risky` says that one of the two settings is not for trying.
     """
 
     change: Change
@@ -61,6 +71,18 @@ class ChangeVerdict:
     worth_s: float
     decision: Decision | None
     names: Mapping[str, str]
+    danger: Danger | None = None
+    risky: bool = False
+
+    @property
+    def compared(self) -> bool:
+        """Whether both settings have a clean pass, so that the times say anything."""
+        return self.times is not None and both_ran(self.times)
+
+    @property
+    def was_put_back(self) -> bool:
+        """Whether the car has been put back since."""
+        return self.change.status == "withdrawn"
 
     @property
     def speaks_against(self) -> bool:
@@ -74,7 +96,12 @@ class ChangeVerdict:
     @property
     def is_dangerous(self) -> bool:
         """Whether a measurement of danger got worse."""
-        return any(one.safety and one.says == "worse" for one in self.measured)
+        return measured_danger(self.measured)
+
+
+def measured_danger(measured: Sequence[Measured]) -> bool:
+    """Tell whether a measurement of danger got worse."""
+    return any(one.safety and one.says == "worse" for one in measured)
 
 
 def worth_of(change: Change) -> float:
@@ -134,13 +161,16 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     clean = [run for run in state.runs if run.meeting == change.meeting and is_counted(run)]
     before = tuple(run for run in clean if setting_name(run.settings) == old)
     after = tuple(run for run in clean if setting_name(run.settings) == new)
-    more = None
-    if day and times and times.word == "cannot tell" and count_of(day.passes, old):
-        more = more_passes(day, old, new, worth)
     measured = measured_change(state, change, before)
+    danger = _shown_with(state, book, change, new)
+    risky = measured_danger(measured) or _is_risky(state, book, change, frozenset((old, new)))
+    more = None
+    if day and times and not risky and times.word == "cannot tell" and count_of(day.passes, old):
+        more = more_passes(day, old, new, worth)
     minutes = minutes_a_pass(state)
     left = state.minutes_left
-    offered = offers(times.design.letters, left, minutes) if times else []
+    going_on = times is not None and not risky and change.status != "withdrawn"
+    offered = offers(times.design.letters, left, minutes) if times and going_on else []
     fitted = ChangeVerdict(
         change=change,
         before=before,
@@ -154,12 +184,14 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
         worth_s=worth,
         decision=None,
         names={old: "without it", new: "with it"},
+        danger=danger,
+        risky=risky,
     )
     passes_left = None if left is None else int(left // minutes)
     outcome = outcome_of(state, book, fitted, passes_left)
     if outcome is None:
         return fitted
-    return replace(fitted, decision=_allowed(state, change, _decide(outcome)))
+    return replace(fitted, decision=_allowed(state, fitted, _decide(outcome)))
 
 
 def evidence_of(state: State, run: Run) -> Evidence | None:
@@ -172,6 +204,8 @@ def evidence_of(state: State, run: Run) -> Evidence | None:
         return None
     old, new = (setting_name(one) for one in settings_of(state, change))
     times = judge_fit(day, old, new, worth_of(change))
+    if not both_ran(times):
+        return None
     return Evidence(
         word=times.word,
         effect_s=round(times.effect.mean, 6),
@@ -190,17 +224,20 @@ def _decide(outcome: Outcome) -> Decision:
     first_try = outcome.symptom == "same" and decision.action == "put back"
     if first_try and not (slower or contrary or outcome.safety) and outcome.room:
         return Decision(
-            "go further", "No effect seen, which may be too small a step: once more the same way."
+            "go further",
+            "The fault is unchanged; the step may be too small: once more the same way.",
         )
     return decision
 
 
-def _allowed(state: State, change: Change, decision: Decision) -> Decision:
+def _allowed(state: State, known: ChangeVerdict, decision: Decision) -> Decision:
     """Keep a change where a safety gate forbids the turn that was decided."""
+    change = known.change
     if state.car is None or decision.action in ("keep", "repeat"):
         return decision
     fitted = adjusters(state.car)
-    run = next(run for run in reversed(state.runs) if run.id in change.runs)
+    asked = change.runs if known.danger is None else (state.runs[known.danger.number - 1].id,)
+    run = next(run for run in reversed(state.runs) if run.id in asked)
     facts = {**run.answers, "also seen": frozenset(named_symptoms(state, run))}
     turns = []
     for step in change.steps:
@@ -222,7 +259,7 @@ def outcome_of(
     """Return what the decision hangs on; None where the change is not judged, or not alone."""
     change = known.change
     runs = [run for run in state.runs if run.id in change.runs]
-    if not runs or not change.counts_as_evidence:
+    if not runs or not change.counts_as_evidence or change.status == "withdrawn":
         return None
     symptom = book.symptoms.get(change.symptom or "")
     fitted = adjusters(state.car) if state.car else {}
@@ -244,7 +281,8 @@ def outcome_of(
         more=known.more,
         symptom=change.verdict,
         for_safety=bool(symptom and symptom.safety),
-        safety="" if known.is_dangerous else danger_of(state, book, runs[-1]),
+        safety="" if known.is_dangerous or known.danger is None else known.danger.what,
+        came_later=known.danger is not None and known.danger.later,
         measured=known.measured,
         helped_before=change.rule is not None and any(one.verdict == "better" for one in earlier),
         room=bool(same_way) and min(same_way) >= 1,
@@ -260,6 +298,32 @@ def danger_of(state: State, book: Book, run: Run) -> str:
     dangers = [one.name for one in known if one.safety]
     raised = [block.says.rstrip(".") for block in gates.raised(named, run.answers)]
     return next(iter((*sorted(dangers), *raised)), "")
+
+
+def _shown_with(state: State, book: Book, change: Change, new: str) -> Danger | None:
+    """Return the danger of the pass a change is judged by, or of a later one on that setting."""
+    made_with = [run.number for run in state.runs if run.id in change.runs]
+    for run in reversed(state.runs):
+        later = bool(made_with) and run.number > made_with[-1]
+        same = later and run.meeting == change.meeting and setting_name(run.settings) == new
+        if same or run.number in made_with[-1:]:
+            what = danger_of(state, book, run)
+            if what:
+                return Danger(what, run.number, later)
+    return None
+
+
+def _is_risky(state: State, book: Book, change: Change, settings: frozenset[str]) -> bool:
+    """Tell whether a pass on either setting is none to ask for: it was a danger that was treated.
+
+    Whatever a pass of the meeting showed on one of them, the car does not go back "to see".
+    """
+    symptom = book.symptoms.get(change.symptom or "")
+    return bool(symptom and symptom.safety) or any(
+        danger_of(state, book, run)
+        for run in state.runs
+        if run.meeting == change.meeting and setting_name(run.settings) in settings
+    )
 
 
 def minutes_a_pass(state: State) -> float:

@@ -7,7 +7,7 @@ from rules.evidence.passes import PassTime
 from rules.evidence.priors import for_elapsed, for_sixty
 from rules.slip import FIELDS, Slip
 from rules.state import Run, State
-from rules.units import UNITS, Quantity, from_si
+from rules.units import INCH_OF_MERCURY_PA, UNITS, Quantity, from_si
 from rules.verdicts import is_counted, setting_name
 from tui.lines import labelled, spoken, system
 
@@ -43,9 +43,10 @@ def _air(state: State, now: MoistAir) -> list[tuple[str, str]]:
     units = system(state)
     height = from_si(now.density_altitude_m, Quantity.ELEVATION, units)
     vapour = now.vapour_pressure_pa
-    shown = f"{vapour / 3386.389:.3f} inHg" if units == "us" else f"{vapour / 100:.1f} hPa"
-    station = now.station_pressure_pa
-    at_track = f"{station / 3386.389:.2f} inHg" if units == "us" else f"{station / 100:.1f} hPa"
+    station, us = now.station_pressure_pa, units == "us"
+    size, unit = (INCH_OF_MERCURY_PA, "inHg") if us else (100.0, "hPa")
+    shown = f"{vapour / size:.{3 if us else 1}f} {unit}"
+    at_track = f"{station / size:.{2 if us else 1}f} {unit}"
     name = UNITS[Quantity.ELEVATION, units].name
     return [
         ("Density", f"{now.density_kg_m3:.4f} kg/m3, of it dry {now.dry_density_kg_m3:.4f}."),
@@ -99,7 +100,9 @@ def _next_round(state: State, now: MoistAir) -> list[tuple[str, str]]:
             priors = for_sixty(typical) if sixty else for_elapsed(typical)
             dry = now.dry_density_kg_m3
             expected = expected_next(times, setting, priors, dry, sixty=sixty)
-            parts.append(("" if parts else "Next", f"{FIELDS[key].label}: {expected.words}"))
+            told = f"{FIELDS[key].label}: {expected.words}"
+            told += "" if sixty else " You choose the dial-in; this only informs."
+            parts.append(("" if parts else "Next", told))
             break
     return parts or [("Next", "No clean pass on these settings yet: nothing to expect from.")]
 

@@ -4,6 +4,7 @@ from textwrap import wrap
 
 from rules.airs import air_at
 from rules.book import Book
+from rules.evidence.priors import AT_THE_STRIPE
 from rules.slip import BEAMS_M, FIELDS, Slip
 from rules.splits import (
     against_best,
@@ -12,10 +13,11 @@ from rules.splits import (
     grip_from_sixty,
     run_to,
     stretches,
+    stripe_cost,
 )
 from rules.state import Run, State
 from rules.symptoms import named_symptoms
-from rules.units import STANDARD_GRAVITY_M_S2, UNITS, Quantity, from_si
+from rules.units import UNITS, Quantity, from_si
 from rules.verdicts import is_counted, setting_name
 from tui.day_drawings import (
     day_runs,
@@ -28,6 +30,8 @@ from tui.lines import spoken, system
 from tui.page import Page
 
 SMALL_WIDTH = 70
+STRIPES = ("eighth_s", "quarter_s")
+SMALL_S = 0.010
 
 
 def day_pages(state: State, book: Book) -> list[Page]:
@@ -62,7 +66,10 @@ def day_lines(state: State, book: Book, width: int) -> list[str]:
         )
         times = "".join(_cell(one) for one in (run.sixty_s, slip.eighth_s, slip.quarter_s))
         row = f"{run.number:>4} {run.at:%H:%M}  {mark}{counted}  {run.lane or '':<5}{air}{times}  "
-        rows.append((row + spoken(state, _verdict(state, run) + seen))[:width].rstrip())
+        told = spoken(state, _verdict(state, run) + seen)
+        rows += wrap(told, width, initial_indent=row, subsequent_indent=" " * len(row)) or [
+            row.rstrip()
+        ]
     return [*rows, "", *legend(state)]
 
 
@@ -113,35 +120,36 @@ def split_lines(state: State, width: int) -> list[str]:
         mean = from_si(one.mean_speed_m_s, Quantity.SPEED, units)
         apart = f"{best[one.end]:+14.3f}" if one.end in best else ""
         rows.append(f"{one.words:<20}{one.time_s:>8.3f}{mean:>12.1f}{apart}")
-    texts = [difference_words(against_best(slip, others)), launch_against_power(state, slip)]
+    texts = [difference_words(against_best(slip, others)), launch_against_power(slip)]
     if not is_counted(run):
         texts.append("This pass is not counted: it enters no statistics.")
     return [*rows, "", *(row for text in texts for row in wrap(spoken(state, text), width))]
 
 
-def launch_against_power(state: State, slip: Slip) -> str:
-    """Say what launch and power each make of the time, by the constant-power relations."""
+def launch_against_power(slip: Slip) -> str:
+    """Say in seconds what the launch makes of the time, by the constant-power relations.
+
+    No power and no acceleration: air drag and gear changes are not in those relations.
+    """
     power = effective_power(slip)
     if power is None:
         return "Launch against power needs a trap speed on the slip."
-    mass = state.car.masses.total_kg if state.car else None
-    told = f"The speed shows {power:.0f} W for each kg"
-    if mass:
-        unit = UNITS[Quantity.POWER, system(state)]
-        told += f", about {power * mass / unit.si:.0f} {unit.name} at the tyres"
     if slip.sixty_s is None:
-        return f"{told}. Without a 60-foot the launch is not known."
+        return "Without a 60-foot the launch is not known."
     last = next(reversed(slip.times()))
     try:
         grip = grip_from_sixty(slip.sixty_s, power)
     except ValueError as error:
-        return f"{told}. {error}."
-    later = run_to(BEAMS_M[last], power, grip_from_sixty(slip.sixty_s + 0.010, power))
-    now = run_to(BEAMS_M[last], power, grip)
-    quickest = run_to(BEAMS_M[last], power).time_s
-    cost, worth = now.time_s - quickest, later.time_s - now.time_s
-    return (
-        f"{told}. The 60-foot is a launch of {grip / STANDARD_GRAVITY_M_S2:.2f} g: it costs "
-        f"{cost:.2f} s at the {FIELDS[last].label} against grip without end, and 0.010 s of "
-        f"60-foot is worth {worth:.3f} s there. By constant power: a yardstick, no measurement."
+        return f"{str(error)[0].upper()}{str(error)[1:]}."
+    distance = BEAMS_M[last]
+    cost = run_to(distance, power, grip).time_s - run_to(distance, power).time_s
+    told = (
+        f"The launch costs about {cost:.2f} s at the {FIELDS[last].label} against grip without end"
     )
+    if last in STRIPES:
+        worth = stripe_cost(slip.sixty_s, slip.sixty_s + SMALL_S, power, distance)
+        told += (
+            f"; {SMALL_S:.3f} s of 60-foot is worth {worth:.3f} s there by constant power, "
+            f"{AT_THE_STRIPE * SMALL_S:.3f} s by common practice"
+        )
+    return f"{told}. A yardstick, no measurement."

@@ -5,12 +5,14 @@ from statistics import fmean
 from typing import TYPE_CHECKING
 
 from rules.adjusters import adjusters
+from rules.advice import Advice
 from rules.book import Book
 from rules.changes import Change
+from rules.gates import open_blocks
 from rules.slip import FIELDS
-from rules.splits import stretches
+from rules.splits import WORTH_A_WORD_S, stretches
 from rules.state import Run, State
-from rules.verdicts import latest_tried, verdict_of
+from rules.verdicts import is_counted, latest_tried, verdict_of
 from rules.words import plural
 from tui.lines import labelled, spoken
 from tui.page import Page
@@ -59,7 +61,10 @@ def verdict_parts(state: State, known: "ChangeVerdict", book: Book) -> list[tupl
     change = known.change
     symptom = book.symptoms.get(change.symptom or "")
     fault = f"{symptom.name}: " if symptom else ""
-    parts = [("Do", _decision(known)), ("Seen", f"{fault}{SEEN[change.verdict]}.")]
+    parts = [("First", f"Inspect: {block.says}") for block in open_blocks(state, book)[:1]]
+    parts += [("Do", _decision(state, known)), ("Seen", f"{fault}{SEEN[change.verdict]}.")]
+    if known.danger is not None:
+        parts.append(("Danger", f"pass {known.danger.number}: {known.danger.what}."))
     parts += _timed(known)
     parts += _splits(known)
     parts += [
@@ -73,7 +78,11 @@ def verdict_parts(state: State, known: "ChangeVerdict", book: Book) -> list[tupl
     return parts
 
 
-def _decision(known: "ChangeVerdict") -> str:
+def _decision(state: State, known: "ChangeVerdict") -> str:
+    if known.was_put_back:
+        return "Nothing: it was put back since."
+    if first := goes_first(state, known):
+        return first
     decision = known.decision
     if decision is None and known.change.verdict is not None:
         return "Nothing by this: it cannot be judged alone. A repeat pass, then one change."
@@ -81,6 +90,32 @@ def _decision(known: "ChangeVerdict") -> str:
         return "Judge it first: the crew's own eyes come before the times."
     cautions = " ".join(decision.cautions)
     return f"{decision.action.upper()}. {decision.reason} {cautions}".rstrip()
+
+
+def goes_first(state: State, known: "ChangeVerdict") -> str:
+    """Say which open advice goes before the decision about a change, where they say different."""
+    run = state.open_run
+    advice = run.advice if run else None
+    tried = latest_tried(state)
+    about = advice is not None and (known.change == tried[0] or known.change.id in advice.undoes)
+    if run is None or advice is None or not about or _agree(advice, known):
+        return ""
+    return f"The advice on pass {run.number} goes first: {advice.title}."
+
+
+def _agree(advice: Advice, known: "ChangeVerdict") -> bool:
+    """Tell whether following the advice does what was decided about the change."""
+    turned = {turn.adjuster for turn in advice.turns}
+    match known.decision.action if known.decision else None:
+        case "keep":
+            moved = {step.turn.adjuster for step in known.change.steps if step.moved}
+            return advice.kind not in ("inspect", "stop") and not moved & turned
+        case "go further":
+            return advice.kind == "turn" and advice.rule == known.change.rule
+        case "repeat":
+            return advice.kind == "control"
+        case action:
+            return advice.kind == action
 
 
 def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
@@ -93,9 +128,10 @@ def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
     label = f"{times.design.label}."
     reason = why_not(times)
     reason = "" if reason == label else reason
-    parts = [
-        ("60-foot", headline(times, known.more, known.names)),
-        ("", f"Best guess {effect_words(times)}."),
+    parts = [("60-foot", headline(times, known.more, known.names))]
+    if known.compared:
+        parts.append(("", f"Best guess {effect_words(times)}."))
+    parts += [
         ("", f"Worth having from {known.worth_s:.3f} s, {usual}. {reason}".rstrip()),
         ("Without", _passes(known.before)),
         ("With", _passes(known.after)),
@@ -105,7 +141,7 @@ def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
         told = "; ".join(
             f"{'-'.join(one.letters)} next makes {one.words}" for one in known.offers[:2]
         )
-        parts.append(("Be sure", f"{told}. A is without it, B with it."))
+        parts.append(("To tell", f"{told}. A is without it, B with it."))
     parts.append(("Drift", f"{drift_words(times)} Air, lane and order of passes are weighed in."))
     return parts
 
@@ -135,8 +171,9 @@ def _splits(known: "ChangeVerdict") -> list[tuple[str, str]]:
         if (start, end) in before:
             apart = fmean(mine) - fmean(before[start, end])
             way = "slower" if apart > 0 else "quicker"
+            small = abs(apart) < WORTH_A_WORD_S
             label = f"{FIELDS[start].label} to {FIELDS[end].label}"
-            told.append(f"{label} {abs(apart):.3f} s {way}")
+            told.append(f"{label} " + ("no difference" if small else f"{abs(apart):.3f} s {way}"))
     return [("Splits", "; ".join(told) + ".")] if told else []
 
 
@@ -164,14 +201,22 @@ def verdict_line(state: State) -> str:
     from rules.evidence.words import chances
 
     run = state.open_run
-    told = run.advice.basis.evidence if run and run.advice else None
-    if told is None:
+    if run is None or run.advice is None:
         return ""
+    told = run.advice.basis.evidence
+    if told is None:
+        spoken_of = run.change is not None and run.sixty_s is not None
+        return f"60-foot: {_no_comparison(state, run)}. v shows the verdict." if spoken_of else ""
     way = "quicker" if told.effect_s < 0 else "slower"
     said = f"cannot tell yet, best guess {abs(told.effect_s):.3f} s {way}"
     if told.word != "cannot tell":
         said = f"{told.word}, {chances(max(told.quicker, 1.0 - told.quicker))}"
     return f"60-foot: {said}. v shows the verdict."
+
+
+def _no_comparison(state: State, run: Run) -> str:
+    """Say which setting has no clean pass yet."""
+    return f"no clean pass {'without' if is_counted(run) else 'with'} it yet"
 
 
 def verdict_json(state: State, book: Book) -> dict[str, object] | None:
@@ -180,15 +225,18 @@ def verdict_json(state: State, book: Book) -> dict[str, object] | None:
     if not tried:
         return None
     known = verdict_of(state, book, tried[0])
-    times, decision = known.times, known.decision
+    times = known.times
+    first = goes_first(state, known)
+    decision = None if first else known.decision
+    guess = times if known.compared else None
     return {
         "change": known.change.id,
         "symptom": known.change.verdict,
         "word": times.word if times else None,
-        "effect_s": times.effect.mean if times else None,
-        "effect_range_s": list(times.effect.range) if times else None,
-        "quicker": times.quicker if times else None,
-        "worth_having": times.worth_having if times else None,
+        "effect_s": guess.effect.mean if guess else None,
+        "effect_range_s": list(guess.effect.range) if guess else None,
+        "quicker": guess.quicker if guess else None,
+        "worth_having": guess.worth_having if guess else None,
         "worth_s": known.worth_s,
         "design": times.design.letters if times else "",
         "label": times.design.label if times else "",
@@ -198,6 +246,6 @@ def verdict_json(state: State, book: Book) -> dict[str, object] | None:
         "interactions": [[one.one, one.other] for one in known.interactions],
         "offers": [one.letters for one in known.offers],
         "decision": decision.action if decision else None,
-        "reason": spoken(state, decision.reason) if decision else "",
+        "reason": spoken(state, decision.reason if decision else first),
         "lines": verdict_lines(state, known, book, 78),
     }

@@ -22,7 +22,8 @@ class Outcome:
     """All that is known of a change after its latest pass; what is not known is left out.
 
     `symptom` is the crew's word on the fault it was for, `for_safety` whether that is a danger;
-    `safety` names the danger that the pass showed, "" where none; `helped_before` that an earlier
+    `safety` names the danger that the pass showed, "" where none, and `came_later` says that it was
+    a later pass on the same setting than the one that was judged; `helped_before` that an earlier
     step the same way helped; `room` that it can go further the same way; `one_step` that it is the
     smallest step there is; `passes_left` how many passes the time allows.
     """
@@ -32,6 +33,7 @@ class Outcome:
     symptom: Symptom | None = None
     for_safety: bool = False
     safety: str = ""
+    came_later: bool = False
     measured: tuple[Measured, ...] = ()
     helped_before: bool = False
     room: bool = True
@@ -68,6 +70,8 @@ def decide(outcome: Outcome) -> Decision:
 def _danger(outcome: Outcome, what: str, grew: bool) -> Decision:
     """Never a pass just to see; a change that was for this danger and eased it is not undone."""
     eased = outcome.for_safety and not grew and _seen(outcome) in ("gone", "better")
+    if eased and outcome.came_later:
+        return Decision("keep", f"{what}, on a later pass: the way back is no safer.", (INSPECT,))
     if not eased:
         return Decision("put back", f"{what}: safety outranks time.", (INSPECT,))
     if outcome.room:
@@ -134,7 +138,7 @@ def _no_better(outcome: Outcome) -> Decision:
     verdict = outcome.verdict
     if verdict is None:
         if outcome.symptom == "same" or outcome.measured:
-            return Decision("put back", "No effect was seen: back on the known setting.")
+            return Decision("put back", "The fault is unchanged: back on the known setting.")
         return Decision("repeat", "Nothing was seen, measured or timed: it needs a pass to judge.")
     if verdict.word == "helped":
         if outcome.room and outcome.symptom == "same":

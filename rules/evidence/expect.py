@@ -28,7 +28,7 @@ class Expected:
         text = f"{self.seconds:.3f} s, nine in ten from {self.low:.3f} to {self.high:.3f}"
         if self.air is None:
             text += ", the air left out"
-        return f"Expected {text}. You choose the dial-in; this only informs."
+        return f"Expected {text}."
 
 
 def expected_next(

@@ -36,7 +36,6 @@ INTERACTIONS = (
     Interaction("chassis preload", "anti-roll bar", "both share load between left and right"),
 )
 SAME_DAMPER = "two knobs of one damper: one bleed often feeds both ways"
-SAME_LEVER = "the same lever twice is one bigger change"
 
 _KNOWN = {frozenset((one.one, one.other)): one for one in INTERACTIONS}
 _ENDS = ("front", "rear")

@@ -13,6 +13,10 @@ from rules.air_effect import air_prior
 SCATTER_PER_SECOND = 0.0015
 
 
+# What a difference at the launch is worth at the eighth or the quarter: common practice, no source.
+AT_THE_STRIPE = 1.5
+
+
 @dataclass(frozen=True)
 class Priors:
     """Beliefs about one kind of time, in seconds unless said otherwise.
@@ -59,11 +63,11 @@ def for_sixty(typical_s: float) -> Priors:
 def for_elapsed(typical_s: float) -> Priors:
     """Return what is believed of a time to the eighth or the quarter of about this many seconds.
 
-    A change at the launch is worth about one and a half times as much there.
+    A change at the launch is worth `AT_THE_STRIPE` times as much there.
     """
     air = air_prior(typical_s)
     return Priors(
-        setting_sd=0.030,
+        setting_sd=AT_THE_STRIPE * Priors.setting_sd,
         noise_scale=0.012 + SCATTER_PER_SECOND * typical_s,
         drift_sd=0.006,
         lane_sd=0.006,

@@ -63,6 +63,11 @@ class Verdict:
         return self.quicker < 1.0 / 3.0
 
 
+def both_ran(verdict: Verdict) -> bool:
+    """Tell whether the old and the new setting each have a clean pass."""
+    return {"A", "B"} <= set(verdict.design.letters)
+
+
 def checked_worth(worth_s: float) -> float:
     """Return the smallest effect worth having [s], or refuse it.
 

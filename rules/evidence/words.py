@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from rules.evidence.more import More
-from rules.evidence.verdict import Verdict
+from rules.evidence.verdict import Verdict, both_ran
 from rules.words import plural
 
 _CERTAIN = ((0.995, "199 chances in 200"), (0.99, "99 chances in 100"), (0.95, "19 chances in 20"))
@@ -21,7 +21,10 @@ def chances(chance: float) -> str:
 
 
 def effect_words(verdict: Verdict) -> str:
-    """Say the best guess with its range: 0.012 s quicker, between 0.002 and 0.021 s quicker."""
+    """Say the best guess with its range.
+
+    0.012 s quicker; nine in ten from 0.021 s quicker to 0.002 s quicker.
+    """
     low, high = verdict.effect.range
     mean = verdict.effect.mean
     return f"{_signed(mean)}; nine in ten from {_signed(low)} to {_signed(high)}"
@@ -45,15 +48,28 @@ def headline(
 
 
 def _cannot(verdict: Verdict, more: More | None, names: Mapping[str, str]) -> str:
+    if not both_ran(verdict):
+        missing = "without" if "A" not in verdict.design.letters else "with"
+        return f"no clean pass {missing} it yet"
     if verdict.no_matter:
         return f"whatever it does is likely under {verdict.worth_s:.3f} s"
     if more is None:
         return leaning(verdict)
     count = len(more.settings)
     if not more.would_tell:
-        return f"{_more(count)} would likely not tell either"
+        if verdict.design.returned:
+            return f"{leaning(verdict)}; {_more(count)} would likely not tell either"
+        following = names.get(more.settings[0], more.settings[0])
+        return f"{leaning(verdict)}; {_short(verdict)}; the next useful pass is one {following}"
     order = ", ".join(names.get(one, one) for one in more.settings)
     return f"{_more(count)} would ({order})"
+
+
+def _short(verdict: Verdict) -> str:
+    """Say in a few words what keeps the times from deciding."""
+    if len(verdict.design.letters) == 2:
+        return "A-B alone is worth little"
+    return "never back, so drift can do this"
 
 
 def _more(count: int) -> str:

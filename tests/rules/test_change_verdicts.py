@@ -3,10 +3,11 @@
 from typing import Any
 
 import pytest
-from crew import Crew
+from crew import Crew, invented_car
 
 from rules.advise import advise
 from rules.book import shipped
+from rules.car import Axle
 from rules.changes import Change
 from rules.evidence.verdict import USUAL_WORTH_S
 from rules.verdicts import (
@@ -284,3 +285,33 @@ def test_a_gain_that_is_none_is_refused(gain: float) -> None:
     with pytest.raises(Exception, match=r"wanted 0\.003 to 0.2 s"):
         crew.do("worth", gain=gain)
     assert crew.state.worth_s is None
+
+
+def test_a_harder_landing_is_a_danger_whatever_the_change_was_for() -> None:
+    axle = Axle.model_validate({"tyre_diameter": 0.66, "motion_ratio": 0.9, "bump_travel": 0.075})
+    crew = Crew(invented_car().model_copy(update={"front": axle}))
+    crew.say(["spins-at-hit"])
+    film = {"tyre px": 132, "earlier gap": 40, "last gap": 10, "rate": 60}
+    crew.do("measure", what="touchdown", inputs={**film, "frames": 10})
+    crew.tell(**SQUATS)
+    crew.make()
+    crew.say("ran")
+    crew.do("measure", what="touchdown", inputs={**film, "frames": 4})
+    crew.tell(verdict="better", **SQUATS)
+    told = known(crew)
+    assert told.is_dangerous
+    assert told.decision is not None
+    assert told.decision.action == "put back"
+    assert told.decision.reason == "touchdown speed got worse: safety outranks time."
+
+
+def test_the_cause_of_a_further_step_is_in_the_crews_word_of_the_fault() -> None:
+    crew = with_an_advised_change(1.430, 1.432, 1.431)
+    judged(crew, 1.431, "better")
+    assert crew.advice.cause.startswith("Better, and the fault is still there")
+    crew = with_an_advised_change(1.430, 1.432, 1.431)
+    judged(crew, 1.400)
+    assert crew.advice.cause.startswith("The fault is as before")
+    told = known(crew)
+    assert told.decision is not None
+    assert "no effect" not in told.decision.reason.lower()

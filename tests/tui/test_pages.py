@@ -9,9 +9,12 @@ from roads import BY_NAME, MADE, answers, note_air, timed_day, timed_pass
 
 from rules import events as ev
 from rules.actions import ACTION, ActionError
+from rules.airs import air_at
 from tui.consult import as_json
 from tui.day_drawings import responses, setting_marks, sixty_by_pass
+from tui.day_pages import day_lines
 from tui.desk import Desk
+from tui.verdict_page import verdict_line
 
 PAGES = [
     "verdict",
@@ -99,8 +102,6 @@ async def test_the_air_and_what_it_explains(timed: Desk) -> None:
 
 
 def test_the_density_is_that_of_the_published_formula(timed: Desk) -> None:
-    from rules.airs import latest_air
-
     # 20 C, 50 %, 1013.25 hPa: CIPM-2007 gives 1.19931 kg/m3; 735 ft by the standard atmosphere.
     for given in (
         {"air_temperature": 68, "humidity": 50, "pressure": 29.9212524},
@@ -108,23 +109,21 @@ def test_the_density_is_that_of_the_published_formula(timed: Desk) -> None:
     ):
         action = {"action": "conditions", "pressure_kind": "station pressure", **given}
         timed.act(ACTION.validate_python(action))
-        air = latest_air(timed.state)
+        air = air_at(timed.state.runs[-1])
         assert air is not None
         assert air.density_kg_m3 == pytest.approx(1.19931, rel=6e-4)
         assert air.density_altitude_m / 0.3048 == pytest.approx(735, abs=8)
 
 
 def test_a_sea_level_barometer_is_converted_and_an_unnamed_pressure_says_nothing() -> None:
-    from rules.airs import latest_air
-
     desk = make_desk(car=METRIC)
     timed_pass(desk, 1.43)
     action = {"action": "conditions", "air_temperature": 30, "humidity": 40, "pressure": 1013.25}
     desk.act(ACTION.validate_python(action))
-    assert latest_air(desk.state) is None
+    assert air_at(desk.state.runs[-1]) is None
     action |= {"pressure_kind": "altimeter setting", "elevation": 1500}
     desk.act(ACTION.validate_python(action))
-    air = latest_air(desk.state)
+    air = air_at(desk.state.runs[-1])
     assert air is not None
     # U.S. Standard Atmosphere 1976 at 1500 geopotential metres.
     assert air.station_pressure_pa == pytest.approx(84556.0, abs=1.0)
@@ -313,3 +312,130 @@ def test_the_twin_refuses_what_the_screen_questions(given: dict[str, object], sa
     with pytest.raises(ActionError, match=said.replace("(", r"\(")):
         desk.act(ACTION.validate_python({"action": "slip", **given}))
     assert desk.state.events == before
+
+
+def judged_gone(desk: Desk, sixty: float = 1.43) -> None:
+    """Two timed passes, a change for spin, its pass with the fault gone; the advice is open."""
+    timed_pass(desk, 1.431)
+    answers(("spins-at-hit",))(desk)
+    desk.act(ACTION.validate_python({"action": "slip", "sixty": 1.432}))
+    answers(("nothing",), "under", "squats", "make", "done", "done", "ran")(desk)
+    desk.act(ACTION.validate_python({"action": "slip", "sixty": sixty}))
+    answers(("nothing",), "gone")(desk)
+
+
+async def test_a_danger_on_a_later_pass_is_what_the_page_says_first() -> None:
+    desk = make_desk()
+    judged_gone(desk)
+    answers("ok", ("front-drops-hard",), ("nothing",), "small", "at-stop")(desk)
+    assert desk.prompt.kind == "tick"
+    async with at_the_screen(desk) as rig:
+        await rig.keys("v")
+        told = " ".join(rig.text.split())
+        assert "First Inspect: A hard landing was not inspected yet. Do PUT BACK." in told
+        assert "Danger pass 4: Front drops hard" in told
+        assert "KEEP" not in told
+        assert "next makes" not in told
+    answers("all ok")(desk)
+    assert desk.state.open_run is not None
+    assert desk.state.open_run.advice is not None
+    told = json.loads(as_json(desk, []))
+    if told["advice"]["kind"] != "put back":
+        assert told["verdict"]["decision"] is None
+        assert told["verdict"]["reason"].startswith("The advice on pass 4 goes first: ")
+    assert told["verdict"]["offers"] == []
+    assert told["verdict"]["more"] is None
+
+
+async def test_what_was_put_back_is_told_so_and_an_equal_turn_says_so() -> None:
+    desk = make_desk()
+    judged_gone(desk)
+    answers("ok")(desk)
+    desk.act(ACTION.validate_python({"action": "undo last change"}))
+    answers("done", "done")(desk)
+    told = json.loads(as_json(desk, []))["verdict"]
+    assert told["decision"] is None
+    assert "put back since" in " ".join(told["lines"])
+    assert "KEEP" not in " ".join(told["lines"])
+    answers(("spins-at-hit",), ("nothing",), "under", "squats")(desk)
+    advice = json.loads(as_json(desk, []))["advice"]
+    assert advice["kind"] == "turn"
+    assert "The same turn was just put back." in advice["cautions"]
+
+
+async def test_a_lifted_pass_has_no_guess_on_the_line() -> None:
+    desk = make_desk()
+    judged_gone(desk)
+    desk.act(ACTION.validate_python({"action": "slip", "sixty": 1.9, "marks": ["lifted"]}))
+    line = verdict_line(desk.state)
+    assert line == "60-foot: no clean pass with it yet. v shows the verdict."
+    async with at_the_screen(desk) as rig:
+        await rig.keys("v")
+        told = " ".join(rig.text.split())
+        assert "no clean pass with it yet" in told
+        assert "Best guess" not in told
+
+
+async def test_the_launch_is_told_in_seconds_and_no_power_is_claimed(timed: Desk) -> None:
+    async with at_the_screen(timed) as rig:
+        await rig.keys("m", "4")
+        told = " ".join(rig.text.split())
+    assert "The launch costs about" in told
+    # Constant power (Fox 1973) makes it 0.011; one and a half times is common practice, no source.
+    assert "0.010 s of 60-foot is worth 0.011 s there by constant power, 0.015 s by common" in told
+    for claimed in (" hp", " kW", " g:", " W "):
+        assert claimed not in told
+
+
+async def test_the_dial_in_is_the_crews_and_that_is_said_once(timed: Desk) -> None:
+    async with at_the_screen(timed) as rig:
+        await rig.keys("a")
+        assert " ".join(rig.text.split()).count("You choose the dial-in") == 1
+
+
+@pytest.mark.parametrize("width", [60, 80])
+def test_no_word_of_what_was_seen_is_cut(width: int) -> None:
+    desk = make_desk()
+    answers(("front-drops-hard",), ("nothing",), "small", "at-stop")(desk)
+    rows = day_lines(desk.state, desk.book, width)
+    assert max(map(len, rows)) <= width
+    assert "Front drops hard, bottoms or scrapes" in " ".join(" ".join(rows).split())
+
+
+def test_a_stretch_that_hardly_differs_is_told_so() -> None:
+    desk = make_desk()
+    timed_pass(desk, 1.431, three_thirty=4.210, eighth=6.510)
+    answers(("spins-at-hit",))(desk)
+    slip = {"action": "slip", "sixty": 1.431, "three_thirty": 4.210, "eighth": 6.510}
+    desk.act(ACTION.validate_python(slip))
+    answers(("nothing",), "under", "squats", "make", "done", "done", "ran")(desk)
+    slip |= {"three_thirty": 4.212, "eighth": 6.492}
+    desk.act(ACTION.validate_python(slip))
+    told = " ".join(" ".join(json.loads(as_json(desk, []))["verdict"]["lines"]).split())
+    assert "60-foot to 330 no difference; 330 to eighth 0.020 s quicker." in told
+
+
+async def test_a_refused_number_is_named_as_on_the_screen(rig: Rig) -> None:
+    await rig.keys("y")
+    await rig.type("9")
+    assert rig.message.startswith("Gain: found ")
+
+
+async def test_a_slip_after_turns_asks_whose_it_is() -> None:
+    desk = make_desk()
+    judged_gone(desk)
+    answers("ok")(desk)
+    desk.act(ACTION.validate_python({"action": "undo last change"}))
+    answers("done")(desk)
+    async with at_the_screen(desk) as rig:
+        await rig.keys("s")
+        told = " ".join(rig.text.split())
+        assert "Whose slip is it?" in told
+        assert "Pass 3, before what was turned since" in told
+        assert "the open question comes first" in told
+        assert rig.events() == []
+    answers("done")(desk)
+    with pytest.raises(ActionError, match="turned since pass 3; wanted 3 or 'new'"):
+        desk.act(ACTION.validate_python({"action": "slip", "sixty": 1.4}))
+    desk.act(ACTION.validate_python({"action": "slip", "run": "new", "sixty": 1.4}))
+    assert [run.sixty_s for run in desk.state.runs] == [1.431, 1.432, 1.43, 1.4]

@@ -85,7 +85,9 @@ class FormScreen(Screen[str | None]):
         try:
             self.filled[event.prompt.id] = check(event.prompt, event.value)
         except AnswerError as error:
-            self._say(str(error))
+            field = event.prompt.id
+            said = str(error).removeprefix(field)
+            self._say(f"{field.replace('_', ' ').capitalize()}{said}")
             return
         self._say("")
         self._ask()

@@ -13,7 +13,7 @@ from textual.widgets import Static
 
 from profiles.logfile import LogError
 from rules.actions import ActionError
-from rules.pass_actions import NAMES, NEW, NoteSlip, can_begin, slip_run
+from rules.pass_actions import NAMES, NEW, NoteSlip, can_begin, slip_run, turned_since
 from rules.prompts import Choice, Prompt
 from rules.session import AnswerError
 from rules.slip_entry import (
@@ -206,17 +206,21 @@ class SlipScreen(Screen[str | None]):
 def whose(desk: Desk) -> Prompt | int | str | None:
     """Return the pass a slip belongs to, or the question which, or None where there is none."""
     state = desk.state
-    if not can_begin(state, desk.book):
-        return state.runs[-1].number if state.runs else None
-    if not state.runs or state.runs[-1].slip is not None:
+    possible = can_begin(state, desk.book)
+    if not state.runs:
+        return NEW if possible else None
+    last, moved = state.runs[-1].number, turned_since(state)
+    if not possible and not moved:
+        return last
+    if possible and state.runs[-1].slip is not None:
         return NEW
-    last = state.runs[-1].number
+    why_not = "" if possible else "the open question comes first"
     return Prompt(
         "whose",
         "Whose slip is it?",
         choices=(
-            Choice(NEW, "The pass just run: it is not in the log yet"),
-            Choice(str(last), f"Pass {last}"),
+            Choice(NEW, "The pass just run: it is not in the log yet", why_not),
+            Choice(str(last), f"Pass {last}" + (", before what was turned since" if moved else "")),
         ),
     )
 
