@@ -64,7 +64,7 @@ class Coil:
 
     @property
     def preload(self) -> float | None:
-        """How far the spring is still squeezed at full droop [m]; negative: it is loose."""
+        """How far the spring is still compressed at full droop [m]; negative: it is loose."""
         if self.free is None or self.droop is None:
             return None
         return self.free - self.at_ride - self.droop
@@ -110,7 +110,7 @@ def _clash(corner: str, share: float | None) -> Finding:
     name = f"{corner} clash allowance"
     if share is None:
         return unknown(name, "free and solid length and the travel to full bump")
-    says = f"{100 * share:.0f} % of the spring's squeeze is left at full bump"
+    says = f"{100 * share:.0f} % of the spring's compression is left at full bump"
     good = share >= CLASH_ALLOWANCE - 1e-9
     says += (
         "." if good else f", under {100 * CLASH_ALLOWANCE:.0f} %: coils may clash when it rings."
@@ -129,7 +129,7 @@ def _preload(corner: str, coil: Coil) -> Finding:
             "leave its seat: shorter limiter, helper spring or longer spring."
         )
         return Finding(name, preload, Quantity.LENGTH, "stop", says)
-    says = f"Still squeezed by {both(preload, Quantity.LENGTH)} at full droop."
+    says = f"Still compressed by {both(preload, Quantity.LENGTH)} at full droop."
     if coil.rate is not None:
         says = f"{says[:-1]}, {both(coil.rate * preload, Quantity.FORCE)}."
     return Finding(name, preload, Quantity.LENGTH, "ok", says)

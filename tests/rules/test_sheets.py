@@ -15,6 +15,7 @@ from rules.gates import open_blocks
 from rules.session import AnswerError
 from rules.shop.cg_sheet import CG_HEIGHT
 from rules.shop.edit_sheet import EDIT
+from rules.shop.findings import gravest
 from rules.shop.fit_sheet import FIT_CHECKS
 from rules.shop.scale_sheet import SCALES
 from rules.shop.sheet import Sheet, closed, filling
@@ -143,6 +144,32 @@ def test_a_survey_goes_into_the_car_file() -> None:
     assert edits["front.bump_travel"] == pytest.approx(2 / 0.8 * INCH_M)
     assert edits["front.droop_travel"] == pytest.approx(2 / 0.8 * INCH_M)
     assert hand.result(TRAVEL_SURVEY).stops == {}
+
+
+OFF_THE_DAMPER = {
+    "front coil-over": "no", "front spring rate": "50 N/mm",
+    **{f"front height {n}": f"{n - 3} in / {14 - 0.8 * (n - 3)} in / {10 - 0.5 * (n - 3)} in"
+       for n in range(1, 6)},
+}  # fmt: skip
+
+
+def test_a_spring_off_the_damper_has_a_ratio_of_its_own() -> None:
+    """n K MR^2 (Milliken and Milliken, chapter 16, from memory): 2 x 50 N/mm x 0.5^2."""
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, {**SURVEYED, **OFF_THE_DAMPER})
+    edits = edits_of(hand, TRAVEL_SURVEY)
+    assert edits["front.motion_ratio"] == pytest.approx(0.8)
+    assert edits["front.spring_motion_ratio"] == pytest.approx(0.5)
+    (rate,) = [one for one in hand.result(TRAVEL_SURVEY).findings if "front wheel rate" in one.name]
+    assert rate.value == pytest.approx(25_000)
+
+
+def test_a_spring_put_on_the_damper_loses_its_own_ratio() -> None:
+    hand = Hand(
+        Car.parse(HEAVY.model_dump(by_alias=True) | {"front": {"spring_motion_ratio": 0.5}})
+    )
+    hand.fill(TRAVEL_SURVEY, SURVEYED)
+    assert edits_of(hand, TRAVEL_SURVEY)["front.spring_motion_ratio"] is None
 
 
 @pytest.mark.parametrize(
@@ -316,6 +343,37 @@ def test_a_spring_says_its_frequency_and_what_a_landing_leaves_over() -> None:
     assert "Ride frequency with it 1.38 Hz" in says
     assert "47.3 N/mm" in says
     assert "gravity in it" in says
+
+
+def test_a_spring_that_the_weight_closes_is_stopped_and_stays_off_the_ladder() -> None:
+    """Statics: 341 kg a side at 0.8 is 4.2 kN, which closes a spring of 7 N/mm by 0.6 m."""
+    car = Car.parse(HEAVY.model_dump(by_alias=True) | WHOLE | {"stock": STOCKED[:1]})
+    hand = Hand(car)
+    said = {"kind": "spring", "axle": "front", "name": "Weak", "rate": "7 N/mm", "fitted": "Blue"}
+    hand.fill(STOCK, {**said, "free length": "152 mm", "solid length": "150 mm"})
+    result = hand.result(STOCK)
+    assert gravest(result.findings) == "stop"
+    assert "Weak stays off the ladder: the car's weight alone would close it." in result.says[-1]
+    assert list(edits_of(hand, STOCK)) == ["stock.1"]
+    weak = {"kind": "spring", "axle": "front", "name": "Weak", "rate": 7_000}
+    owned = [*STOCKED[:2], weak | {"free_length": 0.152, "solid_length": 0.15}]
+    stocked = Car.parse(car.model_dump(by_alias=True) | {"stock": owned})
+    told = in_trailer(stocked, {}, "Lighter front spring", "Front carries")
+    assert "Weak" not in told
+
+
+def test_of_the_owned_springs_the_nearest_is_named() -> None:
+    hand = Hand(Car.parse(HEAVY.model_dump(by_alias=True) | WHOLE | {"stock": STOCKED[:1]}))
+    said = {"kind": "spring", "axle": "front", "name": "Red", "rate": "45 N/mm", "target": "1.4"}
+    hand.fill(STOCK, said)
+    assert any("Red comes nearest to it: 1.46 Hz" in line for line in hand.result(STOCK).says)
+
+
+def test_a_solid_length_over_the_free_one_is_refused_by_name() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(STOCK, "spring", "front", "Red", "45 N/mm", "300 mm")
+    with pytest.raises(AnswerError, match=r"Solid length: found .* wanted less than the free"):
+        hand.tell(STOCK, "310 mm")
 
 
 def test_two_springs_make_the_lever_that_the_rules_turn() -> None:
