@@ -26,6 +26,7 @@ Name = Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[^\x00-\x1f\
 
 AxleEnd = Literal["front", "rear"]
 Corner = Literal["left front", "right front", "left rear", "right rear"]
+CORNERS: tuple[Corner, ...] = ("left front", "right front", "left rear", "right rear")
 RearSuspension = Literal[
     "four-link", "ladder bar", "leaf with traction device", "torque arm", "other"
 ]

@@ -36,16 +36,21 @@ class Coil:
         for name, value in vars(self).items():
             low = 0.0 if name in ("bump", "droop") else 1e-9
             if value is not None and not (isfinite(value) and value >= low):
-                raise ValueError(f"spring {name.replace('_', ' ')}: found {value}, wanted above 0")
+                what = Quantity.SPRING_RATE if name == "rate" else Quantity.LENGTH
+                found = both(value, what)
+                raise ValueError(f"spring {name.replace('_', ' ')}: found {found}, wanted above 0")
+        at_ride = both(self.at_ride, Quantity.LENGTH)
         if self.free is not None and self.free <= self.at_ride:
+            found = both(self.free, Quantity.LENGTH)
             raise ValueError(
-                f"spring free length: found {self.free}, wanted over its length at ride height, "
-                f"{self.at_ride}"
+                f"spring free length: found {found}, wanted over its length at ride height, "
+                f"{at_ride}"
             )
         if self.solid is not None and self.solid >= self.at_ride:
+            found = both(self.solid, Quantity.LENGTH)
             raise ValueError(
-                f"spring solid length: found {self.solid}, wanted under its length at ride "
-                f"height, {self.at_ride}"
+                f"spring solid length: found {found}, wanted under its length at ride height, "
+                f"{at_ride}"
             )
 
     @property

@@ -86,7 +86,8 @@ def fields(now: Filling) -> Iterator[Field]:
         one = TYPICAL[key]
         label = f"{one.name[0].upper()}{one.name[1:]}"
         ends = (-0.5, 0.5) if one.quantity else (-20.0, 20.0)
-        yield quantity(key, label, one.quantity, *ends, typical=key, unit=one.unit)
+        asked = quantity(key, label, one.quantity, *ends, typical=key, unit=one.unit)
+        yield replace(asked, typical="")
     for key, name in TOUCHES.items():
         yield Field(
             f"touch {key}", name, f"{name}: does anything touch, pull or bind?", "one",

@@ -91,6 +91,7 @@ TYPICAL: dict[str, Typical] = {
     **_table(Quantity.PRESSURE, _PSI, [
         ("survey.slick_pressure", "rear slick pressure", 5, 15),
         ("survey.radial_pressure", "rear radial pressure", 10, 24),
+        ("survey.rear_pressure", "rear tyre pressure", 5, 24),
         ("survey.front_pressure", "front tyre pressure", 22, 50),
     ]),
     **_table(None, 1.0, [

@@ -12,13 +12,15 @@ from rules.actions import AlreadyTurned, act
 from rules.car import Car
 from rules.fold import fold
 from rules.gates import open_blocks
+from rules.printed.baseline_card import baseline_card
+from rules.printed.page import as_markdown
 from rules.session import AnswerError
 from rules.shop.cg_sheet import CG_HEIGHT
 from rules.shop.edit_sheet import EDIT
 from rules.shop.findings import gravest
 from rules.shop.fit_sheet import FIT_CHECKS
 from rules.shop.scale_sheet import SCALES
-from rules.shop.sheet import Sheet, closed, filling
+from rules.shop.sheet import AGAIN, Sheet, closed, filling, lines_of
 from rules.shop.sheets import MENU, how_far
 from rules.shop.stock import in_trailer
 from rules.shop.stock_sheet import STOCK
@@ -45,7 +47,9 @@ def test_any_way_through_a_sheet_resumes_and_comes_back(sheet: Sheet, data: st.D
     hand = Hand(HEAVY)
     states = [hand.state]
     while (one := hand.open(sheet)) is not None and len(states) < 40:
-        value = data.draw(st.sampled_from([c.id for c in one.choices])) if one.choices else None
+        # Typing it again is a step back of its own.
+        ids = [choice.id for choice in one.choices if choice.id != AGAIN]
+        value = data.draw(st.sampled_from(ids)) if ids else None
         try:
             hand.tell(sheet, dont_know(one) if value is None or one.kind == "many" else value)
         except AnswerError:
@@ -288,6 +292,35 @@ def test_a_valving_comes_with_the_clicks_that_give_todays_force_back() -> None:
     assert any("Rebound: the same at 0" in line for line in hand.result(STOCK).says)
 
 
+def test_an_unusual_value_is_doubted_once() -> None:
+    hand = Hand(invented_car())
+    hand.tell(STOCK, "spring", "front", "Stiff", "900 lb/in")
+    doubt = hand.open(STOCK)
+    assert doubt is not None
+    assert doubt.question == "Keep 900 lb/in?"
+    assert "This is above what cars have" in doubt.hint
+    hand.tell(STOCK, AGAIN)
+    again = hand.open(STOCK)
+    assert again is not None
+    assert again.key == "rate"
+    hand.tell(STOCK, "900 lb/in", "keep")
+    after = hand.open(STOCK)
+    assert after is not None
+    assert after.key == "free length"
+    hand.back(STOCK)
+    hand.back(STOCK)
+    hand.tell(STOCK, "200 lb/in")
+    assert hand.open(STOCK) == after
+
+
+def test_0_is_dont_know_where_0_is_no_number() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(SCALES, "aboard", "full", "0")
+    assert filling(SCALES, hand.state).answers["left front"] == "unknown"
+    hand.fill(TRAVEL_SURVEY, {"front squash": "0"})
+    assert filling(TRAVEL_SURVEY, hand.state).answers["front squash"] == "0 mm"
+
+
 def test_a_table_that_is_none_is_refused_at_its_end() -> None:
     hand = valved()
     hand.tell(STOCK, "valving", "front", "Odd", "no", "yes", SOFT[0], "250, 1, 2, 3", "50, 1, 2, 3")
@@ -404,6 +437,50 @@ def test_a_walk_declares_a_baseline_with_its_facts_and_recounts_what_differs() -
     kinds = [event.body.kind for event in hand.log]
     assert kinds.count("recounted") == 1
     assert kinds[-2:] == ["baseline-declared", "sheet-closed"]
+
+
+def test_a_walk_goes_round_the_car() -> None:
+    hand = Hand(HEAVY)
+    walked(hand)
+    corners = ["left front", "right front", "right rear", "left rear"]
+    places = [one.place for one in round_the_car(hand.state) if one.place in corners]
+    assert list(dict.fromkeys(places)) == corners
+    labels = [label for label, _ in lines_of(WALK, filling(WALK, hand.state))]
+    assert [one.removesuffix(" tyre") for one in labels if one.endswith(" tyre")] == corners
+
+
+def test_a_walk_doubts_an_odd_pressure_and_a_ride_height_within_the_travel() -> None:
+    """Ranges are common practice, no source."""
+    sprung = HEAVY.front.model_copy(update={"bump_travel_m": 0.07})
+    hand = Hand(HEAVY.model_copy(update={"front": sprung}))
+    walked(hand, **{"left front pressure": "5 psi", "right front height": "60 mm"})
+    given = dict(lines_of(WALK, filling(WALK, hand.state)))
+    odd = {label.strip() for label in given if label.endswith("unusual")}
+    assert odd == {"left front tyre: unusual", "right front ride height: unusual"}
+    hand.finish(WALK)
+    assert hand.state.baseline is not None
+    assert set(hand.state.baseline.facts) == {"left front tyre", "right front ride height"}
+
+
+def test_a_baseline_under_an_open_block_says_so_on_its_card() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(FIT_CHECKS, "pass", "pass", "fail")
+    walked(hand)
+    assert "something binds. The baseline says so." in hand.result(WALK).says[-1]
+    hand.finish(WALK)
+    card = as_markdown(baseline_card(hand.state))
+    assert "STOP. Not cleared when declared: Fit check failed: something binds." in card
+    hand.do("declare baseline", name="Evening")
+    assert "STOP. Not cleared" in as_markdown(baseline_card(hand.state))
+
+
+def test_the_card_says_clicks_and_turns() -> None:
+    turns = {"id": "rebound", "controls": "rebound", "turns": 3, "marks_per_turn": 8}
+    turns |= {"count_from": "full hard", "start": 1.5}
+    hand = Hand(invented_car(front=[turns]))
+    card = as_markdown(baseline_card(hand.state))
+    assert "| rebound | 1 1/2 turns | from full hard | 0 to 3 turns |" in card
+    assert "| compression | 9 clicks | from full soft | 0 to 18 clicks |" in card
 
 
 def test_a_walk_waits_for_a_half_done_work_order() -> None:
