@@ -49,6 +49,7 @@ guesses = []               # such as "geometry.cg_height"
 [front]             # per wheel
 # spring_rate =     # {lb/in|N/mm}, of the spring itself
 # motion_ratio =    # damper travel divided by wheel travel
+# spring_motion_ratio =  # spring travel divided by wheel travel, if it is not on the damper
 # bump_travel =     # {in|mm} at the wheel, from ride height up to the stop
 # droop_travel =    # {in|mm} at the wheel, from ride height down
 # tyre = ""         # "bias slick", "radial", "front runner", "street" or "other"
@@ -58,6 +59,7 @@ guesses = []               # such as "geometry.cg_height"
 [rear]
 # spring_rate =
 # motion_ratio =
+# spring_motion_ratio =
 # bump_travel =
 # droop_travel =
 # tyre = ""

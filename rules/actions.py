@@ -12,6 +12,7 @@ from rules.advice import Turn
 from rules.after_verdict import undo_turns
 from rules.book import Book
 from rules.changes import Change
+from rules.declared import open_blocks_noted
 from rules.gates import FOUND
 from rules.measured import measured
 from rules.pass_actions import (
@@ -214,10 +215,13 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
             return _put_back(state, new_id)
         case DeclareBaseline():
             _refuse_half_done(state, "a baseline")
-            declared = ev.BaselineDeclared(
-                baseline=new_id(), name=action.name, settings=dict(state.settings)
-            )
-            return [declared]
+            noted = open_blocks_noted(state, book)
+            settings = dict(state.settings)
+            return [
+                ev.BaselineDeclared(
+                    baseline=new_id(), name=action.name, settings=settings, facts=noted
+                )
+            ]
         case ReturnToBaseline():
             return _return_to_baseline(state, action, new_id)
         case Override():

@@ -4,6 +4,7 @@ Attributes are SI and carry their unit; the file's keys (the aliases) carry none
 file says once whether it speaks US or metric.
 """
 
+from math import cos, radians
 from typing import Annotated, Literal, Self
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -25,6 +26,7 @@ Name = Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[^\x00-\x1f\
 
 AxleEnd = Literal["front", "rear"]
 Corner = Literal["left front", "right front", "left rear", "right rear"]
+CORNERS: tuple[Corner, ...] = ("left front", "right front", "left rear", "right rear")
 RearSuspension = Literal[
     "four-link", "ladder bar", "leaf with traction device", "torque arm", "other"
 ]
@@ -82,11 +84,24 @@ class Axle(Part):
     spring_rate_n_per_m: SpringRate | None = Field(None, alias="spring_rate")
     motion_ratio: float | None = Field(None, gt=0.1, le=1.5)
     damper_angle: float | None = Field(None, ge=0, lt=80)
+    spring_motion_ratio: float | None = Field(None, gt=0.1, le=1.5)
     bump_travel_m: Length | None = Field(None, alias="bump_travel")
     droop_travel_m: Length | None = Field(None, alias="droop_travel")
     tyre: Literal["bias slick", "radial", "front runner", "street", "other"] | None = None
     tyre_diameter_m: Length | None = Field(None, alias="tyre_diameter")
     tyre_rate_n_per_m: SpringRate | None = Field(None, alias="tyre_rate")
+
+    @property
+    def damper_ratio(self) -> float | None:
+        """Damper travel over wheel travel [-], its lean in it."""
+        if self.motion_ratio is None:
+            return None
+        return self.motion_ratio * cos(radians(self.damper_angle or 0.0))
+
+    @property
+    def spring_ratio(self) -> float | None:
+        """Spring travel over wheel travel [-]: its own, or the damper's that it sits on."""
+        return self.damper_ratio if self.spring_motion_ratio is None else self.spring_motion_ratio
 
 
 class Launch(Part):

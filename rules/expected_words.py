@@ -17,6 +17,7 @@ MEASURES = {
     "geometry.wheelbase": "wheelbase",
     "geometry.cg_height": "height of the centre of gravity",
     "geometry.sprung_cg_height": "height of the sprung centre of gravity",
+    "geometry.ground_clearance": "clearance under the lowest part",
     "geometry.instant_centre_height": "instant centre height",
     "geometry.instant_centre_ahead": "instant centre distance",
     "launch.peak_g": "peak g off the line",

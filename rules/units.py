@@ -22,6 +22,7 @@ MILE_M = 5280 * FOOT_M
 INCH_OF_MERCURY_PA = 3386.389
 
 System = Literal["us", "metric"]
+SYSTEMS: tuple[System, ...] = ("us", "metric")
 
 
 class Quantity(StrEnum):
@@ -81,9 +82,16 @@ def from_si(value: float, quantity: Quantity, system: System) -> float:
     return value / UNITS[quantity, system].si
 
 
+def plain(value: float, figures: int = 4) -> str:
+    """Write a number to so many significant figures, or whole, and never with an exponent."""
+    rounded = float(f"{value:.{figures}g}") if abs(value) < 10.0**figures else float(round(value))
+    digits = f"{rounded:.12f}".rstrip("0").rstrip(".")
+    return "0" if digits in ("", "-0") else digits
+
+
 def show(value: float, quantity: Quantity, system: System) -> str:
-    """Write an SI value in the crew's unit, to four significant figures."""
-    return f"{from_si(value, quantity, system):.4g} {UNITS[quantity, system].name}"
+    """Write an SI value in the crew's unit, to four significant figures or whole."""
+    return f"{plain(from_si(value, quantity, system))} {UNITS[quantity, system].name}"
 
 
 def reader(
@@ -112,7 +120,7 @@ def _wanted(quantity: Quantity, low: float, high: float, system: System | None) 
     if system is None:
         return f"a number from {low:g} to {high:g} in SI"
     unit = UNITS[quantity, system]
-    return f"a number from {low / unit.si:.4g} to {high / unit.si:.4g} {unit.name}"
+    return f"a number from {plain(low / unit.si)} to {plain(high / unit.si)} {unit.name}"
 
 
 _EITHER = re.compile(r"\{([^{}|]*)\|([^{}|]*)\}")

@@ -55,7 +55,7 @@ class Desk:
     slip_drafts: dict[str, Entry] = field(default_factory=dict, init=False)
 
     def __post_init__(self) -> None:
-        self.resumed = self.state.events > 2
+        self.resumed = bool(self.state.meetings)
 
     @property
     def state(self) -> State:

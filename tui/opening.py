@@ -12,6 +12,7 @@ from rules.car import Car
 from rules.expected import launch_model
 from rules.shop.car_values import differences
 from rules.shop.sheet import Edit
+from rules.words import say
 from tui.desk import Desk
 
 Pages = list[tuple[str, list[str]]]
@@ -62,7 +63,7 @@ def _changed(known: Car, car: Car) -> Pages:
     if not rows:
         return []
     head = "The car file was changed by hand. It now says, before -> after:"
-    return [("The car file was changed", [head, "", *rows])]
+    return [("The car file was changed", [head, "", *(say(row, car.units) for row in rows)])]
 
 
 def _faulty(error: CarFileError, path: str) -> list[str]:

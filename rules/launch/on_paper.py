@@ -56,7 +56,7 @@ class Paper:
     params: by the names of `rules.launch.parameters`.
     known: of each parameter, how well.
     keys: of each parameter, the key of the car file that it hangs on most.
-    ratios: effective motion ratio of each axle.
+    ratios: effective motion ratio of each axle's dampers.
     """
 
     params: Params = field(default_factory=dict)
@@ -149,11 +149,15 @@ def _axle(paper: Paper, car: Car, end: str, sprung: float, weight: float) -> Non
     ratio, ratio_known = _value(car, f"{end}.motion_ratio", 0.9)
     paper.ratios[end] = effective_motion_ratio(ratio, radians(axle.damper_angle or 0.0))
     spring, spring_known = _value(car, f"{end}.spring_rate", 0.0)
-    known = max(ratio_known, spring_known)
+    seat, seat_known, seat_key = paper.ratios[end], ratio_known, "motion_ratio"
+    if axle.spring_motion_ratio is not None:
+        seat_key = "spring_motion_ratio"
+        seat, seat_known = _value(car, f"{end}.{seat_key}", seat)
+    known = max(seat_known, spring_known)
     rate = (2.0 * pi * _FREQUENCY_HZ[end]) ** 2 * sprung
     if known < Known.UNKNOWN:
-        rate = wheel_rate(spring, paper.ratios[end])
-    key = "motion_ratio" if ratio_known > spring_known else "spring_rate"
+        rate = wheel_rate(spring, seat)
+    key = seat_key if seat_known > spring_known else "spring_rate"
     paper.put(f"k{letter}", rate, known, f"{end}.{key}")
     for name, default in zip(("bump", "droop"), _TRAVEL_M[end], strict=True):
         value, known = _value(car, f"{end}.{name}_travel", default)

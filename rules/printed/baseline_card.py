@@ -1,8 +1,9 @@
 """The baseline card: every setting to which the car can be put back, to print and hang up."""
 
 from rules.adjusters import Adjuster, adjusters
+from rules.car import CORNERS
+from rules.declared import NOT_CLEARED
 from rules.printed.page import Page, Section
-from rules.shop.asking import CORNERS
 from rules.state import Baseline, State
 from rules.tables import Table
 from rules.words import say
@@ -38,9 +39,16 @@ def baseline_card(state: State) -> Page:
         (
             f"{car.name}{' (INVENTED)' if car.invented else ''}",
             f"Declared {baseline.at:%Y-%m-%d %H:%M} UTC",
+            *_not_cleared(baseline, state),
         ),
         (*sections, _facts(baseline, state), _care(state)),
     )
+
+
+def _not_cleared(baseline: Baseline, state: State) -> tuple[str, ...]:
+    assert state.car is not None
+    words = baseline.facts.get(NOT_CLEARED)
+    return (say(f"STOP. {NOT_CLEARED}: {words}", state.car.units),) if words else ()
 
 
 def _table(state: State, ones: list[Adjuster]) -> Table:
@@ -49,11 +57,19 @@ def _table(state: State, ones: list[Adjuster]) -> Table:
     rows = []
     for one in ones:
         goal = state.baseline.settings[one.id]
-        ends = f"{one.show(one.low)} to {one.show(one.high)}" if one.marks < 1e6 else ""
+        ends = f"{one.show(one.low)} to {_with_unit(one, one.high)}" if one.marks < 1e6 else ""
         counted = f"from {one.count_from}" if one.count_from else ""
         name = say(one.name, state.car.units)
-        rows.append((name, one.show(goal), counted, ends, ""))
+        rows.append((name, _with_unit(one, goal), counted, ends, ""))
     return Table(("what", "baseline", "counted", "range", "found"), tuple(rows))
+
+
+def _with_unit(one: Adjuster, value: float) -> str:
+    """Write a setting with its unit: a knob's count with clicks or turns."""
+    shown = one.show(value)
+    if one.part != "knob":
+        return shown
+    return f"{shown} {one.unit.removesuffix('s') if 0 < value <= one.per_unit else one.unit}"
 
 
 def _facts(baseline: Baseline, state: State) -> Section:

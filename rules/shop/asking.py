@@ -11,13 +11,13 @@ from rules.shop.values import Wanted
 from rules.units import Quantity
 
 YES_NO = (Choice("yes", "Yes"), Choice("no", "No"))
-CORNERS = ("left front", "right front", "left rear", "right rear")
 
 
 def quantity(
     key: str, label: str, what: Quantity | None, low: float, high: float = inf, *,
     question: str = "", hint: str = "", typical: str = "", unit: str = "", unknown: bool = True,
     fault: Callable[[Given], str] = lambda value: "",
+    doubt: Callable[[Given], str] = lambda value: "",
 ) -> Field:  # fmt: skip
     """Ask for a number with its unit. low, high: SI.  typical: key of its usual range."""
     usual = typically(typical)
@@ -30,6 +30,8 @@ def quantity(
         hint=" ".join(text for text in texts if text),
         unknown=unknown,
         fault=fault,
+        typical=typical,
+        doubt=doubt,
     )
 
 
@@ -47,11 +49,12 @@ def weight(
 def length(
     key: str, label: str, *, question: str = "", hint: str = "", typical: str = "",
     low: float = 0.001, high: float = 10.0, fault: Callable[[Given], str] = lambda value: "",
+    doubt: Callable[[Given], str] = lambda value: "",
 ) -> Field:  # fmt: skip
     """Ask for a length."""
     return quantity(
         key, label, Quantity.LENGTH, low, high,
-        question=question, hint=hint, typical=typical, fault=fault,
+        question=question, hint=hint, typical=typical, fault=fault, doubt=doubt,
     )  # fmt: skip
 
 

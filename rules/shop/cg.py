@@ -174,11 +174,13 @@ def sprung_centre(
     for end, unsprung, load in (("front", front_unsprung, front), ("rear", rear_unsprung, rear)):
         if not 0.0 < unsprung < load:
             raise ValueError(
-                f"{end} unsprung: found {unsprung}, wanted above 0 and under the axle's {load}"
+                f"{end} unsprung: found {both(unsprung, Quantity.MASS)}, wanted above 0 and under "
+                f"the axle's {both(load, Quantity.MASS)}"
             )
     for name, value in (("height", height), ("front hub", front_hub), ("rear hub", rear_hub)):
         if not (isfinite(value) and value > 0.0):
-            raise ValueError(f"{name}: found {value}, wanted a number above 0")
+            found = both(value, Quantity.LENGTH)
+            raise ValueError(f"{name}: found {found}, wanted a length above 0")
     total = front + rear
     sprung = total - front_unsprung - rear_unsprung
     up = total * height - front_unsprung * front_hub - rear_unsprung * rear_hub
@@ -249,11 +251,13 @@ def _check(one: Weighing, name: str, total: float) -> None:
         value = getattr(one, what)
         if isinstance(value, bool) or not (isfinite(value) and value > 0.0):
             raise ValueError(
-                f"{name}, {what.replace('_', ' ')}: found {value}, wanted a height above 0"
+                f"{name}, {what.replace('_', ' ')}: found {both(value, Quantity.LENGTH)}, "
+                "wanted a height above 0"
             )
     if not 0.0 < one.front < total:
         raise ValueError(
-            f"{name}, front load: found {one.front}, wanted above 0 and under the total, {total}"
+            f"{name}, front load: found {both(one.front, Quantity.MASS)}, wanted above 0 and "
+            f"under the total, {both(total, Quantity.MASS)}"
         )
 
 
@@ -262,7 +266,8 @@ def _tilt(one: Weighing, apart: float, number: int, start: float) -> float:
     rise = one.rear_hub - one.front_hub
     if abs(rise) >= apart:
         raise ValueError(
-            f"raised weighing {number}: found hubs {rise} apart in height, wanted less than {apart}"
+            f"raised weighing {number}: found hubs {both(abs(rise), Quantity.LENGTH)} apart in "
+            f"height, wanted less than {both(apart, Quantity.LENGTH)}"
         )
     tilt = rise / sqrt(apart**2 - rise**2)
     if abs(tilt - start) < _LEAST_TILT:

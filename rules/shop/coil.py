@@ -36,16 +36,21 @@ class Coil:
         for name, value in vars(self).items():
             low = 0.0 if name in ("bump", "droop") else 1e-9
             if value is not None and not (isfinite(value) and value >= low):
-                raise ValueError(f"spring {name.replace('_', ' ')}: found {value}, wanted above 0")
+                what = Quantity.SPRING_RATE if name == "rate" else Quantity.LENGTH
+                found = both(value, what)
+                raise ValueError(f"spring {name.replace('_', ' ')}: found {found}, wanted above 0")
+        at_ride = both(self.at_ride, Quantity.LENGTH)
         if self.free is not None and self.free <= self.at_ride:
+            found = both(self.free, Quantity.LENGTH)
             raise ValueError(
-                f"spring free length: found {self.free}, wanted over its length at ride height, "
-                f"{self.at_ride}"
+                f"spring free length: found {found}, wanted over its length at ride height, "
+                f"{at_ride}"
             )
         if self.solid is not None and self.solid >= self.at_ride:
+            found = both(self.solid, Quantity.LENGTH)
             raise ValueError(
-                f"spring solid length: found {self.solid}, wanted under its length at ride "
-                f"height, {self.at_ride}"
+                f"spring solid length: found {found}, wanted under its length at ride height, "
+                f"{at_ride}"
             )
 
     @property
@@ -64,7 +69,7 @@ class Coil:
 
     @property
     def preload(self) -> float | None:
-        """How far the spring is still squeezed at full droop [m]; negative: it is loose."""
+        """How far the spring is still compressed at full droop [m]; negative: it is loose."""
         if self.free is None or self.droop is None:
             return None
         return self.free - self.at_ride - self.droop
@@ -110,7 +115,7 @@ def _clash(corner: str, share: float | None) -> Finding:
     name = f"{corner} clash allowance"
     if share is None:
         return unknown(name, "free and solid length and the travel to full bump")
-    says = f"{100 * share:.0f} % of the spring's squeeze is left at full bump"
+    says = f"{100 * share:.0f} % of the spring's compression is left at full bump"
     good = share >= CLASH_ALLOWANCE - 1e-9
     says += (
         "." if good else f", under {100 * CLASH_ALLOWANCE:.0f} %: coils may clash when it rings."
@@ -129,7 +134,7 @@ def _preload(corner: str, coil: Coil) -> Finding:
             "leave its seat: shorter limiter, helper spring or longer spring."
         )
         return Finding(name, preload, Quantity.LENGTH, "stop", says)
-    says = f"Still squeezed by {both(preload, Quantity.LENGTH)} at full droop."
+    says = f"Still compressed by {both(preload, Quantity.LENGTH)} at full droop."
     if coil.rate is not None:
         says = f"{says[:-1]}, {both(coil.rate * preload, Quantity.FORCE)}."
     return Finding(name, preload, Quantity.LENGTH, "ok", says)

@@ -8,7 +8,7 @@ from rules.units import UNITS, Quantity, System, from_si
 
 Level = Literal["ok", "look", "stop", "unknown"]
 
-_GRAVEST_FIRST: tuple[Level, ...] = ("stop", "look", "unknown", "ok")
+GRAVEST_FIRST: tuple[Level, ...] = ("stop", "look", "unknown", "ok")
 # Decimals that a tape, a scale or a gauge can show.
 _DECIMALS: dict[tuple[Quantity, System], int] = {
     (Quantity.LENGTH, "us"): 2,
@@ -52,7 +52,7 @@ def both_range(low: float, high: float, quantity: Quantity) -> str:
 def gravest(findings: Iterable[Finding]) -> Level:
     """Return the gravest level of all; "ok" of none."""
     levels = {one.level for one in findings}
-    return next((level for level in _GRAVEST_FIRST if level in levels), "ok")
+    return next((level for level in GRAVEST_FIRST if level in levels), "ok")
 
 
 def unknown(name: str, wants: str, quantity: Quantity | None = None) -> Finding:

@@ -7,12 +7,12 @@ from rules.car import RearSuspension
 from rules.prompts import Choice
 from rules.shop.asking import YES_NO, length, name_of, quantity, weight
 from rules.shop.knobs import knob_fields, knob_tables, uncounted
+from rules.shop.rank import HOW
 from rules.shop.sheet import Field, Filling, Result, Sheet
 from rules.units import UNITS, Quantity, System, from_si
 
 ID = "new car"
 MORE = "more"
-GUESSED = "A guess is welcome: it is kept as one."
 # What narrows the advice most comes first: the launch model's own ranking on the shipped cars.
 NARROWING: tuple[tuple[str, Quantity | None, float, float, bool], ...] = (
     ("geometry.cg_height", Quantity.LENGTH, 0.2, 1.2, True),
@@ -28,6 +28,18 @@ NARROWING: tuple[tuple[str, Quantity | None, float, float, bool], ...] = (
     ("front.tyre_diameter", Quantity.LENGTH, 0.3, 1.2, False),
     ("geometry.ground_clearance", Quantity.LENGTH, 0.005, 1.0, False),
 )
+PROCEDURE = (
+    "Every answer is kept at once; don't know is an answer, and everything can be said later.",
+    f"Total weight: {HOW['masses.total']}",
+    f"Wheelbase: {HOW['geometry.wheelbase']}",
+    "Counting clicks: turn the knob gently to the end the crew counts from, and count: that is "
+    "today's count. Then count from end to end, and back to it. Never force an end.",
+    "Firmer: the arrow or letters on the knob, the maker's sheet, or leave it open.",
+    "Which knob is which: the maker's sheet. If nobody knows, one knob that moves both ways.",
+    f"Front axle weight: both front scales together. {HOW['masses.left_front']}",
+    *(f"{name_of(key)[0].upper()}{name_of(key)[1:]}: {HOW[key]}" for key, *_ in NARROWING),
+)
+GUESSED = "A guess is welcome: it is kept as one."
 
 
 def fields(now: Filling) -> Iterator[Field]:
@@ -172,4 +184,4 @@ def unit_of(quantity: Quantity | None, system: System) -> str:
     return UNITS[quantity, system].name if quantity else ""
 
 
-NEW_CAR = Sheet(ID, "Describe a new car", fields, result, enough=enough)
+NEW_CAR = Sheet(ID, "Describe a new car", fields, result, PROCEDURE, enough=enough)

@@ -18,7 +18,8 @@ HOW = {
     "front.bump_travel": "Springs out, on stands: wheel from ride height to metal-solid.",
     "front.droop_travel": "On stands, wheel from ride height to hanging on its limiter.",
     "front.motion_ratio": "Springs out: damper's length at five or more wheel heights.",
-    "front.spring_rate": "Read it off the spring, or have it rated; never squeeze it by hand.",
+    "front.spring_rate": "Read it off the spring, or have it rated; never compress it by hand.",
+    "front.spring_motion_ratio": "Springs out: distance of its seats at five wheel heights.",
     "geometry.cg_height": "Suspension locked: weigh level, then an axle raised to three heights.",
     "geometry.sprung_cg_height": "From the car's height and both unsprung masses; no new weighing.",
     "launch.peak_g": "A logger or a phone tied down level: highest forward g off the line.",
@@ -28,7 +29,8 @@ HOW = {
     "rear.bump_travel": "Springs out, on stands: wheel from ride height to metal-solid.",
     "rear.droop_travel": "On stands, wheel from ride height to hanging on limiter or damper.",
     "rear.motion_ratio": "Springs out: damper's length at five or more wheel heights.",
-    "rear.spring_rate": "Read it off the spring, or have it rated; never squeeze it by hand.",
+    "rear.spring_rate": "Read it off the spring, or have it rated; never compress it by hand.",
+    "rear.spring_motion_ratio": "Springs out: distance of its seats at five wheel heights.",
     "geometry.instant_centre_height": "From the link ends' places: how high their lines cross.",
     "geometry.instant_centre_ahead": "From the link ends' places: how far ahead their lines cross.",
     "masses.front_unsprung": "Weigh wheels, brakes, hubs and half of the arms.",
@@ -112,7 +114,7 @@ def _said_otherwise(key: str, numbers: dict[str, dict[str, object]], weighed: bo
     """Tell whether another number of the file already says this one."""
     if key == "masses.total":
         return weighed
-    if key == "launch.thrust":
+    if key == "launch.thrust" or key.endswith(".spring_motion_ratio"):
         return True
     if key == "launch.peak_g":
         return numbers["launch"]["thrust"] is not None

@@ -80,14 +80,19 @@ def measured_ratio(heights: Sequence[tuple[float, float]]) -> MeasuredRatio:
         raise ValueError(f"wheel heights: found {len(ordered)}, wanted {LEAST_HEIGHTS} or more")
     for wheel, length in ordered:
         if not isfinite(wheel) or not (isfinite(length) and length > 0.0):
-            raise ValueError(f"length at {wheel} m: found {length}, wanted a length above 0")
+            at, found = both(wheel, Quantity.LENGTH), both(length, Quantity.LENGTH)
+            raise ValueError(f"length at {at}: found {found}, wanted a length above 0")
     for (low, longer), (high, shorter) in pairwise(ordered):
         if high == low:
-            raise ValueError(f"wheel heights: found {low} m twice, wanted each once")
+            twice = both(low, Quantity.LENGTH)
+            raise ValueError(f"wheel heights: found {twice} twice, wanted each once")
         if shorter >= longer:
+            told = " and ".join(
+                f"{both(length, Quantity.LENGTH)} at {both(wheel, Quantity.LENGTH)}"
+                for length, wheel in ((longer, low), (shorter, high))
+            )
             raise ValueError(
-                f"lengths: found {longer} m at {low} m and {shorter} m at {high} m, "
-                "wanted a length that shortens as the wheel goes up"
+                f"lengths: found {told}, wanted a length that shortens as the wheel goes up"
             )
     wheels, lengths = [one for one, _ in ordered], [one for _, one in ordered]
     line, curve = straight(wheels, lengths), parabola(wheels, lengths)

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from functools import partial
 
+from rules.car import CORNERS
 from rules.prompts import Choice
 from rules.session import Given
-from rules.shop.asking import CORNERS, weight
+from rules.shop.asking import weight
 from rules.shop.scales import PROCEDURE, Corners, weighed
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
 from rules.shop.values import Wanted, read

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from math import isfinite
 
 from rules.shop.findings import Finding, Level, both, unknown
-from rules.units import Quantity
+from rules.units import SYSTEMS, UNITS, Quantity, from_si
 
 PROCEDURE = (
     "Weigh as raced: driver in the seat with helmet and gear, fuel and water as staged. "
@@ -213,6 +213,16 @@ def _distances(corners: Corners, base: float | None) -> tuple[Finding, ...]:
 
 def _change(name: str, was: float, now: float) -> Finding:
     off = now - was
-    way = "more" if off > 0.0 else "less"
-    says = f"{both(now, Quantity.MASS)} now, {both(abs(off), Quantity.MASS)} {way} than last time."
+    halves = (
+        _against_last(UNITS[Quantity.MASS, system].name, from_si(off, Quantity.MASS, system))
+        for system in SYSTEMS
+    )
+    says = f"{both(now, Quantity.MASS)} now, {{{'|'.join(halves)}}}."
     return Finding(f"{name}, change", off, Quantity.MASS, "ok", says)
+
+
+def _against_last(unit: str, off: float) -> str:
+    whole = round(off)
+    if not whole:
+        return "as last time"
+    return f"{abs(whole)} {unit} {'more' if whole > 0 else 'less'} than last time"

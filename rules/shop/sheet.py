@@ -14,6 +14,7 @@ from rules.car import Car
 from rules.prompts import Choice, Prompt
 from rules.session import AnswerError, Given, check
 from rules.shop.findings import Finding
+from rules.shop.typical import unusual
 from rules.shop.values import UnreadableError, Wanted, read, written
 from rules.state import Round, State
 from rules.units import UNITS, Quantity, System
@@ -22,6 +23,8 @@ NewId = Callable[[], str]
 Path = tuple[str | int, ...]
 Plain = str | float | bool | list[str] | dict[str, object]
 ENTER_ALONE = "Enter alone: don't know."
+ENTER_OR_0 = "Enter alone or 0: don't know."
+KEPT, KEEP, AGAIN = " kept", "keep", "again"
 
 
 @dataclass(frozen=True)
@@ -30,6 +33,7 @@ class Field:
 
     label: its name on the sheet.  wanted: of a quantity.  unknown: "don't know" is an answer.
     fault: what is wrong with a value given, against what was said before; empty where nothing is.
+    typical: key of its usual range.  doubt: what is odd about a value, asked once and then kept.
     """
 
     key: str
@@ -43,6 +47,8 @@ class Field:
     unknown: bool = True
     longest: int = 60
     fault: Callable[[Given], str] = lambda value: ""
+    typical: str = ""
+    doubt: Callable[[Given], str] = lambda value: ""
 
 
 @dataclass(frozen=True)
@@ -134,6 +140,30 @@ class Sheet:
     stops: Callable[[Filling], Mapping[str, str]] = lambda now: {}
     whole: bool = False
 
+    def asked(self, now: Filling) -> Iterator[Field]:
+        """Yield every question, and after an odd answer whether it is kept."""
+        for one in self.fields(now):
+            yield one
+            if words := _doubt(one, now):
+                yield Field(
+                    f"{one.key}{KEPT}", f"  {one.label}: unusual", f"Keep {now.said(one.key)}?",
+                    "one", choices=(Choice(KEEP, "Keep it"), Choice(AGAIN, "No, type it again")),
+                    hint=words, unknown=False,
+                )  # fmt: skip
+
+
+def _doubt(one: Field, now: Filling) -> str:
+    """Say what is odd about an answer; empty where nothing is."""
+    said = now.said(one.key)
+    if not said or one.kind != "quantity" or one.wanted is None:
+        return ""
+    if words := one.doubt(said):
+        return words
+    unbounded = Wanted(one.key, one.wanted.quantity, unit=one.wanted.unit)
+    value = read(said, unbounded, now.system)
+    odd = unusual(one.typical, value) if value is not None else None
+    return f"{one.label}: {odd.says}" if odd else ""
+
 
 def filling(sheet: Sheet, state: State) -> Filling:
     """Return the open round of a sheet, or an empty one."""
@@ -145,12 +175,12 @@ def filling(sheet: Sheet, state: State) -> Filling:
 
 def open_field(sheet: Sheet, now: Filling) -> Field | None:
     """Return the first field without an answer; None where there is none left."""
-    return next((one for one in sheet.fields(now) if one.key not in now.answers), None)
+    return next((one for one in sheet.asked(now) if one.key not in now.answers), None)
 
 
 def counted(sheet: Sheet, now: Filling) -> tuple[int, int]:
     """Return how many fields are answered, and how many there are as far as is known."""
-    keys = [one.key for one in sheet.fields(now)]
+    keys = [one.key for one in sheet.asked(now)]
     return sum(key in now.answers for key in keys), len(keys)
 
 
@@ -159,7 +189,7 @@ def prompt_of(one: Field) -> Prompt:
     typed = one.kind in ("quantity", "text")
     hint = one.hint
     if typed and one.unknown and one.default is None:
-        hint = f"{hint} {ENTER_ALONE}".strip()
+        hint = f"{hint} {ENTER_OR_0 if _never_0(one) else ENTER_ALONE}".strip()
     return Prompt(
         one.key,
         one.question,
@@ -183,6 +213,11 @@ def answered(sheet: Sheet, state: State, key: str, value: Given) -> list[ev.Body
     one = open_field(sheet, now)
     if one is None or one.key != key:
         raise AnswerError(f"{key}: is not open; the open one is {one.key if one else 'none'}")
+    if key.endswith(KEPT) and value == AGAIN:
+        doubted = key.removesuffix(KEPT)
+        return [ev.SheetTakenBack(sheet=sheet.id, round=_round(sheet, state), key=doubted)]
+    if one.unknown and _never_0(one) and str(value).strip() == "0":
+        value = UNKNOWN
     kept = _kept(one, check(prompt_of(one), value), now.system)
     if kept != UNKNOWN and (fault := one.fault(kept)):
         raise AnswerError(f"{one.label}: {fault}")
@@ -194,7 +229,7 @@ def answered(sheet: Sheet, state: State, key: str, value: Given) -> list[ev.Body
 def taken_back(sheet: Sheet, state: State) -> list[ev.Body]:
     """Return the event that opens the question before this one; none at the start."""
     now = filling(sheet, state)
-    asked = [one.key for one in sheet.fields(now) if one.key in now.answers]
+    asked = [one.key for one in sheet.asked(now) if one.key in now.answers]
     given = asked or list(now.answers)
     if not given:
         return []
@@ -223,7 +258,7 @@ def lines_of(sheet: Sheet, now: Filling) -> list[tuple[str, str]]:
     """Return what was answered, label and words, in the sheet's order; of a list all of it."""
     return [
         (one.label, worded(one, now.answers[one.key]) if one.key in now.answers else "[    ]")
-        for one in sheet.fields(now)
+        for one in sheet.asked(now)
         if one.key in now.answers or sheet.whole
     ]
 
@@ -233,6 +268,11 @@ def worded(one: Field, value: ev.AnswerValue) -> str:
     labels = {choice.id: choice.label for choice in one.choices} | {UNKNOWN: "not known"}
     values = value if isinstance(value, tuple) else (value,)
     return ", ".join(labels.get(str(part), str(part)) for part in values)
+
+
+def _never_0(one: Field) -> bool:
+    """Tell whether 0 is no possible number: then it says "don't know", as it does in a list."""
+    return one.kind == "quantity" and one.wanted is not None and one.wanted.low > 0.0
 
 
 def _round(sheet: Sheet, state: State) -> int:

@@ -1,31 +1,59 @@
-"""What an owned spring would be on this car: its ride frequency, and what a landing leaves over."""
+"""What an owned spring would be on this car: frequency, fit, and what a landing leaves over."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 
-from rules.car import AxleEnd, Car
+from rules.car import AxleEnd, Car, Stock
 from rules.chassis import effective_front_mass, frequency, landing_energy, wheel_rate
 from rules.shop.findings import both
-from rules.shop.springs import Landing, rate_for_frequency
+from rules.shop.springs import (
+    Choice,
+    Landing,
+    Owned,
+    Seat,
+    choose,
+    rate_for_frequency,
+    rate_for_landing,
+    stop_of,
+)
 from rules.units import STANDARD_GRAVITY_M_S2, Quantity
 
 
-@dataclass(frozen=True)
-class Seat:
-    """An axle as springs meet it: sprung mass it carries [kg], spring's motion ratio [-]."""
-
-    mass: float
-    ratio: float
-
-
 def seat_of(car: Car, end: AxleEnd) -> Seat | None:
-    """Return an axle's sprung mass and motion ratio; None where the file does not say them."""
+    """Return where an axle's springs go; None where the file does not say load or motion ratio."""
     sides = [getattr(car.masses, f"{side}_{end}_kg") for side in ("left", "right")]
     unsprung = getattr(car.masses, f"{end}_unsprung_kg")
-    ratio = getattr(car, end).motion_ratio
+    ratio = getattr(car, end).spring_ratio
     if None in sides or unsprung is None or ratio is None:
         return None
-    return Seat(sum(sides) - unsprung, ratio)
+    mass = sum(sides) - unsprung
+    along = [
+        None if travel is None else travel * ratio
+        for travel in (getattr(car, end).bump_travel_m, getattr(car, end).droop_travel_m)
+    ]
+    return Seat(mass / 2.0 * STANDARD_GRAVITY_M_S2 / ratio, ratio, mass, *along)
+
+
+def tried(car: Car, springs: Sequence[Stock], target: float | None = None) -> tuple[Choice, ...]:
+    """Return owned springs of one axle as they would be on the car, the best first.
+
+    target: ride frequency [Hz], today's where nobody says one. Empty where the car file does not
+    say what its springs carry.
+    """
+    owned = [
+        Owned(one.name, one.rate_n_per_m, one.free_length_m, one.solid_length_m, one.count)
+        for one in springs
+        if one.rate_n_per_m is not None
+    ]
+    seat = seat_of(car, springs[0].axle) if owned else None
+    if seat is None:
+        return ()
+    today = getattr(car, springs[0].axle).spring_rate_n_per_m or owned[0].rate
+    return choose(owned, seat, target or frequency(wheel_rate(today, seat.ratio), seat.mass))
+
+
+def stopped(car: Car, spring: Stock) -> str:
+    """Return why an owned spring may not go on the car; empty where nothing stops it."""
+    return next((stop_of(one) for one in tried(car, [spring])), "")
 
 
 def spring_words(
@@ -90,4 +118,10 @@ def _landing_words(car: Car, seat: Seat, rate: float, speed: float) -> Iterator[
     if today:
         before = landing.left_to_dampers(wheel_rate(today, seat.ratio))
         words += f", today's {before:.0f} J"
+    alone = rate_for_landing(landing, 0.0)
+    if alone is None:
+        yield "No spring that stays tight in droop takes this landing alone, at this ride height."
+    elif alone > 0.0:
+        each = alone / (2.0 * seat.ratio**2)
+        yield f"Springs of {both(each, Quantity.SPRING_RATE)} would take this landing alone."
     yield f"{words}. Spring, bump travel and less lift each help; inspect the stops first."

@@ -166,6 +166,11 @@ def choose(
     return tuple(sorted(tried, key=off))
 
 
+def stop_of(choice: Choice) -> str:
+    """Return in words why a spring may not go on the car; empty where nothing stops it."""
+    return next((one.says for one in choice.findings if one.level == "stop"), "")
+
+
 def _try(spring: Owned, seat: Seat, landing: Landing | None) -> Choice:
     _positive(spring_rate=spring.rate)
     rate = wheel_rate(spring.rate, seat.ratio)
@@ -194,7 +199,7 @@ def _fits(spring: Owned, seat: Seat, at_ride: float | None) -> tuple[Finding, ..
         says = "Not known yet: it needs the spring's free length."
         return (Finding(name, None, Quantity.LENGTH, "unknown", says),)
     if at_ride <= (spring.solid or 0.0):
-        says = "STOP: the car's weight alone would close this spring."
+        says = "STOP: the car's weight alone would close it."
         return (Finding(name, at_ride, Quantity.LENGTH, "stop", says),)
     says = f"{both(at_ride, Quantity.LENGTH)} long at ride height."
     short = seat.shortest is not None and at_ride < seat.shortest

@@ -7,6 +7,7 @@ from rules.adjusters import adjusters
 from rules.car import AxleEnd, Car, Lever, Stock
 from rules.kept_force import crossing
 from rules.shop.findings import both
+from rules.shop.spring_words import stopped
 from rules.units import Quantity
 from rules.valvings import STROKES
 
@@ -62,7 +63,7 @@ def _springs(car: Car, settings: Mapping[str, float], text: str, axle: AxleEnd) 
     now = rates[0] if rates else getattr(car, axle).spring_rate_n_per_m
     for one in springs:
         rate = one.rate_n_per_m
-        if one.name == on_car or rate is None:
+        if one.name == on_car or rate is None or stopped(car, one):
             continue
         if now is not None and (
             ("stiffer" in text and rate <= now) or ("lighter" in text and rate >= now)

@@ -8,12 +8,14 @@ from rules.dyno_rows import DynoTableError, read_rows
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import YES_NO, length, quantity
-from rules.shop.findings import both
+from rules.shop.findings import Finding, both
 from rules.shop.new_car import in_file
 from rules.shop.sheet import Edit, Field, Filling, Plain, Result, Sheet
-from rules.shop.spring_words import spring_words
+from rules.shop.spring_words import spring_words, stopped, tried
+from rules.shop.springs import stop_of
 from rules.shop.stock import crossing_words, firmness, lever_for, owned
-from rules.units import Quantity
+from rules.shop.values import Wanted, read
+from rules.units import Quantity, show
 from rules.valvings import STROKES
 
 ID = "stock"
@@ -53,7 +55,10 @@ def fields(now: Filling) -> Iterator[Field]:
             question="Rate of one spring?", typical=f"{now.said('axle')}.spring_rate",
         )  # fmt: skip
         yield length("free length", "Free length", hint="Off the car.", low=0.05, high=1.0)
-        yield length("solid length", "Solid length", hint="All coils touching.", low=0.02, high=0.9)
+        yield length(
+            "solid length", "Solid length", hint="All coils touching.", low=0.02, high=0.9,
+            fault=partial(_solid_fault, now),
+        )  # fmt: skip
         yield quantity(
             "target", "Target frequency", None, 0.5, 4.0, unit="Hz",
             question="Which ride frequency are you after, if any?",
@@ -75,6 +80,15 @@ def fields(now: Filling) -> Iterator[Field]:
             choices=(*(Choice(name, name) for name in choices), Choice(NONE, "None of them")),
             hint="The ladder then proposes the others by name.", unknown=False,
         )  # fmt: skip
+
+
+def _solid_fault(now: Filling, value: Given) -> str:
+    solid = read(str(value), Wanted("solid length", Quantity.LENGTH), now.system)
+    free = now.si("free length", Quantity.LENGTH)
+    if solid is None or free is None or solid < free:
+        return ""
+    words = show(free, Quantity.LENGTH, now.system)
+    return f"found {value}; wanted less than the free length, {words}"
 
 
 def _rows(now: Filling, stroke: str) -> Iterator[Field]:
@@ -153,16 +167,30 @@ def result(now: Filling) -> Result:
     item = item_of(now)
     if item is None:
         return Result()
+    found: tuple[Finding, ...] = ()
     says = [f"{item.name}: a {item.kind} for the {item.axle}."]
     if item.rate_n_per_m is not None:
         says[0] = f"{item.name}: {both(item.rate_n_per_m, Quantity.SPRING_RATE)}, {item.axle}."
         target, speed = now.si("target"), now.si("touchdown", Quantity.PISTON_SPEED)
         says += spring_words(now.car, item.axle, item.rate_n_per_m, target, speed)
+        found = tuple(one for choice in tried(now.car, [item]) for one in choice.findings)
+        says += _nearest(now, item, target)
     if item.kind == "valving":
         says += _crossing(now, item)
     edits = [Edit(("stock", len(now.car.stock)), _table(now, item), f"in stock: {item.name}")]
     lever, words = _lever_edits(now, item)
-    return Result((*says, *words), edits=(*edits, *lever))
+    return Result((*says, *words), found, (*edits, *lever))
+
+
+def _nearest(now: Filling, item: Stock, target: float | None) -> Iterator[str]:
+    """Say which of the owned springs comes nearest to the ride frequency the crew is after."""
+    others = owned(now.car, "spring", item.axle)
+    ranked = [one for one in tried(now.car, [*others, item], target) if not stop_of(one)]
+    if target is not None and others and ranked:
+        best = ranked[0]
+        yield (
+            f"Of what is owned, {best.spring.name} comes nearest to it: {best.frequency:.2f} Hz."
+        )
 
 
 def _crossing(now: Filling, item: Stock) -> Iterator[str]:
@@ -197,6 +225,9 @@ def _table(now: Filling, item: Stock) -> dict[str, object]:
 def _lever_edits(now: Filling, item: Stock) -> tuple[tuple[Edit, ...], tuple[str, ...]]:
     """Return the lever that names all that is owned for the axle, so that the ladder has it."""
     on_car = now.said("fitted")
+    if why := stopped(now.car, item):
+        words = why.removeprefix("STOP: ")
+        return (), (f"{item.name} stays off the ladder: {words[0].lower()}{words[1:]}",)
     everything = [*owned(now.car, item.kind, item.axle), item]
     if len(everything) < 2 or on_car in ("", NONE):
         words = "It goes on the ladder once two are owned and one of them is on the car."

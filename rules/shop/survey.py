@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import isfinite
 
-from rules.car import AxleEnd, Corner
+from rules.car import CORNERS, AxleEnd, Corner
 from rules.chassis import clearance_at_full_bump
 from rules.shop.coil import Coil, coil_findings
 from rules.shop.entered import entered_findings, touch_findings
@@ -17,7 +17,6 @@ from rules.shop.ratio import MeasuredRatio, ratio_finding, wheel_rate_at_ride, w
 from rules.shop.travel import Lengths, at_wheel, travel_findings
 from rules.units import INCH_M, Quantity
 
-CORNERS: tuple[Corner, ...] = ("left front", "right front", "left rear", "right rear")
 ENDS: tuple[AxleEnd, ...] = ("front", "rear")
 ROOM_M = INCH_M / 4
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 
-from rules.car import AxleEnd, Corner
+from rules.car import Axle, AxleEnd, Corner
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import YES_NO, length, quantity
@@ -85,7 +85,8 @@ def fields(now: Filling) -> Iterator[Field]:
         one = TYPICAL[key]
         label = f"{one.name[0].upper()}{one.name[1:]}"
         ends = (-0.5, 0.5) if one.quantity else (-20.0, 20.0)
-        yield quantity(key, label, one.quantity, *ends, typical=key, unit=one.unit)
+        asked = quantity(key, label, one.quantity, *ends, typical=key, unit=one.unit)
+        yield replace(asked, typical="")
     for key, name in TOUCHES.items():
         yield Field(
             f"touch {key}", name, f"{name}: does anything touch, pull or bind?", "one",
@@ -192,8 +193,10 @@ def _corner(now: Filling, end: AxleEnd) -> CornerSurvey:
         spring = damper
         if now.said(f"{end} coil-over") == "no":
             spring = measured_ratio([(row[0], row[2]) for row in rows])
-    elif (told := getattr(now.car, end).motion_ratio) is not None:
-        damper = spring = given_ratio(told)
+    else:
+        axle: Axle = getattr(now.car, end)
+        damper = None if axle.damper_ratio is None else given_ratio(axle.damper_ratio)
+        spring = None if axle.spring_ratio is None else given_ratio(axle.spring_ratio)
     named = {key.replace(" ", "_"): value for key, value in lengths.items()}
     shafts = Lengths(ride, **named) if ride is not None else None
     return CornerSurvey(
@@ -269,6 +272,7 @@ def _edits(now: Filling, survey: Survey) -> Iterator[Edit]:
             yield Edit((end, "motion_ratio"), value, f"{end} motion ratio")
             if axle.damper_angle is not None:
                 yield Edit((end, "damper_angle"), None, f"{end} damper angle, in the ratio already")
+        yield from _spring_ratio_edit(now, end, one.spring_ratio)
         travel = axle_travel(replace(survey, at_wheel={}), end)
         for key, length_m in (("bump_travel", travel.bump), ("droop_travel", travel.droop)):
             if length_m is not None and length_m >= 0.001:
@@ -280,6 +284,16 @@ def _edits(now: Filling, survey: Survey) -> Iterator[Edit]:
     lowest = min((part.clearance for part in survey.parts), default=None)
     if lowest is not None:
         yield Edit(("geometry", "ground_clearance"), lowest, "ground clearance", Quantity.LENGTH)
+
+
+def _spring_ratio_edit(now: Filling, end: AxleEnd, ratio: MeasuredRatio | None) -> Iterator[Edit]:
+    """Yield the spring's own ratio where it is off the damper; none where it is on it."""
+    path, name = (end, "spring_motion_ratio"), f"{end} spring motion ratio"
+    coil_over = now.said(f"{end} coil-over")
+    if coil_over == "no" and ratio is not None and ratio.error is not None:
+        yield Edit(path, float(f"{ratio.ratio:.4g}"), name)
+    elif coil_over == "yes" and getattr(now.car, end).spring_motion_ratio is not None:
+        yield Edit(path, None, f"{name}, on the damper")
 
 
 def _height(typed: str, system: System) -> tuple[float, ...]:

@@ -39,11 +39,13 @@ class Lengths:
         known = [(name, value) for name, value in named if value is not None]
         for name, value in known:
             if isinstance(value, bool) or not (isfinite(value) and value > 0.0):
-                raise ValueError(f"damper length {name}: found {value}, wanted a length above 0")
+                found = both(value, Quantity.LENGTH)
+                raise ValueError(f"damper length {name}: found {found}, wanted a length above 0")
         for (less, low), (more, high) in pairwise(known):
             if low > high or (low == high and "at ride height" in (less, more)):
                 raise ValueError(
-                    f"damper length {less}: found {low}, wanted less than {more}, {high}"
+                    f"damper length {less}: found {both(low, Quantity.LENGTH)}, "
+                    f"wanted less than {more}, {both(high, Quantity.LENGTH)}"
                 )
 
     @property

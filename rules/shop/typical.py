@@ -91,11 +91,14 @@ TYPICAL: dict[str, Typical] = {
     **_table(Quantity.PRESSURE, _PSI, [
         ("survey.slick_pressure", "rear slick pressure", 5, 15),
         ("survey.radial_pressure", "rear radial pressure", 10, 24),
+        ("survey.rear_pressure", "rear tyre pressure", 5, 24),
         ("survey.front_pressure", "front tyre pressure", 22, 50),
     ]),
     **_table(None, 1.0, [
         ("front.motion_ratio", "front damper travel over wheel travel", 0.5, 1.0),
         ("rear.motion_ratio", "rear damper travel over wheel travel", 0.7, 1.05),
+        ("front.spring_motion_ratio", "front spring travel over wheel travel", 0.4, 1.0),
+        ("rear.spring_motion_ratio", "rear spring travel over wheel travel", 0.5, 1.05),
     ]),
     **_table(None, 1.0, [("launch.peak_g", "peak forward acceleration", 1.0, 3.2)], "g"),
     **_table(None, 1.0, [("launch.rise", "first move to full thrust", 0.02, 0.25)], "s"),

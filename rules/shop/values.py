@@ -15,6 +15,7 @@ from rules.units import (
     Quantity,
     System,
     from_si,
+    plain,
 )
 
 LONGEST = 40
@@ -189,14 +190,17 @@ def _unreadable(wanted: Wanted, found: str, system: System) -> UnreadableError:
 
 
 def _range(wanted: Wanted, system: System) -> str:
-    names = [wanted.unit]
-    if wanted.quantity is not None:
-        other: System = "metric" if system == "us" else "us"
-        names = list(dict.fromkeys(UNITS[wanted.quantity, one].name for one in (system, other)))
+    other: System = "metric" if system == "us" else "us"
+    systems = (system, other) if wanted.quantity else (system,)
+    spans = dict.fromkeys(_span(wanted, one) for one in systems)
+    return f"a number {' or '.join(spans)}".rstrip()
+
+
+def _span(wanted: Wanted, system: System) -> str:
+    unit = UNITS[wanted.quantity, system].name if wanted.quantity else wanted.unit
     bounds = [
-        f"{word} {_bare(end, wanted, system):.4g}"
+        f"{word} {plain(_bare(end, wanted, system))}"
         for word, end in (("from", wanted.low), ("to", wanted.high))
         if isfinite(end)
     ]
-    also = f", or as much in {names[1]}" if len(names) > 1 else ""
-    return " ".join(["a number", *bounds, names[0]]).rstrip() + also
+    return " ".join([*bounds, unit] if bounds or not unit else ["in", unit]).strip()

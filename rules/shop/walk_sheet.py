@@ -5,12 +5,17 @@ from functools import partial
 
 from rules import events as ev
 from rules.adjusters import Adjuster, adjusters
+from rules.book import shipped
+from rules.car import Corner
+from rules.declared import open_blocks_noted
 from rules.imagine import after
 from rules.prompts import Choice
 from rules.session import AnswerError, Given
 from rules.settle import recount_bodies
-from rules.shop.asking import CORNERS, length, quantity
+from rules.shop.asking import length, quantity
+from rules.shop.findings import both
 from rules.shop.sheet import Field, Filling, NewId, Result, Sheet
+from rules.shop.values import Wanted, read
 from rules.state import State
 from rules.units import Quantity
 
@@ -22,21 +27,25 @@ PROCEDURE = (
     "Tyre pressures cold with the same gauge; ride heights on level ground, as raced.",
 )
 PSI = 6894.757293168
+ROUND: tuple[Corner, ...] = ("left front", "right front", "right rear", "left rear")
+_REAR_TYRES = {"bias slick": "survey.slick_pressure", "radial": "survey.radial_pressure"}
 
 
 def fields(now: Filling) -> Iterator[Field]:
     """Return every adjuster in the order of a walk, then what stands beside the counts."""
     yield from map(_read_aloud, round_the_car(now.state))
-    for corner in CORNERS:
+    for corner in ROUND:
         yield quantity(
             f"{corner} pressure", f"{corner} tyre", Quantity.PRESSURE, 3 * PSI, 80 * PSI,
             question=f"{corner.capitalize()} tyre pressure?", hint="Cold, the same gauge.",
+            typical=_usual_pressure(now, corner),
         )  # fmt: skip
-    for corner in CORNERS:
+    for corner in ROUND:
         yield length(
             f"{corner} height", f"{corner} ride height",
             question=f"{corner.capitalize()} ride height?",
             hint="From the same point of the body each time, as raced.", low=0.02, high=1.5,
+            doubt=partial(_height_doubt, now, corner),
         )  # fmt: skip
     yield Field(
         "launch", "Launch settings", "Launch settings: rpm, converter or clutch, two-step?", "text",
@@ -47,6 +56,22 @@ def fields(now: Filling) -> Iterator[Field]:
         "name", "Name", "Name of this baseline?", "text", unknown=False, longest=60,
         hint="Older baselines stay in the log; p puts the car back to this one.",
     )  # fmt: skip
+
+
+def _usual_pressure(now: Filling, corner: Corner) -> str:
+    if corner.endswith("front"):
+        return "survey.front_pressure"
+    return _REAR_TYRES.get(now.car.rear.tyre or "", "survey.rear_pressure")
+
+
+def _height_doubt(now: Filling, corner: Corner, value: Given) -> str:
+    """Doubt a ride height that the bump travel would use up."""
+    end = corner.split()[1]
+    bump = getattr(now.car, end).bump_travel_m
+    height = read(str(value), Wanted("ride height", Quantity.LENGTH), now.system)
+    if bump is None or height is None or height > bump:
+        return ""
+    return f"No more than the {end} bump travel, {both(bump, Quantity.LENGTH)}."
 
 
 def _read_aloud(one: Adjuster) -> Field:
@@ -63,8 +88,8 @@ def _read_aloud(one: Adjuster) -> Field:
 def round_the_car(state: State) -> list[Adjuster]:
     """Return every adjuster in the order in which a hand meets it, levers last."""
     fitted = list(adjusters(state.car).values()) if state.car else []
-    places = {corner: number for number, corner in enumerate(CORNERS)}
-    return sorted(fitted, key=lambda one: places.get(one.place, len(CORNERS)))
+    places: dict[str, int] = {corner: number for number, corner in enumerate(ROUND)}
+    return sorted(fitted, key=lambda one: places.get(one.place, len(ROUND)))
 
 
 def found(now: Filling) -> dict[str, float]:
@@ -99,6 +124,10 @@ def result(now: Filling) -> Result:
         says.append("Every count agrees with the book.")
     says.append(f"Finishing declares the baseline {now.said('name')!r} with {len(fitted)} settings")
     says[-1] += f" and {len(facts(now))} facts beside them."
+    says += [
+        f"{label}: {words} The baseline says so."
+        for label, words in open_blocks_noted(now.state, shipped()).items()
+    ]
     return Result(tuple(says))
 
 
@@ -115,8 +144,9 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
         if value != now.state.settings[key] or key in now.state.to_recount:
             bodies += recount_bodies(after(now.state, bodies), key, value)
     settings = dict(after(now.state, bodies).settings)
+    noted = facts(now) | open_blocks_noted(now.state, shipped())
     declared = ev.BaselineDeclared(
-        baseline=new_id(), name=now.said("name"), settings=settings, facts=facts(now)
+        baseline=new_id(), name=now.said("name"), settings=settings, facts=noted
     )
     return [*bodies, declared]
 

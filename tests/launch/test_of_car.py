@@ -59,6 +59,25 @@ def test_the_paper_car_has_the_files_numbers() -> None:
     assert paper.known["ktr"] is Known.UNKNOWN
 
 
+@pytest.mark.parametrize(
+    ("said", "ratio"),
+    [
+        ({"motion_ratio": 0.8}, 0.8),
+        ({"motion_ratio": 0.8, "damper_angle": 60}, 0.4),
+        ({"motion_ratio": 0.8, "damper_angle": 60, "spring_motion_ratio": 0.5}, 0.5),
+        ({"spring_motion_ratio": 0.5}, 0.5),
+    ],
+)
+def test_a_spring_off_the_damper_acts_by_its_own_ratio(
+    said: dict[str, float], ratio: float
+) -> None:
+    """n K MR^2 (Milliken and Milliken, chapter 16, from memory)."""
+    raw = {"id": "x", "name": "x", "units": "metric", "front": {"spring_rate": 50_000, **said}}
+    paper = on_paper(Car.parse(raw))
+    assert paper.params["kf"] == pytest.approx(2 * 50_000 * ratio**2)
+    assert paper.known["kf"] is Known.MEASURED
+
+
 def test_measured_numbers_spread_less_than_unknown_ones() -> None:
     demo, leaf = cloud(DEMO, count=300), cloud(LEAF, count=300)
 

@@ -150,7 +150,8 @@ def test_what_is_no_car_file_at_all(content: str | bytes, faults: list[str]) -> 
             [
                 "front.spring_rte: found an unknown key; wanted a known key, perhaps spring_rate",
                 "front.mas: found an unknown key; wanted one of spring_rate, motion_ratio, "
-                "damper_angle, bump_travel, droop_travel, tyre, tyre_diameter, tyre_rate",
+                "damper_angle, spring_motion_ratio, bump_travel, droop_travel, tyre, "
+                "tyre_diameter, tyre_rate",
             ],
             id="unknown keys",
         ),

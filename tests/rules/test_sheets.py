@@ -12,11 +12,15 @@ from rules.actions import AlreadyTurned, act
 from rules.car import Car
 from rules.fold import fold
 from rules.gates import open_blocks
+from rules.printed.baseline_card import baseline_card
+from rules.printed.page import as_markdown
 from rules.session import AnswerError
 from rules.shop.cg_sheet import CG_HEIGHT
 from rules.shop.edit_sheet import EDIT
+from rules.shop.findings import gravest
+from rules.shop.fit_sheet import FIT_CHECKS
 from rules.shop.scale_sheet import SCALES
-from rules.shop.sheet import Sheet, closed, filling
+from rules.shop.sheet import AGAIN, Sheet, closed, filling, lines_of
 from rules.shop.sheets import MENU, how_far
 from rules.shop.stock import in_trailer
 from rules.shop.stock_sheet import STOCK
@@ -41,7 +45,9 @@ def test_any_way_through_a_sheet_resumes_and_comes_back(sheet: Sheet, data: st.D
     hand = Hand(HEAVY)
     states = [hand.state]
     while (one := hand.open(sheet)) is not None and len(states) < 40:
-        value = data.draw(st.sampled_from([c.id for c in one.choices])) if one.choices else None
+        # Typing it again is a step back of its own.
+        ids = [choice.id for choice in one.choices if choice.id != AGAIN]
+        value = data.draw(st.sampled_from(ids)) if ids else None
         try:
             hand.tell(sheet, dont_know(one) if value is None or one.kind == "many" else value)
         except AnswerError:
@@ -133,6 +139,32 @@ def test_a_survey_goes_into_the_car_file() -> None:
     assert open_blocks(hand.state, hand.book) == []
 
 
+OFF_THE_DAMPER = {
+    "front coil-over": "no", "front spring rate": "50 N/mm",
+    **{f"front height {n}": f"{n - 3} in / {14 - 0.8 * (n - 3)} in / {10 - 0.5 * (n - 3)} in"
+       for n in range(1, 6)},
+}  # fmt: skip
+
+
+def test_a_spring_off_the_damper_has_a_ratio_of_its_own() -> None:
+    """n K MR^2 (Milliken and Milliken, chapter 16, from memory): 2 x 50 N/mm x 0.5^2."""
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, {**SURVEYED, **OFF_THE_DAMPER})
+    edits = edits_of(hand, TRAVEL_SURVEY)
+    assert edits["front.motion_ratio"] == pytest.approx(0.8)
+    assert edits["front.spring_motion_ratio"] == pytest.approx(0.5)
+    (rate,) = [one for one in hand.result(TRAVEL_SURVEY).findings if "front wheel rate" in one.name]
+    assert rate.value == pytest.approx(25_000)
+
+
+def test_a_spring_put_on_the_damper_loses_its_own_ratio() -> None:
+    hand = Hand(
+        Car.parse(HEAVY.model_dump(by_alias=True) | {"front": {"spring_motion_ratio": 0.5}})
+    )
+    hand.fill(TRAVEL_SURVEY, SURVEYED)
+    assert edits_of(hand, TRAVEL_SURVEY)["front.spring_motion_ratio"] is None
+
+
 def test_the_split_of_bump_and_droop_is_never_failed() -> None:
     hand = Hand(HEAVY)
     hand.fill(
@@ -164,6 +196,35 @@ def test_a_valving_comes_with_the_clicks_that_give_todays_force_back() -> None:
     """The firm stack has twice the force at every click, so six of the soft one are its none."""
     hand = with_valving(valved())
     assert any("Rebound: the same at 0" in line for line in hand.result(STOCK).says)
+
+
+def test_an_unusual_value_is_doubted_once() -> None:
+    hand = Hand(invented_car())
+    hand.tell(STOCK, "spring", "front", "Stiff", "900 lb/in")
+    doubt = hand.open(STOCK)
+    assert doubt is not None
+    assert doubt.question == "Keep 900 lb/in?"
+    assert "This is above what cars have" in doubt.hint
+    hand.tell(STOCK, AGAIN)
+    again = hand.open(STOCK)
+    assert again is not None
+    assert again.key == "rate"
+    hand.tell(STOCK, "900 lb/in", "keep")
+    after = hand.open(STOCK)
+    assert after is not None
+    assert after.key == "free length"
+    hand.back(STOCK)
+    hand.back(STOCK)
+    hand.tell(STOCK, "200 lb/in")
+    assert hand.open(STOCK) == after
+
+
+def test_0_is_dont_know_where_0_is_no_number() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(SCALES, "aboard", "full", "0")
+    assert filling(SCALES, hand.state).answers["left front"] == "unknown"
+    hand.fill(TRAVEL_SURVEY, {"front squash": "0"})
+    assert filling(TRAVEL_SURVEY, hand.state).answers["front squash"] == "0 mm"
 
 
 def test_a_table_that_is_none_is_refused_at_its_end() -> None:
@@ -223,6 +284,37 @@ def test_a_spring_says_its_frequency_and_what_a_landing_leaves_over() -> None:
     assert "gravity in it" in says
 
 
+def test_a_spring_that_the_weight_closes_is_stopped_and_stays_off_the_ladder() -> None:
+    """Statics: 341 kg a side at 0.8 is 4.2 kN, which closes a spring of 7 N/mm by 0.6 m."""
+    car = Car.parse(HEAVY.model_dump(by_alias=True) | WHOLE | {"stock": STOCKED[:1]})
+    hand = Hand(car)
+    said = {"kind": "spring", "axle": "front", "name": "Weak", "rate": "7 N/mm", "fitted": "Blue"}
+    hand.fill(STOCK, {**said, "free length": "152 mm", "solid length": "150 mm"})
+    result = hand.result(STOCK)
+    assert gravest(result.findings) == "stop"
+    assert "Weak stays off the ladder: the car's weight alone would close it." in result.says[-1]
+    assert list(edits_of(hand, STOCK)) == ["stock.1"]
+    weak = {"kind": "spring", "axle": "front", "name": "Weak", "rate": 7_000}
+    owned = [*STOCKED[:2], weak | {"free_length": 0.152, "solid_length": 0.15}]
+    stocked = Car.parse(car.model_dump(by_alias=True) | {"stock": owned})
+    told = in_trailer(stocked, {}, "Lighter front spring", "Front carries")
+    assert "Weak" not in told
+
+
+def test_of_the_owned_springs_the_nearest_is_named() -> None:
+    hand = Hand(Car.parse(HEAVY.model_dump(by_alias=True) | WHOLE | {"stock": STOCKED[:1]}))
+    said = {"kind": "spring", "axle": "front", "name": "Red", "rate": "45 N/mm", "target": "1.4"}
+    hand.fill(STOCK, said)
+    assert any("Red comes nearest to it: 1.46 Hz" in line for line in hand.result(STOCK).says)
+
+
+def test_a_solid_length_over_the_free_one_is_refused_by_name() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(STOCK, "spring", "front", "Red", "45 N/mm", "300 mm")
+    with pytest.raises(AnswerError, match=r"Solid length: found .* wanted less than the free"):
+        hand.tell(STOCK, "310 mm")
+
+
 def test_two_springs_make_the_lever_that_the_rules_turn() -> None:
     hand = Hand(invented_car(stock=STOCKED[:1]))
     hand.tell(STOCK, "spring", "front", "Red", "45 N/mm", *["unknown"] * 4, "Blue")
@@ -251,6 +343,50 @@ def test_a_walk_declares_a_baseline_with_its_facts_and_recounts_what_differs() -
     kinds = [event.body.kind for event in hand.log]
     assert kinds.count("recounted") == 1
     assert kinds[-2:] == ["baseline-declared", "sheet-closed"]
+
+
+def test_a_walk_goes_round_the_car() -> None:
+    hand = Hand(HEAVY)
+    walked(hand)
+    corners = ["left front", "right front", "right rear", "left rear"]
+    places = [one.place for one in round_the_car(hand.state) if one.place in corners]
+    assert list(dict.fromkeys(places)) == corners
+    labels = [label for label, _ in lines_of(WALK, filling(WALK, hand.state))]
+    assert [one.removesuffix(" tyre") for one in labels if one.endswith(" tyre")] == corners
+
+
+def test_a_walk_doubts_an_odd_pressure_and_a_ride_height_within_the_travel() -> None:
+    """Ranges are common practice, no source."""
+    sprung = HEAVY.front.model_copy(update={"bump_travel_m": 0.07})
+    hand = Hand(HEAVY.model_copy(update={"front": sprung}))
+    walked(hand, **{"left front pressure": "5 psi", "right front height": "60 mm"})
+    given = dict(lines_of(WALK, filling(WALK, hand.state)))
+    odd = {label.strip() for label in given if label.endswith("unusual")}
+    assert odd == {"left front tyre: unusual", "right front ride height: unusual"}
+    hand.finish(WALK)
+    assert hand.state.baseline is not None
+    assert set(hand.state.baseline.facts) == {"left front tyre", "right front ride height"}
+
+
+def test_a_baseline_under_an_open_block_says_so_on_its_card() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(FIT_CHECKS, "pass", "pass", "fail")
+    walked(hand)
+    assert "something binds. The baseline says so." in hand.result(WALK).says[-1]
+    hand.finish(WALK)
+    card = as_markdown(baseline_card(hand.state))
+    assert "STOP. Not cleared when declared: Fit check failed: something binds." in card
+    hand.do("declare baseline", name="Evening")
+    assert "STOP. Not cleared" in as_markdown(baseline_card(hand.state))
+
+
+def test_the_card_says_clicks_and_turns() -> None:
+    turns = {"id": "rebound", "controls": "rebound", "turns": 3, "marks_per_turn": 8}
+    turns |= {"count_from": "full hard", "start": 1.5}
+    hand = Hand(invented_car(front=[turns]))
+    card = as_markdown(baseline_card(hand.state))
+    assert "| rebound | 1 1/2 turns | from full hard | 0 to 3 turns |" in card
+    assert "| compression | 9 clicks | from full soft | 0 to 18 clicks |" in card
 
 
 def test_a_walk_waits_for_a_half_done_work_order() -> None:

@@ -61,7 +61,7 @@ def test_what_cannot_be_used_is_said(text: str) -> None:
         read(text, WHEELBASE, "us")
     fault = caught.value.fault
     assert fault.where == "wheelbase"
-    assert fault.wanted == "a number from 19.69 to 196.9 in, or as much in mm, or don't know"
+    assert fault.wanted == "a number from 19.69 to 196.9 in or from 500 to 5000 mm, or don't know"
     assert (
         fault.found == "nothing"
         if not text.strip()

@@ -50,7 +50,7 @@ def test_a_hand_edit_is_shown_before_and_after_and_taken_in(
     by_hand(folder, "cg_height = 22 ", "cg_height = 23 ")
     again = opened(folder, log)
     rows = again.pages[0][1]
-    assert "Geometry, height of the centre of gravity: 22 in -> 23 in" in rows
+    assert "Geometry, height of the center of gravity: 22 in -> 23 in" in rows
     assert again.desk.car.geometry.cg_height_m == pytest.approx(23 * INCH_M)
     page = " ".join(" ".join(log_page(again.desk)).split())
     assert "22 in -> 23 in" in page

@@ -98,7 +98,7 @@ def test_the_baseline_card(
     assert run("card", "demo", "--md", md, "--html", html) == OK
     text = md.read_text("utf-8")
     assert "# Baseline: Car file" in text
-    assert "| extension | 8 | from full soft | 0 to 18 |  |" in text
+    assert "| extension | 8 clicks | from full soft | 0 to 18 clicks |  |" in text
     assert "INVENTED" in text
     assert "<table>" in html.read_text("utf-8")
     assert run("card", "demo", "--md", tmp_path / "none" / "card.md") == LOG_FAULTS

@@ -15,7 +15,7 @@ from profiles.paths import DataFolderError
 from rules.prompts import Choice, Prompt
 from rules.session import AnswerError
 from rules.shop.car_values import changes
-from rules.shop.findings import Finding, Level
+from rules.shop.findings import GRAVEST_FIRST, Finding, Level
 from rules.shop.sheet import (
     Filling,
     Result,
@@ -36,9 +36,8 @@ from tui.visible import visible
 from tui.widgets.asker import Asker
 
 FRAME_ROWS = 5
-LABEL = 30
+LABEL = 40
 FINISH, TAKE, READ = "finish", "take", "read"
-_GRAVEST_FIRST: tuple[Level, ...] = ("stop", "look", "unknown", "ok")
 _WORDS: dict[Level, str] = {"stop": "STOP", "look": "LOOK", "unknown": "open", "ok": "ok"}
 
 
@@ -169,7 +168,7 @@ class SheetScreen(Screen[str | None]):
         return [row for text in says for row in wrap(self.spoken(text), self.width)]
 
     def _found(self, findings: tuple[Finding, ...]) -> list[str]:
-        ordered = sorted(findings, key=lambda one: _GRAVEST_FIRST.index(one.level))
+        ordered = sorted(findings, key=lambda one: GRAVEST_FIRST.index(one.level))
         return [
             row
             for one in ordered
