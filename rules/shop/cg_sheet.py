@@ -11,8 +11,9 @@ from rules.shop.cg import (
     height_findings,
     is_plausible,
     sprung_centre,
+    sprung_findings,
 )
-from rules.shop.findings import both, both_range
+from rules.shop.findings import Finding
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
 from rules.units import Quantity
 
@@ -98,6 +99,7 @@ def result(now: Filling) -> Result:
     guess = not found.agrees
     edits = [Edit(("geometry", "cg_height"), found.height, "CG height", Quantity.LENGTH, guess)]
     says = []
+    found_sprung: tuple[Finding, ...] = ()
     unsprung = [
         getattr(now.car.masses, f"{end}_unsprung_kg") or now.si(f"{end} unsprung", Quantity.MASS)
         for end in ("front", "rear")
@@ -112,15 +114,11 @@ def result(now: Filling) -> Result:
             )  # fmt: skip
         except ValueError as error:
             return Result((f"The sprung mass's height cannot be had: {error}.",))
-        low, high = sprung.height - sprung.give, sprung.height + sprung.give
-        says.append(
-            f"Sprung mass: {both_range(low, high, Quantity.LENGTH)} high, "
-            f"{both(sprung.behind_front, Quantity.LENGTH)} behind the front axle. "
-            "The launch model wants this one."
-        )
+        found_sprung = sprung_findings(sprung)
+        says.append("The launch model wants the sprung mass's height.")
         key = ("geometry", "sprung_cg_height")
         edits.append(Edit(key, sprung.height, "sprung CG height", Quantity.LENGTH, guess))
-    return Result(tuple(says), findings, tuple(edits))
+    return Result(tuple(says), (*findings, *found_sprung), tuple(edits))
 
 
 def _weighing(now: Filling, front: str, front_hub: str, rear_hub: str) -> Weighing | None:

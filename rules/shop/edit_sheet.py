@@ -67,6 +67,7 @@ def _new_value(now: Filling, value: Value) -> Field:
         return Field(key, label, f"{label}: what is it?", "text", hint=hint, unknown=False)
     return Field(
         key, label, f"{label}: what is it?", wanted=Wanted(label, value.quantity), hint=hint,
+        typical=value.key,
         fault=_whole_fault if value.kind == "whole" else lambda typed: "",
     )  # fmt: skip
 

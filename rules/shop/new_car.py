@@ -1,11 +1,14 @@
 """Describing a new car: first what advice needs, then what narrows it, and a file at any time."""
 
 from collections.abc import Iterator, Mapping
+from functools import partial
 from typing import get_args
 
 from rules.car import RearSuspension
 from rules.prompts import Choice
+from rules.session import Given
 from rules.shop.asking import YES_NO, length, name_of, quantity, weight
+from rules.shop.findings import both
 from rules.shop.knobs import knob_fields, knob_tables, uncounted
 from rules.shop.rank import HOW
 from rules.shop.sheet import Field, Filling, Result, Sheet
@@ -107,7 +110,25 @@ def _narrowing(now: Filling) -> Iterator[Field]:
         label = name_of(key)
         label = f"{label[0].upper()}{label[1:]}"
         hint = GUESSED if guess else ""
-        yield quantity(key, label, what, low, most, hint=hint, typical=key)
+        yield quantity(
+            key,
+            label,
+            what,
+            low,
+            most,
+            hint=hint,
+            typical=key,
+            doubt=partial(_travel_doubt, now, key),
+        )
+
+
+def _travel_doubt(now: Filling, key: str, value: Given) -> str:
+    """Doubt a clearance that the front's bump travel would use up, tyres not yet squashed."""
+    bump = now.si("front.bump_travel", Quantity.LENGTH)
+    clearance = now.si(key, Quantity.LENGTH) if key == "geometry.ground_clearance" else None
+    if bump is None or clearance is None or clearance > bump:
+        return ""
+    return f"No more than the front bump travel, {both(bump, Quantity.LENGTH)}: it meets the road."
 
 
 def enough(now: Filling) -> bool:

@@ -7,12 +7,13 @@ from rules.car import CORNERS
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import weight
-from rules.shop.scales import PROCEDURE, Corners, weighed
+from rules.shop.scales import PROCEDURE, Corners, read_again, weighed
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
 from rules.shop.values import Wanted, read
 from rules.units import Quantity, show
 
 ID = "scales"
+AGAIN = ", again"
 
 
 def fields(now: Filling) -> Iterator[Field]:
@@ -32,6 +33,16 @@ def fields(now: Filling) -> Iterator[Field]:
         yield weight(
             corner, corner.capitalize(), question=f"What does the {corner} scale read?", typical=key
         )
+    yield Field(
+        "again", "Read again", "Rolled off and on: are all four read again?", "one", default="no",
+        choices=(Choice("no", "No second reading"), Choice("yes", "Yes, here they are")),
+        hint="Two readings that agree are worth trusting.", unknown=False,
+    )  # fmt: skip
+    for corner in CORNERS if now.said("again") == "yes" else ():
+        yield weight(
+            f"{corner}{AGAIN}", f"{corner.capitalize()}, again",
+            question=f"Second reading: what does the {corner} scale read?",
+        )  # fmt: skip
     for end, typical in (("front", "masses.front_unsprung"), ("rear", "masses.rear_unsprung")):
         yield weight(
             f"{end} unsprung", f"{end.capitalize()} unsprung",
@@ -41,9 +52,9 @@ def fields(now: Filling) -> Iterator[Field]:
         )  # fmt: skip
 
 
-def corners_of(now: Filling | None) -> Corners | None:
-    """Return the four readings, None until all are there."""
-    values = [now.si(corner, Quantity.MASS) for corner in CORNERS] if now else [None]
+def corners_of(now: Filling | None, which: str = "") -> Corners | None:
+    """Return the four readings, None until all are there. which: `AGAIN` for the second ones."""
+    values = [now.si(f"{corner}{which}", Quantity.MASS) for corner in CORNERS] if now else [None]
     known = [value for value in values if value is not None]
     return Corners(*known) if len(known) == len(CORNERS) else None
 
@@ -58,8 +69,12 @@ def result(now: Filling) -> Result:
         corners,
         total=car.masses.total_kg if raced else None,
         base=car.geometry.wheelbase_m,
+        tracks=(car.geometry.front_track_m, car.geometry.rear_track_m),
         last=corners_of(now.previously()),
     )
+    again = corners_of(now, AGAIN)
+    if again is not None:
+        found = (read_again(corners, again), *found)
     if not raced:
         return Result(
             ("Weighed without the driver: compare only, the car file wants it as raced.",), found

@@ -113,17 +113,19 @@ def off_centre(corners: Corners, front_track: float, rear_track: float) -> float
 
 def weighed(
     corners: Corners, *, total: float | None = None, base: float | None = None,
-    last: Corners | None = None,
+    tracks: tuple[float | None, float | None] = (None, None), last: Corners | None = None,
 ) -> tuple[Finding, ...]:  # fmt: skip
     """Return the findings of a weighing, always in the same order.
 
-    total: of another scale or the car file [kg].  base: wheelbase [m].  last: weighing before.
+    total: of another scale or the car file [kg].  base: wheelbase [m].  tracks: front and rear
+    [m].  last: weighing before.
     """
     return (
         *_sums(corners),
         _against_total(corners, total),
         *(_sides(end, corners) for end in ("front", "rear")),
         *_distances(corners, base),
+        _across(corners, *tracks),
         *(changed(last, corners) if last is not None else ()),
     )
 
@@ -209,6 +211,16 @@ def _distances(corners: Corners, base: float | None) -> tuple[Finding, ...]:
         )
         for name, value, axle in zip(names, values, axles, strict=True)
     )  # fmt: skip
+
+
+def _across(corners: Corners, front_track: float | None, rear_track: float | None) -> Finding:
+    name = "centre of gravity across"
+    if front_track is None or rear_track is None:
+        return unknown(name, "both tracks", Quantity.LENGTH)
+    off = off_centre(corners, front_track, rear_track)
+    side = "right" if off > 0.0 else "left"
+    says = f"The centre of gravity is {both(abs(off), Quantity.LENGTH)} {side} of the middle."
+    return Finding(name, off, Quantity.LENGTH, "ok", says)
 
 
 def _change(name: str, was: float, now: float) -> Finding:

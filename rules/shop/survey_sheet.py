@@ -11,6 +11,7 @@ from rules.session import Given
 from rules.shop.asking import YES_NO, length, quantity
 from rules.shop.coil import Coil
 from rules.shop.entered import TOUCHES
+from rules.shop.findings import both
 from rules.shop.fit_items import SURVEY
 from rules.shop.ratio import LEAST_HEIGHTS, MeasuredRatio, given_ratio, measured_ratio
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
@@ -80,6 +81,7 @@ def fields(now: Filling) -> Iterator[Field]:
                 f"{key} ahead", f"  {name}: ahead", low=-6.0, high=3.0,
                 question=f"How far is {name} ahead of the front axle?",
                 hint="Behind it with a minus: -12 in.",
+                doubt=partial(_place_doubt, now, key),
             )  # fmt: skip
     for key in _NUMBERS:
         one = TYPICAL[key]
@@ -94,6 +96,26 @@ def fields(now: Filling) -> Iterator[Field]:
         )  # fmt: skip
 
 
+def _place_doubt(now: Filling, key: str, value: Given) -> str:
+    """Doubt a part's place on the wrong side of an axle, by the wheelbase."""
+    ahead = read(str(value), Wanted("place", Quantity.LENGTH), now.system)
+    base = now.car.geometry.wheelbase_m
+    if ahead is None:
+        return ""
+    if key == "front part" and ahead < 0.0:
+        return "That is behind the front axle."
+    if key == "middle part" and ahead > 0.0:
+        return "That is ahead of the front axle; behind it is a minus."
+    if base is None:
+        return ""
+    wheelbase = both(base, Quantity.LENGTH)
+    if key == "rear part" and ahead > -base:
+        return f"That is not behind the rear axle: the wheelbase is {wheelbase}."
+    if key in ("oil pan", "middle part") and ahead < -base:
+        return f"That is behind the rear axle: the wheelbase is {wheelbase}."
+    return ""
+
+
 def _axle_fields(now: Filling, end: AxleEnd) -> Iterator[Field]:
     for key, (words, hint) in _LENGTHS.items():
         yield length(
@@ -105,15 +127,15 @@ def _axle_fields(now: Filling, end: AxleEnd) -> Iterator[Field]:
         f"{end} coil-over", f"{end.capitalize()} spring", f"Is the {end} spring on the damper?",
         "one", choices=YES_NO,
     )  # fmt: skip
-    both = now.said(f"{end} coil-over") == "no"
+    apart = now.said(f"{end} coil-over") == "no"
     for number in range(1, LEAST_HEIGHTS + 1):
-        what = "wheel / damper / spring" if both else "wheel / damper"
-        sample = '"-2 in / 15 1/4 in / 12 in"' if both else '"-2 in / 15 1/4 in"'
+        what = "wheel / damper / spring" if apart else "wheel / damper"
+        sample = '"-2 in / 15 1/4 in / 12 in"' if apart else '"-2 in / 15 1/4 in"'
         yield Field(
             f"{end} height {number}", f"{end.capitalize()} height {number}",
             f"Left {end}, height {number} of {LEAST_HEIGHTS}: {what}?", "text",
             hint=f"Wheel from ride height, up is plus, then the lengths there: {sample}.",
-            fault=partial(_height_fault, both, now, end, number),
+            fault=partial(_height_fault, apart, now, end, number),
         )  # fmt: skip
     for key, (words, hint) in _COIL.items():
         yield length(
@@ -321,14 +343,14 @@ def _order_fault(now: Filling, end: AxleEnd, order: tuple[str, ...], key: str, v
     return ""
 
 
-def _height_fault(both: bool, now: Filling, end: AxleEnd, number: int, value: Given) -> str:
+def _height_fault(apart: bool, now: Filling, end: AxleEnd, number: int, value: Given) -> str:
     """Say that a row of lengths is none, or does not shorten as the wheel goes up."""
-    wanted = "wheel / damper / spring" if both else "wheel / damper"
+    wanted = "wheel / damper / spring" if apart else "wheel / damper"
     try:
         values = _height(str(value), now.system)
     except ValueError as error:
         return str(error)
-    if len(values) != (3 if both else 2):
+    if len(values) != (3 if apart else 2):
         return f"found {len(values)} lengths; wanted {wanted}, with blanks round each /"
     for row in heights(now, end)[: number - 1]:
         for before, after in zip(row[1:], values[1:], strict=False):

@@ -8,8 +8,9 @@ from shop import Hand, Newcomer
 from profiles.drafts import draft_car
 from rules.fold import fold
 from rules.session import AnswerError
+from rules.shop.asking import name_of
 from rules.shop.knobs import KNOBS, Range, read_counts, read_range
-from rules.shop.new_car import MORE, NEW_CAR
+from rules.shop.new_car import MORE, NARROWING, NEW_CAR
 from rules.shop.sheet import filling, open_field, prompt_of
 
 BIG_KNOBS = {
@@ -152,3 +153,18 @@ def test_a_car_is_named_as_the_crew_names_it() -> None:
 
 def test_a_hand_with_a_car_has_the_sheets_in_its_units() -> None:
     assert filling(NEW_CAR, Hand().state).system == "metric"
+
+
+def test_a_clearance_that_the_bump_travel_uses_up_is_doubted() -> None:
+    hand = Newcomer()
+    said = {"front.bump_travel": "4 in", "geometry.ground_clearance": "3 in"}
+    hand.fill(NEW_CAR, {**WEIGHT_WHEELBASE_KNOBS, MORE: "yes", **said})
+    hints = {one.key: one.hint for one in NEW_CAR.asked(filling(NEW_CAR, hand.state))}
+    assert "meets the road" in hints["geometry.ground_clearance kept"]
+
+
+def test_it_is_said_how_each_number_is_found_out() -> None:
+    together = " ".join(NEW_CAR.procedure)
+    names = ["Total weight:", "Wheelbase:", "Counting clicks:", "Front axle weight:", "Firmer:"]
+    names += [f"{name_of(key)[0].upper()}{name_of(key)[1:]}:" for key, *_ in NARROWING]
+    assert [name for name in names if name not in together] == []

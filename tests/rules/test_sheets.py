@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from shop import HEAVY, MASSES, SURVEYED, Hand, dont_know
 
 from rules.actions import AlreadyTurned, act
-from rules.car import Car
+from rules.car import CORNERS, Car
 from rules.fold import fold
 from rules.gates import open_blocks
 from rules.printed.baseline_card import baseline_card
@@ -65,13 +65,13 @@ def test_a_sheet_says_how_far_it_is() -> None:
     hand = Hand(HEAVY)
     assert how_far(SCALES, hand.state) == "not yet"
     hand.tell(SCALES, "aboard", "full")
-    assert how_far(SCALES, hand.state) == "6 of 8 left"
+    assert how_far(SCALES, hand.state) == "7 of 9 left"
     hand.fill(SCALES, WEIGHED)
     assert how_far(SCALES, hand.state) == "to finish"
     hand.finish(SCALES)
     assert how_far(SCALES, hand.state) == "weighed 4 May"
     hand.tell(SCALES, "aboard")
-    assert how_far(SCALES, hand.state) == "weighed 4 May; 7 of 8 left"
+    assert how_far(SCALES, hand.state) == "weighed 4 May; 8 of 9 left"
 
 
 def test_a_weighing_goes_into_the_car_file_whole() -> None:
@@ -99,6 +99,45 @@ def test_a_second_weighing_is_held_against_the_first() -> None:
     assert moved["cross, change"] == pytest.approx(10)
 
 
+def test_two_readings_are_held_against_each_other_before_anything_else() -> None:
+    hand = Hand(HEAVY)
+    second = {f"{corner}, again": WEIGHED[corner] for corner in CORNERS}
+    hand.fill(SCALES, {**WEIGHED, "again": "yes", **second, "left rear, again": "336 kg"})
+    first = hand.result(SCALES).findings[0]
+    assert first.value == pytest.approx(6)
+    assert first.level == "look"
+    assert "left rear" in first.says
+
+
+def test_with_both_tracks_the_scales_say_how_far_off_the_middle_it_is() -> None:
+    tracks = {"wheelbase": 2.7, "front_track": 1.5, "rear_track": 1.4}
+    hand = Hand(Car.parse(HEAVY.model_dump(by_alias=True) | {"geometry": tracks}))
+    hand.fill(SCALES, WEIGHED)
+    (off,) = [one for one in hand.result(SCALES).findings if one.name.endswith("across")]
+    assert off.value == pytest.approx((-10 * 1.5 - 5 * 1.4) / 2 / 1405)
+    assert "left of the middle" in off.says
+
+
+@pytest.mark.parametrize(
+    ("part", "ahead", "words"),
+    [
+        ("oil pan", "-3 m", "behind the rear axle"),
+        ("front part", "-2 in", "behind the front axle"),
+        ("middle part", "2 in", "ahead of the front axle"),
+        ("middle part", "-3 m", "behind the rear axle"),
+        ("rear part", "-2 m", "not behind the rear axle"),
+        ("rear part", "-3 m", ""),
+    ],
+)
+def test_a_part_on_the_wrong_side_of_an_axle_is_doubted(part: str, ahead: str, words: str) -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, {part: "5 in", f"{part} ahead": ahead})
+    now = filling(TRAVEL_SURVEY, hand.state)
+    doubts = [one.hint for one in TRAVEL_SURVEY.asked(now) if one.key == f"{part} ahead kept"]
+    assert len(doubts) == bool(words)
+    assert words in "".join(doubts)
+
+
 def test_corners_far_from_the_total_are_to_be_looked_at_and_still_taken() -> None:
     """The total in the file may be the wrong one."""
     hand = Hand(HEAVY)
@@ -124,6 +163,8 @@ def test_the_height_comes_out_of_exact_statics_of_a_turned_body() -> None:
     hand.fill(CG_HEIGHT, said)
     edits = edits_of(hand, CG_HEIGHT)
     assert edits["geometry.cg_height"] == pytest.approx(height, abs=1e-3)
+    names = [one.name for one in hand.result(CG_HEIGHT).findings]
+    assert "sprung centre of gravity height" in names
     sprung = (mass * height - 60 * hub - 150 * hub) / (mass - 210)
     assert edits["geometry.sprung_cg_height"] == pytest.approx(sprung, abs=1e-3)
 

@@ -133,6 +133,17 @@ def test_what_cannot_be_is_refused_by_name() -> None:
         sprung_centre(700.0, 700.0, BASE, float("nan"), 80.0, 100.0, 0.3, 0.3)
 
 
+def test_a_fault_is_told_in_the_crews_units() -> None:
+    """3.7 m and BASE in inches of 0.0254 m (NIST Special Publication 811, appendix B.8)."""
+    with pytest.raises(ValueError, match="hubs") as caught:
+        cg_height(LEVEL, REAR, BASE, [Weighing(700.0, 0.3, 4.0)])
+    assert "found hubs 145.67 in apart in height, wanted less than" in say(str(caught.value), "us")
+    assert "found hubs 3700 mm apart" in say(str(caught.value), "metric")
+    with pytest.raises(ValueError, match="front load") as caught:
+        cg_height(LEVEL, REAR, BASE, [Weighing(2000.0, 0.3, 0.8)])
+    assert "found 4409 lb, wanted above 0" in say(str(caught.value), "us")
+
+
 def test_the_tilt_of_unequal_tyres_is_not_a_raise() -> None:
     start = atan((REAR_RADIUS - FRONT_RADIUS) / BASE)
     assert start > 0.014

@@ -95,3 +95,8 @@ def test_ranges_are_said_with_their_label_and_doubted_outside() -> None:
     assert odd.level == "look"
     assert "below" in odd.says
     assert both_range(-0.0001, 0.1, Quantity.LENGTH) == "{0 to 3.94 in|0 to 100 mm}"
+
+
+def test_the_clearance_is_named() -> None:
+    (asked,) = [one for one in measure_next(_car(), cars=0) if "clearance" in one.key]
+    assert asked.name == "clearance under the lowest part"

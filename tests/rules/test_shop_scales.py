@@ -26,7 +26,7 @@ def _one(found: tuple[Finding, ...], name: str) -> Finding:
 
 
 def test_sums_and_cross_weight() -> None:
-    found = weighed(CAR, total=1451.0, base=2.74)
+    found = weighed(CAR, total=1451.0, base=2.74, tracks=(1.5, 1.45))
     values = {one.name: one.value for one in found}
     assert values["total"] == 1451.0
     assert values["front"] == 762.0
@@ -64,6 +64,16 @@ def test_the_change_since_the_last_weighing() -> None:
     assert left_front.quantity is Quantity.MASS
     assert "6 kg more than last time" in say(left_front.says, "metric")
     assert _one(found, "rear, change").value == -3.0
+
+
+def test_what_shows_no_change_is_as_last_time() -> None:
+    last = Corners(386.0, 376.0, 349.0, 340.3)
+    assert say(_one(weighed(CAR, last=last), "left front, change").says, "us").endswith(
+        "now, as last time."
+    )
+    right_rear = _one(weighed(CAR, last=last), "right rear, change").says
+    assert say(right_rear, "us") == "750 lb now, 1 lb less than last time."
+    assert say(right_rear, "metric") == "340 kg now, as last time."
 
 
 def test_two_readings_of_one_car() -> None:

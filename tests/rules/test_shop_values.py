@@ -114,3 +114,14 @@ def test_a_comma_is_a_decimal_sign(whole: int, hundredths: int) -> None:
     assert read(f"{whole},{hundredths:02d} N", wanted, "us") == pytest.approx(
         whole + hundredths / 100
     )
+
+
+def test_no_bound_is_told_with_an_exponent() -> None:
+    """300 kg and 5000 kg over 0.45359237 (NIST Special Publication 811, appendix B.8)."""
+    with pytest.raises(UnreadableError) as caught:
+        read("29", Wanted("total", Quantity.MASS, 300.0, 5000.0), "us")
+    assert caught.value.fault.wanted == (
+        "a number from 661.4 to 11023 lb or from 300 to 5000 kg, or don't know"
+    )
+    assert show(50_000.0, Quantity.MASS, "metric") == "50000 kg"
+    assert show(1e-7, Quantity.LENGTH, "metric") == "0.0001 mm"

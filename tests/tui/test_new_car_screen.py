@@ -72,6 +72,7 @@ async def test_weight_wheelbase_and_knobs_make_a_car_in_few_keys(folder: DataFol
         assert opened.pages == []
         assert opened.desk.prompt.id == "meeting"
         assert opened.desk.state.settings["left front rebound"] == 8
+        assert not opened.desk.resumed
 
 
 async def test_left_half_way_it_goes_on_there(folder: DataFolder) -> None:
@@ -83,6 +84,16 @@ async def test_left_half_way_it_goes_on_there(folder: DataFolder) -> None:
         assert "3200 lb" in screen_text(app)
         await press(app, pilot, "backspace")
         assert "What does the whole car weigh?" in screen_text(app)
+
+
+async def test_f3_says_how_each_number_is_found_out(folder: DataFolder) -> None:
+    async with describing(folder) as (app, pilot, _):
+        await press(app, pilot, "f3")
+        text = " ".join(screen_text(app).split())
+        assert "Wheelbase: Tape from wheel centre to wheel centre" in text.replace(
+            "center", "centre"
+        )
+        assert "Never force an end." in text
 
 
 async def test_f9_stops_at_any_time_after_the_knobs(folder: DataFolder) -> None:
