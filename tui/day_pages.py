@@ -70,7 +70,8 @@ def day_lines(state: State, book: Book, width: int) -> list[str]:
         rows += wrap(told, width, initial_indent=row, subsequent_indent=" " * len(row)) or [
             row.rstrip()
         ]
-    return [*rows, "", *legend(state)]
+    below = [row for one in legend(state) for row in wrap(one, width, subsequent_indent="  ")]
+    return [*rows, "", *below]
 
 
 def _verdict(state: State, run: Run) -> str:

@@ -76,3 +76,8 @@ def dont_know(one: Field) -> Any:
     if one.default is not None:
         return one.default
     return one.choices[0].id if one.choices else "1"
+
+
+def edits_of(hand: Hand, sheet: Sheet) -> dict[str, object]:
+    """Return what the open round could put into the car file, by its place."""
+    return {".".join(map(str, one.path)): one.value for one in hand.result(sheet).edits}

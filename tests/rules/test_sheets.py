@@ -6,36 +6,25 @@ import pytest
 from crew import invented_car
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shop import HEAVY, MASSES, SURVEYED, Hand, dont_know
+from shop import HEAVY, SURVEYED, Hand, dont_know, edits_of
 
-from rules.actions import AlreadyTurned, act
 from rules.car import CORNERS, Car
 from rules.fold import fold
 from rules.gates import open_blocks
-from rules.printed.baseline_card import baseline_card
-from rules.printed.page import as_markdown
 from rules.session import AnswerError
 from rules.shop.cg_sheet import CG_HEIGHT
 from rules.shop.edit_sheet import EDIT
-from rules.shop.findings import gravest
-from rules.shop.fit_sheet import FIT_CHECKS
 from rules.shop.scale_sheet import SCALES
-from rules.shop.sheet import AGAIN, Sheet, closed, filling, lines_of
+from rules.shop.sheet import AGAIN, Sheet, filling
 from rules.shop.sheets import MENU, how_far
-from rules.shop.stock import in_trailer
 from rules.shop.stock_sheet import STOCK
 from rules.shop.survey_sheet import TRAVEL_SURVEY
-from rules.shop.walk_sheet import WALK, round_the_car
 from rules.units import INCH_M
 
 WEIGHED = {
     "driver": "aboard", "fuel": "full", "left front": "380 kg", "right front": "370 kg",
     "left rear": "330", "right rear": "325",
 }  # fmt: skip
-
-
-def edits_of(hand: Hand, sheet: Sheet) -> dict[str, object]:
-    return {".".join(map(str, one.path)): one.value for one in hand.result(sheet).edits}
 
 
 @pytest.mark.parametrize("sheet", MENU, ids=lambda sheet: sheet.id)
@@ -216,29 +205,6 @@ def test_the_split_of_bump_and_droop_is_never_failed() -> None:
     assert "to" in shares[0].says
 
 
-SOFT = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 100, 200, 400", "250, 300, 600, 1200"]
-FIRM = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 200, 400, 800", "250, 600, 1200, 2400"]
-
-
-def with_valving(hand: Hand) -> Hand:
-    hand.tell(STOCK, "valving", "front", "Firm stack", "no", "yes", *FIRM, "end")
-    return hand
-
-
-def valved() -> Hand:
-    front = [
-        {"id": "rebound", "controls": "rebound", "clicks": 12, "count_from": "full soft",
-         "start": 6, "rebound_dyno": SOFT},
-    ]  # fmt: skip
-    return Hand(invented_car(front=front))
-
-
-def test_a_valving_comes_with_the_clicks_that_give_todays_force_back() -> None:
-    """The firm stack has twice the force at every click, so six of the soft one are its none."""
-    hand = with_valving(valved())
-    assert any("Rebound: the same at 0" in line for line in hand.result(STOCK).says)
-
-
 def test_an_unusual_value_is_doubted_once() -> None:
     hand = Hand(invented_car())
     hand.tell(STOCK, "spring", "front", "Stiff", "900 lb/in")
@@ -266,184 +232,6 @@ def test_0_is_dont_know_where_0_is_no_number() -> None:
     assert filling(SCALES, hand.state).answers["left front"] == "unknown"
     hand.fill(TRAVEL_SURVEY, {"front squash": "0"})
     assert filling(TRAVEL_SURVEY, hand.state).answers["front squash"] == "0 mm"
-
-
-def test_a_table_that_is_none_is_refused_at_its_end() -> None:
-    hand = valved()
-    hand.tell(STOCK, "valving", "front", "Odd", "no", "yes", SOFT[0], "250, 1, 2, 3", "50, 1, 2, 3")
-    with pytest.raises(AnswerError, match="Go back to the wrong row"):
-        hand.tell(STOCK, "end")
-
-
-STOCKED = (
-    {"kind": "spring", "axle": "front", "name": "Blue", "rate": 30_000},
-    {"kind": "spring", "axle": "front", "name": "Red", "rate": 45_000},
-    {"kind": "valving", "axle": "front", "name": "Firm stack", "rebound_dyno": FIRM},
-)
-
-
-@pytest.mark.parametrize(
-    ("rung", "told", "untold"),
-    [
-        ("Stiffer front spring at the same ride height", "Red", "Blue"),
-        ("Lighter front spring at the same ride height", "Blue", "Red"),
-        ("Firmer rebound valving (trained service)", "Firm stack (rebound the same at 0)", "Red"),
-        ("Rear valving", "Rear valving", "Firm stack"),
-    ],
-)
-def test_the_ladder_names_what_is_in_the_trailer(rung: str, told: str, untold: str) -> None:
-    front = [
-        {"id": "rebound", "controls": "rebound", "clicks": 12, "count_from": "full soft",
-         "start": 6, "rebound_dyno": SOFT},
-    ]  # fmt: skip
-    sprung = HEAVY.front.model_copy(update={"spring_rate_n_per_m": 35_000.0})
-    car = invented_car(front=front, stock=STOCKED).model_copy(update={"front": sprung})
-    hand = Hand(car)
-    words = in_trailer(car, hand.state.settings, rung, "Front carries")
-    assert told in words
-    assert untold not in words
-
-
-WHOLE = {
-    "masses": {**MASSES, "left_front": 371, "right_front": 371, "left_rear": 329,
-               "right_rear": 329, "pitch_inertia": 1800},
-    "geometry": {"wheelbase": 2.7, "cg_height": 0.55},
-    "front": {"spring_rate": 30_000, "motion_ratio": 0.8, "bump_travel": 0.09,
-              "droop_travel": 0.07},
-    "launch": {"peak_g": 1.5},
-}  # fmt: skip
-
-
-def test_a_spring_says_its_frequency_and_what_a_landing_leaves_over() -> None:
-    """f = sqrt(2 K MR^2 / m) / 2 pi (Rao, Mechanical Vibrations, from memory): 682 kg on two
-    springs of 40 N/mm at 0.8 is 1.38 Hz, and 1.5 Hz wants 47.3 N/mm."""
-    hand = Hand(Car.parse(HEAVY.model_dump(by_alias=True) | WHOLE))
-    hand.tell(STOCK, "spring", "front", "Red", "40 N/mm", "unknown", "unknown", "1.5", "1.2 m/s")
-    says = " ".join(hand.result(STOCK).says)
-    assert "Ride frequency with it 1.38 Hz" in says
-    assert "47.3 N/mm" in says
-    assert "gravity in it" in says
-
-
-def test_a_spring_that_the_weight_closes_is_stopped_and_stays_off_the_ladder() -> None:
-    """Statics: 341 kg a side at 0.8 is 4.2 kN, which closes a spring of 7 N/mm by 0.6 m."""
-    car = Car.parse(HEAVY.model_dump(by_alias=True) | WHOLE | {"stock": STOCKED[:1]})
-    hand = Hand(car)
-    said = {"kind": "spring", "axle": "front", "name": "Weak", "rate": "7 N/mm", "fitted": "Blue"}
-    hand.fill(STOCK, {**said, "free length": "152 mm", "solid length": "150 mm"})
-    result = hand.result(STOCK)
-    assert gravest(result.findings) == "stop"
-    assert "Weak stays off the ladder: the car's weight alone would close it." in result.says[-1]
-    assert list(edits_of(hand, STOCK)) == ["stock.1"]
-    weak = {"kind": "spring", "axle": "front", "name": "Weak", "rate": 7_000}
-    owned = [*STOCKED[:2], weak | {"free_length": 0.152, "solid_length": 0.15}]
-    stocked = Car.parse(car.model_dump(by_alias=True) | {"stock": owned})
-    told = in_trailer(stocked, {}, "Lighter front spring", "Front carries")
-    assert "Weak" not in told
-
-
-def test_of_the_owned_springs_the_nearest_is_named() -> None:
-    hand = Hand(Car.parse(HEAVY.model_dump(by_alias=True) | WHOLE | {"stock": STOCKED[:1]}))
-    said = {"kind": "spring", "axle": "front", "name": "Red", "rate": "45 N/mm", "target": "1.4"}
-    hand.fill(STOCK, said)
-    assert any("Red comes nearest to it: 1.46 Hz" in line for line in hand.result(STOCK).says)
-
-
-def test_a_solid_length_over_the_free_one_is_refused_by_name() -> None:
-    hand = Hand(HEAVY)
-    hand.tell(STOCK, "spring", "front", "Red", "45 N/mm", "300 mm")
-    with pytest.raises(AnswerError, match=r"Solid length: found .* wanted less than the free"):
-        hand.tell(STOCK, "310 mm")
-
-
-def test_two_springs_make_the_lever_that_the_rules_turn() -> None:
-    hand = Hand(invented_car(stock=STOCKED[:1]))
-    hand.tell(STOCK, "spring", "front", "Red", "45 N/mm", *["unknown"] * 4, "Blue")
-    lever = edits_of(hand, STOCK)["levers.3"]
-    assert lever == {
-        "id": "front spring", "kind": "spring", "axle": "front", "positions": ["Blue", "Red"],
-        "start": "Blue", "minutes": 60, "lift_car": True,
-    }  # fmt: skip
-
-
-def walked(hand: Hand, **found: str) -> None:
-    fitted = {one.id: one for one in round_the_car(hand.state)}
-    said = {key: one.show(hand.state.settings[key]).split()[0] for key, one in fitted.items()}
-    hand.fill(WALK, {**said, "name": "Friday", **found})
-
-
-def test_a_walk_declares_a_baseline_with_its_facts_and_recounts_what_differs() -> None:
-    hand = Hand(HEAVY)
-    walked(hand, **{"left front rebound": "10", "left front pressure": "30 psi", "air": "28 C"})
-    hand.finish(WALK)
-    baseline = hand.state.baseline
-    assert baseline is not None
-    assert baseline.name == "Friday"
-    assert baseline.settings["left front rebound"] == 10
-    assert baseline.facts == {"left front tyre": "30 psi", "Air": "28 C"}
-    kinds = [event.body.kind for event in hand.log]
-    assert kinds.count("recounted") == 1
-    assert kinds[-2:] == ["baseline-declared", "sheet-closed"]
-
-
-def test_a_walk_goes_round_the_car() -> None:
-    hand = Hand(HEAVY)
-    walked(hand)
-    corners = ["left front", "right front", "right rear", "left rear"]
-    places = [one.place for one in round_the_car(hand.state) if one.place in corners]
-    assert list(dict.fromkeys(places)) == corners
-    labels = [label for label, _ in lines_of(WALK, filling(WALK, hand.state))]
-    assert [one.removesuffix(" tyre") for one in labels if one.endswith(" tyre")] == corners
-
-
-def test_a_walk_doubts_an_odd_pressure_and_a_ride_height_within_the_travel() -> None:
-    """Ranges are common practice, no source."""
-    sprung = HEAVY.front.model_copy(update={"bump_travel_m": 0.07})
-    hand = Hand(HEAVY.model_copy(update={"front": sprung}))
-    walked(hand, **{"left front pressure": "5 psi", "right front height": "60 mm"})
-    given = dict(lines_of(WALK, filling(WALK, hand.state)))
-    odd = {label.strip() for label in given if label.endswith("unusual")}
-    assert odd == {"left front tyre: unusual", "right front ride height: unusual"}
-    hand.finish(WALK)
-    assert hand.state.baseline is not None
-    assert set(hand.state.baseline.facts) == {"left front tyre", "right front ride height"}
-
-
-def test_a_baseline_under_an_open_block_says_so_on_its_card() -> None:
-    hand = Hand(HEAVY)
-    hand.tell(FIT_CHECKS, "pass", "pass", "fail")
-    walked(hand)
-    assert "something binds. The baseline says so." in hand.result(WALK).says[-1]
-    hand.finish(WALK)
-    card = as_markdown(baseline_card(hand.state))
-    assert "STOP. Not cleared when declared: Fit check failed: something binds." in card
-    hand.do("declare baseline", name="Evening")
-    assert "STOP. Not cleared" in as_markdown(baseline_card(hand.state))
-
-
-def test_the_card_says_clicks_and_turns() -> None:
-    turns = {"id": "rebound", "controls": "rebound", "turns": 3, "marks_per_turn": 8}
-    turns |= {"count_from": "full hard", "start": 1.5}
-    hand = Hand(invented_car(front=[turns]))
-    card = as_markdown(baseline_card(hand.state))
-    assert "| rebound | 1 1/2 turns | from full hard | 0 to 3 turns |" in card
-    assert "| compression | 9 clicks | from full soft | 0 to 18 clicks |" in card
-
-
-def test_a_walk_waits_for_a_half_done_work_order() -> None:
-    hand = Hand(HEAVY)
-    walked(hand)
-    turned = AlreadyTurned(adjuster="left front rebound", now=11, sides="one")
-    hand.record(act(hand.state, hand.book, turned, hand.new_id))
-    assert "is not finished" in WALK.refuses(hand.state)
-    with pytest.raises(AnswerError, match="is not finished"):
-        closed(WALK, hand.state, hand.new_id)
-
-
-def test_a_count_that_is_none_is_refused_by_name() -> None:
-    hand = Hand(HEAVY)
-    with pytest.raises(AnswerError, match=r"left front rebound: found .*wanted whole clicks"):
-        hand.tell(WALK, "19")
 
 
 def test_any_value_is_edited_and_both_sides_of_a_pair_alike() -> None:
