@@ -88,3 +88,17 @@ def test_of_a_valving_without_tables_nothing_is_known() -> None:
 def test_clicks_go_on_as_on_the_known_valving_where_the_new_one_is_not() -> None:
     one = car()
     assert cloud(one, front_valving=2, **COUNTS).cars == cloud(one, **COUNTS).cars
+
+
+def test_a_new_table_that_stops_short_of_the_count_is_said() -> None:
+    short = ["speed [mm/s], 0 [N], 6 [N]", "50, 200, 400", "250, 849, 1697"]
+    whole = car()
+    stock = [one.model_copy(update={"rebound_dyno": tuple(short)}) for one in whole.stock]
+    one = whole.model_copy(update={"stock": tuple(stock)})
+    knobs = ("left front rebound", "right front rebound")
+    assert cloud(one).not_modelled == ()
+    assert cloud(one, front_valving=1).not_modelled == knobs
+    assert cloud(one, front_valving=1, **COUNTS).not_modelled == ()
+    fitted = adjusters(one)[knobs[0]]
+    assert is_modelled(one, fitted, 9)
+    assert not is_modelled(one, fitted, 9, starts(one) | {"front valving": 1})
