@@ -53,6 +53,7 @@ def rebound(one: Car, speed: float, **settings: float) -> float:
 
 
 COUNTS = {"left_front_rebound": 3, "right_front_rebound": 3}
+COUNTS_OF = ("left front rebound", "right front rebound")
 
 
 @pytest.mark.parametrize("own", [{}, {"minutes": 5}], ids=["own table", "table in stock"])
@@ -102,3 +103,15 @@ def test_a_new_table_that_stops_short_of_the_count_is_said() -> None:
     fitted = adjusters(one)[knobs[0]]
     assert is_modelled(one, fitted, 9)
     assert not is_modelled(one, fitted, 9, starts(one) | {"front valving": 1})
+
+
+def test_a_step_past_the_end_of_a_knobs_table_is_left_to_the_trade() -> None:
+    """The knob of 12 clicks stands at 9; its table is taken to end at 10."""
+    short = ["speed [mm/s], 0 [N], 10 [N]", "50, 100, 300", "250, 300, 900"]
+    one = car(rebound_dyno=short)
+    asked = question(one, COUNTS_OF, True, 2, "front-carries", stand="small")
+    told = forecast(asked)
+    assert (told.standing, told.step) == ("not modelled", 2)
+    assert "does not reach that far" in told.reason
+    within = forecast(question(one, COUNTS_OF, True, 1, "front-carries", stand="small"))
+    assert within.standing != "not modelled"
