@@ -80,7 +80,7 @@ def _faults(raw: Raw, system: System) -> dict[Loc, Fault]:
     for error in too_long:
         del at(tried, error["loc"])[error["ctx"]["max_length"] :]
     if len(errors) > 0:
-        errors = _errors(tried, system) + too_long
+        errors = [one for one in _errors(tried, system) if not _echoes(one, tried)] + too_long
     faults: dict[Loc, Fault] = {}
     for error in errors:
         loc, model, field = _resolve(error["loc"])
@@ -91,6 +91,12 @@ def _faults(raw: Raw, system: System) -> dict[Loc, Fault]:
         if any(_is_control(character) for character in text):
             faults[loc] = Fault(_where(loc, raw), show(text), "text without control characters")
     return faults
+
+
+def _echoes(error: ErrorDetails, tried: Raw) -> bool:
+    """Tell whether a list is called too short only because of its entries' own faults."""
+    found = at(tried, error["loc"]) if error["type"] == "too_short" else None
+    return isinstance(found, list) and len(found) >= error["ctx"]["min_length"]
 
 
 def _errors(raw: Raw, system: System) -> list[ErrorDetails]:
@@ -198,6 +204,8 @@ def _words(
         return "an unknown key", _known_keys(loc, raw, model)
     if kind == "too_long":
         return f"{context['actual_length']} entries", f"at most {context['max_length']}"
+    if kind == "too_short":
+        return f"{context['actual_length']} entries", f"at least {context['min_length']}"
     try:
         found = show(at(raw, loc))
     except KeyError:

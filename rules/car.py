@@ -131,7 +131,7 @@ class Points(Part):
 
 
 DynoRows = Annotated[
-    tuple[Annotated[str, Field(max_length=2000)], ...], Field(min_length=1, max_length=200)
+    tuple[Annotated[str, Field(max_length=20_000)], ...], Field(min_length=1, max_length=200)
 ]
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from rules.car import Axle, Car, Knob, Points
-from rules.dyno_rows import DynoTableError, read_rows
+from rules.dyno_rows import DynoTableError, read_rows, too_slow
 from rules.faults import Fault
 from rules.units import Quantity, show
 
@@ -60,10 +60,13 @@ def _knob_faults(car: Car, where: str, knob: Knob) -> Iterator[Fault]:
 
 def _dyno_faults(where: str, rows: tuple[str, ...]) -> Iterator[Fault]:
     try:
-        read_rows("\n".join(rows))
+        table = read_rows("\n".join(rows))
     except DynoTableError as error:
         for fault in error.faults:
             yield Fault(where, fault)
+        return
+    if slow := too_slow(table):
+        yield Fault(where, slow)
 
 
 def _reach_faults(where: str, rows: tuple[str, ...], knob: Knob) -> Iterator[Fault]:

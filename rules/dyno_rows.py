@@ -22,6 +22,9 @@ MOST_ROWS = 2000
 MOST_FAULTS = 20
 # Beyond any damper of a car, and within what a launch takes; common practice, no source.
 FASTEST_M_S, MOST_FORCE_N = 20.0, 200_000.0
+# A damper's sheet goes faster than this: below it the unit is likely a wrong one, and nothing of
+# a launch was measured; common practice, no source.
+LEAST_FASTEST_M_S = 0.05
 _HEAD = re.compile(r"^\s*([^\[\]]*?)\s*\[\s*([^\[\]]*?)\s*\]\s*$")
 
 
@@ -87,27 +90,38 @@ def read_rows(text: str) -> DynoRows:
         raise DynoTableError([f"found {len(lines)} rows, wanted at most {MOST_ROWS}"])
     mark = next((one for one in ("\t", ";") if one in lines[0]), ",")
     try:
-        head, *rows = list(csv.reader(lines, delimiter=mark, strict=True))
+        reader = csv.reader(lines, delimiter=mark, strict=True)
+        (_, head), *numbered = [(places[reader.line_num - 1], row) for row in reader]
     except csv.Error as fault:
         raise DynoTableError([f"not a CSV table: {fault}"]) from None
     faults: list[str] = []
     if not 2 <= len(head) <= MOST_SETTINGS + 1:
-        faults.append(
-            f"found {len(head)} columns, wanted a speed and 1 to {MOST_SETTINGS} settings"
-        )
-        raise DynoTableError(faults)
+        found = f"found {len(head)} column{'s' * (len(head) != 1)}"
+        wanted = f"{2 if len(head) < 2 else MOST_SETTINGS + 1}: a speed, and one for each setting"
+        bound = "at least" if len(head) < 2 else "at most"
+        raise DynoTableError([f"{found}, wanted {bound} {wanted}"])
     speed_unit, force_unit, settings = _read_head(head, faults)
-    speeds, forces = [], []
-    for number, row in zip(places[1:], rows, strict=False):
+    speeds, forces, counted = [], [], []
+    for number, row in numbered:
         if len(row) != len(head):
             faults.append(f"row {number}: found {len(row)} cells, wanted {len(head)}")
             continue
         cells = [_cell(cell, f"row {number} column {c}", faults) for c, cell in enumerate(row, 1)]
         speeds.append(cells[0] * speed_unit)
         forces.append([cell * force_unit for cell in cells[1:]])
+        counted.append(number)
     if faults:
         raise DynoTableError(faults)
-    return checked_rows(settings, speeds, forces, places[1:])
+    return checked_rows(settings, speeds, forces, counted)
+
+
+def too_slow(rows: DynoRows) -> str:
+    """Say that a table ends below the speeds of a launch, empty where it does not."""
+    fastest = rows.speeds[-1]
+    if fastest >= LEAST_FASTEST_M_S * (1.0 - 1e-9):
+        return ""
+    wanted = f"wanted one of {LEAST_FASTEST_M_S * 1000:g} or more: is the unit of speed right?"
+    return f"found a fastest point of {fastest * 1000:g} mm/s, {wanted}"
 
 
 def _read_head(head: Sequence[str], faults: list[str]) -> tuple[float, float, list[float]]:
@@ -176,18 +190,22 @@ def _faults(
     if speeds[0] < 0.0:
         yield f"row {lines[0]}: found a speed of {speeds[0]:g} m/s, wanted none below 0"
     if max(speeds) > FASTEST_M_S:
-        yield f"found a speed of {max(speeds):g} m/s, wanted at most {FASTEST_M_S:g}"
+        fastest = lines[list(speeds).index(max(speeds))]
+        found = f"found a speed of {max(speeds):g} m/s"
+        yield f"row {fastest}: {found}, wanted at most {FASTEST_M_S:g}"
     for number, (before, after) in zip(lines[1:], pairwise(speeds), strict=True):
         if not after > before:
             yield f"row {number}: found {after:g} m/s after {before:g} m/s, wanted rising speeds"
     for place, setting in enumerate(settings):
         column = [float(row[place]) for row in forces]
+        where = {end: f"setting {setting:g}, row {lines[column.index(end)]}" for end in column}
         if min(column) < 0.0:
-            yield f"setting {setting:g}: found {min(column):g} N, wanted none below 0"
+            yield f"{where[min(column)]}: found {min(column):g} N, wanted none below 0"
         if max(column) <= 0.0:
             yield f"setting {setting:g}: found no force at all"
         if max(column) > MOST_FORCE_N:
-            yield f"setting {setting:g}: found {max(column):g} N, wanted at most {MOST_FORCE_N:g}"
+            found = f"found {max(column):g} N"
+            yield f"{where[max(column)]}: {found}, wanted at most {MOST_FORCE_N:g}"
         for number, (low, high) in zip(lines[1:], pairwise(column), strict=True):
             if high < low:
                 yield f"setting {setting:g}, row {number}: force falls from {low:g} to {high:g} N"

@@ -38,7 +38,9 @@ def crossing(
 
     before, after = (read_dyno_csv("\n".join(rows)) for rows in (old, new))
     try:
-        return crossover(before.curve(mark / knob.per_unit), EveryCount(after))
+        curve = before.curve(mark / knob.per_unit)
+        fastest = min(float(before.speeds[-1]), float(after.speeds[-1]))
+        return crossover(curve, EveryCount(after), fastest=fastest)
     except ValueError:
         return None
 

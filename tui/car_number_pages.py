@@ -201,4 +201,4 @@ def _notes(found: "CarNumbers", group: "Group", system: System) -> Iterator[str]
         chosen = f", chosen by {found.passes} of its passes" if found.passes else ""
         yield f"Ranges: 10 to 90 % of {found.cars} cars like this one{chosen}."
     if found.silent:
-        yield say(f"The model knows nothing of: {', '.join(found.silent)}.", system)
+        yield say(f"Not in the model, or not measured that far: {', '.join(found.silent)}.", system)

@@ -135,7 +135,7 @@ def basis_lines(found: "WhatIf", width: int) -> list[str]:
         told = ", ".join(f"{name} {count} of {found.cars}" for name, count in lost.items())
         texts.append(f"Went over or beyond the model, no numbers: {told}.")
     if found.silent:
-        texts.append(f"The model knows nothing of: {', '.join(found.silent)}.")
+        texts.append(f"Not in the model, or not measured that far: {', '.join(found.silent)}.")
     if found.unknown:
         texts.append(f"Not in the car file, a typical car's taken: {_keys(found.unknown)}.")
     if found.guessed:

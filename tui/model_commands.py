@@ -1,7 +1,8 @@
 """The commands that ask the launch model and record nothing. What they use is imported late."""
 
 import argparse
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
@@ -81,7 +82,6 @@ def _what_if(args: argparse.Namespace) -> int:
     from profiles.files import CarFileError, load_car
     from rules.adjusters import starts
     from rules.earlier_passes import passes_that_speak
-    from rules.launch import LaunchParameterError
     from rules.what_if import what_if
     from tui.what_if_pages import SettingError, as_json, paper, with_settings
 
@@ -96,10 +96,8 @@ def _what_if(args: argparse.Namespace) -> int:
     except SettingError as error:
         raise Stop(USAGE, str(error)) from None
     seen = passes_that_speak(state) if state else ()
-    try:
+    with _launch_faults(args.car):
         found = what_if(car, today, proposed, baseline, seen=seen)
-    except LaunchParameterError as error:
-        raise Stop(CAR_FAULTS, f"{args.car}: no launch of these numbers: {error}"[:300]) from None
     print(as_json(car.id, found) if args.json else paper(found, car.units))
     return OK
 
@@ -116,13 +114,25 @@ def _numbers(args: argparse.Namespace) -> int:
         car = load_car(args.car)
         state = _state_of(car, args.log) if args.log else None
         settings = with_settings(car, dict(state.settings) if state else starts(car), args.at)
-        found = car_numbers(car, settings, passes_that_speak(state) if state else ())
+        with _launch_faults(args.car):
+            found = car_numbers(car, settings, passes_that_speak(state) if state else ())
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except SettingError as error:
         raise Stop(USAGE, str(error)) from None
     print(as_json(car.id, found) if args.json else paper(found, car.units))
     return OK
+
+
+@contextmanager
+def _launch_faults(car: Path) -> Iterator[None]:
+    """Tell the first number of a car that no launch can have as a fault of its file."""
+    from rules.launch import LaunchParameterError
+
+    try:
+        yield
+    except LaunchParameterError as error:
+        raise Stop(CAR_FAULTS, f"{car.name}: no launch of it: {error.faults[0]}") from None
 
 
 def _state_of(car: "Car", log: Path) -> "State":

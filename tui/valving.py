@@ -95,10 +95,10 @@ def ask(
         raise ValvingError("speed: found the low one not below the high one; wanted LOW HIGH")
     before, after = read_table(old), read_table(new)
     try:
-        found = crossover(before.curve(count), EveryCount(after), low, high)
+        top = min(float(before.speeds[-1]), float(after.speeds[-1]))
+        found = crossover(before.curve(count), EveryCount(after), low, high, top)
     except ValueError as error:
         raise ValvingError(f"{visible(old.name, 60)}: {error}") from None
-    top = min(float(before.speeds[-1]), float(after.speeds[-1]))
     beyond = tuple(end for end, v in (("low", low), ("high", high)) if v > top * (1.0 + 1e-9))
     return Asked(old.name, new.name, count, found, beyond)
 
@@ -119,6 +119,10 @@ def as_lines(asked: Asked, system: System) -> str:
             "The answers differ: no one setting gives the old curve back. Take the low-speed one "
             "for the rise and the settle, the high-speed one for the landing."
         )
+    elif any(one.measured_to is not None for one in (found.low, found.high)):
+        rows.append("No answer is given so far past what was measured.")
+        if found.low.measured_to is not None:
+            rows.append("Is the unit of speed in the tables' heads the right one?")
     else:
         rows.append("Not reachable: no setting of the new valving gives the old force there.")
     rows.append("The new valving is one change with a step of its own; make a pass before another.")
@@ -129,15 +133,17 @@ def as_json(asked: Asked) -> str:
     """Return the answers as JSON, in SI."""
 
     def one(match: Match, end: str) -> dict[str, Any]:
+        known = match.measured_to is None
         return {
             "speed_m_s": match.speed,
-            "wanted_n": match.wanted,
+            "wanted_n": match.wanted if known else None,
             "reachable": match.reachable,
             "setting": match.setting,
             "exact": match.exact,
-            "force_n": match.force,
-            "off": match.off,
+            "force_n": match.force if known else None,
+            "off": match.off if known else None,
             "beyond_measured": end in asked.beyond,
+            "measured_to_m_s": match.measured_to,
         }
 
     return json.dumps(
@@ -155,8 +161,10 @@ def as_json(asked: Asked) -> str:
 
 
 def _at(match: Match, system: System) -> str:
-    speed = f"{match.speed / INCH_M:.3g} in/s" if system == "us" else f"{match.speed:.3g} m/s"
-    head = f"{speed}: old force {_force(match.wanted, system)}; "
+    if match.measured_to is not None:
+        measured = f"{match.measured_to * 1000:.3g} mm/s"
+        return f"{_speed(match.speed, system)}: no answer, measured only to {measured}"
+    head = f"{_speed(match.speed, system)}: old force {_force(match.wanted, system)}; "
     if match.setting is None:
         return f"{head}not reachable, nearest end gives {_force(match.force, system)}"
     return (
@@ -165,9 +173,15 @@ def _at(match: Match, system: System) -> str:
     )
 
 
+def _speed(m_s: float, system: System) -> str:
+    return f"{m_s / INCH_M:.3g} in/s" if system == "us" else f"{m_s:.3g} m/s"
+
+
 def _force(newtons: float, system: System) -> str:
     return f"{newtons / POUND_FORCE_N:,.0f} lb" if system == "us" else f"{newtons:,.0f} N"
 
 
 def _noted(asked: Asked, end: str) -> str:
-    return " (past the fastest point measured)" if end in asked.beyond else ""
+    match = asked.found.low if end == "low" else asked.found.high
+    past = end in asked.beyond and match.measured_to is None
+    return " (past the fastest point measured)" if past else ""

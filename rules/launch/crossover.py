@@ -1,6 +1,6 @@
 """From old valving to new: the clicks that give the old force back at a chosen piston speed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, floor
 
 import numpy as np
@@ -11,6 +11,8 @@ from rules.launch.valve import Curve
 # Piston speeds that stand for the two ends of the curve [m/s]; 2 and 10 inches per second.
 LOW_SPEED_M_S = 0.0508
 HIGH_SPEED_M_S = 0.254
+# How far past the fastest measured point a curve is still trusted; common practice, no source.
+TRUSTED_PAST = 1.5
 
 
 @dataclass(frozen=True)
@@ -22,6 +24,8 @@ class Match:
     setting: the whole count on the new valving that comes nearest, None where not reachable.
     exact: the count, between whole ones, that would give the force itself.
     force: what the new valving gives at `setting`, or at its nearest end where not reachable [N].
+    measured_to: the fastest point measured [m/s] where `speed` lies too far past it for an answer:
+        there is no setting then, and both forces are only the straight beyond that point.
     """
 
     speed: float
@@ -29,6 +33,7 @@ class Match:
     setting: float | None
     exact: float | None
     force: float
+    measured_to: float | None = None
 
     @property
     def reachable(self) -> bool:
@@ -104,14 +109,29 @@ def match_at(old: Curve, new: Valving, speed: float) -> Match:
 
 
 def crossover(
-    old: Curve, new: Valving, low: float = LOW_SPEED_M_S, high: float = HIGH_SPEED_M_S
+    old: Curve,
+    new: Valving,
+    low: float = LOW_SPEED_M_S,
+    high: float = HIGH_SPEED_M_S,
+    fastest: float = np.inf,
 ) -> Crossover:
     """Return the answers at a low and a high piston speed [m/s].
+
+    fastest: the fastest point that was measured of both valvings [m/s].
 
     Raises:
         ValueError: a speed at which the old valving gives no force.
     """
-    return Crossover(match_at(old, new, low), match_at(old, new, high))
+    return Crossover(
+        _within(match_at(old, new, low), fastest), _within(match_at(old, new, high), fastest)
+    )
+
+
+def _within(match: Match, fastest: float) -> Match:
+    """Withhold an answer too far past the fastest point that was measured."""
+    if match.speed <= TRUSTED_PAST * fastest * (1.0 + 1e-9):
+        return match
+    return replace(match, setting=None, exact=None, measured_to=fastest)
 
 
 def _exact(

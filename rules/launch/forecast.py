@@ -99,8 +99,8 @@ def forecast(question: Question, seed: int = SEED, pool: int = POOL) -> Expected
     if not question.steps:
         return no_say("not modelled", "nothing is turned")
     for one in (fitted[lever] for lever in question.levers):
-        stands = (question.settings.get(one.id, one.start), question.steps[-1].get(one.id))
-        if not all(is_modelled(question.car, one, value) for value in stands):
+        stands = (question.settings, {**question.settings, **question.steps[-1]})
+        if not all(is_modelled(question.car, one, at.get(one.id), at) for at in stands):
             return no_say("not modelled", _UNKNOWN.get(one.part, "this lever is not in the model"))
     goal = goal_of(question)
     if goal is None:

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from types import MappingProxyType
 from typing import Any, Protocol
 
 import numpy as np
@@ -69,6 +70,10 @@ class _Curve(Protocol):
         """Return the valve at a count of marks."""
         ...
 
+    def holds(self, setting: float) -> bool:
+        """Tell whether the curve is known at a count of marks."""
+        ...
+
 
 @dataclass(frozen=True)
 class _Dyno:
@@ -80,6 +85,10 @@ class _Dyno:
 
     def curve(self, setting: float) -> TableCurve:
         return self.table.curve(self._measured(setting))
+
+    def holds(self, setting: float) -> bool:
+        ends = self.table.settings
+        return ends[0] - 1e-9 <= setting / self.per_unit <= ends[-1] + 1e-9
 
     def _measured(self, setting: float) -> float:
         ends = self.table.settings
@@ -96,6 +105,9 @@ class _Range:
     def at(self, setting: float) -> Valve:
         share = setting / self.marks
         return between(self.soft, self.firm, 1.0 - share if self.from_hard else share)
+
+    def holds(self, setting: float) -> bool:
+        return 0.0 <= setting <= self.marks
 
 
 @dataclass(frozen=True)
@@ -137,10 +149,10 @@ def moves(car: Car, settings: Mapping[str, float]) -> Moves:
             found += _damper_moves(car, settings, end, stroke)
     for one in adjusters(car).values():
         value = settings.get(one.id, one.start)
-        if value == one.start:
-            continue
         if one.part == "knob":
-            silent += [] if _is_measured_at(car, one, value) else [one.id]
+            silent += [] if _is_measured_at(car, one, value, settings) else [one.id]
+            continue
+        if value == one.start:
             continue
         effect = _lever_moves(car, one, value)
         if effect is None:
@@ -149,32 +161,27 @@ def moves(car: Car, settings: Mapping[str, float]) -> Moves:
     return Moves(tuple(found), tuple(silent))
 
 
-def is_modelled(car: Car, one: Adjuster, value: float | None = None) -> bool:
+def is_modelled(
+    car: Car,
+    one: Adjuster,
+    value: float | None = None,
+    settings: Mapping[str, float] = MappingProxyType({}),
+) -> bool:
     """Tell whether the launch has what an adjuster moves, by going to `value` where one is given.
 
     A valving is modelled where a dyno table is known of it and of the one the file starts with,
-    a knob as far as its dyno tables go.
+    a knob as far as the dyno tables of the valving in `settings` go.
     """
     if one.part == "knob":
-        return _is_measured_at(car, one, one.start if value is None else value)
+        return _is_measured_at(car, one, one.start if value is None else value, settings)
     return _lever_moves(car, one, one.start if value is None else value) is not None
 
 
-def _is_measured_at(car: Car, one: Adjuster, value: float) -> bool:
+def _is_measured_at(car: Car, one: Adjuster, value: float, settings: Mapping[str, float]) -> bool:
     """Tell whether every dyno table of a knob reaches to a setting; one without has no end."""
-    damper, knob = next(
-        (damper, knob)
-        for damper in car.dampers
-        for knob in damper.knobs
-        if f"{damper.corner} {knob.id}" == one.id
-    )
-    tables = [
-        curve.table
-        for word in STROKES.values()
-        if isinstance(curve := _knob_curve(car, damper, knob, word, None).curve, _Dyno)
-    ]
-    count = value / knob.per_unit
-    return all(table.settings[0] <= count <= table.settings[-1] for table in tables)
+    corner, valving = " ".join(one.id.split(" ", 2)[:2]), valving_on(car, settings, one.axle)
+    fitted = (knob for stroke in STROKES for knob in _knobs(car, corner, stroke, valving))
+    return all(knob.curve.holds(value) for knob in fitted if knob.id == one.id)
 
 
 def _table(car: Car, end: str, stroke: str, ratio: float) -> dict[str, Array] | None:

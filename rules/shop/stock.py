@@ -107,6 +107,8 @@ def crossing_words(car: Car, settings: Mapping[str, float], one: Stock, stroke: 
 
 
 def _at(match: "Match") -> str:
+    if match.measured_to is not None:
+        return "a count not known, measured too slow,"
     return "no click" if match.setting is None else f"{match.setting:g}"
 
 

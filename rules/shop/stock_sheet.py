@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from rules.car import Stock
-from rules.dyno_rows import DynoTableError, read_rows
+from rules.dyno_rows import DynoTableError, read_rows, too_slow
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import YES_NO, length, quantity
@@ -131,10 +131,10 @@ def _row_fault(now: Filling, stroke: str, number: int, value: Given) -> str:
     if not number:
         return "" if "[" in str(value) else f"found {value!r}; wanted a head with [units]"
     try:
-        read_rows("\n".join(rows))
+        slow = too_slow(read_rows("\n".join(rows)))
     except DynoTableError as error:
         return f"{error.faults[0]}. Go back to the wrong row"
-    return ""
+    return f"{slow} Go back to the wrong row" if slow else ""
 
 
 def item_of(now: Filling) -> Stock | None:

@@ -97,3 +97,13 @@ def test_two_published_points_at_each_end_make_a_knob() -> None:
 def test_a_knob_has_clicks(clicks: int) -> None:
     with pytest.raises(ValueError, match="clicks"):
         KnobRange(MIDDLE, MIDDLE, clicks)
+
+
+@pytest.mark.parametrize(("fastest", "high"), [(0.2, True), (0.254 / 1.5, True), (0.1, False)])
+def test_far_past_the_fastest_point_no_answer_is_given(fastest: float, high: bool) -> None:
+    answer = crossover(MIDDLE, KNOB, fastest=fastest)
+    assert answer.low.reachable
+    assert answer.low.measured_to is None
+    assert answer.high.reachable is high
+    assert answer.high.measured_to == (None if high else fastest)
+    assert not (answer.agrees and not high)

@@ -82,7 +82,7 @@ def wide(columns: int) -> str:
     ("text", "words"),
     [
         ("", "found no text"),
-        ("speed [mm/s]\n25\n", "found 1 columns"),
+        ("speed [mm/s]\n25\n", "found 1 column, wanted at least 2"),
         ("speed [mm/s],0 [N]\n25,100\n", "found 1 row, wanted at least two"),
         ("speed [mm/s],0 [N]\n", "found 0 rows"),
         ("speed,0 [N]\n25,100\n50,200\n", "column 1: found no unit"),
@@ -105,7 +105,7 @@ def wide(columns: int) -> str:
         ("speed [mm/s],0 [N],0 [N]\n25,100,100\n50,200,200\n", "setting 0 comes twice"),
         ("speed [mm/s],-1 [N]\n25,100\n50,200\n", "not below 0"),
         ('speed [mm/s],0 [N]\n"25,100\n50,200\n', "not a CSV table"),
-        (wide(1000), "found 1001 columns"),
+        (wide(1000), "found 1001 columns, wanted at most 202"),
         ("speed [mm/s],0 [N]\n" + "1,1\n" * 5000, "rows, wanted at most"),
     ],
 )
@@ -133,11 +133,18 @@ def test_any_text_is_read_or_refused(text: str) -> None:
         ("50, 10\n\n40, 20", "row 4: found 0.04 m/s after 0.05 m/s"),
         ("50, 10\n\n60, 5", "setting 0, row 4: force falls from 10 to 5 N"),
         ("\n-50, 10\n60, 20", "row 3: found a speed of -0.05 m/s"),
-        ("50, 10\n60, 1e30", "setting 0: found 1e+30 N, wanted at most 200000"),
-        ("50, 10\n60000, 20", "found a speed of 60 m/s, wanted at most 20"),
+        ("50, -10\n\n60, 20", "setting 0, row 2: found -10 N, wanted none below 0"),
+        ("\n50, 10\n\n60, 1e30", "setting 0, row 5: found 1e+30 N, wanted at most 200000"),
+        ("50, 10\n\n60000, 20", "row 4: found a speed of 60 m/s, wanted at most 20"),
+        ('\n"50\n", 10\n\n60, 5', "setting 0, row 6: force falls from 10 to 5 N"),
     ],
 )
 def test_rows_are_counted_as_a_spreadsheet_counts_them_and_bounded(rows: str, says: str) -> None:
     with pytest.raises(DynoTableError) as caught:
         read_dyno_csv(f"speed [mm/s], 0 [N]\n{rows}")
     assert says in str(caught.value)
+
+
+def test_a_table_may_lie_at_its_bounds() -> None:
+    table = dyno_table([0], [0.05, 20.0], [[100.0], [200_000.0]])
+    assert table.forces[-1, 0] == 200_000.0

@@ -53,6 +53,7 @@ def rebound(one: Car, speed: float, **settings: float) -> float:
 
 
 COUNTS = {"left_front_rebound": 3, "right_front_rebound": 3}
+COUNTS_OF = ("left front rebound", "right front rebound")
 
 
 @pytest.mark.parametrize("own", [{}, {"minutes": 5}], ids=["own table", "table in stock"])
@@ -88,3 +89,29 @@ def test_of_a_valving_without_tables_nothing_is_known() -> None:
 def test_clicks_go_on_as_on_the_known_valving_where_the_new_one_is_not() -> None:
     one = car()
     assert cloud(one, front_valving=2, **COUNTS).cars == cloud(one, **COUNTS).cars
+
+
+def test_a_new_table_that_stops_short_of_the_count_is_said() -> None:
+    short = ["speed [mm/s], 0 [N], 6 [N]", "50, 200, 400", "250, 849, 1697"]
+    whole = car()
+    stock = [one.model_copy(update={"rebound_dyno": tuple(short)}) for one in whole.stock]
+    one = whole.model_copy(update={"stock": tuple(stock)})
+    knobs = ("left front rebound", "right front rebound")
+    assert cloud(one).not_modelled == ()
+    assert cloud(one, front_valving=1).not_modelled == knobs
+    assert cloud(one, front_valving=1, **COUNTS).not_modelled == ()
+    fitted = adjusters(one)[knobs[0]]
+    assert is_modelled(one, fitted, 9)
+    assert not is_modelled(one, fitted, 9, starts(one) | {"front valving": 1})
+
+
+def test_a_step_past_the_end_of_a_knobs_table_is_left_to_the_trade() -> None:
+    """The knob of 12 clicks stands at 9; its table is taken to end at 10."""
+    short = ["speed [mm/s], 0 [N], 10 [N]", "50, 100, 300", "250, 300, 900"]
+    one = car(rebound_dyno=short)
+    asked = question(one, COUNTS_OF, True, 2, "front-carries", stand="small")
+    told = forecast(asked)
+    assert (told.standing, told.step) == ("not modelled", 2)
+    assert "does not reach that far" in told.reason
+    within = forecast(question(one, COUNTS_OF, True, 1, "front-carries", stand="small"))
+    assert within.standing != "not modelled"

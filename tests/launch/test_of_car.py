@@ -234,3 +234,22 @@ def test_beyond_its_table_a_knob_is_not_modelled_and_said() -> None:
     assert is_modelled(car, one, 6)
     assert not is_modelled(car, one, 7)
     assert one.id in cloud(car, {**starts(car), one.id: 7.0}).not_modelled
+
+
+def test_a_table_that_ends_too_slow_asks_for_its_unit() -> None:
+    rows = ["speed [mm/s], 0 [N], 12 [N]", "2, 100, 300", "10, 200, 600"]
+    (fault, other) = cross_faults(with_knob("compression", compression_dyno=rows, clicks=12))
+    assert "compression_dyno: found a fastest point of 10 mm/s, wanted one of 50" in str(fault)
+    assert "is the unit of speed right?" in str(other)
+    rows = ["speed [in/s], 0 [lb], 12 [lb]", "1, 10, 30", "2, 20, 60"]
+    assert cross_faults(with_knob("compression", compression_dyno=rows, clicks=12)) == []
+
+
+@pytest.mark.parametrize("turns", [None, 3.0])
+def test_a_table_is_held_against_its_knob_in_the_files_counts(turns: float | None) -> None:
+    rows = ["speed [mm/s], 0 [N], 3 [N]", "50, 100, 300", "250, 200, 600"]
+    sized = {"clicks": 3, "start": 1} if turns is None else {"clicks": None, "turns": turns}
+    car = with_knob("compression", **{"compression_dyno": rows, "start": 1.5} | sized)
+    assert cross_faults(car) == []
+    one = adjusters(car)["left front damping"]
+    assert is_modelled(car, one, one.high)

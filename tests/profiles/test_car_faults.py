@@ -329,3 +329,43 @@ def test_any_toml_is_read_or_refused_with_faults(junk: dict[str, str]) -> None:
 def test_huge_numbers_are_refused(key: str, number: str) -> None:
     knob = PAIR.replace("clicks = 18", "turns = 3")
     assert faults_of(CORE + re.sub(rf"\n{key} = .*", "", knob, count=1) + f"{key} = {number}\n")
+
+
+WIDE = [f"speed [mm/s], {', '.join(f'{n} [N]' for n in range(1000))}", "50, 10", "90, 20"]
+DYNO = "left front rebound.rebound_dyno: "
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        (
+            WIDE,
+            [DYNO + "found 1001 columns, wanted at most 202: a speed, and one for each setting"],
+        ),
+        (
+            ["speed [mm/s], 0 [N], 18 [N]", "50, 10, 20", "", "80, 5, 30"],
+            [DYNO + "setting 0, row 4: force falls from 10 to 5 N"],
+        ),
+        (["speed [mm/s], 18 [N]"], [DYNO + "found 0 rows, wanted at least two speeds"]),
+        (
+            ["speed [mm/s], 0 [N], 18 [N]", "50, 1e8, 2e8", "90, 2e8, 2e8"],
+            [
+                DYNO + "setting 0, row 3: found 2e+08 N, wanted at most 200000",
+                DYNO + "setting 18, row 2: found 2e+08 N, wanted at most 200000",
+            ],
+        ),
+    ],
+    ids=["thousand columns", "blank line", "no rows", "forces of no damper"],
+)
+def test_a_dyno_table_is_told_in_whole_sentences(rows: list[str], said: list[str]) -> None:
+    assert faults_of(
+        CORE + PAIR.replace("start = 8\n", f"start = 8\nrebound_dyno = {rows}\n", 1)
+    ) == (said)
+
+
+def test_a_row_too_long_is_told_alone_and_no_rows_as_none() -> None:
+    rows = [f"speed [mm/s], 0 [N]{' ' * 20_000}", "50, 10", "90, 20"]
+    (fault,) = faults_of(CORE + PAIR + f"rebound_dyno = {rows}\n")
+    assert "wanted at most 20000 characters" in fault
+    (fault,) = faults_of(CORE + PAIR + "rebound_dyno = []\n")
+    assert fault.endswith("found 0 entries; wanted at least 1")

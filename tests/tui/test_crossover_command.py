@@ -132,3 +132,23 @@ def test_counts_between_measured_ones_can_be_set_too() -> None:
     every = EveryCount(table)
     assert every.settings == tuple(float(count) for count in range(9))
     assert float(every.curve(2).force(0.0508)) == float(table.curve(2).force(0.0508))
+
+
+@pytest.mark.parametrize("slow", ["old.csv", "new.csv"])
+def test_far_past_the_fastest_point_the_answer_is_withheld(
+    run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str], slow: str
+) -> None:
+    """Figures in in/s under a head in mm/s end at 20 mm/s: even the low speed is too far past."""
+    text = (tmp_path / slow).read_text(encoding="utf-8").replace("[in/s]", "[mm/s]")
+    (tmp_path / slow).write_text(text, encoding="utf-8")
+    assert run("--count", "6") == OK
+    out = capsys.readouterr().out
+    assert "low speed,  2 in/s: no answer, measured only to 20 mm/s" in out
+    assert "high speed, 10 in/s: no answer, measured only to 20 mm/s" in out
+    assert "Is the unit of speed" in out
+    assert "set " not in out
+    assert run("--count", "6", "--json", "--speed", "20mm/s", "31mm/s") == OK
+    found = json.loads(capsys.readouterr().out)
+    assert found["low"]["measured_to_m_s"] is None
+    assert found["high"]["measured_to_m_s"] == pytest.approx(0.02)
+    assert [found["high"][key] for key in ("setting", "force_n", "wanted_n")] == [None] * 3

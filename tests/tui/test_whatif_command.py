@@ -8,6 +8,7 @@ from drive import METRIC, make_desk
 from roads import answers
 
 from profiles.files import SHIPPED_CARS
+from rules.launch import launch_many
 from tui.cli import main
 from tui.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE
 
@@ -123,3 +124,32 @@ def test_a_log_that_is_not_this_cars(tmp_path: Path, capsys: pytest.CaptureFixtu
     capsys.readouterr()
     assert main(["whatif", DEMO, "--log", str(path)]) == LOG_FAULTS
     assert "found the log of 'leaf-metric'" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("command", "asked"),
+    [("whatif", "rules.what_if.what_if"), ("numbers", "rules.car_numbers.car_numbers")],
+)
+def test_numbers_that_no_launch_can_have_are_a_fault_of_the_file(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, command: str, asked: str
+) -> None:
+    def refuse(*_: object, **__: object) -> None:
+        launch_many([{"ms": -1.0}, {"ms": -2.0}])
+
+    monkeypatch.setattr(asked, refuse)
+    assert main([command, DEMO]) == CAR_FAULTS
+    told = capsys.readouterr().err.strip()
+    assert "demo.toml: no launch of it: car 1: " in told
+    assert "car 2" not in told
+
+
+def test_forces_and_speeds_at_their_bounds_launch(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rows = ["speed [mm/s], 0 [N], 18 [N]", "50, 60000, 90000", "20000, 150000, 200000"]
+    text = Path(DEMO).read_text(encoding="utf-8")
+    text = text.replace('controls = "rebound"', f'controls = "rebound"\nrebound_dyno = {rows}', 1)
+    path = tmp_path / "stiff.toml"
+    path.write_text(text, encoding="utf-8")
+    assert main(["whatif", str(path), "--set", FIRMER[0]]) == OK
+    assert "front tire lift" in capsys.readouterr().out

@@ -180,7 +180,8 @@ class WhatIfScreen(Screen[None]):
                 found = known or what_if(state.car, today, proposed, baseline, knob, seen)
                 numbers = _numbers(state.car, today, proposed, seen) if with_numbers else {}
             except ValueError as error:
-                self.post_message(self.Worked(asked, None, {}, str(error)))
+                said = getattr(error, "faults", (str(error),))[0]
+                self.post_message(self.Worked(asked, None, {}, said))
             else:
                 self.post_message(self.Worked(asked, found, numbers, ""))
 
