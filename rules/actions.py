@@ -23,7 +23,7 @@ from rules.pass_actions import (
     slip_bodies,
     worth_bodies,
 )
-from rules.session import AnswerError, check, with_advice
+from rules.session import AnswerError, check, counted, with_advice
 from rules.settle import overtaken_bodies, recount_bodies, set_aside_bodies
 from rules.state import State
 from rules.stored import can_ask, prompt_of
@@ -204,7 +204,7 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
                 raise ActionError(f"{action.what}: {error}") from None
         case Recount():
             one = _adjuster(state, action.adjuster)
-            return recount_bodies(state, one.id, _setting(one, action.found))
+            return recount_bodies(state, one.id, counted(one, action.found))
         case AlreadyTurned():
             return _already_turned(state, action, new_id)
         case ChangeValving():
@@ -254,13 +254,6 @@ def _adjuster(state: State, key: str) -> Adjuster:
     return fitted[key]
 
 
-def _setting(one: Adjuster, value: str | float) -> float:
-    try:
-        return one.parse(value)
-    except ValueError as error:
-        raise ActionError(str(error)) from None
-
-
 def _refuse_half_done(state: State, what: str) -> None:
     change = state.work_order
     if change is not None:
@@ -289,7 +282,7 @@ def _return_to_baseline(state: State, action: ReturnToBaseline, new_id: NewId) -
 
 def _already_turned(state: State, action: AlreadyTurned, new_id: NewId) -> list[ev.Body]:
     one = _adjuster(state, action.adjuster)
-    now = _setting(one, action.now)
+    now = counted(one, action.now)
     moved = round(now - state.settings[one.id], 6)
     if not moved:
         raise ActionError(f"the book has {one.label} at {one.show(now)} already")

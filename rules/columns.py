@@ -9,15 +9,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rules.slip import BEAMS_M
-from rules.units import FOOT_M
 
 Kind = Literal[
     "date", "clock", "seconds", "speed", "temperature", "percent", "pressure", "height", "words"
 ]
-
-MPH_M_S = 5280 * FOOT_M / 3600
-# NIST Special Publication 811 (2008), appendix B.8: inch of mercury, conventional.
-INHG_HPA = 33.86389
 
 UNITS: dict[Kind, tuple[str, ...]] = {
     "date": ("y-m-d", "m/d/y", "d/m/y"),

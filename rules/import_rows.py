@@ -9,18 +9,22 @@ from math import isclose
 from typing import Any, get_args
 
 from rules.air import PressureKind
-from rules.columns import INHG_HPA, MPH_M_S, Column, Told
+from rules.columns import Column, Told
 from rules.events import ConditionsNoted, PassImported
 from rules.faults import Fault
 from rules.readings import PRESSURE_KIND, READINGS
 from rules.slip import Mark, Slip, questions
 from rules.slip_words import slip_of
 from rules.state import State
-from rules.units import FOOT_M, System
+from rules.units import FOOT_M, INCH_OF_MERCURY_PA, UNITS, Quantity, System
 
 MARKS = get_args(Mark)
 PRESSURE_KINDS = tuple(kind.value for kind in PressureKind)
-SPEEDS_M_S = {"mph": MPH_M_S, "km/h": 1 / 3.6, "m/s": 1.0}
+INHG_HPA = INCH_OF_MERCURY_PA / 100
+SPEEDS_M_S = {
+    "m/s": 1.0,
+    **{one.name: one.si for (what, _), one in UNITS.items() if what is Quantity.SPEED},
+}
 YEARS = range(1980, 2100)
 SAME_TIME_S, SAME_SPEED_M_S = 0.0006, 0.06
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)")

@@ -283,7 +283,7 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
             assert state.car is not None
             if value == UNKNOWN:
                 return recount_bodies(state, rest, state.settings[rest])
-            return recount_bodies(state, rest, _counted(adjusters(state.car)[rest], str(value)))
+            return recount_bodies(state, rest, counted(adjusters(state.car)[rest], str(value)))
         case "pair":
             split = split_pair(state)
             assert split is not None
@@ -335,15 +335,20 @@ def _work_bodies(
     one = adjusters(state.car)[adjuster]
     booked = state.settings[adjuster]
     if kind == "reached":
-        found = booked if value == UNKNOWN else _counted(one, str(value))
+        found = booked if value == UNKNOWN else counted(one, str(value))
         return stop_bodies(state, change, adjuster, "stops early", found)
     reached = None if value == "stops early" else booked
     return stop_bodies(state, change, adjuster, str(value), reached)
 
 
-def _counted(one: Adjuster, text: str) -> float:
+def counted(one: Adjuster, value: str | float) -> float:
+    """Return a setting as the crew counts it.
+
+    Raises:
+        AnswerError: if it is none of the adjuster's.
+    """
     try:
-        return one.parse(text)
+        return one.parse(value)
     except ValueError as error:
         raise AnswerError(str(error)) from None
 

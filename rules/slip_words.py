@@ -2,12 +2,9 @@
 
 from dataclasses import replace
 
-from rules.columns import MPH_M_S
 from rules.slip import FIELDS, Slip
 from rules.state import SIXTY_FOOT, Run
-from rules.units import System
-
-SPEED_UNITS: dict[System, tuple[str, float]] = {"us": ("mph", MPH_M_S), "metric": ("km/h", 1 / 3.6)}
+from rules.units import Quantity, System, from_si
 
 
 def slip_of(run: Run) -> Slip:
@@ -23,4 +20,4 @@ def number_words(key: str, value: float, system: System) -> str:
     """Write one number of a slip without its name: 1.312, or 104.25 for a speed."""
     if FIELDS[key].unit == "s":
         return f"{value:.3f}"
-    return f"{value / SPEED_UNITS[system][1]:.2f}"
+    return f"{from_si(value, Quantity.SPEED, system):.2f}"

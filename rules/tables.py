@@ -9,11 +9,11 @@ from rules.changes import Change
 from rules.events import ConditionsNoted
 from rules.readings import READINGS
 from rules.slip import FIELDS, Mark, Slip
-from rules.slip_words import SPEED_UNITS, number_words, slip_of
+from rules.slip_words import number_words, slip_of
 from rules.standing import known, net_text, setting_text
 from rules.state import Run, State
 from rules.symptoms import named_symptoms, parts_changed
-from rules.units import System
+from rules.units import UNITS, Quantity, System
 from rules.words import say
 
 Cell = str | float | None
@@ -39,7 +39,7 @@ def passes_table(state: State) -> Table:
     """
     system = system_of(state)
     slip_names = {
-        key: f"{one.label} [{one.unit if one.unit == 's' else SPEED_UNITS[system][0]}]"
+        key: f"{one.label} [{one.unit if one.unit == 's' else UNITS[Quantity.SPEED, system].name}]"
         for key, one in FIELDS.items()
     }
     air_names = {

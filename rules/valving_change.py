@@ -11,7 +11,7 @@ from rules.adjusters import Adjuster, adjusters
 from rules.advice import Turn
 from rules.kept_force import SPEEDS, Speed, as_turns, kept_counts
 from rules.prompts import Choice, Prompt
-from rules.session import AnswerError, Given, NewId
+from rules.session import AnswerError, Given, NewId, counted
 from rules.settle import set_aside_bodies
 from rules.state import State
 
@@ -43,7 +43,7 @@ def valving_bodies(state: State, action: ChangeValving, new_id: NewId) -> list[e
     """
     assert state.car is not None
     lever = _lever(state, action.lever)
-    to = _parsed(lever, action.to)
+    to = counted(lever, action.to)
     if to == state.settings[lever.id]:
         raise AnswerError(f"the book has {lever.label} at {lever.show(to)} already")
     order = state.work_order
@@ -83,13 +83,6 @@ def _lever(state: State, key: str) -> Adjuster:
     return levers[key]
 
 
-def _parsed(one: Adjuster, value: str | float) -> float:
-    try:
-        return one.parse(value)
-    except ValueError as error:
-        raise AnswerError(str(error)) from None
-
-
 def _typed(
     state: State, knobs: list[Adjuster], counts: Mapping[str, str | float]
 ) -> dict[str, float]:
@@ -98,7 +91,7 @@ def _typed(
         if key not in by_id:
             wanted = ", ".join(by_id) or "none: no knob at that end"
             raise AnswerError(f"counts: found {key!r}; wanted among {wanted}")
-    typed = {key: _parsed(by_id[key], value) for key, value in counts.items()}
+    typed = {key: counted(by_id[key], value) for key, value in counts.items()}
     follows: dict[str, float] = {}
     for key, count in typed.items():
         other = by_id.get(by_id[key].partner or "")

@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from rules.state import State
 
 
+NOT_AT_START = "where the car stands, if not at the file's counts"
+
+
 class AddCommand(Protocol):
     """Adds one command to the command line."""
 
@@ -25,46 +28,16 @@ def add_model_commands(command: AddCommand) -> None:
     """Add `whatif`, `numbers` and `crossover`."""
     what_if = command("whatif", _what_if, "draw what a turn would do; nothing is recorded")
     what_if.add_argument("car", type=Path, metavar="CAR.toml")
-    what_if.add_argument(
-        "--set",
-        nargs="+",
-        action="extend",
-        default=[],
-        metavar="KNOB=N",
-        help='the proposal, such as "left front rebound=11"; a pair is set side by side',
-    )
-    what_if.add_argument(
-        "--today",
-        nargs="+",
-        action="extend",
-        default=[],
-        metavar="KNOB=N",
-        help="where the car stands, if not at the file's counts; those are the baseline",
-    )
-    what_if.add_argument(
-        "--log",
-        type=Path,
-        metavar="DB",
-        help="the car's log, only read: its counts, its baseline, and what its passes showed",
-    )
-    what_if.add_argument("--json", action="store_true", help="print JSON, in SI")
+    proposal = 'the proposal, such as "left front rebound=11"; a pair is set side by side'
+    _add_counts(what_if, "--set", proposal)
+    _add_counts(what_if, "--today", f"{NOT_AT_START}; those are the baseline")
+    _add_log(what_if, "its counts, its baseline, and what its passes showed")
+    _add_json(what_if)
     numbers = command("numbers", _numbers, "the numbers of a car; nothing is recorded")
     numbers.add_argument("car", type=Path, metavar="CAR.toml")
-    numbers.add_argument(
-        "--at",
-        nargs="+",
-        action="extend",
-        default=[],
-        metavar="KNOB=N",
-        help="where the car stands, if not at the file's counts",
-    )
-    numbers.add_argument(
-        "--log",
-        type=Path,
-        metavar="DB",
-        help="the car's log, only read: its counts, and what its passes showed",
-    )
-    numbers.add_argument("--json", action="store_true", help="print JSON, in SI")
+    _add_counts(numbers, "--at", NOT_AT_START)
+    _add_log(numbers, "its counts, and what its passes showed")
+    _add_json(numbers)
     crossover = command("crossover", _crossover, "from old valving to new, off two dyno tables")
     crossover.add_argument("old", type=Path, metavar="OLD.csv")
     crossover.add_argument("new", type=Path, metavar="NEW.csv")
@@ -75,26 +48,37 @@ def add_model_commands(command: AddCommand) -> None:
         "--speed", nargs=2, metavar=("LOW", "HIGH"), help="piston speeds, such as 50mm/s 250mm/s"
     )
     crossover.add_argument("--units", choices=("us", "metric"), default="us")
-    crossover.add_argument("--json", action="store_true", help="print JSON, in SI")
+    _add_json(crossover)
+
+
+def _add_counts(command: argparse.ArgumentParser, option: str, words: str) -> None:
+    command.add_argument(
+        option, nargs="+", action="extend", default=[], metavar="KNOB=N", help=words
+    )
+
+
+def _add_log(command: argparse.ArgumentParser, what: str) -> None:
+    words = f"the car's log, only read: {what}"
+    command.add_argument("--log", type=Path, metavar="DB", help=words)
+
+
+def _add_json(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--json", action="store_true", help="print JSON, in SI")
 
 
 def _what_if(args: argparse.Namespace) -> int:
-    from profiles.files import CarFileError, load_car
+    from profiles.files import load_car
     from rules.adjusters import starts
     from rules.earlier_passes import passes_that_speak
     from rules.what_if import what_if
-    from tui.what_if_pages import SettingError, as_json, paper, with_settings
+    from tui.what_if_pages import as_json, paper, with_settings
 
-    try:
+    with _input_faults():
         car = load_car(args.car)
         state = _state_of(car, args.log) if args.log else None
         baseline = dict(state.baseline.settings) if state and state.baseline else starts(car)
         today = with_settings(car, dict(state.settings) if state else baseline, args.today)
         proposed = with_settings(car, today, args.set)
-    except CarFileError as error:
-        raise Stop(CAR_FAULTS, str(error)) from None
-    except SettingError as error:
-        raise Stop(USAGE, str(error)) from None
     seen = passes_that_speak(state) if state else ()
     with _launch_faults(args.car):
         found = what_if(car, today, proposed, baseline, seen=seen)
@@ -103,25 +87,35 @@ def _what_if(args: argparse.Namespace) -> int:
 
 
 def _numbers(args: argparse.Namespace) -> int:
-    from profiles.files import CarFileError, load_car
+    from profiles.files import load_car
     from rules.adjusters import starts
     from rules.car_numbers import car_numbers
     from rules.earlier_passes import passes_that_speak
     from tui.car_number_pages import as_json, paper
-    from tui.what_if_pages import SettingError, with_settings
+    from tui.what_if_pages import with_settings
 
-    try:
+    with _input_faults():
         car = load_car(args.car)
         state = _state_of(car, args.log) if args.log else None
         settings = with_settings(car, dict(state.settings) if state else starts(car), args.at)
-        with _launch_faults(args.car):
-            found = car_numbers(car, settings, passes_that_speak(state) if state else ())
+    with _launch_faults(args.car):
+        found = car_numbers(car, settings, passes_that_speak(state) if state else ())
+    print(as_json(car.id, found) if args.json else paper(found, car.units))
+    return OK
+
+
+@contextmanager
+def _input_faults() -> Iterator[None]:
+    """Tell faults of the car file, and of the settings asked for, each with its status."""
+    from profiles.files import CarFileError
+    from tui.what_if_pages import SettingError
+
+    try:
+        yield
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except SettingError as error:
         raise Stop(USAGE, str(error)) from None
-    print(as_json(car.id, found) if args.json else paper(found, car.units))
-    return OK
 
 
 @contextmanager

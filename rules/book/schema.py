@@ -19,7 +19,6 @@ Direction = Literal[
     "firmer", "softer", "more", "less", "longer", "shorter", "stiffer", "lighter", "raise", "lower"
 ]
 UPWARD: frozenset[str] = frozenset({"firmer", "more", "longer", "stiffer", "raise"})
-MORE_LESS = ("more", "less")
 DIRECTIONS: dict[str, tuple[Direction, Direction]] = {
     "knob": ("firmer", "softer"),
     "travel limiter": ("longer", "shorter"),

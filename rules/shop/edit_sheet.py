@@ -11,7 +11,6 @@ from rules.shop.typical import typically
 from rules.shop.values import Wanted, read
 
 ID = "edit"
-TAKE_OUT = "take out"
 MEASURED, GUESSED = "measured", "guess"
 _ALIKE = ("controls", "speed", "clicks", "turns", "count_from", "marks_per_turn", "pair")
 _PLAIN = ("masses", "geometry", "front", "rear", "launch")

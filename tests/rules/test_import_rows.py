@@ -9,10 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rules import events as ev
-from rules.columns import MPH_M_S, column
+from rules.columns import column
 from rules.import_rows import Row, neutral, plain, read_rows
 from rules.slip import Slip
 from rules.state import State
+from rules.units import UNITS, Quantity
 
 TOLD = {
     "day": column("date in y-m-d"),
@@ -193,4 +194,4 @@ def test_numbers_stay_numbers() -> None:
         "'=1+1",
         "'-x",
     ]
-    assert abs(MPH_M_S - 0.44704) < 1e-12
+    assert abs(UNITS[Quantity.SPEED, "us"].si - 0.44704) < 1e-12

@@ -5,7 +5,9 @@ from pathlib import Path
 
 import pytest
 from drive import Rig, at_the_screen, make_desk
+from roads import timed_day
 
+from tui.app import SetdownApp
 from tui.cli import main
 from tui.desk import Desk
 
@@ -37,3 +39,25 @@ def data(tmp_path: Path) -> Path:
 def run(data: Path) -> Callable[..., int]:
     """Run a command on a data folder of its own."""
     return lambda *args: main(["--data", str(data), *map(str, args)])
+
+
+@pytest.fixture
+def a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the screen commands find a terminal, which a test has none of."""
+    monkeypatch.setattr("tui.cli.at_a_terminal", lambda: True)
+
+
+@pytest.fixture
+def opened(monkeypatch: pytest.MonkeyPatch) -> list[SetdownApp]:
+    """Collect the screens that would have been opened."""
+    apps: list[SetdownApp] = []
+    monkeypatch.setattr(SetdownApp, "run", lambda app, **_: apps.append(app))
+    return apps
+
+
+@pytest.fixture
+def timed() -> Desk:
+    """A desk at the end of a day with slips."""
+    desk = make_desk()
+    timed_day(desk)
+    return desk

@@ -2,28 +2,11 @@
 
 import pytest
 from drive import METRIC, at_the_screen, make_desk
-from roads import timed_day, timed_pass
+from roads import timed_pass
 
 from rules.actions import ACTION, ActionError
 from rules.airs import air_at
 from tui.desk import Desk
-
-PAGES = [
-    "verdict",
-    "no verdict yet",
-    "air",
-    "day: 60-foot",
-    "day: knobs",
-    "day: every pass",
-    "day: where the time is",
-]
-
-
-@pytest.fixture
-def timed() -> Desk:
-    desk = make_desk()
-    timed_day(desk)
-    return desk
 
 
 async def test_the_air_and_what_it_explains(timed: Desk) -> None:

@@ -20,23 +20,10 @@ from tui.pick import PickApp
 from tui.stop import BOOK_FAULTS, CAR_FAULTS, LOG_FAULTS, OK, STATUSES, USAGE
 
 Run = Callable[..., int]
+pytestmark = pytest.mark.usefixtures("a_terminal")
 DEMO_FILE = SHIPPED_CARS / "demo.toml"
 METRIC_FILE = SHIPPED_CARS / "leaf-metric.toml"
 ROOT = Path(__file__).parents[2]
-
-
-@pytest.fixture(autouse=True)
-def a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let the screen commands find a terminal, which a test has none of."""
-    monkeypatch.setattr("tui.cli.at_a_terminal", lambda: True)
-
-
-@pytest.fixture
-def opened(monkeypatch: pytest.MonkeyPatch) -> list[SetdownApp]:
-    """Collect the screens that would have been opened."""
-    apps: list[SetdownApp] = []
-    monkeypatch.setattr(SetdownApp, "run", lambda app, **_: apps.append(app))
-    return apps
 
 
 def test_version(capsys: pytest.CaptureFixture[str]) -> None:

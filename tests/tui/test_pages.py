@@ -26,13 +26,6 @@ PAGES = [
 ]
 
 
-@pytest.fixture
-def timed() -> Desk:
-    desk = make_desk()
-    timed_day(desk)
-    return desk
-
-
 async def test_the_verdict_says_what_to_do_and_why(timed: Desk) -> None:
     async with at_the_screen(timed) as rig:
         await rig.keys("v")

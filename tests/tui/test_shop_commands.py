@@ -16,21 +16,8 @@ from tui.screens.new_car import NewCarApp
 from tui.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE
 
 Run = Callable[..., int]
+pytestmark = pytest.mark.usefixtures("a_terminal")
 DEMO_FILE = SHIPPED_CARS / "demo.toml"
-
-
-@pytest.fixture(autouse=True)
-def a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let the screen commands find a terminal, which a test has none of."""
-    monkeypatch.setattr("tui.cli.at_a_terminal", lambda: True)
-
-
-@pytest.fixture
-def opened(monkeypatch: pytest.MonkeyPatch) -> list[SetdownApp]:
-    """Collect the screens that would have been opened."""
-    apps: list[SetdownApp] = []
-    monkeypatch.setattr(SetdownApp, "run", lambda app, **_: apps.append(app))
-    return apps
 
 
 @pytest.fixture
