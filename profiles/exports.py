@@ -4,6 +4,7 @@ import csv
 import json
 from collections.abc import Mapping, Sequence
 from io import StringIO
+from math import inf, isfinite, nan
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +27,9 @@ from rules.verdict_table import verdicts_table
 
 JSON_FORMAT = 1
 PROGRAM = "setdown"
+# RFC 8259, section 6, permits no infinity and no NaN: such a number stands as an object instead.
+NO_NUMBER = "no JSON number"
+NO_NUMBERS = {"Infinity": inf, "-Infinity": -inf, "NaN": nan}
 
 
 class ExportError(OSError):
@@ -70,7 +74,27 @@ def as_json(events: Sequence[Event], book: Book) -> bytes:
             "verdicts": by_column(verdicts_table(state, book)),
         },
     }
-    return f"{json.dumps(whole, indent=1)}\n".encode()
+    return f"{json.dumps(_strict(whole), indent=1, allow_nan=False)}\n".encode()
+
+
+def _strict(value: Any) -> Any:
+    """Return a value in which every number is one that JSON has; `_number` gives it back."""
+    match value:
+        case dict():
+            return {key: _strict(one) for key, one in value.items()}
+        case list() | tuple():
+            return [_strict(one) for one in value]
+        case float() if not isfinite(value):
+            named = "NaN" if value != value else "Infinity" if value > 0 else "-Infinity"
+            return {NO_NUMBER: named}
+    return value
+
+
+def _number(raw: dict[str, Any]) -> Any:
+    named = raw.get(NO_NUMBER)
+    if len(raw) == 1 and isinstance(named, str) and named in NO_NUMBERS:
+        return NO_NUMBERS[named]
+    return raw
 
 
 def read_json(data: bytes, name: str) -> list[Event]:
@@ -80,7 +104,7 @@ def read_json(data: bytes, name: str) -> list[Event]:
         ExportError: if it is none, of a newer version, or any event of it is damaged.
     """
     try:
-        whole = json.loads(data.decode("utf-8-sig"))
+        whole = json.loads(data.decode("utf-8-sig"), object_hook=_number)
     except (ValueError, RecursionError) as error:
         raise ExportError(f"{name}: not JSON ({error})") from None
     if not isinstance(whole, dict) or whole.get("program") != PROGRAM:

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from itertools import product
-from math import isclose
+from math import inf, isclose
 from typing import Any, get_args
 
 from rules.air import PressureKind
@@ -26,6 +26,7 @@ SPEEDS_M_S = {
     **{one.name: one.si for (what, _), one in UNITS.items() if what is Quantity.SPEED},
 }
 YEARS = range(1980, 2100)
+NO_TIMES = "no times: left out"
 SAME_TIME_S, SAME_SPEED_M_S = 0.0006, 0.06
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)")
 _CLOCK = re.compile(r"(\d{1,2})[:.](\d{2})(?:[:.](\d{2}))?\s*([ap]\.?m\.?)?", re.I)
@@ -34,9 +35,10 @@ _FORMULA = re.compile(r"'*\s*[=+\-@\uff1d\uff0b\uff0d\uff20\t\r]")
 
 @dataclass(frozen=True)
 class Row:
-    """One row as it would be stored; without a pass where it has faults.
+    """One row as it would be stored; without a pass where it has faults or is left out.
 
-    `doubts` are numbers that are possible but unusual; `same_as` names where the slip is already.
+    `doubts` are numbers that are possible but unusual; `same_as` names where the slip is already;
+    `left_out` says why a row without faults holds nothing to store.
     """
 
     number: int
@@ -44,6 +46,7 @@ class Row:
     faults: tuple[Fault, ...] = ()
     doubts: tuple[str, ...] = ()
     same_as: str = ""
+    left_out: str = ""
 
 
 class _CellError(ValueError):
@@ -119,15 +122,18 @@ def _read(
     if "date" not in values and not any("date" in fault.wanted for fault in faults):
         faults.append(Fault(f"row {number}, date", "nothing", "the date of the pass"))
     slip = Slip(**{key: values[key] for key in values.keys() & Slip.__dataclass_fields__.keys()})
-    if not slip.times() and not faults:
-        faults.append(Fault(f"row {number}", "no time at any beam", "at least one"))
     asked = questions(slip)
     faults += [
         Fault(f"row {number}", one.why, _wanted(one.offer)) for one in asked if one.impossible
     ]
+    if values.get("dew_point", -inf) > (air := values.get("air_temperature", inf)):
+        wanted = f"at most the air temperature, {air:g}"
+        faults.append(Fault(f"row {number}, dew point", f"{values['dew_point']:g}", wanted))
     doubts = tuple(one.why for one in asked if not one.impossible)
     if faults:
         return Row(number, None, tuple(faults), doubts)
+    if not slip.times():
+        return Row(number, None, left_out=NO_TIMES)
     key = new_id()
     day, clock = values["date"], values.get("clock")
     when = day if clock is None else day.replace(hour=clock[0], minute=clock[1], second=clock[2])

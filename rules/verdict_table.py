@@ -2,7 +2,9 @@
 
 from rules.book import Book
 from rules.changes import Change
+from rules.evidence.decide import Decision
 from rules.evidence.words import effect_words, headline
+from rules.open_advice import goes_first
 from rules.state import State
 from rules.tables import Cell, Table, change_verdict, system_of
 from rules.verdicts import ChangeVerdict, verdict_of
@@ -85,9 +87,17 @@ def _timed(found: ChangeVerdict | None) -> tuple[Cell, ...]:
 
 
 def _decided(found: ChangeVerdict | None, state: State) -> tuple[Cell, Cell]:
-    if found is None or found.decision is None or found.change.status == "withdrawn":
+    """Return the decision with its reason and cautions; an open advice that goes first instead."""
+    if found is None or found.decision is None or found.was_put_back:
         return ("", "")
-    return (found.decision.action, say(found.decision.reason, system_of(state)))
+    if first := goes_first(state, found):
+        return ("", say(first, system_of(state)))
+    return (found.decision.action, say(reason_of(found.decision), system_of(state)))
+
+
+def reason_of(decision: Decision) -> str:
+    """Return why something was decided, and what else the crew must hear."""
+    return " ".join((decision.reason, *decision.cautions))
 
 
 def has_both(found: ChangeVerdict) -> bool:
@@ -103,9 +113,11 @@ def by_the_clock(found: ChangeVerdict | None) -> str:
 
 
 def word_and_clock(state: State, change: Change, found: ChangeVerdict | None) -> str:
-    """Say the crew's word, and beside it the times with their effect where there are any."""
+    """Say the crew's word, and beside it the times, their effect and the order they were run in."""
     word = change_verdict(state, change)
     if found is None or found.times is None or not by_the_clock(found):
         return word
     clock = headline(found.times).rstrip(".")
-    return f"{word}; 60-foot: {clock[0].lower()}{clock[1:]}, {effect_words(found.times)}"
+    order = found.times.design.label.split(":")[0]
+    said = f"{clock[0].lower()}{clock[1:]}, {effect_words(found.times)}"
+    return f"{word}; 60-foot: {said} ({order})"

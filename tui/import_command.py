@@ -115,8 +115,10 @@ def _import_table(args: argparse.Namespace, folder: "DataFolder") -> int:
         print(_row_text(row, car.units))
     faulty = sum(bool(row.faults) for row in rows)
     fresh = [row.imported for row in rows if row.imported and not row.same_as]
-    there = len(rows) - faulty - len(fresh)
-    print(f"{len(fresh)} to store, {faulty} faulty, {there} there already.")
+    there = sum(bool(row.same_as) for row in rows)
+    left = sum(bool(row.left_out) for row in rows)
+    without = f", {left} without times left out" if left else ""
+    print(f"{len(fresh)} to store, {faulty} faulty, {there} there already{without}.")
     if not args.store:
         print("Dry run: nothing was stored. Add --store to store them.")
         return CAR_FAULTS if faulty else OK
@@ -132,7 +134,7 @@ def _import_table(args: argparse.Namespace, folder: "DataFolder") -> int:
     if not events:
         raise Stop(LOG_FAULTS, f"{args.car}: found no log yet; wanted one: setdown open {args.car}")
     _store(folder, args.car, fresh)
-    print(f"Stored {len(fresh)} as history: they inform, and are no part of the open loop.")
+    print(f"Stored {len(fresh)} as history: in the tables and on the sheet, in no verdict.")
     return OK
 
 
@@ -286,6 +288,8 @@ def _row_text(row: "Row", units: "System") -> str:
     from rules.slip_entry import told
     from tui.visible import visible
 
+    if row.left_out:
+        return f"row {row.number}: {row.left_out}"
     if row.imported is None:
         return visible(f"FAULT {'; '.join(map(str, row.faults))}")
     one = row.imported

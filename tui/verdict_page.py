@@ -5,10 +5,10 @@ from statistics import fmean
 from typing import TYPE_CHECKING
 
 from rules.adjusters import adjusters
-from rules.advice import Advice
 from rules.book import Book
 from rules.changes import Change
 from rules.gates import open_blocks
+from rules.open_advice import goes_first
 from rules.slip import FIELDS
 from rules.splits import WORTH_A_WORD_S, stretches
 from rules.state import Run, State
@@ -90,32 +90,6 @@ def _decision(state: State, known: "ChangeVerdict") -> str:
         return "Judge it first: the crew's own eyes come before the times."
     cautions = " ".join(decision.cautions)
     return f"{decision.action.upper()}. {decision.reason} {cautions}".rstrip()
-
-
-def goes_first(state: State, known: "ChangeVerdict") -> str:
-    """Say which open advice goes before the decision about a change, where they say different."""
-    run = state.open_run
-    advice = run.advice if run else None
-    tried = latest_tried(state)
-    about = advice is not None and (known.change == tried[0] or known.change.id in advice.undoes)
-    if run is None or advice is None or not about or _agree(advice, known):
-        return ""
-    return f"The advice on pass {run.number} goes first: {advice.title}."
-
-
-def _agree(advice: Advice, known: "ChangeVerdict") -> bool:
-    """Tell whether following the advice does what was decided about the change."""
-    turned = {turn.adjuster for turn in advice.turns}
-    match known.decision.action if known.decision else None:
-        case "keep":
-            moved = {step.turn.adjuster for step in known.change.steps if step.moved}
-            return advice.kind not in ("inspect", "stop") and not moved & turned
-        case "go further":
-            return advice.kind == "turn" and advice.rule == known.change.rule
-        case "repeat":
-            return advice.kind == "control"
-        case action:
-            return advice.kind == action
 
 
 def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:

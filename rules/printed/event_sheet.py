@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from rules import gates
 from rules.book import Book
 from rules.changes import Change, Step
+from rules.open_advice import goes_first
 from rules.printed.page import Page, Section
 from rules.standing import known
 from rules.state import State
@@ -19,7 +20,7 @@ from rules.tables import (
     system_of,
 )
 from rules.texts import listed
-from rules.verdict_table import judged, word_and_clock
+from rules.verdict_table import judged, reason_of, word_and_clock
 from rules.verdicts import ChangeVerdict
 from rules.words import plural, say
 
@@ -183,15 +184,15 @@ def _short(cell: Cell, name: str, book: Book) -> Cell:
 
 
 def _next_lines(state: State, book: Book, verdicts: Mapping[str, ChangeVerdict]) -> tuple[str, ...]:
-    """Say what is open, what helped and may go on, and what is still seen."""
+    """Say what to inspect, what is open, what helped and may go on, and what is still seen."""
     system = system_of(state)
-    lines = []
+    lines = [f"Inspect first: {block.says}" for block in gates.open_blocks(state, book)]
     current = state.current_advice
     if current is not None:
         lines.append(f"The advice that is open: {current.title}.")
     last = _last_judged(state)
     if last is not None:
-        lines.append(_after(last, verdicts.get(last.id)))
+        lines.append(_after(state, last, verdicts.get(last.id)))
     run = state.runs[-1] if state.runs else None
     seen = [key for key in named_symptoms(state, run) if key != GOOD] if run else []
     names = [book.symptoms[key].name if key in book.symptoms else key for key in seen]
@@ -207,9 +208,12 @@ def _last_judged(state: State) -> Change | None:
     return judged[-1] if judged else None
 
 
-def _after(change: Change, found: ChangeVerdict | None) -> str:
-    """Say what the verdict decided; where nothing was decided, that it is to be judged again."""
+def _after(state: State, change: Change, found: ChangeVerdict | None) -> str:
+    """Say what was decided; where an open advice goes first, that; where nothing, a repeat pass."""
     if found is None or found.decision is None:
         return f"{change.title} was {change.verdict}: a repeat pass before the next change."
-    decision = found.decision
-    return f"{change.title} was {change.verdict}: {decision.action}. {decision.reason}"
+    if first := goes_first(state, found):
+        return f"{change.title} was {change.verdict}. {first}"
+    return (
+        f"{change.title} was {change.verdict}: {found.decision.action}. {reason_of(found.decision)}"
+    )

@@ -4,20 +4,21 @@ import csv
 import json
 from io import StringIO
 from itertools import count
+from math import inf, nan
 from pathlib import Path
 from typing import Any
 
 import pytest
-from crew import Crew
+from crew import Crew, invented_car
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_clicks import MOVES, OFFSET_CAR, take
 
-from profiles.exports import ExportError, as_json, csv_files, read_json, write_files
+from profiles.exports import NO_NUMBER, ExportError, as_json, csv_files, read_json, write_files
 from profiles.tables import read_table
 from rules import events as ev
 from rules.book import shipped
-from rules.columns import guess
+from rules.columns import guess, mapping_faults
 from rules.import_rows import read_rows
 from rules.merging import state_of
 from rules.slip import Slip
@@ -73,6 +74,53 @@ def test_an_export_tells_readers_what_it_adds_up_to() -> None:
     assert (whole["program"], whole["format"], whole["car"]) == ("setdown", 1, "invented")
     assert whole["derived"]["passes"][0]["60-foot [s]"] == 1.312
     assert {"id", "device", "seq", "at", "body"} == whole["events"][0].keys()
+
+
+def no_constant(found: str) -> float:
+    raise AssertionError(f"{found} is no JSON number")
+
+
+@pytest.mark.parametrize("number", [inf, -inf])
+def test_a_number_that_json_lacks_is_strict_json_and_reads_back_equal(number: float) -> None:
+    # RFC 8259, section 6: numeric values such as Infinity and NaN are not permitted.
+    crew = a_log()
+    measured = ev.Measured(run=crew.run.id, what="lift", value=0.1, give=number, inputs={"a": 1.0})
+    answered = ev.Answered(run=crew.run.id, prompt="sixty-foot", value=number)
+    crew.record([measured, answered])
+    data = as_json(crew.log, shipped())
+    json.loads(data, parse_constant=no_constant)
+    again = read_json(data, "x")
+    assert again == crew.log
+    assert state_of(again) == crew.state
+
+
+def test_what_is_not_a_number_is_strict_json_too() -> None:
+    crew = a_log()
+    crew.record([ev.Measured(run=crew.run.id, what="lift", value=nan, give=0.0, inputs={})])
+    data = as_json(crew.log, shipped())
+    json.loads(data, parse_constant=no_constant)
+    (body,) = [event.body for event in read_json(data, "x") if event.body.kind == "measured"]
+    assert body.value != body.value
+
+
+def test_an_export_with_bare_constants_is_still_read() -> None:
+    crew = a_log()
+    crew.record([ev.Measured(run=crew.run.id, what="lift", value=inf, give=0.0, inputs={})])
+    whole = json.loads(as_json(crew.log, shipped()))
+    whole["events"][-1]["body"]["value"] = inf
+    data = json.dumps(whole).encode()
+    assert b"Infinity," in data
+    assert read_json(data, "x") == crew.log
+
+
+@pytest.mark.parametrize("odd", ["infinite", 3, None, ["Infinity"]])
+def test_a_damaged_stand_in_of_a_number_is_refused_by_name(odd: object) -> None:
+    crew = a_log()
+    crew.record([ev.Measured(run=crew.run.id, what="lift", value=inf, give=0.0, inputs={})])
+    whole = json.loads(as_json(crew.log, shipped()))
+    whole["events"][-1]["body"]["value"] = {NO_NUMBER: odd}
+    with pytest.raises(ExportError, match=rf"event {len(crew.log)}: body"):
+        read_json(json.dumps(whole).encode(), "x")
 
 
 def spoil(**changes: Any) -> bytes:
@@ -135,6 +183,33 @@ def test_all_of_the_air_is_read_back_and_which_pressure_it_was(tmp_path: Path) -
     assert noted is not None
     assert noted.model_dump(include={*air}) == air
     assert noted.pressure_kind == "sea-level barometer"
+
+
+@pytest.mark.parametrize("units", ["us", "metric"])
+def test_an_export_comes_back_without_a_fault_though_a_pass_had_no_slip(
+    tmp_path: Path, units: str
+) -> None:
+    crew = Crew(invented_car(units=units))
+    for sixty in (None, 1.4):
+        crew.say(["it-is-good"])
+        if sixty is not None:
+            crew.do("slip", sixty=sixty)
+        crew.tell()
+        crew.say("ok")
+    write_files({tmp_path / k: v for k, v in csv_files(crew.log, shipped()).items()}, force=False)
+    table = read_table(tmp_path / "passes.csv")
+    at = {name: [cells[n] for _, cells in table.rows] for n, name in enumerate(table.header)}
+    told = {name: guess(name, at[name]) for name in table.header}
+    assert mapping_faults(told) == []
+    rows = read_rows(
+        table.rows,
+        told,
+        state_of(crew.log[:3]),
+        file="passes.csv",
+        new_id=lambda: "n",
+        at_home=lambda when: when,
+    )
+    assert [(row.left_out, row.faults) for row in rows] == [("no times: left out", ()), ("", ())]
 
 
 def test_the_passes_are_read_back_by_our_own_import(tmp_path: Path) -> None:

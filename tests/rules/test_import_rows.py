@@ -77,7 +77,7 @@ def test_a_row_is_read_in_its_units() -> None:
         ({2: "1.234,5"}, "wanted a number"),
         ({2: "11.4"}, "looks like a slipped decimal; wanted perhaps 1.14"),
         ({2: "7.1"}, "is not after"),
-        ({2: "", 3: ""}, "found no time at any beam"),
+        ({0: "", 2: "", 3: ""}, "row 2, date: found nothing"),
         ({5: "middle"}, "row 2, lane: found 'middle'; wanted left or right"),
         ({6: "flew"}, "row 2, marks: found 'flew'; wanted any of lifted, aborted, spun"),
         ({8: "400"}, "row 2, air: found '400'; wanted a number that is -40 to 60 C"),
@@ -93,6 +93,45 @@ def test_a_fault_names_the_row_the_column_what_was_found_and_is_wanted(
     (row,) = read(cells)
     assert row.imported is None
     assert says in "; ".join(map(str, row.faults))
+
+
+@pytest.mark.parametrize("changed", [{}, {4: "104"}, {6: "aborted"}])
+def test_a_pass_without_a_time_is_left_out_and_is_no_fault(changed: dict[int, str]) -> None:
+    cells = ["2031-05-04", *[""] * 10]
+    for at, text in changed.items():
+        cells[at] = text
+    assert read(cells) == [Row(2, None, left_out="no times: left out")]
+
+
+@pytest.mark.parametrize(("dew", "faulty"), [("86", False), ("86.1", True)])
+def test_a_dew_point_above_the_air_temperature_is_a_fault(dew: str, faulty: bool) -> None:
+    # At saturation the dew point is the air temperature, and air holds no more: by definition.
+    told = {
+        "day": column("date in y-m-d"),
+        "60": column("60-foot"),
+        "air": column("air temperature in F"),
+        "dew": column("dew point in F"),
+    }
+    cells = ["2031-05-04", "1.312", "86", dew]
+    (row,) = read_rows(
+        [(2, cells)],
+        told,
+        STATE,
+        file="invented.csv",
+        new_id=lambda: "n",
+        at_home=lambda when: when.replace(tzinfo=UTC),
+    )
+    said = "; ".join(map(str, row.faults))
+    assert ("row 2, dew point: found 30.0556; wanted at most the air temperature, 30" in said) is (
+        faulty
+    )
+    assert (row.imported is None) is faulty
+
+
+def test_a_time_that_does_not_read_is_a_fault_though_no_other_is_there() -> None:
+    (row,) = read(["2031-05-04", "", "fast", *[""] * 8])
+    assert row.faults
+    assert not row.left_out
 
 
 @pytest.mark.parametrize(

@@ -72,6 +72,18 @@ def test_a_faulty_row_stops_all_unless_it_is_skipped(
     assert imported(log) == [1.312, 1.32]
 
 
+def test_rows_without_times_are_told_and_left_out(
+    run: Run, file: Path, log: Path, capsys: Out
+) -> None:
+    file.write_text(PLAIN + "2031-05-06,,\n", "utf-8")
+    assert run("import", "demo", file) == OK
+    told = capsys.readouterr().out
+    assert "row 4: no times: left out" in told
+    assert "2 to store, 0 faulty, 0 there already, 1 without times left out." in told
+    assert run("import", "demo", file, "--store") == OK
+    assert imported(log) == [1.312, 1.32]
+
+
 def test_columns_told_once_are_remembered_for_their_header(
     run: Run, file: Path, log: Path, capsys: Out
 ) -> None:
