@@ -10,10 +10,12 @@ from typing import Any
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
-from profiles.files import CarFileError, bytes_of, keep_car, read_car
+from profiles.edit_lists import with_item, without_item
+from profiles.files import CarFileError, bytes_of, keep_car, read_car, take_back
 from profiles.paths import DataFolder
 from rules.car import Car
 from rules.faults import Fault
+from rules.shop.car_values import TAKE_BACK
 from rules.shop.new_car import in_file
 from rules.shop.sheet import Edit, Path
 from rules.units import System
@@ -25,10 +27,14 @@ _BOM = "\ufeff"
 def edit_car(folder: DataFolder, car_id: str, edits: Sequence[Edit]) -> Car:
     """Put values into the kept car file, all or none, with the file before beside it.
 
+    The edit `TAKE_BACK` brings the file before in its place.
+
     Raises:
         CarFileError: with every fault of the file as it is, or as it would be; nothing is written.
         DataFolderError: if it cannot be written; the file before still stands.
     """
+    if TAKE_BACK in edits:
+        return take_back(folder, car_id)
     path = folder.car_file(car_id)
     data = bytes_of(path)
     car = read_car(data, path.name)
@@ -53,7 +59,7 @@ def edited_text(text: str, edits: Sequence[Edit], system: System) -> str:
         if isinstance(value, float | int) and not isinstance(value, bool):
             value = in_file(float(value), edit.quantity, system)
         body = _put(body, edit.path, list(value) if isinstance(value, tuple) else value)
-        if all(isinstance(step, str) for step in edit.path) and len(edit.path) == 2:
+        if all(isinstance(step, str) for step in edit.path) and len(edit.path) <= 2:
             body = _guessed(body, ".".join(map(str, edit.path)), edit.guess and value is not None)
     return text[: len(text) - len(text.removeprefix(_BOM))] + body
 
@@ -84,6 +90,9 @@ def _with(raw: Raw, path: Path, value: Any) -> Raw:
     last = path[-1]
     if isinstance(holder, list) and last == len(holder):
         holder.append(value)
+    elif isinstance(holder, list) and value is None:
+        del holder[int(last)]
+        return wanted if holder else _with(raw, path[:-1], None)
     elif value is None:
         holder.pop(last, None)
     else:
@@ -97,6 +106,8 @@ def _tries(text: str, raw: Raw, path: Path, value: Any) -> Iterator[str]:
         table, key = str(path[0]), path[1]
         if key not in raw.get(table, {}):
             yield from _by_line(text, table, key, tomlkit.item(value).as_string())
+    if isinstance(path[-1], int):
+        yield from without_item(text, path) if value is None else with_item(text, path, value)
     try:
         yield _by_kit(text, path, value)
     except (TOMLKitError, LookupError, TypeError, ValueError):
@@ -140,7 +151,7 @@ def _by_kit(text: str, path: Path, value: Any) -> str:
     if isinstance(last, int) and last == len(holder):
         holder.append(_table(value))
     elif value is None:
-        holder.remove(last)
+        del holder[last]
     else:
         holder[last] = value
     return tomlkit.dumps(document)

@@ -77,12 +77,48 @@ def keep_car(folder: DataFolder, car_id: str, data: bytes) -> None:
         make_folder(target.parent)
         before = target.read_bytes() if target.exists() else data
         if before != data:
-            write_atomically(target.with_name(f"{target.name}.previous"), before)
+            write_atomically(_previous(target), before)
         if before != data or not target.exists():
             write_atomically(target, data)
     except OSError as error:
         reason = error.strerror or error
         raise DataFolderError(f"{target}: cannot be written ({reason})") from error
+
+
+def car_before(folder: DataFolder, car_id: str) -> Car:
+    """Read the car file that stood before the last edit.
+
+    Raises:
+        CarFileError: if there is none, with every fault of it, or if it is another car's.
+    """
+    return _before(folder, car_id)[0]
+
+
+def take_back(folder: DataFolder, car_id: str) -> Car:
+    """Put the file before in place of the kept car file, which is the file before from then on.
+
+    Raises:
+        CarFileError: if there is no file before, or it has faults; nothing is written.
+        DataFolderError: if the folder cannot be written; the car kept there still stands.
+    """
+    car, data = _before(folder, car_id)
+    keep_car(folder, car_id, data)
+    return car
+
+
+def _before(folder: DataFolder, car_id: str) -> tuple[Car, bytes]:
+    path = _previous(folder.car_file(car_id))
+    if not path.exists():
+        raise CarFileError(path.name, [Fault("the file before", "none", "an edit to take back")])
+    data = bytes_of(path)
+    car = read_car(data, path.name)
+    if car.id != car_id:
+        raise CarFileError(path.name, [Fault("id", car.id, f"{car_id}, which its log goes by")])
+    return car, data
+
+
+def _previous(path: Path) -> Path:
+    return path.with_name(f"{path.name}.previous")
 
 
 def bytes_of(path: Path) -> bytes:

@@ -7,6 +7,7 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from rules.car import Car, Part
+from rules.shop.edited import edited_car
 from rules.shop.sheet import Edit, Path
 from rules.shop.typical import TYPICAL
 from rules.shop.values import Wanted, written
@@ -25,6 +26,8 @@ SUFFIXES = {
 """What a number measures, by the end of its attribute's name."""
 Kind = Literal["number", "whole", "text", "choice", "yes or no", "list"]
 _FIXED = frozenset({"format", "id", "units", "invented", "guesses", "corner"})
+TAKE_BACK = Edit(("the file before",), "as it was before", "The whole file")
+"""The edit that puts the car file before the last edit in place of the one now."""
 _NAMES = {"dampers": "Damper", "levers": "Lever", "stock": "In stock"}
 
 
@@ -129,18 +132,29 @@ def _is_text(kind: Any) -> bool:
 
 
 def changes(car: Car, edits: Iterable[Edit]) -> list[tuple[Edit, str, str]]:
-    """Return the edits that say something new, with the value before and after in words."""
-    known = {value.path: value for value in car_values(car)}
+    """Return the edits that say something new, with the value before and after in words.
+
+    Each is held against the car as the edits before it leave it.
+    """
     found = []
     for edit in edits:
-        value = known.get(edit.path)
-        before = value.now if value else None
-        after = edit.value if not isinstance(edit.value, dict) else "new"
-        was = value_words(before, edit.quantity, car.units)
-        now = value_words(after, edit.quantity, car.units)
-        if was != now or (value and f"{value.key}" in car.guesses and not edit.guess):
+        value = next((one for one in car_values(car) if one.path == edit.path), None)
+        was, now = _told(edit, value, car.units)
+        if was != now or (value and value.key in car.guesses and not edit.guess):
             found.append((edit, was, now))
+        car = edited_car(car, [edit])
     return found
+
+
+def _told(edit: Edit, value: Value | None, system: System) -> tuple[str, str]:
+    """Say what an edit finds, and what it leaves."""
+    if edit == TAKE_BACK:
+        return "as it is now", str(edit.value)
+    if isinstance(edit.path[-1], int) and edit.value is None:
+        return "in the file", "taken out"
+    after = "new" if isinstance(edit.value, dict) else edit.value
+    was = value_words(value.now if value else None, edit.quantity, system)
+    return was, value_words(after, edit.quantity, system)
 
 
 def differences(before: Car, after: Car) -> list[str]:
