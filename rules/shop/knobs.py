@@ -1,11 +1,12 @@
 """Describing the knobs of an axle: which there are, clicks from end to end, today's count."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 
+from rules.book.schema import UNKNOWN
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.sheet import Field, Filling
@@ -18,6 +19,7 @@ KNOBS: Mapping[str, tuple[str, str, str]] = {
     "both": ("One knob that moves both ways", "both", "unknown"),
 }
 NONE = "none"
+AGREED_END = "full soft"
 MARKS = 8
 _RANGE = re.compile(r"(?P<amount>[0-9]+(?:[ -][0-9]+/[0-9]+)?|[0-9]+/[0-9]+)\s*(?P<unit>[a-z]*)")
 _CLICKS = frozenset({"", "click", "clicks"})
@@ -37,20 +39,45 @@ class Range:
         return MARKS if self.turns else 1
 
 
-def knob_fields(now: Filling, axle: str) -> Iterator[Field]:
-    """Ask for the knobs of one axle: the same on both sides."""
+def count_from_field() -> Field:
+    """Ask from which end counts are given; where nobody knows, full soft is agreed."""
+    return Field(
+        "count from", "Counted from", "From which end does the crew count clicks?", "one",
+        choices=(Choice("full soft", "From full soft"), Choice("full hard", "From full hard")),
+        hint="The same end for every knob of the car. Don't know: full soft is agreed.",
+    )  # fmt: skip
+
+
+def firmer_field() -> Field:
+    """Ask which way a knob gets firmer."""
+    return Field(
+        "firmer turn", "Firmer is", "Which way is firmer, looking at the knob?", "one",
+        choices=(Choice("clockwise", "Clockwise"), Choice("anticlockwise", "Anticlockwise")),
+    )  # fmt: skip
+
+
+def end_of(now: Filling) -> str:
+    """Return the end that counts are given from; full soft where nobody has said."""
+    return now.said("count from") or AGREED_END
+
+
+def knob_fields(now: Filling, axle: str, there: Collection[str] = ()) -> Iterator[Field]:
+    """Ask for the knobs of one axle: the same on both sides. there: ids that it has already."""
     yield Field(
         f"{axle} knobs",
         f"{axle.capitalize()} knobs",
         f"What can be turned on the {axle} dampers?",
         "many",
         choices=(
-            *(Choice(key, label) for key, (label, _, _) in KNOBS.items()),
+            *(
+                Choice(key, label, "this axle has it" if key in there else "")
+                for key, (label, _, _) in KNOBS.items()
+            ),
             Choice(NONE, "Nothing"),
         ),
         hint="Mark every knob, then Enter. Both sides alike.",
         default=NONE,
-        fault=_combination,
+        fault=partial(_combination, there),
     )
     for knob in marked(now, axle):
         name = f"{axle} {knob}" if knob != "both" else f"{axle} knob"
@@ -66,14 +93,13 @@ def knob_fields(now: Filling, axle: str) -> Iterator[Field]:
         whole = read_range(now.said(f"{axle} {knob} range"))
         if whole is None:
             continue
-        end = now.said("count from") or "full soft"
+        end = end_of(now)
         yield Field(
             f"{axle} {knob} count",
             f"{name}: count",
             f"{name.capitalize()}: today's count from {end}?",
             "text",
             hint=f'{_wanted(whole)} Left and right apart: "8 / 10".',
-            unknown=False,
             longest=20,
             fault=partial(_count_fault, whole),
         )
@@ -86,14 +112,28 @@ def marked(now: Filling, axle: str) -> tuple[str, ...]:
 
 
 def uncounted(now: Filling) -> tuple[str, ...]:
-    """Return the knobs that cannot be in the file yet: nobody knows their range."""
+    """Return the knobs that cannot be in the file yet: nobody knows their range or their count."""
     return tuple(
         f"{axle} {knob}"
         for axle in ("front", "rear")
         for knob in marked(now, axle)
-        if f"{axle} {knob} range" in now.answers
-        and read_range(now.said(f"{axle} {knob} range")) is None
+        if any(now.answers.get(f"{axle} {knob} {what}") == UNKNOWN for what in ("range", "count"))
     )
+
+
+def agreed(now: Filling) -> Iterator[str]:
+    """Say that the crew counts from full soft because nobody knew of another end."""
+    if now.answers.get("count from") == UNKNOWN:
+        yield f"Counts are from {AGREED_END}, by agreement: nobody knew of another end."
+
+
+def not_yet(now: Filling) -> Iterator[str]:
+    """Say which knobs are not in the file yet, and what brings them in."""
+    for knob in uncounted(now):
+        yield (
+            f"Not in the file yet: {knob}. Count it to its own end and from end to end, by hand "
+            "and without force; then add it in the shop: j, 1, Add a knob."
+        )
 
 
 def knob_tables(now: Filling, axle: str) -> dict[str, list[dict[str, object]]]:
@@ -113,7 +153,7 @@ def knob_tables(now: Filling, axle: str) -> dict[str, list[dict[str, object]]]:
                 else {"clicks": whole.marks}
             )
             table |= {
-                "count_from": now.said("count from") or "full soft",
+                "count_from": end_of(now),
                 "start": _number(count, whole.per_unit),
                 "firmer_turn": now.said("firmer turn") or "unknown",
             }
@@ -188,10 +228,13 @@ def _count_fault(whole: Range, value: Given) -> str:
     return f"found {str(value)!r}; wanted {_wanted(whole)[:-1]}"
 
 
-def _combination(value: Given) -> str:
-    marked = set(value) if isinstance(value, tuple) else {str(value)}
-    if NONE in marked and len(marked) > 1:
+def _combination(there: Collection[str], value: Given) -> str:
+    said = set(value) if isinstance(value, tuple) else {str(value)}
+    if NONE in said and len(said) > 1:
         return "found nothing and a knob marked together; wanted one or the other"
+    if said & {NONE, UNKNOWN}:
+        return ""
+    marked = said | set(there)
     if "compression" in marked and marked & {"low-speed compression", "high-speed compression"}:
         return "found one knob and a split one; wanted compression, or low and high speed"
     return ""

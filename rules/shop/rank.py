@@ -46,6 +46,10 @@ HOW = {
 }  # fmt: skip
 
 
+BARS_KEY = "wheelie_bars"
+_LOOK = "Look under the tail: wheels or skids behind the rear axle, made to meet the road."
+
+
 @dataclass(frozen=True)
 class ToMeasure:
     """One number to measure.
@@ -64,12 +68,15 @@ def measure_next(car: Car, cars: int = CARS) -> tuple[ToMeasure, ...]:
     """Return everything that is not measured, what narrows the launch most first.
 
     cars: in the cloud that the launch model ranks by; 0 for the default order alone, at once. What
-    cannot be done without comes first, then up to the model's four, then the default order.
+    cannot be done without comes first, then up to the model's four, then the default order; before
+    all of them whether bars are fitted, where that is a guess.
     """
     ranked = [key for key in _by_model(car, cars) if key in HOW] if cars else []
     rest = [key for key in _not_measured(car) if key not in ranked]
-    return tuple(
-        ToMeasure(key, measure_words(key), HOW[key], key in ranked) for key in (*ranked, *rest)
+    look = [ToMeasure(BARS_KEY, "whether wheelie bars are fitted", _LOOK, by_model=False)]
+    return (
+        *(look if BARS_KEY in car.guesses else ()),
+        *(ToMeasure(key, measure_words(key), HOW[key], key in ranked) for key in (*ranked, *rest)),
     )
 
 

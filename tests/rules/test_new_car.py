@@ -6,12 +6,15 @@ from hypothesis import strategies as st
 from shop import Hand, Newcomer
 
 from profiles.drafts import draft_car
+from profiles.edit_car import edited_text
+from profiles.files import read_car
 from rules.fold import fold
 from rules.session import AnswerError
 from rules.shop.asking import name_of
 from rules.shop.knobs import KNOBS, Range, read_counts, read_range
 from rules.shop.new_car import MORE, NARROWING, NEW_CAR
-from rules.shop.sheet import filling, open_field, prompt_of
+from rules.shop.rank import measure_next
+from rules.shop.sheet import Edit, filling, open_field, prompt_of
 
 BIG_KNOBS = {
     "front knobs": ("rebound", "low-speed compression", "high-speed compression"),
@@ -41,7 +44,45 @@ def test_dont_know_everywhere_still_makes_a_car() -> None:
     car, _ = draft_car(hand.state)
     assert car.rear_suspension == "other"
     assert car.dampers == ()
-    assert car.guesses == ()
+    assert car.guesses == ("wheelie_bars",)
+
+
+def test_unknown_bars_are_taken_for_fitted_asked_about_and_looked_for_first() -> None:
+    """With bars a pass is asked what they did, and a hit blocks advice: the cautious guess."""
+    hand = Newcomer()
+    hand.fill(NEW_CAR, {**WEIGHT_WHEELBASE_KNOBS, "wheelie bars": "unknown"})
+    assert any("Nobody knows whether wheelie bars" in line for line in hand.result(NEW_CAR).says)
+    car, text = draft_car(hand.state)
+    assert car.wheelie_bars
+    assert measure_next(car, 0)[0].key == "wheelie_bars"
+    crew = Hand(car)
+    crew.say(["front-carries"], ["nothing"], "unknown")
+    assert crew.prompt.id == "bars"
+    looked = edited_text(text, [Edit(("wheelie_bars",), False, "bars")], car.units)
+    after = read_car(looked.encode(), "it")
+    assert not after.wheelie_bars
+    assert after.guesses == ()
+
+
+def test_nobody_knows_the_end_or_a_count_and_it_is_said() -> None:
+    hand = Newcomer()
+    unknown = {"count from": "unknown", "rear rebound count": "unknown"}
+    assert hand.fill(NEW_CAR, {**WEIGHT_WHEELBASE_KNOBS, **unknown}) == 21
+    car, _ = draft_car(hand.state)
+    assert {knob.count_from for damper in car.dampers for knob in damper.knobs} == {"full soft"}
+    assert [knob.id for knob in car.dampers[2].knobs] == ["compression"]
+    said = " ".join(hand.result(NEW_CAR).says)
+    assert "Counts are from full soft, by agreement" in said
+    assert "Not in the file yet: rear rebound." in said
+
+
+def test_enter_alone_goes_through_a_new_car() -> None:
+    hand = Newcomer()
+    while (one := hand.open(NEW_CAR)) is not None:
+        prompt = prompt_of(one)
+        assert prompt.default or prompt.unknown, one.key
+        hand.tell(NEW_CAR, prompt.default or "unknown")
+    assert draft_car(hand.state)[0].name == "Our car"
 
 
 def test_a_knob_that_nobody_counted_stays_out_and_is_said() -> None:
