@@ -25,8 +25,8 @@ from rules.units import UNITS, Quantity, System, from_si
 ID = "new car"
 BARS = "wheelie bars"
 MORE = "more"
-# What narrows the advice most comes first, by the launch model's ranking of the shipped cars once and
-# for all: ranked anew it takes 0.1 s (8 to 128 cars), and moves what Backspace goes back to.
+# What narrows the advice most comes first, as the launch model ranks the shipped cars; ranked anew
+# at each question it takes 0.1 s (8 to 128 cars alike) and moves what Backspace goes back to.
 NARROWING: tuple[tuple[str, Quantity | None, float, float, bool], ...] = (
     ("geometry.cg_height", Quantity.LENGTH, 0.2, 1.2, True),
     ("launch.peak_g", None, 0.1, 6.0, True),
