@@ -16,6 +16,7 @@ from rules.expected import Model
 from rules.hints import hinted
 from rules.prompts import WORKING_OUT, Prompt
 from rules.session import Given, answer, due_advice, go_back, next_step
+from rules.shop.car_values import NO_FILE, FileBefore
 from rules.shop.sheet import Edit
 from rules.slip_entry import Entry, begun
 from rules.state import State
@@ -41,6 +42,7 @@ class Desk:
     committed first and the advice it makes due comes after it, by `advise` or `work_out`.
     slip_drafts: slips half typed, by the number of the pass; gone when the program ends.
     keep: puts edits into the kept car file and returns the car it then describes.
+    before: reads the car file that stood before the last edit.
     """
 
     log: Logbook
@@ -51,6 +53,7 @@ class Desk:
     model: Model | None = None
     notice: str = ""
     keep: Callable[[Sequence[Edit]], Car] | None = None
+    before: Callable[[], FileBefore] = lambda: NO_FILE
     resumed: bool = field(default=False, init=False)
     slip_drafts: dict[str, Entry] = field(default_factory=dict, init=False)
 

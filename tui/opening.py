@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from profiles.files import CarFileError, load_car
+from profiles.files import CarFileError, car_before, load_car
 from profiles.logbook import Logbook
 from profiles.paths import DataFolder
 from rules.book import Book
 from rules.car import Car
 from rules.expected import launch_model
-from rules.shop.car_values import differences
+from rules.shop.car_values import FileBefore, differences
 from rules.shop.sheet import Edit
 from rules.words import say
 from tui.desk import Desk
@@ -34,7 +34,8 @@ def open_car(folder: DataFolder, car_id: str, log: Logbook, book: Book, notice: 
         LogError: if the description could not be committed.
     """
     keep = partial(_edit, folder, car_id)
-    desk = Desk(log, book, model=launch_model, notice=notice, keep=keep)
+    before = partial(file_before, folder, car_id)
+    desk = Desk(log, book, model=launch_model, notice=notice, keep=keep, before=before)
     known = log.state.car
     path = folder.car_file(car_id)
     try:
@@ -55,6 +56,17 @@ def _edit(folder: DataFolder, car_id: str, edits: Sequence[Edit]) -> Car:
     from profiles.edit_car import edit_car
 
     return edit_car(folder, car_id, edits)
+
+
+def file_before(folder: DataFolder, car_id: str) -> FileBefore:
+    """Return the car as the file before the last edit has it, or why it cannot be brought back."""
+    try:
+        return FileBefore(car_before(folder, car_id))
+    except CarFileError as error:
+        fault = error.faults[0]
+        if fault.where == "the file before":
+            return FileBefore()
+        return FileBefore(why_not=f"the file before has faults ({fault})")
 
 
 def _changed(known: Car, car: Car) -> Pages:

@@ -56,6 +56,17 @@ class Value:
         return value_words(self.now, self.quantity, system)
 
 
+@dataclass(frozen=True)
+class FileBefore:
+    """The car as the file before the last edit has it, or why there is none to go back to."""
+
+    car: Car | None = None
+    why_not: str = "there is no file before this one"
+
+
+NO_FILE = FileBefore(why_not="no car file is kept here")
+
+
 def value_words(value: Any, quantity: Quantity | None, system: System) -> str:
     """Write a value in the crew's units, to six figures: as fine as a file says it."""
     if value is None:
@@ -152,9 +163,10 @@ def _told(edit: Edit, value: Value | None, system: System) -> tuple[str, str]:
         return "as it is now", str(edit.value)
     if isinstance(edit.path[-1], int) and edit.value is None:
         return "in the file", "taken out"
-    after = "new" if isinstance(edit.value, dict) else edit.value
+    if isinstance(edit.value, dict):
+        return "not there", "new"
     was = value_words(value.now if value else None, edit.quantity, system)
-    return was, value_words(after, edit.quantity, system)
+    return was, value_words(edit.value, edit.quantity, system)
 
 
 def differences(before: Car, after: Car) -> list[str]:

@@ -1,134 +1,122 @@
-"""Any value of the car file, said anew: pick the table, the value, and what it is now."""
+"""The car file edited: values, knobs and levers, one after the other, checked as one set."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 
+from rules.car import Car
 from rules.prompts import Choice
-from rules.session import Given
-from rules.shop.car_values import Value, car_values, value_words
-from rules.shop.sheet import Edit, Field, Filling, Path, Result, Sheet
-from rules.shop.typical import typically
-from rules.shop.values import Wanted, read
+from rules.shop.add_knob import knob_questions, knob_result
+from rules.shop.add_lever import lever_questions, lever_result
+from rules.shop.car_values import NO_FILE, TAKE_BACK, FileBefore, differences
+from rules.shop.edit_value import tables, value_fields, value_result
+from rules.shop.edited import edited_car, set_faults
+from rules.shop.sheet import Field, Filling, Result, Sheet
+from rules.shop.take_out import removal_questions, removal_result
 
 ID = "edit"
-MEASURED, GUESSED = "measured", "guess"
-_ALIKE = ("controls", "speed", "clicks", "turns", "count_from", "marks_per_turn", "pair")
-_PLAIN = ("masses", "geometry", "front", "rear", "launch")
+MORE = "more"
+KNOB, LEVER, REMOVE, BACK = "add a knob", "add a lever", "take out", "take back"
+_WORDS = {
+    KNOB: "Add a knob",
+    LEVER: "Add a lever",
+    REMOVE: "Take out a knob or a lever",
+    BACK: "Take back the last edit of the file",
+}
+_STEPS: dict[str, tuple[Callable[[Filling], Iterator[Field]], Callable[[Filling], Result]]] = {
+    KNOB: (knob_questions, knob_result),
+    LEVER: (lever_questions, lever_result),
+    REMOVE: (removal_questions, removal_result),
+}
+_FIRST_PAGE = 6
 
 
-def fields(now: Filling) -> Iterator[Field]:
-    """Return the questions that lead to one value."""
-    values = [value for value in car_values(now.car) if value.kind != "list"]
-    tables = dict.fromkeys(value.table for value in values)
-    yield Field(
-        "table", "Table", "What shall be edited?", "one",
-        choices=tuple(Choice(table, table) for table in tables), unknown=False,
-    )  # fmt: skip
-    inside = [value for value in values if value.table == now.said("table")]
-    if not inside:
-        return
-    yield Field(
-        "value", "Value", f"{now.said('table')}: which value?", "one", unknown=False,
-        choices=tuple(
-            Choice(value.key, f"{value.name}: {value.shown(now.system)}") for value in inside
-        ),
-    )  # fmt: skip
-    value = chosen(now)
-    if value is None:
-        return
-    yield _new_value(now, value)
-    if value.path[0] in _PLAIN and value.kind == "number":
+def edit_sheet(before: FileBefore) -> Sheet:
+    """Return the sheet that edits a car file; before: the one that can be brought back."""
+    return Sheet(ID, "Edit a value", partial(_fields, before), partial(_result, before))
+
+
+def _fields(before: FileBefore, now: Filling) -> Iterator[Field]:
+    """Return the questions of one edit after the other."""
+    for number, step in enumerate(_steps(now), 1):
+        asked = [_first(before, step, number), *_questions(step)]
+        for one in asked:
+            yield replace(one, key=_mark(number) + one.key)
+        if step.said("table") == BACK or any(one.key not in step.answers for one in asked):
+            return
         yield Field(
-            "known", "Known", "Measured, or a guess?", "one", default=MEASURED, unknown=False,
-            choices=(Choice(MEASURED, "Measured"), Choice(GUESSED, "A guess")),
-            hint="A guess is kept as one: the launch model spreads it wider.",
+            _mark(number) + MORE, "Along with it", "Another value along with it?", "one",
+            choices=(Choice("no", "No, that is all"), Choice("yes", "Yes: checked as one set")),
+            hint="Such as a total with its corners, or a knob's range with its start.",
+            default="no", unknown=False,
         )  # fmt: skip
 
 
-def chosen(now: Filling) -> Value | None:
-    """Return the value that was picked."""
-    return next((one for one in car_values(now.car) if one.key == now.said("value")), None)
+def _mark(number: int) -> str:
+    return "" if number == 1 else f"{number} "
 
 
-def _new_value(now: Filling, value: Value) -> Field:
-    label = f"{value.name[0].upper()}{value.name[1:]}"
-    stands = f"It stands at {value.shown(now.system)}."
-    key = "new"
-    if value.kind in ("choice", "yes or no"):
-        words = value.choices or ("yes", "no")
-        return Field(
-            key, label, f"{label}: what is it?", "one", hint=stands, unknown=False,
-            choices=tuple(Choice(word, word.capitalize()) for word in words),
-        )  # fmt: skip
-    usual = typically(value.key)
-    hint = f"{stands} {usual[:1].upper()}{usual[1:]}." if usual else stands
-    if value.kind == "text":
-        return Field(key, label, f"{label}: what is it?", "text", hint=hint, unknown=False)
+def _steps(now: Filling) -> list[Filling]:
+    """Return the answers of each edit, with the car as the edits before it leave it."""
+    steps: list[Filling] = []
+    car = now.car
+    while not steps or steps[-1].said(MORE) == "yes":
+        mark = _mark(len(steps) + 1)
+        answers = {
+            key.removeprefix(mark): value
+            for key, value in now.answers.items()
+            if key.startswith(mark)
+        }
+        steps.append(Filling(replace(now.state, car=car), answers))
+        car = edited_car(car, _outcome(steps[-1]).edits)
+    return steps
+
+
+def _first(before: FileBefore, step: Filling, number: int) -> Field:
+    plain, others = tables(step)[:_FIRST_PAGE], tables(step)[_FIRST_PAGE:]
+    words = [Choice(key, label) for key, label in _WORDS.items() if key != BACK]
+    if number == 1:
+        words.append(Choice(BACK, _WORDS[BACK], "" if before.car else before.why_not))
+    choices = (
+        *(Choice(table, table) for table in plain),
+        *words,
+        *(Choice(table, table) for table in others),
+    )
     return Field(
-        key, label, f"{label}: what is it?", wanted=Wanted(label, value.quantity), hint=hint,
-        typical=value.key,
-        fault=_whole_fault if value.kind == "whole" else lambda typed: "",
+        "table", "Table", "What shall be edited?", "one", choices=choices, unknown=False,
     )  # fmt: skip
 
 
-def _whole_fault(typed: Given) -> str:
-    number = read(str(typed), Wanted("number"), "metric")
-    whole = number is None or number.is_integer()
-    return "" if whole else f"found {typed}; wanted a whole number"
+def _questions(step: Filling) -> Iterator[Field]:
+    asks, _ = _STEPS.get(step.said("table"), (value_fields, value_result))
+    return asks(step)
 
 
-def edit_of(now: Filling) -> Edit | None:
-    """Return the edit that the answers make; nobody knows takes a number out of the file."""
-    value = chosen(now)
-    if value is None or "new" not in now.answers:
-        return None
-    typed = now.said("new")
-    label = f"{value.table}, {value.name}"
-    guess = now.said("known") == GUESSED
-    if value.kind == "yes or no":
-        return Edit(value.path, typed == "yes", label)
-    if value.kind in ("choice", "text"):
-        return Edit(value.path, _plain(value, typed), label)
-    return Edit(value.path, now.si("new", value.quantity), label, value.quantity, guess)
+def _outcome(step: Filling) -> Result:
+    _, comes_to = _STEPS.get(step.said("table"), (value_fields, value_result))
+    return comes_to(step)
 
 
-def _plain(value: Value, typed: str) -> str | float:
-    """Return a text, or the number it is where a number stood: a lever's start may be either."""
-    if isinstance(value.now, float | int):
-        try:
-            return float(typed.replace(",", "."))
-        except ValueError:
-            return typed
-    return typed
+def _result(before: FileBefore, now: Filling) -> Result:
+    """Say the whole set of edits, and every fault that lies between its values."""
+    steps = _steps(now)
+    if steps[0].said("table") == BACK:
+        return _taken_back(before, now.car)
+    outcomes = [_outcome(step) for step in steps]
+    edits = tuple(edit for one in outcomes for edit in one.edits)
+    says = [line for one in outcomes for line in one.says]
+    says += [f"Fault: {fault}" for fault in set_faults(now.car, edits)]
+    return Result(tuple(says), edits=edits)
 
 
-def result(now: Filling) -> Result:
-    """Say the edit; what both sides of a pair must have alike goes to both."""
-    edit, value = edit_of(now), chosen(now)
-    if edit is None or value is None:
-        return Result()
-    after = value_words(edit.value, edit.quantity, now.system)
-    says = [f"{edit.label}: {value.shown(now.system)} -> {after}."]
-    twin = _twin(now, value)
-    if twin is None:
-        return Result(tuple(says), edits=(edit,))
-    says.append("Both sides of the pair.")
-    return Result(tuple(says), edits=(edit, replace(edit, path=twin, label=f"{edit.label}, twin")))
+def _taken_back(before: FileBefore, car: Car) -> Result:
+    """Say what the file before says otherwise."""
+    if before.car is None:
+        return Result((f"Nothing to take back: {before.why_not}.",))
+    rows = differences(car, before.car) or ["Comments or layout alone."]
+    head = "The file before the last edit says otherwise, now -> then:"
+    after = "Counts stay as the log has them. Taken back again, the file of now is there again."
+    return Result((head, *rows, after), edits=(TAKE_BACK,))
 
 
-def _twin(now: Filling, value: Value) -> Path | None:
-    """Return where the other side of a paired knob has the same value."""
-    if value.path[-1] not in _ALIKE or value.path[0] != "dampers":
-        return None
-    _, at, _, number, key = value.path
-    damper = now.car.dampers[int(at)]
-    knob = damper.knobs[int(number)]
-    for other_at, other in enumerate(now.car.dampers):
-        for other_number, one in enumerate(other.knobs):
-            beside = other.axle == damper.axle and other.corner != damper.corner
-            if beside and one.id == knob.id and one.pair == knob.pair == "axle":
-                return ("dampers", other_at, "knobs", other_number, key)
-    return None
-
-
-EDIT = Sheet(ID, "Edit a value", fields, result)
+EDIT = edit_sheet(NO_FILE)

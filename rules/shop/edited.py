@@ -17,18 +17,30 @@ def edited_car(car: Car, edits: Iterable[Edit]) -> Car:
     Values are in SI, a new table's are plain numbers.
     """
     for edit in edits:
-        raw = car.model_dump(by_alias=True)
-        try:
-            _put(raw, edit)
-            car = Car.parse(raw)
-        except (LookupError, TypeError, ValidationError):
-            continue
+        car = _edited(car, edit) or car
     return car
 
 
 def set_faults(car: Car, edits: Iterable[Edit]) -> list[Fault]:
-    """Return what would be wrong between the values of the car after all of the edits."""
-    return cross_faults(edited_car(car, edits))
+    """Return what would be wrong between the values of the car after all of the edits.
+
+    Empty where a single value is one that no car can have: the file's own check names that.
+    """
+    for edit in edits:
+        after = _edited(car, edit)
+        if after is None:
+            return []
+        car = after
+    return cross_faults(car)
+
+
+def _edited(car: Car, edit: Edit) -> Car | None:
+    raw = car.model_dump(by_alias=True)
+    try:
+        _put(raw, edit)
+        return Car.parse(raw)
+    except (LookupError, TypeError, ValidationError):
+        return None
 
 
 def _put(raw: dict[str, Any], edit: Edit) -> None:

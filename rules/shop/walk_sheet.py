@@ -1,12 +1,13 @@
 """The walk round the car: every count read aloud and entered, then a named baseline of it."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from functools import partial
 
 from rules import events as ev
 from rules.adjusters import Adjuster, adjusters
-from rules.book import shipped
-from rules.car import Corner
+from rules.book import Book, shipped
+from rules.car import Corner, LeverKind
 from rules.declared import open_blocks_noted
 from rules.imagine import after
 from rules.prompts import Choice
@@ -14,8 +15,9 @@ from rules.session import AnswerError, Given
 from rules.settle import recount_bodies
 from rules.shop.asking import length, quantity
 from rules.shop.findings import both
+from rules.shop.lever_values import measured_in, read_setting, step_fault
 from rules.shop.sheet import Field, Filling, NewId, Result, Sheet
-from rules.shop.values import Wanted, read
+from rules.shop.values import UnreadableError, Wanted, read
 from rules.state import State
 from rules.units import Quantity
 
@@ -33,29 +35,36 @@ _REAR_TYRES = {"bias slick": "survey.slick_pressure", "radial": "survey.radial_p
 
 def fields(now: Filling) -> Iterator[Field]:
     """Return every adjuster in the order of a walk, then what stands beside the counts."""
-    yield from map(_read_aloud, round_the_car(now.state))
-    for corner in ROUND:
+    yield from (_read_aloud(now, one) for one in round_the_car(now.state))
+    for corner in _without_lever(now, "tyre pressure"):
         yield quantity(
             f"{corner} pressure", f"{corner} tyre", Quantity.PRESSURE, 3 * PSI, 80 * PSI,
             question=f"{corner.capitalize()} tyre pressure?", hint="Cold, the same gauge.",
             typical=_usual_pressure(now, corner),
         )  # fmt: skip
-    for corner in ROUND:
+    for corner in _without_lever(now, "ride height"):
         yield length(
             f"{corner} height", f"{corner} ride height",
             question=f"{corner.capitalize()} ride height?",
             hint="From the same point of the body each time, as raced.", low=0.02, high=1.5,
             doubt=partial(_height_doubt, now, corner),
         )  # fmt: skip
+    rpm = "" if any(one.kind == "launch rpm" for one in now.car.levers) else "rpm, "
     yield Field(
-        "launch", "Launch settings", "Launch settings: rpm, converter or clutch, two-step?", "text",
-        longest=120,
+        "launch", "Launch settings", f"Launch settings: {rpm}converter or clutch, two-step?",
+        "text", longest=120,
     )  # fmt: skip
     yield Field("air", "Air", "The air of today?", "text", hint="As read.", longest=80)
     yield Field(
         "name", "Name", "Name of this baseline?", "text", unknown=False, longest=60,
         hint="Older baselines stay in the log; p puts the car back to this one.",
     )  # fmt: skip
+
+
+def _without_lever(now: Filling, kind: LeverKind) -> list[Corner]:
+    """Return the corners where nothing that was counted already says this."""
+    said = {one.axle for one in now.car.levers if one.kind == kind}
+    return [corner for corner in ROUND if not said & {corner.split()[1], "car"}]
 
 
 def _usual_pressure(now: Filling, corner: Corner) -> str:
@@ -74,15 +83,40 @@ def _height_doubt(now: Filling, corner: Corner, value: Given) -> str:
     return f"No more than the {end} bump travel, {both(bump, Quantity.LENGTH)}."
 
 
-def _read_aloud(one: Adjuster) -> Field:
+def _read_aloud(now: Filling, one: Adjuster) -> Field:
     question = f"{one.label[0].upper()}{one.label[1:]}: read it aloud."
     if one.positions:
         named = tuple(Choice(name, name) for name in one.positions)
         return Field(one.id, one.label, question, "one", choices=named, unknown=False)
-    return Field(
-        one.id, one.label, question, "text", hint=f"{one.wanted()[0].upper()}{one.wanted()[1:]}.",
-        unknown=False, longest=40, fault=partial(_fault, one),
+    wanted = f"{one.wanted()[0].upper()}{one.wanted()[1:]}."
+    asked = Field(
+        one.id, one.label, question, "text", hint=wanted, unknown=False, longest=40,
+        fault=partial(_fault, now, one),
     )  # fmt: skip
+    owner = measured_in(one.unit)
+    if one.part == "knob" or owner is None or owner[1] != now.system:
+        return asked
+    corner: Corner = "left rear" if one.axle == "rear" else "left front"
+    return replace(
+        asked, kind="quantity", wanted=Wanted(one.label, owner[0]), hint=_hint(one, wanted),
+        typical=_usual_pressure(now, corner) if one.part == "tyre pressure" else "",
+        doubt=_height_of(now, one, corner),
+    )  # fmt: skip
+
+
+def _hint(one: Adjuster, wanted: str) -> str:
+    alike = {
+        "tyre pressure": "Cold, the same gauge; both sides alike. ",
+        "ride height": "As raced. ",
+    }
+    return f"{alike.get(one.part, '')}{wanted}"
+
+
+def _height_of(now: Filling, one: Adjuster, corner: Corner) -> Callable[[Given], str]:
+    """Return what doubts a ride height by the travel of its axle, or nothing else."""
+    if one.part != "ride height" or one.axle == "car":
+        return lambda value: ""
+    return partial(_height_doubt, now, corner)
 
 
 def round_the_car(state: State) -> list[Adjuster]:
@@ -95,7 +129,7 @@ def round_the_car(state: State) -> list[Adjuster]:
 def found(now: Filling) -> dict[str, float]:
     """Return where each adjuster was found."""
     return {
-        one.id: one.parse(now.said(one.id))
+        one.id: read_setting(one, now.said(one.id))
         for one in round_the_car(now.state)
         if one.id in now.answers
     }
@@ -111,7 +145,7 @@ def facts(now: Filling) -> dict[str, str]:
     }
 
 
-def result(now: Filling) -> Result:
+def result(now: Filling, book: Book | None = None) -> Result:
     """Say where the car and the book differ, and what is declared."""
     fitted = {one.id: one for one in round_the_car(now.state)}
     says = [
@@ -126,12 +160,12 @@ def result(now: Filling) -> Result:
     says[-1] += f" and {len(facts(now))} facts beside them."
     says += [
         f"{label}: {words} The baseline says so."
-        for label, words in open_blocks_noted(now.state, shipped()).items()
+        for label, words in open_blocks_noted(now.state, book or shipped()).items()
     ]
     return Result(tuple(says))
 
 
-def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
+def closing(now: Filling, new_id: NewId, book: Book | None = None) -> list[ev.Body]:
     """Return the recounts and the baseline that the walk makes.
 
     Raises:
@@ -144,7 +178,7 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
         if value != now.state.settings[key] or key in now.state.to_recount:
             bodies += recount_bodies(after(now.state, bodies), key, value)
     settings = dict(after(now.state, bodies).settings)
-    noted = facts(now) | open_blocks_noted(now.state, shipped())
+    noted = facts(now) | open_blocks_noted(now.state, book or shipped())
     declared = ev.BaselineDeclared(
         baseline=new_id(), name=now.said("name"), settings=settings, facts=noted
     )
@@ -157,12 +191,20 @@ def refuses(state: State) -> str:
     return f"the work order {order.title!r} is not finished" if order else ""
 
 
-def _fault(one: Adjuster, value: Given) -> str:
+def _fault(now: Filling, one: Adjuster, value: Given) -> str:
     try:
-        one.parse(str(value))
-    except ValueError as error:
+        setting = read_setting(one, str(value))
+    except (ValueError, UnreadableError) as error:
         return str(error).removeprefix(f"{one.label}: ")
-    return ""
+    return step_fault(one, setting, now.state.settings[one.id])
 
 
-WALK = Sheet(ID, "Baseline walk", fields, result, PROCEDURE, closing=closing, refuses=refuses)
+def walk_sheet(book: Book | None = None) -> Sheet:
+    """Return the walk; book: what says which blocks are open, the shipped one where left out."""
+    return Sheet(
+        ID, "Baseline walk", fields, partial(result, book=book), PROCEDURE,
+        closing=partial(closing, book=book), refuses=refuses,
+    )  # fmt: skip
+
+
+WALK = walk_sheet()

@@ -117,13 +117,15 @@ async def test_an_edit_that_makes_a_fault_is_refused_by_name(shop: Rig, folder: 
     before = folder.car_file("demo").read_bytes()
     await shop.keys("1", "2", "1")
     await shop.type("4000")
-    await shop.keys("1", "1")
+    await shop.keys("1", "enter")
+    assert "Fault: masses.total: found 4000 lb; wanted the corners' sum, 3200 lb" in shop.text
+    await shop.keys("1")
     assert "masses.total" in shop.message
     assert "corners" in " ".join(shop.message.split())
     assert folder.car_file("demo").read_bytes() == before
-    await shop.keys("backspace", "backspace")
+    await shop.keys("backspace", "backspace", "backspace")
     await shop.type("3210 lb")
-    await shop.keys("1", "1")
+    await shop.keys("1", "enter", "1")
     assert "1 values are in the car file" in shop.message
 
 

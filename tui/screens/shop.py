@@ -9,7 +9,10 @@ from textual.widgets import Static
 
 from rules.gates import open_blocks
 from rules.prompts import Choice, Prompt
+from rules.shop.edit_sheet import EDIT, edit_sheet
+from rules.shop.sheet import Sheet
 from rules.shop.sheets import MENU, SHEETS, how_far
+from rules.shop.walk_sheet import WALK, walk_sheet
 from tui.desk import Desk
 from tui.lines import spoken, spoken_prompt, strip
 from tui.screens.sheet import SheetScreen
@@ -57,8 +60,14 @@ class ShopScreen(Screen[str | None]):
 
     def on_asker_taken(self, event: Asker.Taken) -> None:
         event.stop()
-        sheet = SHEETS[str(event.value)]
+        sheet = self._at_hand(SHEETS[str(event.value)])
         self.app.push_screen(SheetScreen(self.desk, sheet, self.settle_s), self._after)
+
+    def _at_hand(self, sheet: Sheet) -> Sheet:
+        """Return a sheet with what the state does not say: the file before, the crew's own book."""
+        if sheet is EDIT:
+            return edit_sheet(self.desk.before())
+        return walk_sheet(self.desk.book) if sheet is WALK else sheet
 
     def _after(self, said: str | None) -> None:
         self.query_one("#message", Static).update(spoken(self.desk.state, said or ""))

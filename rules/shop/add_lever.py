@@ -1,0 +1,236 @@
+"""A lever that the car file lacks: a pressure, a height, an rpm, or positions with names."""
+
+import re
+from collections.abc import Iterator, Mapping
+from functools import partial
+from math import inf
+from typing import get_args
+
+from rules.adjusters import adjusters
+from rules.car import CORNERS, LeverKind
+from rules.prompts import Choice
+from rules.session import Given
+from rules.shop.asking import YES_NO
+from rules.shop.lever_values import measured_in
+from rules.shop.new_car import in_file
+from rules.shop.sheet import Edit, Field, Filling, Plain, Result
+from rules.shop.values import UnreadableError, Wanted, read
+from rules.units import UNITS
+
+NUMBERS, NAMES = "numbers", "names"
+KINDS: tuple[LeverKind, ...] = get_args(LeverKind)
+_AXLES = {"front": "Front", "rear": "Rear", "car": "The whole car"}
+# The unit that each kind is mostly set in, US and metric: common practice, no source.
+_UNITS: Mapping[str, tuple[str, str]] = {
+    "tyre pressure": ("psi", "kPa"), "ride height": ("in", "mm"), "travel limiter": ("in", "mm"),
+    "launch rpm": ("rpm", "rpm"), "preload": ("flats", "flats"),
+}  # fmt: skip
+_MINUTES = Wanted("Minutes", None, 1, 600, "min")
+_SLUG = re.compile(r"[a-z0-9]+([ -][a-z0-9]+)*")
+_NUMBERS = ("step", "low", "high", "makers minimum", "start")
+
+
+def lever_questions(now: Filling) -> Iterator[Field]:
+    """Ask for everything that a lever of the car file has."""
+    yield Field(
+        "kind", "Kind", "What does the lever set?", "one", unknown=False,
+        choices=tuple(Choice(kind, kind.capitalize()) for kind in KINDS),
+    )  # fmt: skip
+    yield Field(
+        "axle", "Axle", "Where does it act?", "one", unknown=False,
+        choices=tuple(Choice(axle, words) for axle, words in _AXLES.items()),
+    )  # fmt: skip
+    kind = now.said("kind")
+    yield Field(
+        "id", "Name", "What does the crew call it?", "text", unknown=False, longest=32,
+        default=_called(now), fault=partial(_name_fault, now),
+    )  # fmt: skip
+    yield Field(
+        "sort", "Set by", "Is it set by a number, or are there positions with names?", "one",
+        choices=(Choice(NUMBERS, "By a number"), Choice(NAMES, "Positions with names")),
+        default=NUMBERS if kind in _UNITS else NAMES, unknown=False,
+    )  # fmt: skip
+    if now.said("sort") == NAMES:
+        yield from _by_name(now)
+    elif now.said("sort") == NUMBERS:
+        yield from _by_number(now)
+    yield Field(
+        "minutes", "Minutes", "How many minutes does a change of it take?",
+        wanted=_MINUTES, hint="Both sides; 10 where nobody knows.",
+        fault=_whole_fault,
+    )  # fmt: skip
+    yield Field(
+        "lift", "Car lifted", "Must the car be lifted for it?", "one", choices=YES_NO,
+        hint="Don't know counts as yes: a lifted car is never hurried.",
+    )  # fmt: skip
+    yield Field("tools", "Tools", "What has to be at hand?", "text", longest=40)
+
+
+def _by_name(now: Filling) -> Iterator[Field]:
+    yield Field(
+        "positions", "Positions", "Which positions are there?", "text", unknown=False, longest=300,
+        hint="From the lowest, lightest or softest up, with ; between: holes A; holes B; holes C.",
+        fault=_positions_fault,
+    )  # fmt: skip
+    names = _positions(now.said("positions"))
+    if names:
+        yield Field(
+            "start", "Today", "Where does it stand today?", "one", unknown=False,
+            choices=tuple(Choice(name, name) for name in names),
+        )  # fmt: skip
+
+
+def _by_number(now: Filling) -> Iterator[Field]:
+    kind = now.said("kind")
+    usual = _UNITS.get(kind, ("", ""))[now.system == "metric"]
+    yield Field(
+        "unit", "Unit", "In which unit?", "text", default=usual or None, longest=12,
+        hint="As read off the gauge, the tape or the dial.",
+    )  # fmt: skip
+    if "unit" not in now.answers:
+        return
+    yield _number(now, "step", "Step", "Its smallest step?", "1 where nobody knows.", low=1e-4)
+    yield _number(now, "low", "Lowest", "How low does it go?", "Its end, or the crew's own limit.")
+    yield _number(
+        now, "high", "Highest", "How high does it go?", "Its end, or the crew's own limit.",
+        fault=partial(_order_fault, now, "low", "high"),
+    )  # fmt: skip
+    if kind == "tyre pressure":
+        yield _number(
+            now, "makers minimum", "Maker's minimum", "The tyre maker's minimum?",
+            "Off the maker's sheet. Without it less pressure is never advised.",
+        )  # fmt: skip
+    yield _number(
+        now, "start", "Today", "Where does it stand today?", "Read or measured now.",
+        unknown=False, fault=partial(_start_fault, now),
+    )  # fmt: skip
+
+
+def _number(
+    now: Filling, key: str, label: str, question: str, hint: str, *,
+    low: float = -inf, unknown: bool = True, fault: partial[str] | None = None,
+) -> Field:  # fmt: skip
+    wanted = _wanted(now, label)
+    bounded = Wanted(label, wanted.quantity, low, unit=wanted.unit)
+    return Field(
+        key, label, question, wanted=bounded, hint=hint, unknown=unknown,
+        fault=fault or (lambda value: ""),
+    )  # fmt: skip
+
+
+def _wanted(now: Filling, label: str) -> Wanted:
+    """Return what a number of the lever takes: either unit where its own is one of the crew's."""
+    unit = now.said("unit")
+    owner = measured_in(unit)
+    if owner is not None and owner[1] == now.system:
+        return Wanted(label, owner[0])
+    return Wanted(label, None, unit=unit)
+
+
+def _in_unit(now: Filling, key: str, text: str = "") -> float | None:
+    """Return a number of the lever in its own unit."""
+    said = text or now.said(key)
+    wanted = _wanted(now, key)
+    value = read(said, wanted, now.system) if said else None
+    if value is None or wanted.quantity is None:
+        return value
+    return float(in_file(value / UNITS[wanted.quantity, now.system].si, None, now.system))
+
+
+def _order_fault(now: Filling, below: str, key: str, typed: Given) -> str:
+    low, high = _in_unit(now, below), _in_unit(now, key, str(typed))
+    if low is None or high is None or low < high:
+        return ""
+    return f"found {typed}; wanted above the lowest, {low:g}"
+
+
+def _start_fault(now: Filling, typed: Given) -> str:
+    start = _in_unit(now, "start", str(typed))
+    low, high, least = (_in_unit(now, key) for key in ("low", "high", "makers minimum"))
+    if start is None:
+        return ""
+    if low is not None and start < low:
+        return f"found {typed}; wanted at least the lowest, {low:g}"
+    if high is not None and start > high:
+        return f"found {typed}; wanted at most the highest, {high:g}"
+    if least is not None and start < least:
+        return f"found {typed}; wanted at least the tyre maker's minimum, {least:g}"
+    return ""
+
+
+def _called(now: Filling) -> str | None:
+    kind, axle = now.said("kind"), now.said("axle")
+    name = kind if axle == "car" else f"{axle} {kind}"
+    return name if kind and axle and not _name_fault(now, name) else None
+
+
+def _name_fault(now: Filling, typed: Given) -> str:
+    name = str(typed)
+    if not _SLUG.fullmatch(name):
+        return f"found {name!r}; wanted small letters and digits, with single - or space between"
+    if name in adjusters(now.car) or name.startswith(CORNERS):
+        return f"found {name!r}, which the car has or may have as a knob; wanted another name"
+    return ""
+
+
+def _positions(text: str) -> tuple[str, ...]:
+    parts = text.split(";") if ";" in text else text.split(",")
+    return tuple(name for part in parts if (name := part.strip()))
+
+
+def _positions_fault(typed: Given) -> str:
+    names = _positions(str(typed))
+    if len(names) < 2:
+        return f"found {typed!r}; wanted two positions or more, with ; between"
+    if len(set(names)) < len(names):
+        return f"found {typed!r}, one of them twice; wanted each position once"
+    long = next((name for name in names if len(name) > 40), None)
+    return f"found {long!r}; wanted at most 40 characters each" if long else ""
+
+
+def _whole_fault(typed: Given) -> str:
+    try:
+        number = read(str(typed), _MINUTES, "metric")
+    except UnreadableError as error:
+        return str(error)
+    return "" if number is None or number.is_integer() else f"found {typed}; wanted whole minutes"
+
+
+def lever_result(now: Filling) -> Result:
+    """Say the lever that comes into the file, and what nobody knew of it."""
+    if "tools" not in now.answers:
+        return Result()
+    table = _table(now)
+    edit = Edit(("levers", len(now.car.levers)), table, f"Lever {now.said('id')}")
+    start = f"{now.said('start')} {'' if now.said('sort') == NAMES else now.said('unit')}".strip()
+    start = now.said("start") if now.said("start").endswith(now.said("unit")) else start
+    says = [f"{now.said('id')}: stands at {start}; the baseline in force takes it in as such."]
+    if now.said("kind") == "tyre pressure" and "makers_minimum" not in table:
+        says.append("Without the tyre maker's minimum less pressure is never advised.")
+    if not now.said("lift"):
+        says.append("Nobody knows whether the car must be lifted: taken as yes, never hurried.")
+    return Result(tuple(says), edits=(edit,))
+
+
+def _table(now: Filling) -> dict[str, object]:
+    """Return the [[levers]] table, as a car file has it."""
+    table: dict[str, object] = {key: now.said(key) for key in ("id", "kind", "axle")}
+    if now.said("sort") == NAMES:
+        table["positions"] = list(_positions(now.said("positions")))
+        table["start"] = now.said("start")
+    else:
+        table["unit"] = now.said("unit")
+        for key in _NUMBERS:
+            number = _in_unit(now, key)
+            if number is not None:
+                table[key.replace(" ", "_")] = _plain(number)
+    if now.said("minutes"):
+        table["minutes"] = int(read(now.said("minutes"), _MINUTES, now.system) or 10)
+    table["lift_car"] = now.said("lift") != "no"
+    if now.said("tools"):
+        table["tools"] = now.said("tools")
+    return table
+
+
+def _plain(number: float) -> Plain:
+    return in_file(number, None, "metric")
