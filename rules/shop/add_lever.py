@@ -200,6 +200,9 @@ def lever_result(now: Filling) -> Result:
     """Say the lever that comes into the file, and what nobody knew of it."""
     if "tools" not in now.answers:
         return Result()
+    if not now.said("start"):
+        where = "Read or measure where it stands, then add it here."
+        return Result((f"{now.said('id')}: not in the file yet. {where}",))
     table = _table(now)
     edit = Edit(("levers", len(now.car.levers)), table, f"Lever {now.said('id')}")
     start = f"{now.said('start')} {'' if now.said('sort') == NAMES else now.said('unit')}".strip()

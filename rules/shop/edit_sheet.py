@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
 
-from rules.car import Car
+from rules.adjusters import adjusters
 from rules.prompts import Choice
 from rules.shop.add_knob import knob_questions, knob_result
 from rules.shop.add_lever import lever_questions, lever_result
@@ -12,7 +12,7 @@ from rules.shop.car_values import NO_FILE, TAKE_BACK, FileBefore, differences
 from rules.shop.edit_value import tables, value_fields, value_result
 from rules.shop.edited import edited_car, set_faults
 from rules.shop.sheet import Field, Filling, Result, Sheet
-from rules.shop.take_out import removal_questions, removal_result
+from rules.shop.take_out import open_on_any, removal_questions, removal_result
 
 ID = "edit"
 MORE = "more"
@@ -33,7 +33,7 @@ _FIRST_PAGE = 6
 
 def edit_sheet(before: FileBefore) -> Sheet:
     """Return the sheet that edits a car file; before: the one that can be brought back."""
-    return Sheet(ID, "Edit a value", partial(_fields, before), partial(_result, before))
+    return Sheet(ID, "Edit the car file", partial(_fields, before), partial(_result, before))
 
 
 def _fields(before: FileBefore, now: Filling) -> Iterator[Field]:
@@ -74,9 +74,14 @@ def _steps(now: Filling) -> list[Filling]:
 
 def _first(before: FileBefore, step: Filling, number: int) -> Field:
     plain, others = tables(step)[:_FIRST_PAGE], tables(step)[_FIRST_PAGE:]
-    words = [Choice(key, label) for key, label in _WORDS.items() if key != BACK]
-    if number == 1:
-        words.append(Choice(BACK, _WORDS[BACK], "" if before.car else before.why_not))
+    why_not = {BACK: _kept_back(before, step)}
+    if not adjusters(step.car):
+        why_not[REMOVE] = "the file has none"
+    words = [
+        Choice(key, label, why_not.get(key, ""))
+        for key, label in _WORDS.items()
+        if key != BACK or number == 1
+    ]
     choices = (
         *(Choice(table, table) for table in plain),
         *words,
@@ -101,7 +106,7 @@ def _result(before: FileBefore, now: Filling) -> Result:
     """Say the whole set of edits, and every fault that lies between its values."""
     steps = _steps(now)
     if steps[0].said("table") == BACK:
-        return _taken_back(before, now.car)
+        return _taken_back(before, now)
     outcomes = [_outcome(step) for step in steps]
     edits = tuple(edit for one in outcomes for edit in one.edits)
     says = [line for one in outcomes for line in one.says]
@@ -109,14 +114,24 @@ def _result(before: FileBefore, now: Filling) -> Result:
     return Result(tuple(says), edits=edits)
 
 
-def _taken_back(before: FileBefore, car: Car) -> Result:
+def _taken_back(before: FileBefore, now: Filling) -> Result:
     """Say what the file before says otherwise."""
-    if before.car is None:
-        return Result((f"Nothing to take back: {before.why_not}.",))
-    rows = differences(car, before.car) or ["Comments or layout alone."]
+    why_not = _kept_back(before, now)
+    if before.car is None or why_not:
+        return Result((f"The file stays as it is: {why_not}.",))
+    rows = differences(now.car, before.car) or ["Comments or layout alone."]
     head = "The file before the last edit says otherwise, now -> then:"
     after = "Counts stay as the log has them. Taken back again, the file of now is there again."
     return Result((head, *rows, after), edits=(TAKE_BACK,))
+
+
+def _kept_back(before: FileBefore, now: Filling) -> str:
+    """Say why the file before cannot come back; empty where it can."""
+    if before.car is None:
+        return before.why_not
+    gone = adjusters(now.car).keys() - adjusters(before.car).keys()
+    held = open_on_any(now.state, set(gone))
+    return f"a knob or lever would go, and {held}" if held else ""
 
 
 EDIT = edit_sheet(NO_FILE)

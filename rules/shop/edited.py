@@ -51,15 +51,17 @@ def _put(raw: dict[str, Any], edit: Edit) -> None:
         if holder[step] is None:
             holder[step] = [] if isinstance(following, int) else {}
         holder = holder[step]
-    last = edit.path[-1]
+    last, value = edit.path[-1], edit.value
+    if isinstance(value, float) and value.is_integer():
+        value = int(value)
     if isinstance(holder, list) and last == len(holder):
-        holder.append(edit.value)
-    elif isinstance(holder, list) and edit.value is None:
+        holder.append(value)
+    elif isinstance(holder, list) and value is None:
         del holder[int(last)]
-    elif edit.value is None:
+    elif value is None:
         holder.pop(last)
     else:
-        holder[last] = edit.value
+        holder[last] = value
     named = ".".join(map(str, edit.path))
     guesses = [one for one in raw["guesses"] if one != named]
-    raw["guesses"] = [*guesses, named] if edit.guess and edit.value is not None else guesses
+    raw["guesses"] = [*guesses, named] if edit.guess and value is not None else guesses

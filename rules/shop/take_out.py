@@ -6,6 +6,7 @@ from rules.adjusters import Adjuster, adjusters, pair_of
 from rules.changes import Change
 from rules.prompts import Choice
 from rules.shop.sheet import Edit, Field, Filling, Path, Result
+from rules.state import State
 
 
 def removal_questions(now: Filling) -> Iterator[Field]:
@@ -34,9 +35,13 @@ def _name(now: Filling, one: Adjuster) -> str:
 
 def open_on(now: Filling, one: Adjuster) -> str:
     """Say that a change of this adjuster is open; empty where none is."""
-    pair = {each.id for each in pair_of(adjusters(now.car), one)}
-    changed = next((one for one in now.state.changes if one.is_open and _turns(one, pair)), None)
-    return f"the change {changed.title!r} is open on it" if changed else ""
+    return open_on_any(now.state, {each.id for each in pair_of(adjusters(now.car), one)})
+
+
+def open_on_any(state: State, ids: set[str]) -> str:
+    """Say that a change of one of these adjusters is open; empty where none is."""
+    change = next((one for one in state.changes if one.is_open and _turns(one, ids)), None)
+    return f"the change {change.title!r} is open on it" if change else ""
 
 
 def removal_result(now: Filling) -> Result:
