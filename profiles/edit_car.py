@@ -9,6 +9,7 @@ from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
+from tomlkit.items import Array
 
 from profiles.edit_lists import with_item, without_item
 from profiles.files import CarFileError, bytes_of, keep_car, read_car, take_back
@@ -149,7 +150,7 @@ def _by_kit(text: str, path: Path, value: Any) -> str:
         holder = holder[step]
     last = path[-1]
     if isinstance(last, int) and last == len(holder):
-        holder.append(_table(value))
+        holder.append(value if isinstance(holder, Array) else _table(value))
     elif value is None:
         del holder[last]
     else:

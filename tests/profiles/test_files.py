@@ -4,7 +4,15 @@ from pathlib import Path
 
 import pytest
 
-from profiles.files import SHIPPED_CARS, CarFileError, add_car, load_car, read_car
+from profiles.files import (
+    SHIPPED_CARS,
+    CarFileError,
+    add_car,
+    car_before,
+    load_car,
+    read_car,
+    take_back,
+)
 from profiles.paths import DataFolder, DataFolderError
 
 CORE = 'id = "c"\nname = "C"\nunits = "us"\nrear_suspension = "other"\n'
@@ -50,6 +58,45 @@ def test_the_file_before_is_kept_once(folder: DataFolder, tmp_path: Path) -> Non
     assert kept.read_text("utf-8").startswith("# three")
     assert kept.with_name("car.toml.previous").read_text("utf-8").startswith("# two")
     assert len(list(kept.parent.iterdir())) == 2
+
+
+def test_the_file_before_comes_back_byte_for_byte_and_goes_again(
+    folder: DataFolder, tmp_path: Path
+) -> None:
+    source = tmp_path / "mine.toml"
+    for note in ("one", "two"):
+        source.write_text(f"# {note}\n{CORE}", "utf-8")
+        add_car(folder, source)
+    kept = folder.car_file("c")
+    for now, before in (("one", "two"), ("two", "one")):
+        assert take_back(folder, "c").id == "c"
+        assert kept.read_text("utf-8").startswith(f"# {now}")
+        assert kept.with_name("car.toml.previous").read_text("utf-8").startswith(f"# {before}")
+
+
+@pytest.mark.parametrize(
+    ("before", "named"),
+    [
+        (None, "the file before: found none; wanted an edit to take back"),
+        (CORE + "zz = 1", "zz"),
+        ("[[[", "line 1"),
+        (CORE.replace('"c"', '"other"'), "id: found other; wanted c, which its log goes by"),
+    ],
+    ids=["none", "faults", "no TOML", "another car"],
+)
+def test_a_file_before_that_cannot_be_used_stays_where_it_is(
+    folder: DataFolder, tmp_path: Path, before: str | None, named: str
+) -> None:
+    source = tmp_path / "mine.toml"
+    source.write_text(CORE, "utf-8")
+    add_car(folder, source)
+    kept = folder.car_file("c")
+    if before is not None:
+        kept.with_name("car.toml.previous").write_text(before, "utf-8")
+    for asked in (car_before, take_back):
+        with pytest.raises(CarFileError, match=named):
+            asked(folder, "c")
+    assert kept.read_text("utf-8") == CORE
 
 
 def test_a_faulty_file_changes_nothing(folder: DataFolder, tmp_path: Path) -> None:
