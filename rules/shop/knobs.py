@@ -69,15 +69,12 @@ def knob_fields(now: Filling, axle: str, there: Collection[str] = ()) -> Iterato
         f"What can be turned on the {axle} dampers?",
         "many",
         choices=(
-            *(
-                Choice(key, label, "this axle has it" if key in there else "")
-                for key, (label, _, _) in KNOBS.items()
-            ),
+            *(Choice(key, label, _taken(key, there)) for key, (label, _, _) in KNOBS.items()),
             Choice(NONE, "Nothing"),
         ),
         hint="Mark every knob, then Enter. Both sides alike.",
         default=NONE,
-        fault=partial(_combination, there),
+        fault=_combination,
     )
     for knob in marked(now, axle):
         name = f"{axle} {knob}" if knob != "both" else f"{axle} knob"
@@ -228,13 +225,23 @@ def _count_fault(whole: Range, value: Given) -> str:
     return f"found {str(value)!r}; wanted {_wanted(whole)[:-1]}"
 
 
-def _combination(there: Collection[str], value: Given) -> str:
-    said = set(value) if isinstance(value, tuple) else {str(value)}
-    if NONE in said and len(said) > 1:
+def _taken(knob: str, there: Collection[str]) -> str:
+    """Say why an axle with these knobs takes no such knob more; empty where it does."""
+    if knob in there:
+        return "this axle has it"
+    return "this axle has the other kind" if _split_twice({knob, *there}) else ""
+
+
+def _combination(value: Given) -> str:
+    marked = set(value) if isinstance(value, tuple) else {str(value)}
+    if NONE in marked and len(marked) > 1:
         return "found nothing and a knob marked together; wanted one or the other"
-    if said & {NONE, UNKNOWN}:
-        return ""
-    marked = said | set(there)
-    if "compression" in marked and marked & {"low-speed compression", "high-speed compression"}:
+    if _split_twice(marked):
         return "found one knob and a split one; wanted compression, or low and high speed"
     return ""
+
+
+def _split_twice(knobs: Collection[str]) -> bool:
+    """Tell whether one compression knob stands beside one for low or for high speed."""
+    split = {"low-speed compression", "high-speed compression"}
+    return "compression" in knobs and bool(split.intersection(knobs))

@@ -165,7 +165,7 @@ def test_what_a_new_car_lacks_is_added_in_the_shop() -> None:
 def test_one_knob_does_not_stand_beside_a_split_one() -> None:
     hand = Hand(HEAVY)
     hand.tell(EDIT, "add a knob", "front", "unknown")
-    with pytest.raises(AnswerError, match="found one knob and a split one"):
+    with pytest.raises(AnswerError, match="this axle has the other kind"):
         hand.tell(EDIT, ("compression",))
     with pytest.raises(AnswerError, match="this axle has it"):
         hand.tell(EDIT, ("rebound",))
