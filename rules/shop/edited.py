@@ -9,6 +9,11 @@ from pydantic import ValidationError
 from rules.car import Car
 from rules.car_checks import Fault, cross_faults
 from rules.shop.sheet import Edit
+from rules.shop.values import Wanted, written
+from rules.units import from_si
+
+_REFUSED = (LookupError, TypeError, ValidationError)
+_NAMED = {"id": "car", "name": "car"}
 
 
 def edited_car(car: Car, edits: Iterable[Edit]) -> Car:
@@ -17,30 +22,48 @@ def edited_car(car: Car, edits: Iterable[Edit]) -> Car:
     Values are in SI, a new table's are plain numbers.
     """
     for edit in edits:
-        car = _edited(car, edit) or car
+        try:
+            car = _edited(car, edit)
+        except _REFUSED:
+            continue
     return car
 
 
 def set_faults(car: Car, edits: Iterable[Edit]) -> list[Fault]:
-    """Return what would be wrong between the values of the car after all of the edits.
+    """Return everything wrong with the car after all of the edits.
 
-    Empty where a single value is one that no car can have: the file's own check names that.
+    Values that no car can have are told first; what lies between values, once there are none.
     """
+    single = []
     for edit in edits:
-        after = _edited(car, edit)
-        if after is None:
-            return []
-        car = after
-    return cross_faults(car)
+        try:
+            car = _edited(car, edit)
+        except _REFUSED as error:
+            single.append(_single(car, edit, error))
+    return single or cross_faults(car)
 
 
-def _edited(car: Car, edit: Edit) -> Car | None:
+def _edited(car: Car, edit: Edit) -> Car:
     raw = car.model_dump(by_alias=True)
-    try:
-        _put(raw, edit)
-        return Car.parse(raw)
-    except (LookupError, TypeError, ValidationError):
-        return None
+    _put(raw, edit)
+    return Car.parse(raw)
+
+
+def _single(car: Car, edit: Edit, error: Exception) -> Fault:
+    """Say what an edit's value should have been, in the crew's units where it stands in a table."""
+    value = edit.value
+    if not isinstance(error, ValidationError) or not isinstance(value, float):
+        return Fault(edit.label, str(value), "a value that the file has a place for")
+    found = written(value, Wanted(edit.label, edit.quantity), car.units)
+    table, *rest = edit.path
+    if edit.quantity is not None and len(rest) == 1:
+        alone = {str(table): {str(rest[0]): from_si(value, edit.quantity, car.units)}}
+        try:
+            Car.parse(_NAMED | {"units": car.units} | alone, car.units)
+        except ValidationError as in_units:
+            error = in_units
+    wanted = error.errors(include_url=False)[0]["msg"].removeprefix("Value error, ")
+    return Fault(edit.label, found, wanted.removeprefix("Input should be ").removeprefix("wanted "))
 
 
 def _put(raw: dict[str, Any], edit: Edit) -> None:

@@ -82,6 +82,17 @@ def test_a_range_and_its_start_go_together_and_every_fault_is_named() -> None:
     assert faults(hand) == []
 
 
+def test_values_that_no_car_can_have_are_all_named_in_the_crews_units() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(EDIT, "Masses", "masses.total", "6000 kg", "keep", "measured", "yes")
+    hand.tell(EDIT, "Left front rebound", "dampers.0.knobs.0.clicks", "300", "yes")
+    hand.tell(EDIT, "Geometry", "geometry.cg_height", "11 m", "keep", "measured", "no")
+    found = "\n".join(faults(hand))
+    assert "found 6000 kg; wanted a number from 1 to 5000 kg" in found
+    assert found.count("found 300; wanted less than or equal to 200") == 2
+    assert "found 11000 mm; wanted a number from 1 to 10000 mm" in found
+
+
 def test_a_later_value_of_a_set_sees_the_earlier_one_and_the_last_counts() -> None:
     hand = Hand(HEAVY)
     hand.tell(EDIT, "Masses", "masses.total", "1500 kg", "measured", "yes")
