@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
@@ -24,6 +25,7 @@ SUFFIXES = {
     "_m": Quantity.LENGTH,
 }
 """What a number measures, by the end of its attribute's name."""
+_Words = tuple[str, ...]
 Kind = Literal["number", "whole", "text", "choice", "yes or no", "list"]
 _FIXED = frozenset({"format", "id", "units", "invented", "guesses", "corner"})
 TAKE_BACK = Edit(("the file before",), "as it was before", "The whole file")
@@ -97,24 +99,25 @@ def car_values(car: Car) -> Iterator[Value]:
 
 
 def _of(part: Part, path: Path, table: str) -> Iterator[Value]:
-    for attribute, info in type(part).model_fields.items():
-        if attribute in _FIXED:
-            continue
-        kind, choices = _kind(info)
-        if kind is None:
-            continue
-        key = info.alias or attribute
+    for attribute, key, quantity, kind, choices in _described(type(part)):
         words = ".".join(str(step) for step in (*path, key))
         name = TYPICAL[words].name if words in TYPICAL else key.replace("_", " ")
-        quantity = next(
-            (
-                what
-                for end, what in SUFFIXES.items()
-                if attribute.endswith(end) and attribute != key
-            ),
-            None,
-        )
         yield Value((*path, key), table, name, getattr(part, attribute), quantity, kind, choices)
+
+
+@cache
+def _described(part: type[Part]) -> tuple[tuple[str, str, Quantity | None, Kind, _Words], ...]:
+    """Return what a part's values are: attribute, key of the file, quantity, kind and choices."""
+    found = []
+    for attribute, info in part.model_fields.items():
+        kind, choices = _kind(info)
+        if attribute in _FIXED or kind is None:
+            continue
+        key = info.alias or attribute
+        ends = (what for end, what in SUFFIXES.items() if attribute.endswith(end))
+        quantity = next(ends, None) if attribute != key else None
+        found.append((attribute, key, quantity, kind, choices))
+    return tuple(found)
 
 
 def _kind(

@@ -73,7 +73,7 @@ def _steps(now: Filling) -> list[Filling]:
 
 
 def _first(before: FileBefore, step: Filling, number: int) -> Field:
-    plain, others = tables(step)[:_FIRST_PAGE], tables(step)[_FIRST_PAGE:]
+    named = tables(step)
     why_not = {BACK: _kept_back(before, step)}
     if not adjusters(step.car):
         why_not[REMOVE] = "the file has none"
@@ -83,9 +83,9 @@ def _first(before: FileBefore, step: Filling, number: int) -> Field:
         if key != BACK or number == 1
     ]
     choices = (
-        *(Choice(table, table) for table in plain),
+        *(Choice(table, table) for table in named[:_FIRST_PAGE]),
         *words,
-        *(Choice(table, table) for table in others),
+        *(Choice(table, table) for table in named[_FIRST_PAGE:]),
     )
     return Field(
         "table", "Table", "What shall be edited?", "one", choices=choices, unknown=False,
