@@ -16,6 +16,7 @@ from rules.shop.new_car import in_file
 from rules.shop.sheet import Edit, Field, Filling, Plain, Result
 from rules.shop.values import UnreadableError, Wanted, read
 from rules.units import UNITS
+from rules.words import say
 
 NUMBERS, NAMES = "numbers", "names"
 KINDS: tuple[LeverKind, ...] = get_args(LeverKind)
@@ -85,7 +86,7 @@ def _by_number(now: Filling) -> Iterator[Field]:
     usual = _UNITS.get(kind, ("", ""))[now.system == "metric"]
     yield Field(
         "unit", "Unit", "In which unit?", "text", default=usual or None, longest=12,
-        hint="As read off the gauge, the tape or the dial.",
+        hint="As read off the gauge, the tape or the dial.", unknown=not usual,
     )  # fmt: skip
     if "unit" not in now.answers:
         return
@@ -160,7 +161,7 @@ def _start_fault(now: Filling, typed: Given) -> str:
 
 def _called(now: Filling) -> str | None:
     kind, axle = now.said("kind"), now.said("axle")
-    name = kind if axle == "car" else f"{axle} {kind}"
+    name = say(kind if axle == "car" else f"{axle} {kind}", now.system)
     return name if kind and axle and not _name_fault(now, name) else None
 
 

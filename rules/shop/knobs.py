@@ -126,10 +126,11 @@ def agreed(now: Filling) -> Iterator[str]:
 
 def not_yet(now: Filling) -> Iterator[str]:
     """Say which knobs are not in the file yet, and what brings them in."""
-    for knob in uncounted(now):
+    knobs = uncounted(now)
+    if knobs:
         yield (
-            f"Not in the file yet: {knob}. Count it to its own end and from end to end, by hand "
-            "and without force; then add it in the shop: j, 1, Add a knob."
+            f"Not in the file yet: {', '.join(knobs)}. Count to its own end and from end to end, by "
+            "hand and without force; then add it in the shop: j, 1, Add a knob."
         )
 
 

@@ -142,8 +142,8 @@ def result(now: Filling) -> Result:
     says = [f"{now.said('name')} is ready for its first pass.", *agreed(now), *not_yet(now)]
     if now.answers.get(BARS) == UNKNOWN:
         says.append(
-            "Nobody knows whether wheelie bars are fitted: the file says yes, as a guess, so that "
-            "every pass asks what they did. Look, then put it right in the shop: j, 1."
+            "Wheelie bars: the file says fitted, as a guess, so that a high front is asked what "
+            "they did. Look, then say it in the shop: j, 1."
         )
     return Result(says=tuple(says))
 

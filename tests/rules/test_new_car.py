@@ -51,7 +51,10 @@ def test_unknown_bars_are_taken_for_fitted_asked_about_and_looked_for_first() ->
     """With bars a pass is asked what they did, and a hit blocks advice: the cautious guess."""
     hand = Newcomer()
     hand.fill(NEW_CAR, {**WEIGHT_WHEELBASE_KNOBS, "wheelie bars": "unknown"})
-    assert any("Nobody knows whether wheelie bars" in line for line in hand.result(NEW_CAR).says)
+    assert any(
+        "Wheelie bars: the file says fitted, as a guess" in line
+        for line in hand.result(NEW_CAR).says
+    )
     car, text = draft_car(hand.state)
     assert car.wheelie_bars
     assert measure_next(car, 0)[0].key == "wheelie_bars"

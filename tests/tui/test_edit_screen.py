@@ -74,9 +74,10 @@ async def test_a_knob_and_a_lever_come_into_the_file_from_the_keys_alone(
     car = load_car(folder.car_file("demo"))
     assert shop.desk.car == car
     assert [len(damper.knobs) for damper in car.dampers] == [4, 4, 2, 2]
-    assert car.levers[-1].makers_minimum == 18
+    lever = car.levers[-1]
+    assert (lever.id, lever.unit, lever.makers_minimum) == ("front tire pressure", "psi", 18)
     assert shop.state.settings["right front both"] == 5
-    assert shop.state.settings["front tyre pressure"] == 30
+    assert shop.state.settings["front tire pressure"] == 30
     assert shop.kinds()[-2:] == ["car-described", "sheet-closed"]
     kept = folder.car_file("demo").read_text("utf-8")
     assert set(text.splitlines()) <= set(kept.splitlines())
