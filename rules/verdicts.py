@@ -4,7 +4,7 @@ The times judged are the 60-foot times of one meeting: passes that were lifted, 
 which something else changed, or that a recount put in doubt stay out.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from statistics import median
@@ -114,6 +114,11 @@ def setting_name(settings: Mapping[str, float]) -> str:
     return "; ".join(f"{key}={value:g}" for key, value in sorted(settings.items()))
 
 
+def is_alike(one: Mapping[str, float], other: Mapping[str, float]) -> bool:
+    """Tell whether two settings differ in nothing that both name: a car file gains knobs."""
+    return all(other.get(key, value) == value for key, value in one.items())
+
+
 def is_counted(run: Run) -> bool:
     """Tell whether a pass may enter the statistics."""
     spoilt = run.slip is not None and not is_clean(run.slip)
@@ -154,7 +159,8 @@ def settings_of(state: State, change: Change) -> tuple[dict[str, float], dict[st
 
 def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     """Return what is known of a change so far. The estimate needs the array library."""
-    old, new = (setting_name(one) for one in settings_of(state, change))
+    settings = settings_of(state, change)
+    old, new = (setting_name(one) for one in settings)
     day = day_fit(state, change.meeting)
     worth = worth_of(change)
     times = judge_fit(day, old, new, worth) if day else None
@@ -162,8 +168,8 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     before = tuple(run for run in clean if setting_name(run.settings) == old)
     after = tuple(run for run in clean if setting_name(run.settings) == new)
     measured = measured_change(state, change, before)
-    danger = _shown_with(state, book, change, new)
-    risky = measured_danger(measured) or _is_risky(state, book, change, frozenset((old, new)))
+    danger = _shown_with(state, book, change, settings[1])
+    risky = measured_danger(measured) or _is_risky(state, book, change, settings)
     more = None
     if day and times and not risky and times.word == "cannot tell" and count_of(day.passes, old):
         more = more_passes(day, old, new, worth)
@@ -300,12 +306,14 @@ def danger_of(state: State, book: Book, run: Run) -> str:
     return next(iter((*sorted(dangers), *raised)), "")
 
 
-def _shown_with(state: State, book: Book, change: Change, new: str) -> Danger | None:
+def _shown_with(
+    state: State, book: Book, change: Change, new: Mapping[str, float]
+) -> Danger | None:
     """Return the danger of the pass a change is judged by, or of a later one on that setting."""
     made_with = [run.number for run in state.runs if run.id in change.runs]
     for run in reversed(state.runs):
         later = bool(made_with) and run.number > made_with[-1]
-        same = later and run.meeting == change.meeting and setting_name(run.settings) == new
+        same = later and run.meeting == change.meeting and is_alike(run.settings, new)
         if same or run.number in made_with[-1:]:
             what = danger_of(state, book, run)
             if what:
@@ -313,7 +321,9 @@ def _shown_with(state: State, book: Book, change: Change, new: str) -> Danger | 
     return None
 
 
-def _is_risky(state: State, book: Book, change: Change, settings: frozenset[str]) -> bool:
+def _is_risky(
+    state: State, book: Book, change: Change, settings: Iterable[Mapping[str, float]]
+) -> bool:
     """Tell whether a pass on either setting is none to ask for: it was a danger that was treated.
 
     Whatever a pass of the meeting showed on one of them, the car does not go back "to see".
@@ -322,7 +332,7 @@ def _is_risky(state: State, book: Book, change: Change, settings: frozenset[str]
     return bool(symptom and symptom.safety) or any(
         danger_of(state, book, run)
         for run in state.runs
-        if run.meeting == change.meeting and setting_name(run.settings) in settings
+        if run.meeting == change.meeting and any(is_alike(run.settings, one) for one in settings)
     )
 
 

@@ -129,8 +129,8 @@ def not_yet(now: Filling) -> Iterator[str]:
     knobs = uncounted(now)
     if knobs:
         yield (
-            f"Not in the file yet: {', '.join(knobs)}. Count to its own end and from end to end, by "
-            "hand and without force; then add it in the shop: j, 1, Add a knob."
+            f"Not in the file yet: {', '.join(knobs)}. Count to the own end and from end to end, "
+            "by hand and without force; then add it in the shop: j, 1, Add a knob."
         )
 
 

@@ -7,7 +7,7 @@ from crew import Crew, invented_car
 
 from rules.advise import advise
 from rules.book import shipped
-from rules.car import Axle
+from rules.car import Axle, Car
 from rules.changes import Change
 from rules.evidence.verdict import USUAL_WORTH_S
 from rules.verdicts import (
@@ -47,9 +47,9 @@ def known(crew: Crew, change: Change | None = None) -> ChangeVerdict:
     return verdict_of(crew.state, BOOK, change or latest_tried(crew.state)[0])
 
 
-def with_an_advised_change(*sixties: float) -> Crew:
+def with_an_advised_change(*sixties: float, car: Car | None = None) -> Crew:
     """Passes on the baseline, then a change for spin that waits for its pass."""
-    crew = Crew()
+    crew = Crew(car)
     for sixty in sixties[:-1]:
         one_pass(crew, sixty)
     crew.say(["spins-at-hit"])

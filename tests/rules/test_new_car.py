@@ -61,10 +61,11 @@ def test_unknown_bars_are_taken_for_fitted_asked_about_and_looked_for_first() ->
     crew = Hand(car)
     crew.say(["front-carries"], ["nothing"], "unknown")
     assert crew.prompt.id == "bars"
-    looked = edited_text(text, [Edit(("wheelie_bars",), False, "bars")], car.units)
-    after = read_car(looked.encode(), "it")
-    assert not after.wheelie_bars
-    assert after.guesses == ()
+    for seen in (True, False):
+        looked = edited_text(text, [Edit(("wheelie_bars",), seen, "bars")], car.units)
+        after = read_car(looked.encode(), "it")
+        assert after.wheelie_bars is seen
+        assert after.guesses == ()
 
 
 def test_nobody_knows_the_end_or_a_count_and_it_is_said() -> None:

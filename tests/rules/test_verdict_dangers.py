@@ -6,9 +6,10 @@ What a danger or a lifted pass means for a verdict is common practice, no source
 from typing import Any
 
 import pytest
-from crew import Crew
+from crew import LEVERS, Crew, invented_car
 from test_change_verdicts import BOOK, SQUATS, judged, known, one_pass, with_an_advised_change
 
+from rules import events as ev
 from rules.evidence.words import headline
 from rules.gates import open_blocks
 
@@ -71,6 +72,25 @@ def test_a_danger_on_a_later_pass_of_the_setting_outranks_the_verdict() -> None:
     assert told.decision.action == "put back"
     assert "Front drops hard" in told.decision.reason
     assert told.offers == ()
+
+
+def test_a_danger_counts_on_its_setting_though_the_car_file_gained_or_lost_a_lever() -> None:
+    more = {"id": "rear bar", "kind": "anti-roll bar", "axle": "rear", "start": 3.0}
+    fitted = invented_car(levers=(*LEVERS, more))
+    for before, after in ((invented_car(), fitted), (fitted, invented_car())):
+        crew = with_an_advised_change(1.430, 1.432, car=before)
+        judged(crew, 1.428, "gone")
+        crew.say("ok")
+        crew.record([ev.CarDescribed(car=after)])
+        crew.say(["front-drops-hard"])
+        crew.do("slip", sixty=1.43)
+        crew.say(["nothing"], "small", "at-stop")
+        told = known(crew)
+        assert told.danger is not None
+        assert (told.danger.number, told.danger.later) == (4, True)
+        assert told.decision is not None
+        assert told.decision.action == "put back"
+        assert told.offers == ()
 
 
 def test_a_danger_that_comes_again_is_no_reason_to_undo_its_cure() -> None:
