@@ -37,13 +37,13 @@ _REAR_TYRES = {"bias slick": "survey.slick_pressure", "radial": "survey.radial_p
 def fields(now: Filling) -> Iterator[Field]:
     """Return every adjuster in the order of a walk, then what stands beside the counts."""
     yield from (_read_aloud(now, one) for one in round_the_car(now.state))
-    for corner in _without_lever(now, "tyre pressure"):
+    for corner in _without_lever(now, "tyre pressure", Quantity.PRESSURE):
         yield quantity(
             f"{corner} pressure", f"{corner} tyre", Quantity.PRESSURE, 3 * PSI, 80 * PSI,
             question=f"{corner.capitalize()} tyre pressure?", hint="Cold, the same gauge.",
             typical=_usual_pressure(now, corner),
         )  # fmt: skip
-    for corner in _without_lever(now, "ride height"):
+    for corner in _without_lever(now, "ride height", Quantity.LENGTH):
         yield length(
             f"{corner} height", f"{corner} ride height",
             question=f"{corner.capitalize()} ride height?",
@@ -62,10 +62,19 @@ def fields(now: Filling) -> Iterator[Field]:
     )  # fmt: skip
 
 
-def _without_lever(now: Filling, kind: LeverKind) -> list[Corner]:
-    """Return the corners where nothing that was counted already says this."""
-    said = {one.axle for one in now.car.levers if one.kind == kind}
+def _without_lever(now: Filling, kind: LeverKind, quantity: Quantity) -> list[Corner]:
+    """Return the corners where no lever that was read already says this quantity."""
+    said = {
+        one.axle
+        for one in now.car.levers
+        if one.kind == kind and not one.positions and _measures(one.unit, quantity)
+    }
     return [corner for corner in ROUND if not said & {corner.split()[1], "car"}]
+
+
+def _measures(unit: str, quantity: Quantity) -> bool:
+    owner = measured_in(unit)
+    return not unit or (owner is not None and owner[0] == quantity)
 
 
 def _usual_pressure(now: Filling, corner: Corner) -> str:

@@ -137,6 +137,13 @@ def test_a_walk_reads_a_levers_setting_once_and_recounts_it() -> None:
     assert set(hand.state.baseline.facts) == {"left rear ride height"}
 
 
+def test_a_lever_that_is_no_height_leaves_the_heights_to_be_asked() -> None:
+    collar = {"id": "collar", "kind": "ride height", "axle": "front", "unit": "turns", "start": 3}
+    hand = Hand(invented_car(levers=[collar]))
+    keys = [one.key for one in WALK.fields(filling(WALK, hand.state))]
+    assert {"collar", "left front height", "right front height"} <= set(keys)
+
+
 def recounted(hand: Hand) -> list[ev.Recounted]:
     return [event.body for event in hand.log if isinstance(event.body, ev.Recounted)]
 
