@@ -18,7 +18,7 @@ from rules.shop.asking import length, quantity
 from rules.shop.findings import both
 from rules.shop.lever_values import measured_in, read_setting, step_fault
 from rules.shop.sheet import Field, Filling, NewId, Result, Sheet
-from rules.shop.values import UnreadableError, Wanted, read
+from rules.shop.values import Wanted, read
 from rules.state import State
 from rules.units import Quantity
 
@@ -210,7 +210,7 @@ def refuses(state: State) -> str:
 def _fault(now: Filling, one: Adjuster, value: Given) -> str:
     try:
         setting = read_setting(one, str(value))
-    except (ValueError, UnreadableError) as error:
+    except ValueError as error:
         return str(error).removeprefix(f"{one.label}: ")
     return step_fault(one, setting, now.state.settings[one.id])
 
