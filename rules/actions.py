@@ -7,12 +7,12 @@ from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
 from rules import events as ev
 from rules import texts
-from rules.adjusters import Adjuster, adjusters
+from rules.adjusters import Adjuster, Settings, adjusters
 from rules.advice import Turn
 from rules.after_verdict import undo_turns
 from rules.book import Book
 from rules.changes import Change
-from rules.declared import open_blocks_noted
+from rules.declared import NOT_CLEARED, open_blocks_noted
 from rules.gates import FOUND
 from rules.measured import measured
 from rules.pass_actions import (
@@ -216,14 +216,9 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
         case DeclareBaseline():
             _refuse_half_done(state, "a baseline")
             noted = open_blocks_noted(state, book)
-            settings = dict(state.settings)
-            return [
-                ev.BaselineDeclared(
-                    baseline=new_id(), name=action.name, settings=settings, facts=noted
-                )
-            ]
+            return [_declared(action.name, dict(state.settings), noted, new_id)]
         case ReturnToBaseline():
-            return _return_to_baseline(state, action, new_id)
+            return [_return_to_baseline(state, book, action, new_id)]
         case Override():
             return _override(state, action)
         case ReportDamage(found=found):
@@ -268,7 +263,16 @@ def _refuse_uncounted(state: State, what: str) -> None:
         raise ActionError(f"{what} waits: {labels[0]} has to be recounted first")
 
 
-def _return_to_baseline(state: State, action: ReturnToBaseline, new_id: NewId) -> list[ev.Body]:
+def _declared(
+    name: str, settings: Settings, facts: dict[str, str], new_id: NewId
+) -> ev.BaselineDeclared:
+    return ev.BaselineDeclared(baseline=new_id(), name=name, settings=settings, facts=facts)
+
+
+def _return_to_baseline(
+    state: State, book: Book, action: ReturnToBaseline, new_id: NewId
+) -> ev.BaselineDeclared:
+    """Return an older baseline declared anew, with its own facts and the blocks open now."""
     _refuse_half_done(state, "a baseline")
     older = older_baselines(state)
     found = next((one for one in older if one.name == action.baseline), None)
@@ -277,7 +281,8 @@ def _return_to_baseline(state: State, action: ReturnToBaseline, new_id: NewId) -
         raise ActionError(f"baseline: found {action.baseline!r}; wanted {wanted}")
     goals = {key: state.baseline.settings.get(key, now) for key, now in state.settings.items()}
     settings = {**goals, **found.settings}
-    return [ev.BaselineDeclared(baseline=new_id(), name=found.name, settings=settings)]
+    facts = {label: words for label, words in found.facts.items() if label != NOT_CLEARED}
+    return _declared(found.name, settings, facts | open_blocks_noted(state, book), new_id)
 
 
 def _already_turned(state: State, action: AlreadyTurned, new_id: NewId) -> list[ev.Body]:
