@@ -88,6 +88,7 @@ async def test_the_menu_says_how_far_each_sheet_is(shop: Rig) -> None:
 async def test_a_weighing_goes_into_the_car_file_and_the_log(shop: Rig, folder: DataFolder) -> None:
     await weigh(shop)
     assert "3205 lb in all" in shop.text
+    assert "right rear: 750 lb -> 755 lb" in shop.text
     assert "Finish, and put 4 into the car file" in shop.text
     await shop.keys("1")
     assert "2 Scales: weighed 4 May" in shop.text

@@ -136,11 +136,13 @@ class SheetScreen(Screen[str | None]):
         rows = [head + " " * (width - len(head) - len(where)) + where, self._second_row(now)]
         self.query_one("#strip", Static).update("\n".join(rows))
         lines = [] if self.asking == "which" else self._lines_so_far(now)
+        last: list[str] = []
         if self.finishing:
             lines = [*self._misfits(now), *self.result_lines(now)]
+            last = self._edits(self.sheet.result(now))
         room = (self.size.height or 24) - FRAME_ROWS - prompt_rows(prompt, self.width)
         body = self.query_one("#body", Static)
-        fitted = self._fitted(lines, room)
+        fitted = self._fitted(lines, last, room)
         body.update("\n".join(fitted))
         body.display = bool(fitted)
         keys = " Enter take | Bksp back | Esc leave | F3 how | F4 all | F5 correct"
@@ -180,21 +182,22 @@ class SheetScreen(Screen[str | None]):
             for row in wrap(f"{number}. {self.spoken(text)}", self.width, subsequent_indent="   ")
         ]
 
-    def _fitted(self, lines: list[str], room: int) -> list[str]:
-        """Keep the last lines of answers, the first of anything else."""
-        if len(lines) <= room:
-            return lines
+    def _fitted(self, lines: list[str], last: list[str], room: int) -> list[str]:
+        """Keep the last lines of answers, the first of anything else; `last` before either."""
+        if len(lines) + len(last) <= room:
+            return [*lines, *last]
         if room < 2:
             return []
         if self.finishing or not self.now.answers:
             key = "F4" if self.finishing else "F3"
-            return [*lines[: room - 1], f"... {key} shows the rest of it."]
+            kept = last[: room // 2]
+            return [*lines[: room - 1 - len(kept)], f"... {key} shows the rest of it.", *kept]
         return [f"... {len(lines) - room + 1} more above: F4", *lines[-(room - 1) :]]
 
     def result_lines(self, now: Filling) -> list[str]:
-        """Return what came of the sheet, the gravest first, and what could go into the file."""
+        """Return what came of the sheet, the gravest first."""
         result = self.sheet.result(now)
-        return [*self.texts(result.says), *self._found(result.findings), *self._edits(result)]
+        return [*self.texts(result.says), *self._found(result.findings)]
 
     def texts(self, says: tuple[str, ...]) -> list[str]:
         """Return lines wrapped to the window."""
@@ -345,7 +348,8 @@ class SheetScreen(Screen[str | None]):
         """Show everything answered, and what it comes to."""
         now = self.looked_at
         given = [self._row(label, words) for label, words in lines_of(self.sheet, now)]
-        lines = [*self.result_lines(now), "", *given]
+        edits = self._edits(self.sheet.result(now))
+        lines = [*self.result_lines(now), *edits, "", *given]
         self.app.push_screen(ReadingScreen(self.sheet.name, lines))
 
     def action_finish_now(self) -> None:
