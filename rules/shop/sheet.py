@@ -190,15 +190,23 @@ def _filled(sheet: Sheet, state: State, now: Round | None) -> Filling:
     return Filling(state, now.answers if now else {}, closed[-1] if closed else None)
 
 
+def is_answered(one: Field, now: Filling) -> bool:
+    """Tell whether a field has an answer: a choice that an earlier answer took away is none."""
+    if one.key not in now.answers:
+        return False
+    offered = {choice.id for choice in one.choices} | ({UNKNOWN} if one.unknown else set())
+    return one.kind != "one" or now.answers[one.key] in offered
+
+
 def open_field(sheet: Sheet, now: Filling) -> Field | None:
     """Return the first field without an answer; None where there is none left."""
-    return next((one for one in sheet.asked(now) if one.key not in now.answers), None)
+    return next((one for one in sheet.asked(now) if not is_answered(one, now)), None)
 
 
 def counted(sheet: Sheet, now: Filling) -> tuple[int, int]:
     """Return how many fields are answered, and how many there are as far as is known."""
-    keys = [one.key for one in sheet.asked(now)]
-    return sum(key in now.answers for key in keys), len(keys)
+    answered = [is_answered(one, now) for one in sheet.asked(now)]
+    return sum(answered), len(answered)
 
 
 def prompt_of(one: Field) -> Prompt:
@@ -246,7 +254,7 @@ def answered(sheet: Sheet, state: State, key: str, value: Given) -> list[ev.Body
 def taken_back(sheet: Sheet, state: State) -> list[ev.Body]:
     """Return the event that opens the question answered last; none at the start."""
     now = filling(sheet, state)
-    asked = {one.key for one in sheet.asked(now)}
+    asked = {one.key for one in sheet.asked(now) if is_answered(one, now)}
     given = [key for key in now.answers if key in asked] or list(now.answers)
     if not given:
         return []
@@ -316,16 +324,16 @@ def correctable(sheet: Sheet, now: Filling) -> list[tuple[str, str, str]]:
     return [
         (one.key, one.label.strip(), worded(one, now.answers[one.key]))
         for one in sheet.asked(now)
-        if one.key in now.answers and not one.key.endswith(KEPT)
+        if is_answered(one, now) and not one.key.endswith(KEPT)
     ]
 
 
 def lines_of(sheet: Sheet, now: Filling) -> list[tuple[str, str]]:
     """Return what was answered, label and words, in the sheet's order; of a list all of it."""
     return [
-        (one.label, worded(one, now.answers[one.key]) if one.key in now.answers else "[    ]")
+        (one.label, worded(one, now.answers[one.key]) if is_answered(one, now) else "[    ]")
         for one in sheet.asked(now)
-        if one.key in now.answers or sheet.whole
+        if is_answered(one, now) or sheet.whole
     ]
 
 

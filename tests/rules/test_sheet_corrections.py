@@ -103,6 +103,17 @@ def test_a_sheet_that_does_something_at_its_end_is_not_gone_on_with() -> None:
         said_again(EDIT, hand.state, "table")
 
 
+def test_a_choice_that_an_earlier_answer_takes_away_is_asked_again() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(EDIT, "Masses", "masses.total", "3000 lb")
+    hand.record(said_again(EDIT, hand.state, "table"))
+    hand.tell(EDIT, "Geometry")
+    one = hand.open(EDIT)
+    assert one is not None
+    assert one.key == "value"
+    assert "geometry.wheelbase" in [choice.id for choice in one.choices]
+
+
 def test_an_answer_that_no_longer_fits_is_named_and_keeps_the_sheet_open() -> None:
     hand = Hand(HEAVY)
     hand.fill(TRAVEL_SURVEY, SURVEYED)
