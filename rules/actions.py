@@ -12,7 +12,7 @@ from rules.advice import Turn
 from rules.after_verdict import undo_turns
 from rules.book import Book
 from rules.changes import Change
-from rules.declared import open_blocks_noted
+from rules.declared import declared, declared_again
 from rules.gates import FOUND
 from rules.measured import measured
 from rules.pass_actions import (
@@ -25,10 +25,11 @@ from rules.pass_actions import (
 )
 from rules.session import AnswerError, check, counted, with_advice
 from rules.settle import overtaken_bodies, recount_bodies, set_aside_bodies
+from rules.shop.actions import AnswerSheet, FinishSheet, SayAgain, sheet_bodies
 from rules.state import State
 from rules.stored import can_ask, prompt_of
 from rules.valving_change import ChangeValving, valving_bodies
-from rules.way_back import baseline_turns, last_change, older_baselines
+from rules.way_back import baseline_turns, last_change
 
 NewId = Callable[[], str]
 
@@ -158,6 +159,9 @@ Action = Annotated[
     | NoteConditions
     | NoteSlip
     | DeclareWorth
+    | AnswerSheet
+    | SayAgain
+    | FinishSheet
     | Correct,
     Field(discriminator="action"),
 ]
@@ -215,15 +219,10 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
             return _put_back(state, new_id)
         case DeclareBaseline():
             _refuse_half_done(state, "a baseline")
-            noted = open_blocks_noted(state, book)
-            settings = dict(state.settings)
-            return [
-                ev.BaselineDeclared(
-                    baseline=new_id(), name=action.name, settings=settings, facts=noted
-                )
-            ]
+            return [declared(state, book, action.name, new_id)]
         case ReturnToBaseline():
-            return _return_to_baseline(state, action, new_id)
+            _refuse_half_done(state, "a baseline")
+            return [declared_again(state, book, action.baseline, new_id)]
         case Override():
             return _override(state, action)
         case ReportDamage(found=found):
@@ -242,6 +241,8 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
             return slip_bodies(state, book, action, new_id)
         case DeclareWorth():
             return worth_bodies(state, action)
+        case AnswerSheet() | SayAgain() | FinishSheet():
+            return sheet_bodies(state, book, action, new_id)
         case Correct():
             return _correct(state, book, action)
 
@@ -266,18 +267,6 @@ def _refuse_uncounted(state: State, what: str) -> None:
     labels = [one.label for key, one in adjusters(state.car).items() if key in state.to_recount]
     if labels:
         raise ActionError(f"{what} waits: {labels[0]} has to be recounted first")
-
-
-def _return_to_baseline(state: State, action: ReturnToBaseline, new_id: NewId) -> list[ev.Body]:
-    _refuse_half_done(state, "a baseline")
-    older = older_baselines(state)
-    found = next((one for one in older if one.name == action.baseline), None)
-    if found is None or state.baseline is None:
-        wanted = ", ".join(one.name for one in older) or "none: there is no older one"
-        raise ActionError(f"baseline: found {action.baseline!r}; wanted {wanted}")
-    goals = {key: state.baseline.settings.get(key, now) for key, now in state.settings.items()}
-    settings = {**goals, **found.settings}
-    return [ev.BaselineDeclared(baseline=new_id(), name=found.name, settings=settings)]
 
 
 def _already_turned(state: State, action: AlreadyTurned, new_id: NewId) -> list[ev.Body]:

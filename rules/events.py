@@ -329,6 +329,17 @@ class SheetTakenBack(_Body):
     stops: dict[str, Text] = {}
 
 
+class SheetContinued(_Body):
+    """A round begins with the answers of a finished one, `of`, but for `key`, to be said again."""
+
+    kind: Literal["sheet-continued"] = "sheet-continued"
+    sheet: str
+    round: int = Field(ge=1)
+    of: int = Field(ge=1)
+    key: str
+    stops: dict[str, Text] = {}
+
+
 class SheetClosed(_Body):
     """A round of a sheet is finished; `stops` says by inspection what blocks advice."""
 
@@ -369,6 +380,7 @@ Body = Annotated[
     | LogsMerged
     | SheetAnswered
     | SheetTakenBack
+    | SheetContinued
     | SheetClosed,
     Field(discriminator="kind"),
 ]

@@ -106,7 +106,7 @@ def _apply(state: State, event: ev.Event) -> State:
             return replace(state, imported=state.imported.plus(body))
         case ev.LogsMerged():
             return join(state, body)
-        case ev.SheetAnswered() | ev.SheetTakenBack() | ev.SheetClosed():
+        case ev.SheetAnswered() | ev.SheetTakenBack() | ev.SheetContinued() | ev.SheetClosed():
             return on_sheet(state, body, event.at)
         case _:
             return _apply_to_change(state, body)

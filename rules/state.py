@@ -38,7 +38,7 @@ class Baseline:
 class Round:
     """One filling in of a sheet of the shop: answers in the order given, and when it was closed.
 
-    `stops` says by inspection what it found that blocks advice.
+    `stops` says by inspection what it found that blocks advice. `of` is the round it corrects.
     """
 
     number: int
@@ -46,6 +46,7 @@ class Round:
     answers: Mapping[str, AnswerValue] = field(default_factory=dict)
     closed: datetime | None = None
     stops: Mapping[str, str] = field(default_factory=dict)
+    of: int | None = None
 
 
 @dataclass(frozen=True)

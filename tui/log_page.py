@@ -144,10 +144,11 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
             return " Call", minutes, ""
         case ev.BaselineDeclared():
             return " Baseline", "", body.name
+        case ev.SheetContinued():
+            return " Shop", f"{_sheet_name(body.sheet)}: the last one is corrected.", ""
         case ev.SheetClosed():
             stopped = " ".join(body.stops.values())
-            name = SHEETS[body.sheet].name if body.sheet in SHEETS else body.sheet
-            return " Shop", f"{name}: finished. {stopped}".rstrip(), ""
+            return " Shop", f"{_sheet_name(body.sheet)}: finished. {stopped}".rstrip(), ""
         case ev.DamageReported():
             return " Damage", _found(desk.book, body.found), ""
         case ev.Recounted():
@@ -236,3 +237,7 @@ def _change_parts(state: State, change: Change) -> Iterator[tuple[str, str]]:
 
 def _reason(key: str) -> str:
     return {**OVERRIDE_REASONS, "other": "other"}.get(key, key)
+
+
+def _sheet_name(sheet: str) -> str:
+    return SHEETS[sheet].name if sheet in SHEETS else sheet

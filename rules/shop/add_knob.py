@@ -66,16 +66,19 @@ def knob_result(now: Filling) -> Result:
 
 
 def _edits(now: Filling, axle: str) -> Iterator[Edit]:
+    """Yield the new knobs, a damper with them where there is none; none that is there."""
     dampers = now.car.dampers
     places = {damper.corner: at for at, damper in enumerate(dampers)}
+    there = _there(now.car, axle)
     new = len(dampers)
     for corner, knobs in knob_tables(now, axle).items():
+        missing = [knob for knob in knobs if knob["id"] not in there]
         at = next((places[one] for one in places if one == corner), None)
-        if at is None and knobs:
-            ids = ", ".join(str(knob["id"]) for knob in knobs)
-            table: dict[str, object] = {"corner": corner, "knobs": knobs}
+        if at is None and missing:
+            ids = ", ".join(str(knob["id"]) for knob in missing)
+            table: dict[str, object] = {"corner": corner, "knobs": missing}
             yield Edit(("dampers", new), table, f"a damper at the {corner} with {ids}")
             new += 1
         elif at is not None:
-            for number, knob in enumerate(knobs, len(dampers[at].knobs)):
+            for number, knob in enumerate(missing, len(dampers[at].knobs)):
                 yield Edit(("dampers", at, "knobs", number), knob, f"{corner} {knob['id']}")

@@ -201,6 +201,8 @@ def lever_result(now: Filling) -> Result:
     """Say the lever that comes into the file, and what nobody knew of it."""
     if "tools" not in now.answers:
         return Result()
+    if now.said("id") in adjusters(now.car):
+        return Result((f"{now.said('id')}: is in the file already.",))
     if not now.said("start"):
         where = "Read or measure where it stands, then add it here."
         return Result((f"{now.said('id')}: not in the file yet. {where}",))

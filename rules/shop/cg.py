@@ -6,7 +6,8 @@ positive), s and p the place of the centre of gravity along that line from the r
 it, moments about the rear axle give W_f / W = s / D + (p / D) tan th: a straight line in tan th.
 
 Sources: W. F. and D. L. Milliken, Race Car Vehicle Dynamics, chapter 18 (raised-axle method),
-from memory; the form for unequal tyres follows from the free body. Reading errors as even
+from memory; the steps of ISO 10392:2011, 6.2 (axle lift); the form for unequal tyres follows from
+the free body. Reading errors as even
 within their bounds: Guide to the Expression of Uncertainty in Measurement (JCGM 100:2008), 4.3.7,
 from memory.
 """
@@ -35,7 +36,9 @@ PROCEDURE = (
     "Weigh level first: front and rear, and the height of each axle centre over the pads' plane.",
     "Raise one axle on wide stands or ramps made for the load, wheels free to roll, the other "
     "axle on the scales, brakes off, chocked just clear of the tyres.",
-    "At each height read the scales and both axle centres' heights over the same plane.",
+    "At each height read the scales and both axle centres' heights over the same plane, and once "
+    "more on the way down: what differs is friction. Then raise the other axle, if that can be "
+    "done.",
     "At least three heights, the highest {20 in|0.5 m} or more if the car and stands allow it. "
     "Stop if anything slips or leans.",
 )

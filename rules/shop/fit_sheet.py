@@ -43,4 +43,4 @@ def result(now: Filling) -> Result:
     return Result((says,), tuple(found))
 
 
-FIT_CHECKS = Sheet(FIT, "Fit checks", fields, result, PROCEDURE, whole=True)
+FIT_CHECKS = Sheet(FIT, "Fit checks", fields, result, PROCEDURE, whole=True, continues=True)

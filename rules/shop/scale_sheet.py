@@ -106,4 +106,4 @@ def _unsprung_fault(now: Filling, end: str, value: Given) -> str:
     )
 
 
-SCALES = Sheet(ID, "Scales", fields, result, PROCEDURE)
+SCALES = Sheet(ID, "Scales", fields, result, PROCEDURE, continues=True)

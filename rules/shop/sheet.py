@@ -79,7 +79,8 @@ class Result:
 
 @dataclass(frozen=True)
 class Filling:
-    """A sheet as it is filled in. `before` is the round that was closed last."""
+    """A sheet as it is filled in. `before` is the round it is compared with: the one closed last,
+    and where this one corrects a closed round, the one before that."""
 
     state: State
     answers: Mapping[str, ev.AnswerValue]
@@ -127,6 +128,7 @@ class Sheet:
     closing: further events that finishing it makes.  refuses: why it cannot be finished now.
     stops: what of the answers so far blocks advice, by inspection.
     whole: what is not answered yet is shown too, as on a list to tick.
+    continues: a finished round can be corrected and completed, in a new one with its answers.
     """
 
     id: str
@@ -139,6 +141,7 @@ class Sheet:
     refuses: Callable[[State], str] = lambda state: ""
     stops: Callable[[Filling], Mapping[str, str]] = lambda now: {}
     whole: bool = False
+    continues: bool = False
 
     def asked(self, now: Filling) -> Iterator[Field]:
         """Yield every question, and after an odd answer whether it is kept."""
@@ -167,21 +170,43 @@ def _doubt(one: Field, now: Filling) -> str:
 
 def filling(sheet: Sheet, state: State) -> Filling:
     """Return the open round of a sheet, or an empty one."""
+    return _filled(sheet, state, _open_round(sheet, state))
+
+
+def finished(sheet: Sheet, state: State) -> Filling | None:
+    """Return the last round as it was finished; None where one is open, or none was finished."""
     rounds = state.sheets.get(sheet.id, ())
-    closed = [one for one in rounds if one.closed is not None]
-    answers = rounds[-1].answers if rounds and rounds[-1].closed is None else {}
-    return Filling(state, answers, closed[-1] if closed else None)
+    return _filled(sheet, state, rounds[-1]) if rounds and rounds[-1].closed else None
+
+
+def _filled(sheet: Sheet, state: State, now: Round | None) -> Filling:
+    rounds = {one.number: one for one in state.sheets.get(sheet.id, ())}
+    itself: set[int] = set()
+    one = now
+    while one is not None:
+        itself.add(one.number)
+        one = rounds.get(one.of) if one.of is not None else None
+    closed = [one for one in rounds.values() if one.closed and one.number not in itself]
+    return Filling(state, now.answers if now else {}, closed[-1] if closed else None)
+
+
+def is_answered(one: Field, now: Filling) -> bool:
+    """Tell whether a field has an answer: a choice that an earlier answer took away is none."""
+    if one.key not in now.answers:
+        return False
+    offered = {choice.id for choice in one.choices} | ({UNKNOWN} if one.unknown else set())
+    return one.kind != "one" or now.answers[one.key] in offered
 
 
 def open_field(sheet: Sheet, now: Filling) -> Field | None:
     """Return the first field without an answer; None where there is none left."""
-    return next((one for one in sheet.asked(now) if one.key not in now.answers), None)
+    return next((one for one in sheet.asked(now) if not is_answered(one, now)), None)
 
 
 def counted(sheet: Sheet, now: Filling) -> tuple[int, int]:
     """Return how many fields are answered, and how many there are as far as is known."""
-    keys = [one.key for one in sheet.asked(now)]
-    return sum(key in now.answers for key in keys), len(keys)
+    answered = [is_answered(one, now) for one in sheet.asked(now)]
+    return sum(answered), len(answered)
 
 
 def prompt_of(one: Field) -> Prompt:
@@ -227,16 +252,44 @@ def answered(sheet: Sheet, state: State, key: str, value: Given) -> list[ev.Body
 
 
 def taken_back(sheet: Sheet, state: State) -> list[ev.Body]:
-    """Return the event that opens the question before this one; none at the start."""
+    """Return the event that opens the question answered last; none at the start."""
     now = filling(sheet, state)
-    asked = [one.key for one in sheet.asked(now) if one.key in now.answers]
-    given = asked or list(now.answers)
+    asked = {one.key for one in sheet.asked(now) if is_answered(one, now)}
+    given = [key for key in now.answers if key in asked] or list(now.answers)
     if not given:
         return []
     left = {key: value for key, value in now.answers.items() if key != given[-1]}
     stops = dict(sheet.stops(replace(now, answers=left)))
     number = _round(sheet, state)
     return [ev.SheetTakenBack(sheet=sheet.id, round=number, key=given[-1], stops=stops)]
+
+
+def said_again(sheet: Sheet, state: State, key: str) -> list[ev.Body]:
+    """Return the events that open one answer again, the others kept.
+
+    Of a finished sheet they begin a new round: what was finished stays as it was.
+
+    Raises:
+        AnswerError: if there is no such answer, or the finished sheet is not gone on with.
+    """
+    of, now = finished(sheet, state), filling(sheet, state)
+    given = dict((of or now).answers)
+    if key not in given or (of is not None and not sheet.continues):
+        raise AnswerError(f"{key}: is not answered here; wanted one of {', '.join(given)}")
+    number = _round(sheet, state)
+    bodies: list[ev.Body] = []
+    for taken in (key, f"{key}{KEPT}"):
+        if given.pop(taken, None) is None:
+            continue
+        stops = dict(sheet.stops(replace(now, answers=given)))
+        if of is not None and taken == key:
+            source = state.sheets[sheet.id][-1].number
+            bodies.append(
+                ev.SheetContinued(sheet=sheet.id, round=number, of=source, key=key, stops=stops)
+            )
+        else:
+            bodies.append(ev.SheetTakenBack(sheet=sheet.id, round=number, key=taken, stops=stops))
+    return bodies
 
 
 def closed(sheet: Sheet, state: State, new_id: NewId) -> list[ev.Body]:
@@ -249,17 +302,38 @@ def closed(sheet: Sheet, state: State, new_id: NewId) -> list[ev.Body]:
     one = open_field(sheet, now)
     if one is not None and not sheet.enough(now):
         raise AnswerError(f"{one.label}: is still open")
+    if misfits := faults(sheet, now):
+        raise AnswerError(misfits[0])
     stops = dict(sheet.stops(now))
     end = ev.SheetClosed(sheet=sheet.id, round=_round(sheet, state), stops=stops)
     return [*sheet.closing(now, new_id), end]
 
 
+def faults(sheet: Sheet, now: Filling) -> list[str]:
+    """Return what is wrong with an answer against others that were said again since."""
+    return [
+        f"{one.label}: {words}"
+        for one in sheet.asked(now)
+        if now.answers.get(one.key, UNKNOWN) != UNKNOWN
+        and (words := one.fault(now.answers[one.key]))
+    ]
+
+
+def correctable(sheet: Sheet, now: Filling) -> list[tuple[str, str, str]]:
+    """Return every answer that can be said again: key, label and words, in the sheet's order."""
+    return [
+        (one.key, one.label.strip(), worded(one, now.answers[one.key]))
+        for one in sheet.asked(now)
+        if is_answered(one, now) and not one.key.endswith(KEPT)
+    ]
+
+
 def lines_of(sheet: Sheet, now: Filling) -> list[tuple[str, str]]:
     """Return what was answered, label and words, in the sheet's order; of a list all of it."""
     return [
-        (one.label, worded(one, now.answers[one.key]) if one.key in now.answers else "[    ]")
+        (one.label, worded(one, now.answers[one.key]) if is_answered(one, now) else "[    ]")
         for one in sheet.asked(now)
-        if one.key in now.answers or sheet.whole
+        if is_answered(one, now) or sheet.whole
     ]
 
 
@@ -275,11 +349,15 @@ def _never_0(one: Field) -> bool:
     return one.kind == "quantity" and one.wanted is not None and one.wanted.low > 0.0
 
 
+def _open_round(sheet: Sheet, state: State) -> Round | None:
+    rounds = state.sheets.get(sheet.id, ())
+    return rounds[-1] if rounds and rounds[-1].closed is None else None
+
+
 def _round(sheet: Sheet, state: State) -> int:
     rounds = state.sheets.get(sheet.id, ())
-    if rounds and rounds[-1].closed is None:
-        return rounds[-1].number
-    return rounds[-1].number + 1 if rounds else 1
+    now = _open_round(sheet, state)
+    return now.number if now else rounds[-1].number + 1 if rounds else 1
 
 
 def _kept(one: Field, value: Given, system: System) -> ev.AnswerValue:

@@ -336,7 +336,7 @@ def _order_fault(now: Filling, end: AxleEnd, order: tuple[str, ...], key: str, v
         said = now.si(f"{end} {other}", Quantity.LENGTH)
         if said is None or typed is None or at == place:
             continue
-        if (typed > said) != (place > at):
+        if typed != said and (typed > said) != (place > at):
             side = "more" if place > at else "less"
             words = show(said, Quantity.LENGTH, now.system)
             return f"found {value}; wanted {side} than {other.removeprefix('spring ')}, {words}"
@@ -360,4 +360,6 @@ def _height_fault(apart: bool, now: Filling, end: AxleEnd, number: int, value: G
     return ""
 
 
-TRAVEL_SURVEY = Sheet(SURVEY, "Travel survey", fields, result, PROCEDURE, stops=stops)
+TRAVEL_SURVEY = Sheet(
+    SURVEY, "Travel survey", fields, result, PROCEDURE, stops=stops, continues=True
+)

@@ -5,6 +5,7 @@ from crew import Crew, invented_car
 
 from rules import events as ev
 from rules.actions import ActionError, ReturnToBaseline
+from rules.declared import NOT_CLEARED
 from rules.forms import FORMS
 from rules.prompts import Prompt
 
@@ -42,6 +43,20 @@ def test_a_work_order_is_finished_first() -> None:
     crew.do("undo last change")
     with pytest.raises(ActionError, match="is not finished"):
         crew.do("return to baseline", baseline="Car file")
+
+
+def test_what_was_noted_beside_an_older_baseline_and_what_is_open_now_stand_with_it() -> None:
+    crew = Crew()
+    noted = {"left front tyre": "28 psi", NOT_CLEARED: "An old reason."}
+    settings = dict(crew.state.settings)
+    crew.record([ev.BaselineDeclared(baseline="noon", name="Noon", settings=settings, facts=noted)])
+    crew.do("declare baseline", name="Evening")
+    crew.do("report damage", found="fluid")
+    crew.do("return to baseline", baseline="Noon")
+    assert crew.state.baseline is not None
+    facts = crew.state.baseline.facts
+    assert facts["left front tyre"] == "28 psi"
+    assert facts[NOT_CLEARED].startswith("Reported: ")
 
 
 def test_what_an_older_baseline_does_not_know_keeps_its_goal() -> None:

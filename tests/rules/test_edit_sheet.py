@@ -17,7 +17,7 @@ from rules.shop.car_values import TAKE_BACK, FileBefore, changes
 from rules.shop.edit_sheet import EDIT, edit_sheet
 from rules.shop.edited import edited_car
 from rules.shop.new_car import NEW_CAR
-from rules.shop.sheet import Edit, Field, filling, open_field, prompt_of
+from rules.shop.sheet import Edit, Field, closed, filling, open_field, prompt_of
 from rules.shop.walk_sheet import round_the_car
 from rules.units import POUND_KG, Quantity
 
@@ -36,8 +36,8 @@ PRESSURE = (
 def taken(hand: Hand) -> Car:
     """Put what the sheet found into the car, as the file would take it, and finish."""
     car = edited_car(hand.state.car or BARE, hand.result(EDIT).edits)
-    hand.record([ev.CarDescribed(car=car)])
-    hand.finish(EDIT)
+    finished = closed(EDIT, hand.state, hand.new_id)
+    hand.record([ev.CarDescribed(car=car), *finished])
     return car
 
 
@@ -356,6 +356,15 @@ def test_a_set_survives_a_kill_at_any_question() -> None:
 
 def _words(one: Field | None) -> object:
     return prompt_of(one) if one else None
+
+
+def test_a_kill_between_the_file_and_the_log_adds_nothing_twice() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(EDIT, *REBOUND, "yes", *PRESSURE, "no")
+    car = edited_car(HEAVY, hand.result(EDIT).edits)
+    hand.record([ev.CarDescribed(car=car)])
+    assert hand.result(EDIT).edits == ()
+    assert "front tyre pressure: is in the file already." in hand.result(EDIT).says
 
 
 def test_weights_of_either_unit_stand_in_one_set() -> None:

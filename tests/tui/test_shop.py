@@ -88,6 +88,7 @@ async def test_the_menu_says_how_far_each_sheet_is(shop: Rig) -> None:
 async def test_a_weighing_goes_into_the_car_file_and_the_log(shop: Rig, folder: DataFolder) -> None:
     await weigh(shop)
     assert "3205 lb in all" in shop.text
+    assert "right rear: 750 lb -> 755 lb" in shop.text
     assert "Finish, and put 4 into the car file" in shop.text
     await shop.keys("1")
     assert "2 Scales: weighed 4 May" in shop.text
@@ -194,6 +195,38 @@ async def test_a_walk_round_the_car_declares_a_baseline(shop: Rig) -> None:
     assert shop.state.baseline.name == "Friday"
     assert shop.state.baseline.settings["left front rebound"] == 9
     assert shop.state.baseline.facts == {"left front tyre": "28 psi"}
+
+
+async def test_an_early_answer_is_corrected_without_going_back_over_the_others(shop: Rig) -> None:
+    await weigh(shop)
+    assert "3205 lb in all" in shop.text
+    await shop.choose("correct")
+    assert "Which answer shall be said again?" in shop.text
+    assert "3 Left front: 850 lb" in shop.text
+    await shop.keys("backspace")
+    assert "Finish this sheet?" in shop.text
+    await shop.keys("f5", "3")
+    assert asked(shop) == "left front"
+    await shop.type("860")
+    assert "3215 lb in all" in shop.text
+    assert shop.kinds()[-2:] == ["sheet-taken-back", "sheet-answered"]
+
+
+async def test_a_finished_sheet_is_corrected_and_completed(shop: Rig) -> None:
+    await weigh(shop)
+    await shop.choose("finish")
+    await shop.keys("2")
+    assert "This sheet was finished. What now?" in shop.text
+    await shop.keys("2", "3")
+    assert asked(shop) == "left front"
+    await shop.type("860")
+    assert "3215 lb in all" in shop.text
+    await shop.choose("finish")
+    assert shop.kinds()[-3:] == ["sheet-continued", "sheet-answered", "sheet-closed"]
+    assert [one.of for one in shop.state.sheets["scales"]] == [None, 1]
+    assert "Scales: the last one is corrected." in "\n".join(log_page(shop.desk))
+    await shop.keys("2", "1")
+    assert asked(shop) == "driver"
 
 
 async def test_how_and_the_whole_sheet_are_pages(shop: Rig) -> None:

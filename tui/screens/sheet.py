@@ -1,6 +1,7 @@
 """One sheet of the shop: its questions one at a time, what was answered above them, its result."""
 
 from textwrap import wrap
+from typing import Literal
 
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -22,11 +23,15 @@ from rules.shop.sheet import (
     Sheet,
     answered,
     closed,
+    correctable,
     counted,
+    faults,
     filling,
+    finished,
     lines_of,
     open_field,
     prompt_of,
+    said_again,
     taken_back,
 )
 from tui.desk import Desk
@@ -37,7 +42,7 @@ from tui.widgets.asker import Asker
 
 FRAME_ROWS = 5
 LABEL = 40
-FINISH, TAKE, READ = "finish", "take", "read"
+FINISH, TAKE, READ, CORRECT, NEW = "finish", "take", "read", "correct", "new"
 _WORDS: dict[Level, str] = {"stop": "STOP", "look": "LOOK", "unknown": "open", "ok": "ok"}
 
 
@@ -48,6 +53,7 @@ class SheetScreen(Screen[str | None]):
         Binding("escape", "leave", "Leave", id="sheet.leave"),
         Binding("f3", "how", "How", id="sheet.how"),
         Binding("f4", "whole", "Whole sheet", id="sheet.whole"),
+        Binding("f5", "correct", "Say one again", id="sheet.correct"),
         Binding("f9", "finish_now", "Finish now", id="sheet.finish"),
     ]
 
@@ -56,7 +62,7 @@ class SheetScreen(Screen[str | None]):
         self.desk = desk
         self.sheet = sheet
         self.settle_s = settle_s
-        self.finishing = False
+        self.asking: Literal["field", "start", "which", "finish"] = "field"
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
@@ -67,6 +73,8 @@ class SheetScreen(Screen[str | None]):
         yield Static(id="keys", markup=False)
 
     def on_mount(self) -> None:
+        if self._can_go_on:
+            self.asking = "start"
         self.refresh_sheet()
         if self.now.answers:
             self.say("Picked up where it was left.")
@@ -78,6 +86,22 @@ class SheetScreen(Screen[str | None]):
     def now(self) -> Filling:
         """The sheet as it is filled in so far."""
         return filling(self.sheet, self.desk.state)
+
+    @property
+    def _can_go_on(self) -> bool:
+        """Whether the round that was finished last can be corrected and completed."""
+        return self.sheet.continues and finished(self.sheet, self.desk.state) is not None
+
+    @property
+    def looked_at(self) -> Filling:
+        """What there is to correct: the open round, or the one that was finished last."""
+        last = finished(self.sheet, self.desk.state) if self._can_go_on else None
+        return last or self.now
+
+    @property
+    def finishing(self) -> bool:
+        """Whether it is at its end."""
+        return self.asking == "finish"
 
     @property
     def width(self) -> int:
@@ -92,9 +116,16 @@ class SheetScreen(Screen[str | None]):
         """Draw the open question with what was answered, or what came of it."""
         now = self.now
         field = open_field(self.sheet, now)
-        if field is None:
-            self.finishing = True
-        prompt = self._finish_prompt(now) if self.finishing or field is None else prompt_of(field)
+        if field is None and self.asking == "field":
+            self.asking = "finish"
+        if self.asking == "start":
+            prompt = self._start_prompt()
+        elif self.asking == "which":
+            prompt = self._which_prompt()
+        elif self.finishing or field is None:
+            prompt = self._finish_prompt(now)
+        else:
+            prompt = prompt_of(field)
         prompt = self.spoken_prompt(prompt)
         done, there = counted(self.sheet, now)
         car = visible(self.desk.state.car.name, 30) if self.desk.state.car else "Setdown"
@@ -104,13 +135,17 @@ class SheetScreen(Screen[str | None]):
         head = visible(head, width - len(where) - 1)
         rows = [head + " " * (width - len(head) - len(where)) + where, self._second_row(now)]
         self.query_one("#strip", Static).update("\n".join(rows))
-        lines = self.result_lines(now) if self.finishing else self._lines_so_far(now)
+        lines = [] if self.asking == "which" else self._lines_so_far(now)
+        last: list[str] = []
+        if self.finishing:
+            lines = [*self._misfits(now), *self.result_lines(now)]
+            last = self._edits(self.sheet.result(now))
         room = (self.size.height or 24) - FRAME_ROWS - prompt_rows(prompt, self.width)
         body = self.query_one("#body", Static)
-        fitted = self._fitted(lines, room)
+        fitted = self._fitted(lines, last, room)
         body.update("\n".join(fitted))
         body.display = bool(fitted)
-        keys = " Enter take | Bksp back | Esc leave, kept | F3 how | F4 whole sheet"
+        keys = " Enter take | Bksp back | Esc leave | F3 how | F4 all | F5 correct"
         enough = self.sheet.enough(now) and not self.finishing
         self.query_one("#keys", Static).update(keys + (" | F9 finish" if enough else ""))
         self.query_one(Asker).ask(prompt)
@@ -147,21 +182,22 @@ class SheetScreen(Screen[str | None]):
             for row in wrap(f"{number}. {self.spoken(text)}", self.width, subsequent_indent="   ")
         ]
 
-    def _fitted(self, lines: list[str], room: int) -> list[str]:
-        """Keep the last lines of answers, the first of anything else."""
-        if len(lines) <= room:
-            return lines
+    def _fitted(self, lines: list[str], last: list[str], room: int) -> list[str]:
+        """Keep the last lines of answers, the first of anything else; `last` before either."""
+        if len(lines) + len(last) <= room:
+            return [*lines, *last]
         if room < 2:
             return []
         if self.finishing or not self.now.answers:
             key = "F4" if self.finishing else "F3"
-            return [*lines[: room - 1], f"... {key} shows the rest of it."]
+            kept = last[: room // 2]
+            return [*lines[: room - 1 - len(kept)], f"... {key} shows the rest of it.", *kept]
         return [f"... {len(lines) - room + 1} more above: F4", *lines[-(room - 1) :]]
 
     def result_lines(self, now: Filling) -> list[str]:
-        """Return what came of the sheet, the gravest first, and what could go into the file."""
+        """Return what came of the sheet, the gravest first."""
         result = self.sheet.result(now)
-        return [*self.texts(result.says), *self._found(result.findings), *self._edits(result)]
+        return [*self.texts(result.says), *self._found(result.findings)]
 
     def texts(self, says: tuple[str, ...]) -> list[str]:
         """Return lines wrapped to the window."""
@@ -190,6 +226,30 @@ class SheetScreen(Screen[str | None]):
             for edit, was, now in rows
         ]
 
+    def _misfits(self, now: Filling) -> list[str]:
+        return self.texts(
+            tuple(f"Does not fit: {one}. F5 says it again." for one in faults(self.sheet, now))
+        )
+
+    def _start_prompt(self) -> Prompt:
+        return Prompt(
+            "start",
+            "This sheet was finished. What now?",
+            choices=(
+                Choice(NEW, "A new one, held against the last"),
+                Choice(CORRECT, "Correct or complete the last one"),
+            ),
+            hint="What was finished stays in the log as it was.",
+        )
+
+    def _which_prompt(self) -> Prompt:
+        choices = tuple(
+            Choice(key, visible(f"{label}: {words}", self.width - 4))
+            for key, label, words in correctable(self.sheet, self.looked_at)
+        )
+        hint = "All others stay as they are. Backspace goes back."
+        return Prompt("which", "Which answer shall be said again?", choices=choices, hint=hint)
+
     def _finish_prompt(self, now: Filling) -> Prompt:
         result = self.sheet.result(now)
         offered = self.desk.keep is not None and self.desk.state.car is not None
@@ -197,7 +257,7 @@ class SheetScreen(Screen[str | None]):
         take = [Choice(TAKE, f"Finish, and put {len(rows)} into the car file")] if rows else []
         refused = self.sheet.refuses(self.desk.state)
         end = Choice(FINISH, self.finish_words(bool(rows)), refused)
-        read = [Choice(READ, "Read all of it")]
+        read = [Choice(READ, "Read all of it"), Choice(CORRECT, "Say one answer again")]
         hint = "Backspace goes back to the last question."
         return Prompt("finish", "Finish this sheet?", choices=(*take, end, *read), hint=hint)
 
@@ -207,15 +267,28 @@ class SheetScreen(Screen[str | None]):
 
     def on_asker_taken(self, event: Asker.Taken) -> None:
         event.stop()
-        if event.prompt.id == "finish":
+        if self.asking == "start" and event.value == NEW:
+            self._ask("field")
+            return
+        if event.value == CORRECT and self.asking in ("start", "finish"):
+            self.action_correct()
+            return
+        if self.finishing:
             self._finish(str(event.value))
             return
+        state, value = self.desk.state, event.value
         try:
-            bodies = answered(self.sheet, self.desk.state, event.prompt.id, event.value)
-            self.desk.record(bodies)
+            if self.asking == "which":
+                self.desk.record(said_again(self.sheet, state, str(value)))
+            else:
+                self.desk.record(answered(self.sheet, state, event.prompt.id, value))
         except (AnswerError, LogError) as error:
             self.say(str(error))
             return
+        self._ask("field")
+
+    def _ask(self, asking: Literal["field", "start", "which", "finish"]) -> None:
+        self.asking = asking
         self.say("")
         self.refresh_sheet()
 
@@ -240,11 +313,13 @@ class SheetScreen(Screen[str | None]):
 
     def on_asker_back(self, event: Asker.Back) -> None:
         event.stop()
-        if self.finishing and open_field(self.sheet, self.now) is not None:
-            self.finishing = False
-            self.refresh_sheet()
+        if self.asking == "which":
+            self._ask("start" if self._can_go_on else "field")
             return
-        self.finishing = False
+        if self.finishing and open_field(self.sheet, self.now) is not None:
+            self._ask("field")
+            return
+        self.asking = "field"
         bodies = taken_back(self.sheet, self.desk.state)
         if not bodies:
             self.dismiss(None)
@@ -254,8 +329,7 @@ class SheetScreen(Screen[str | None]):
         except LogError as error:
             self.say(str(error))
             return
-        self.say("")
-        self.refresh_sheet()
+        self._ask("field")
 
     def on_asker_refused(self, event: Asker.Refused) -> None:
         event.stop()
@@ -272,13 +346,18 @@ class SheetScreen(Screen[str | None]):
 
     def action_whole(self) -> None:
         """Show everything answered, and what it comes to."""
-        now = self.now
+        now = self.looked_at
         given = [self._row(label, words) for label, words in lines_of(self.sheet, now)]
-        lines = [*self.result_lines(now), "", *given]
+        edits = self._edits(self.sheet.result(now))
+        lines = [*self.result_lines(now), *edits, "", *given]
         self.app.push_screen(ReadingScreen(self.sheet.name, lines))
 
     def action_finish_now(self) -> None:
         """Go to the end of a sheet of which enough is answered."""
         if self.sheet.enough(self.now):
-            self.finishing = True
-            self.refresh_sheet()
+            self._ask("finish")
+
+    def action_correct(self) -> None:
+        """Ask which answer shall be said again, whatever was answered since."""
+        if correctable(self.sheet, self.looked_at):
+            self._ask("which")
