@@ -103,19 +103,18 @@ def _by_number(now: Filling) -> Iterator[Field]:
         )  # fmt: skip
     yield _number(
         now, "start", "Today", "Where does it stand today?", "Read or measured now.",
-        unknown=False, fault=partial(_start_fault, now),
+        fault=partial(_start_fault, now),
     )  # fmt: skip
 
 
 def _number(
     now: Filling, key: str, label: str, question: str, hint: str, *,
-    low: float = -inf, unknown: bool = True, fault: partial[str] | None = None,
+    low: float = -inf, fault: partial[str] | None = None,
 ) -> Field:  # fmt: skip
     wanted = _wanted(now, label)
     bounded = Wanted(label, wanted.quantity, low, unit=wanted.unit)
     return Field(
-        key, label, question, wanted=bounded, hint=hint, unknown=unknown,
-        fault=fault or (lambda value: ""),
+        key, label, question, wanted=bounded, hint=hint, fault=fault or (lambda value: ""),
     )  # fmt: skip
 
 

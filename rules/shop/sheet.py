@@ -366,7 +366,10 @@ def _kept(one: Field, value: Given, system: System) -> ev.AnswerValue:
         raise AnswerError(f"{one.label}: found marks; wanted one answer")
     if one.kind != "quantity" or value == UNKNOWN or one.wanted is None:
         return value
-    return with_unit(str(value), one.wanted, system)
+    kept = with_unit(str(value), one.wanted, system)
+    if kept == UNKNOWN and not one.unknown:
+        raise AnswerError(f"{one.label}: found {str(value)!r}; wanted a number, it is needed here")
+    return kept
 
 
 def with_unit(text: str, wanted: Wanted, system: System) -> str:

@@ -7,7 +7,6 @@ from functools import partial
 from rules import events as ev
 from rules.adjusters import Adjuster, adjusters
 from rules.book import Book, shipped
-from rules.book.schema import UNKNOWN
 from rules.car import Corner, LeverKind
 from rules.declared import open_blocks_noted
 from rules.imagine import after
@@ -163,12 +162,6 @@ def result(now: Filling, book: Book | None = None) -> Result:
         f"{fitted[key].show(now.state.settings[key])}. It is recorded as a recount."
         for key, value in found(now).items()
         if value != now.state.settings[key]
-    ]
-    says += [
-        f"{one.label}: nobody knows; the baseline has the book's "
-        f"{one.show(now.state.settings[one.id])}."
-        for one in fitted.values()
-        if now.answers.get(one.id) == UNKNOWN
     ]
     if not says:
         says.append("Every count agrees with the book.")

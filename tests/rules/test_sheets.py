@@ -15,10 +15,11 @@ from rules.session import AnswerError
 from rules.shop.cg_sheet import CG_HEIGHT
 from rules.shop.edit_sheet import EDIT
 from rules.shop.scale_sheet import SCALES
-from rules.shop.sheet import AGAIN, Sheet, filling
+from rules.shop.sheet import AGAIN, Field, Result, Sheet, answered, filling
 from rules.shop.sheets import MENU, how_far
 from rules.shop.stock_sheet import STOCK
 from rules.shop.survey_sheet import TRAVEL_SURVEY
+from rules.shop.values import Wanted
 from rules.units import INCH_M
 
 WEIGHED = {
@@ -269,3 +270,10 @@ def test_lengths_that_cannot_stand_together_are_refused_by_name(
         hand.tell(TRAVEL_SURVEY, SURVEYED.get(one.key, dont_know(one)))
     with pytest.raises(AnswerError, match=named):
         hand.tell(TRAVEL_SURVEY, typed)
+
+
+def test_nobody_knows_is_refused_where_a_number_is_needed() -> None:
+    needed = Field("length", "Length", "How long?", wanted=Wanted("Length"), unknown=False)
+    sheet = Sheet("needed", "Needed", lambda now: iter([needed]), lambda now: Result())
+    with pytest.raises(AnswerError, match="Length: found 'no idea'; wanted a number"):
+        answered(sheet, Hand(HEAVY).state, "length", "no idea")
