@@ -153,23 +153,25 @@ def changes(car: Car, edits: Iterable[Edit]) -> list[tuple[Edit, str, str]]:
     found = []
     for edit in edits:
         value = next((one for one in car_values(car) if one.path == edit.path), None)
-        was, now = _told(edit, value, car.units)
-        if was != now or (value and value.key in car.guesses and not edit.guess):
+        was, now = _told(edit, value, car)
+        if was != now:
             found.append((edit, was, now))
         car = edited_car(car, [edit])
     return found
 
 
-def _told(edit: Edit, value: Value | None, system: System) -> tuple[str, str]:
-    """Say what an edit finds, and what it leaves."""
+def _told(edit: Edit, value: Value | None, car: Car) -> tuple[str, str]:
+    """Say what an edit finds, and what it leaves; a guess is told from the same number measured."""
     if edit == TAKE_BACK:
         return "as it is now", str(edit.value)
     if isinstance(edit.path[-1], int) and edit.value is None:
         return "in the file", "taken out"
     if isinstance(edit.value, dict):
         return "not there", "new"
-    was = value_words(value.now if value else None, edit.quantity, system)
-    return was, value_words(edit.value, edit.quantity, system)
+    was = value_words(value.now if value else None, edit.quantity, car.units)
+    now = value_words(edit.value, edit.quantity, car.units)
+    guessed = value is not None and value.key in car.guesses
+    return was + ", a guess" * guessed, now + ", a guess" * edit.guess
 
 
 def differences(before: Car, after: Car) -> list[str]:

@@ -89,6 +89,7 @@ async def test_a_weighing_goes_into_the_car_file_and_the_log(shop: Rig, folder: 
     await weigh(shop)
     assert "3205 lb in all" in shop.text
     assert "right rear: 750 lb -> 755 lb" in shop.text
+    assert "front unsprung: 130 lb, a guess -> 130 lb" in shop.text
     assert "Finish, and put 4 into the car file" in shop.text
     await shop.keys("1")
     assert "2 Scales: weighed 4 May" in shop.text

@@ -18,6 +18,7 @@ from rules.session import AnswerError
 from rules.shop.car_values import changes
 from rules.shop.findings import GRAVEST_FIRST, Finding, Level
 from rules.shop.sheet import (
+    Edit,
     Filling,
     Result,
     Sheet,
@@ -215,12 +216,16 @@ class SheetScreen(Screen[str | None]):
             )
         ]
 
+    def _changes(self, result: Result) -> list[tuple[Edit, str, str]]:
+        """Return what there is to put into the car file, where one is kept."""
+        kept = self.desk.keep is not None and self.desk.state.car is not None
+        return changes(self.desk.car, result.edits) if kept and result.edits else []
+
     def _edits(self, result: Result) -> list[str]:
-        if self.desk.state.car is None or not result.edits:
-            return []
-        rows = changes(self.desk.car, result.edits)
+        rows = self._changes(result)
         if not rows:
-            return ["The car file says all of it already."]
+            kept = self.desk.keep is not None and result.edits
+            return ["The car file says all of it already."] if kept else []
         return ["For the car file:"] + [
             visible(self.spoken(f"  {edit.label}: {was} -> {now}"), self.width)
             for edit, was, now in rows
@@ -251,9 +256,7 @@ class SheetScreen(Screen[str | None]):
         return Prompt("which", "Which answer shall be said again?", choices=choices, hint=hint)
 
     def _finish_prompt(self, now: Filling) -> Prompt:
-        result = self.sheet.result(now)
-        offered = self.desk.keep is not None and self.desk.state.car is not None
-        rows = changes(self.desk.car, result.edits) if offered and result.edits else []
+        rows = self._changes(self.sheet.result(now))
         take = [Choice(TAKE, f"Finish, and put {len(rows)} into the car file")] if rows else []
         refused = self.sheet.refuses(self.desk.state)
         end = Choice(FINISH, self.finish_words(bool(rows)), refused)
@@ -297,7 +300,7 @@ class SheetScreen(Screen[str | None]):
             self.action_whole()
             return
         result = self.sheet.result(self.now)
-        edits = [edit for edit, _, _ in changes(self.desk.car, result.edits)] if how == TAKE else []
+        edits = [edit for edit, _, _ in self._changes(result)] if how == TAKE else []
         try:
             bodies = closed(self.sheet, self.desk.state, self.desk.names)
             if edits:
