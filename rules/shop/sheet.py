@@ -155,10 +155,12 @@ class Sheet:
 def _doubt(one: Field, now: Filling) -> str:
     """Say what is odd about an answer; empty where nothing is."""
     said = now.said(one.key)
-    if not said or one.kind != "quantity" or one.wanted is None:
+    if not said or one.kind not in ("quantity", "text"):
         return ""
     if words := one.doubt(said):
         return words
+    if one.wanted is None:
+        return ""
     unbounded = Wanted(one.key, one.wanted.quantity, unit=one.wanted.unit)
     value = read(said, unbounded, now.system)
     odd = unusual(one.typical, value) if value is not None else None
