@@ -17,6 +17,9 @@ from rules.shop.springs import (
 )
 from rules.units import STANDARD_GRAVITY_M_S2, Quantity
 
+LOOSE, CONTACT = "loose-spring", "contact-marks"
+_LOOSE_OR_SOLID = ("coil bind", "spring at full droop", "length at ride height")
+
 
 def seat_of(car: Car, end: AxleEnd) -> Seat | None:
     """Return where an axle's springs go; None where the file does not say load or motion ratio."""
@@ -54,6 +57,21 @@ def tried(car: Car, springs: Sequence[Stock], target: float | None = None) -> tu
 def stopped(car: Car, spring: Stock) -> str:
     """Return why an owned spring may not go on the car; empty where nothing stops it."""
     return next((stop_of(one) for one in tried(car, [spring])), "")
+
+
+def blocking(car: Car, spring: Stock) -> dict[str, str]:
+    """Return what blocks advice with a spring on the car, by inspection, as the survey's coils do.
+
+    A pair that is not whole or a collar that does not reach stops it from going on, and no more.
+    """
+    blocks: dict[str, str] = {}
+    for choice in tried(car, [spring]):
+        for one in choice.findings:
+            if one.level == "stop" and one.name.endswith(_LOOSE_OR_SOLID):
+                loose = one.name.endswith("spring at full droop")
+                words = f"{spring.name}: {one.says.removeprefix('STOP: ')}"
+                blocks.setdefault(LOOSE if loose else CONTACT, words)
+    return blocks
 
 
 def spring_words(

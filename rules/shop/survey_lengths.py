@@ -225,14 +225,12 @@ def _height_fault(now: Filling, at: Place, number: int, value: Given) -> str:
 
 def _height_doubt(now: Filling, at: Place, number: int, value: Given) -> str:
     """Doubt a row whose slope against the row before is far off the slope of the rows so far."""
-    rows = _before(now, at, number)
-    if len(rows) < 2:
-        return ""
-    values = _height(str(value), now.system)
+    rows, values = _before(now, at, number), _height(str(value), now.system)
     wheels = [row[0] for row in rows]
-    for what, column in (("damper", 1), ("spring", 2)):
-        if column >= len(values):
-            continue
+    if len(rows) < 2 or len({*wheels, values[0]}) <= len(rows):
+        return ""
+    columns = min(len(row) for row in (*rows, values))
+    for what, column in (("damper", 1), ("spring", 2))[: columns - 1]:
         so_far = -straight(wheels, [row[column] for row in rows]).slope
         here = (rows[-1][column] - values[column]) / (values[0] - wheels[-1])
         if abs(here - so_far) > _SLOPE_WITHIN * so_far:

@@ -14,6 +14,7 @@ from rules.shop.findings import both
 from rules.shop.fit_items import SURVEY
 from rules.shop.ratio import MeasuredRatio
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
+from rules.shop.spring_words import CONTACT, LOOSE
 from rules.shop.survey import (
     ENDS,
     AxleTravel,
@@ -60,7 +61,6 @@ _NUMBERS = {
     "survey.rollout_difference": "Rear rollout, right less left",
 }
 _SIDES = (Choice("yes", "As on the left"), Choice("no", "Measure it too"))
-LOOSE, CONTACT = "loose-spring", "contact-marks"
 
 
 def fields(now: Filling) -> Iterator[Field]:
