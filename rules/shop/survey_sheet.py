@@ -5,13 +5,14 @@ from dataclasses import replace
 from functools import partial
 from statistics import fmean
 
-from rules.car import AxleEnd, Corner
+from rules.car import Axle, AxleEnd, Car, Corner
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import YES_NO, length, quantity
 from rules.shop.entered import TOUCH_LABELS, TOUCHES
 from rules.shop.findings import both
 from rules.shop.fit_items import SURVEY
+from rules.shop.rate_words import last_asked, rate_findings
 from rules.shop.ratio import MeasuredRatio
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
 from rules.shop.spring_words import CONTACT, LOOSE
@@ -180,20 +181,42 @@ def survey_of(now: Filling) -> Survey:
 
 
 def result(now: Filling) -> Result:
-    """Return the whole list of findings, what goes into the car file, and what blocks."""
+    """Return the whole list of findings, the spring rates it leads to, and what goes into the file.
+
+    The rates are those of the car as surveyed, for what was last asked on their own sheet.
+    """
     try:
         survey = survey_of(now)
         found = survey_findings(survey)
     except ValueError as error:
         says = f"The lengths do not go together: {error}. Go back to the wrong one."
         return Result((says,))
-    return Result((), found, tuple(_edits(now, survey)))
+    edits = tuple(_edits(now, survey))
+    rates = rate_findings(_as_surveyed(now.car, edits), now.state.settings, last_asked(now))
+    return Result((), (*found, *rates), edits)
+
+
+def _as_surveyed(car: Car, edits: tuple[Edit, ...]) -> Car:
+    """Return the car with the survey's springs, ratios and travel, none of them a guess."""
+    axles: dict[str, Axle] = {}
+    for end in ENDS:
+        axle: Axle = getattr(car, end)
+        names = {info.alias or name: name for name, info in Axle.model_fields.items()}
+        said = {names[str(edit.path[1])]: edit.value for edit in edits if edit.path[0] == end}
+        axles[end] = axle.model_copy(update=said)
+    measured = {".".join(map(str, edit.path)) for edit in edits}
+    guesses = tuple(key for key in car.guesses if key not in measured)
+    return car.model_copy(update={**axles, "guesses": guesses})
 
 
 def stops(now: Filling) -> dict[str, str]:
     """Return what of the answers so far blocks advice, by inspection."""
     blocking: dict[str, str] = {}
-    for one in result(now).findings:
+    try:
+        found = survey_findings(survey_of(now))
+    except ValueError:
+        return {}
+    for one in found:
         if one.level == "stop":
             loose = one.name.endswith("spring at full droop")
             says = f"Travel survey, {one.name}: {'the spring is loose' if loose else 'contact'}."
