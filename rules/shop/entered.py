@@ -29,6 +29,16 @@ TOUCHES = {
     "driveshaft": "Driveshaft at full bump and full droop",
     "headers at droop": "Headers against the road side of the frame and steering at full droop",
 }
+TOUCH_LABELS = {
+    "pan": "Oil pan, pickup at full bump",
+    "crossmember": "Crossmember, exhaust at full bump",
+    "tyres": "Tyres at full bump, lock to lock",
+    "joints": "Ball joints, rod ends at both ends",
+    "hoses": "Brake hoses at full droop",
+    "damper": "Damper, hose and reservoir",
+    "driveshaft": "Driveshaft at both ends",
+    "headers at droop": "Headers at full droop",
+}
 
 
 def entered_findings(values: Mapping[str, float | None]) -> tuple[Finding, ...]:

@@ -158,10 +158,12 @@ class Sheet:
 def _doubt(one: Field, now: Filling) -> str:
     """Say what is odd about an answer; empty where nothing is."""
     said = now.said(one.key)
-    if not said or one.kind != "quantity" or one.wanted is None:
+    if not said or one.kind not in ("quantity", "text"):
         return ""
     if words := one.doubt(said):
         return words
+    if one.wanted is None:
+        return ""
     unbounded = Wanted(one.key, one.wanted.quantity, unit=one.wanted.unit)
     value = read(said, unbounded, now.system)
     odd = unusual(one.typical, value) if value is not None else None
@@ -239,8 +241,7 @@ def answered(sheet: Sheet, state: State, key: str, value: Given) -> list[ev.Body
     if one is None or one.key != key:
         raise AnswerError(f"{key}: is not open; the open one is {one.key if one else 'none'}")
     if key.endswith(KEPT) and value == AGAIN:
-        doubted = key.removesuffix(KEPT)
-        return [ev.SheetTakenBack(sheet=sheet.id, round=_round(sheet, state), key=doubted)]
+        return said_again(sheet, state, key.removesuffix(KEPT))
     if one.unknown and _never_0(one) and str(value).strip() == "0":
         value = UNKNOWN
     kept = _kept(one, check(prompt_of(one), value), now.system)
@@ -301,7 +302,7 @@ def closed(sheet: Sheet, state: State, new_id: NewId) -> list[ev.Body]:
     now = filling(sheet, state)
     one = open_field(sheet, now)
     if one is not None and not sheet.enough(now):
-        raise AnswerError(f"{one.label}: is still open")
+        raise AnswerError(f"{one.label.strip()}: is still open")
     if misfits := faults(sheet, now):
         raise AnswerError(misfits[0])
     stops = dict(sheet.stops(now))

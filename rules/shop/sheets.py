@@ -6,6 +6,7 @@ from rules.shop.cg_sheet import CG_HEIGHT
 from rules.shop.edit_sheet import EDIT
 from rules.shop.fit_sheet import FIT_CHECKS
 from rules.shop.new_car import NEW_CAR
+from rules.shop.rates_sheet import SPRING_RATES
 from rules.shop.scale_sheet import SCALES
 from rules.shop.sheet import Sheet, counted, filling
 from rules.shop.stock_sheet import STOCK
@@ -13,12 +14,15 @@ from rules.shop.survey_sheet import TRAVEL_SURVEY
 from rules.shop.walk_sheet import WALK
 from rules.state import State
 
-MENU: tuple[Sheet, ...] = (EDIT, SCALES, CG_HEIGHT, TRAVEL_SURVEY, FIT_CHECKS, STOCK, WALK)
+MENU: tuple[Sheet, ...] = (
+    EDIT, SCALES, CG_HEIGHT, TRAVEL_SURVEY, FIT_CHECKS, STOCK, WALK, SPRING_RATES,
+)  # fmt: skip
 """The sheets of the shop's menu, in the order of the first hour with a car."""
 SHEETS: dict[str, Sheet] = {sheet.id: sheet for sheet in (NEW_CAR, *MENU)}
 _DONE = {
     "edit": "edited", "scales": "weighed", "cg height": "weighed", "travel survey": "surveyed",
     "fit checks": "ticked", "stock": "added to", "baseline walk": "walked",
+    "spring rates": "worked out",
 }  # fmt: skip
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from rules.car import AxleEnd, Car, Stock
-from rules.chassis import effective_front_mass, frequency, landing_energy, wheel_rate
+from rules.chassis import frequency, wheel_rate
 from rules.shop.findings import both
 from rules.shop.springs import (
     Choice,
@@ -16,6 +16,9 @@ from rules.shop.springs import (
     stop_of,
 )
 from rules.units import STANDARD_GRAVITY_M_S2, Quantity
+
+LOOSE, CONTACT = "loose-spring", "contact-marks"
+_LOOSE_OR_SOLID = ("coil bind", "spring at full droop", "length at ride height")
 
 
 def seat_of(car: Car, end: AxleEnd) -> Seat | None:
@@ -56,6 +59,21 @@ def stopped(car: Car, spring: Stock) -> str:
     return next((stop_of(one) for one in tried(car, [spring])), "")
 
 
+def blocking(car: Car, spring: Stock) -> dict[str, str]:
+    """Return what blocks advice with a spring on the car, by inspection, as the survey's coils do.
+
+    A pair that is not whole or a collar that does not reach stops it from going on, and no more.
+    """
+    blocks: dict[str, str] = {}
+    for choice in tried(car, [spring]):
+        for one in choice.findings:
+            if one.level == "stop" and one.name.endswith(_LOOSE_OR_SOLID):
+                loose = one.name.endswith("spring at full droop")
+                words = f"{spring.name}: {one.says.removeprefix('STOP: ')}"
+                blocks.setdefault(LOOSE if loose else CONTACT, words)
+    return blocks
+
+
 def spring_words(
     car: Car, end: AxleEnd, rate: float, target: float | None, speed: float | None
 ) -> Iterator[str]:
@@ -81,30 +99,24 @@ def _hz(seat: Seat, rate: float) -> str:
     return f"{frequency(wheel_rate(rate, seat.ratio), seat.mass):.2f} Hz"
 
 
-def landing_of(car: Car, seat: Seat, speed: float) -> Landing | None:
+def landing_of(car: Car, speed: float) -> Landing | None:
     """Return what a touchdown at a speed [m/s] asks of the front, gravity's share in it.
 
-    0.5 m_eff v^2 + (W_f - F h / L) s, `rules.chassis.landing_energy`, thrust held on; None where
-    the file does not say mass, wheelbase, heights, pitch inertia or travel.
+    Thrust held on, as far as the file says it; None where it does not say mass, wheelbase, heights,
+    pitch inertia or travel.
     """
-    masses, geometry, front = car.masses, car.geometry, car.front
-    total, base, height = masses.total_kg, geometry.wheelbase_m, geometry.cg_height_m
-    inertia, bump, droop = masses.pitch_inertia_kg_m2, front.bump_travel_m, front.droop_travel_m
-    sides = (masses.left_front_kg, masses.right_front_kg)
-    if total is None or base is None or height is None or inertia is None:
+    from rules.launch.on_paper import Known, on_paper
+    from rules.shop.rate_ranges import LANDS_BY, landing_at
+
+    paper = on_paper(car)
+    if any(paper.known[name] is Known.UNKNOWN for name in (*LANDS_BY, "hs", "Iyy")):
         return None
-    if bump is None or droop is None or sides[0] is None or sides[1] is None:
-        return None
-    weight = (sides[0] + sides[1]) * STANDARD_GRAVITY_M_S2
-    ahead = base * (sides[0] + sides[1]) / total
-    thrust = car.launch.thrust_n or (car.launch.peak_g or 0.0) * total * STANDARD_GRAVITY_M_S2
-    moving = effective_front_mass(total, inertia, ahead, height, base)
-    energy = landing_energy(moving, speed, weight, thrust, height, base, droop + bump)
-    return Landing(max(0.0, energy), seat.mass * STANDARD_GRAVITY_M_S2, droop, bump)
+    said = paper.known["F_launch"] is not Known.UNKNOWN
+    return landing_at(paper.params, speed, paper.params["F_launch"] if said else 0.0)
 
 
 def _landing_words(car: Car, seat: Seat, rate: float, speed: float) -> Iterator[str]:
-    landing = landing_of(car, seat, speed)
+    landing = landing_of(car, speed)
     if landing is None:
         yield (
             "For the landing: total, corners, wheelbase, CG height, pitch inertia and front travel "

@@ -7,7 +7,7 @@ throughout: another rate means another collar place.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import isfinite, pi
+from math import inf, isfinite, pi
 
 from rules.chassis import frequency, wheel_rate
 from rules.shop.coil import Coil, coil_findings
@@ -71,13 +71,14 @@ class Landing:
         return self.left_to_dampers(rate) / (self.droop + self.bump)
 
 
-def rate_for_landing(landing: Landing, by_dampers: float) -> float | None:
-    """Return the least wheel rate of the axle that leaves the dampers no more than this [N/m].
+def rates_for_landing(landing: Landing, by_dampers: float) -> tuple[float, float] | None:
+    """Return the least and the greatest wheel rate that leave the dampers no more than this [N/m].
 
     by_dampers: what the dampers can take over the stroke [J].
     Formula: W s + k (bump^2 - droop^2) / 2 >= E - E_d for a spring that is never loose,
-    k droop <= W. None where no such spring does it: with less bump than droop a stiffer spring at
-    the same ride height takes up less over the whole stroke, not more.
+    k droop <= W. With less bump than droop a stiffer spring at the same ride height takes up less
+    over the whole stroke, not more: then only the greatest rate is a bound. None where no spring
+    does it; infinite where nothing bounds it.
 
     Raises:
         ValueError: a number below 0, or a load or stroke not above 0.
@@ -85,14 +86,25 @@ def rate_for_landing(landing: Landing, by_dampers: float) -> float | None:
     _not_negative(energy=landing.energy, droop=landing.droop, bump=landing.bump)
     _not_negative(by_dampers=by_dampers)
     _positive(static_load=landing.static, stroke=landing.droop + landing.bump)
+    tight = landing.static / landing.droop if landing.droop > 0.0 else inf
     short = landing.energy - by_dampers - landing.static * (landing.droop + landing.bump)
-    if short <= 0.0:
-        return 0.0
     gain = (landing.bump**2 - landing.droop**2) / 2.0
-    if gain <= 0.0:
+    if gain > 0.0:
+        least = max(0.0, short / gain)
+        return (least, max(least, tight)) if least <= tight * (1.0 + 1e-9) else None
+    if short > 0.0:
         return None
-    rate = short / gain
-    return rate if rate * landing.droop <= landing.static * (1.0 + 1e-9) else None
+    return 0.0, min(tight, short / gain) if gain < 0.0 else tight
+
+
+def rate_for_landing(landing: Landing, by_dampers: float) -> float | None:
+    """Return the least wheel rate of `rates_for_landing` [N/m], None where no spring does it.
+
+    Raises:
+        ValueError: a number below 0, or a load or stroke not above 0.
+    """
+    rates = rates_for_landing(landing, by_dampers)
+    return None if rates is None else rates[0]
 
 
 @dataclass(frozen=True)

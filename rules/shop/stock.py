@@ -56,20 +56,32 @@ def in_trailer(car: Car, settings: Mapping[str, float], rung: str, about: str) -
     return f"{rung}. In the trailer: {'; '.join(names[:MOST_NAMED])}{more}"
 
 
-def _springs(car: Car, settings: Mapping[str, float], text: str, axle: AxleEnd) -> Iterator[str]:
+def rate_today(car: Car, settings: Mapping[str, float], axle: AxleEnd) -> float | None:
+    """Return the rate of the spring on the car [N/m]: by its lever, or as the file says it."""
     on_car = fitted_name(car, settings, "spring", axle)
-    springs = owned(car, "spring", axle)
-    rates = [one.rate_n_per_m for one in springs if one.name == on_car]
-    now = rates[0] if rates else getattr(car, axle).spring_rate_n_per_m
-    for one in springs:
-        rate = one.rate_n_per_m
-        if one.name == on_car or rate is None or stopped(car, one):
-            continue
+    rates = [one.rate_n_per_m for one in owned(car, "spring", axle) if one.name == on_car]
+    said: float | None = rates[0] if rates else getattr(car, axle).spring_rate_n_per_m
+    return said
+
+
+def others_owned(
+    car: Car, settings: Mapping[str, float], axle: AxleEnd
+) -> Iterator[tuple[str, float]]:
+    """Yield the owned springs that may go on in place of today's: name and rate [N/m]."""
+    on_car = fitted_name(car, settings, "spring", axle)
+    for one in owned(car, "spring", axle):
+        if one.name != on_car and one.rate_n_per_m is not None and not stopped(car, one):
+            yield one.name, one.rate_n_per_m
+
+
+def _springs(car: Car, settings: Mapping[str, float], text: str, axle: AxleEnd) -> Iterator[str]:
+    now = rate_today(car, settings, axle)
+    for name, rate in others_owned(car, settings, axle):
         if now is not None and (
             ("stiffer" in text and rate <= now) or ("lighter" in text and rate >= now)
         ):
             continue
-        yield f"{one.name}, {both(rate, Quantity.SPRING_RATE)}"
+        yield f"{name}, {both(rate, Quantity.SPRING_RATE)}"
 
 
 def _valvings(car: Car, settings: Mapping[str, float], text: str, axle: AxleEnd) -> Iterator[str]:

@@ -11,7 +11,7 @@ from rules.shop.asking import YES_NO, length, quantity
 from rules.shop.findings import Finding, both
 from rules.shop.new_car import in_file
 from rules.shop.sheet import Edit, Field, Filling, Plain, Result, Sheet
-from rules.shop.spring_words import spring_words, stopped, tried
+from rules.shop.spring_words import blocking, spring_words, stopped, tried
 from rules.shop.springs import stop_of
 from rules.shop.stock import crossing_words, firmness, lever_for, owned
 from rules.shop.values import Wanted, read
@@ -73,12 +73,18 @@ def fields(now: Filling) -> Iterator[Field]:
     if now.said("kind") == "valving":
         for stroke in STROKES:
             yield from _rows(now, stroke)
-    choices = _names(now)
-    if len(choices) > 1:
+    names = _names(now)
+    if len(names) > 1:
         yield Field(
             "fitted", "On the car now", "Which of them is on the car now?", "one",
-            choices=(*(Choice(name, name) for name in choices), Choice(NONE, "None of them")),
+            choices=(*(Choice(name, name) for name in names), Choice(NONE, "None of them")),
             hint="The ladder then proposes the others by name.", unknown=False,
+        )  # fmt: skip
+    elif names and now.said("kind") == "spring":
+        yield Field(
+            "fitted", "On the car now", "Is it on the car now?", "one", unknown=False,
+            choices=(Choice(NONE, "No"), Choice(names[0], "Yes")),
+            hint="On the car it has to fit: one that binds or is loose makes advice wait.",
         )  # fmt: skip
 
 
@@ -162,6 +168,21 @@ def _names(now: Filling) -> list[str]:
     return [*names, now.said("name")] if now.said("name") else names
 
 
+def on_the_car(now: Filling) -> Stock | None:
+    """Return the spring that is named as on the car; None where none is, or nobody said."""
+    item = item_of(now)
+    springs = [*owned(now.car, "spring", now.said("axle")), *((item,) if item else ())]
+    if now.said("kind") != "spring":
+        return None
+    return next((one for one in springs if one.name == now.said("fitted")), None)
+
+
+def stops(now: Filling) -> dict[str, str]:
+    """Return what blocks advice, by inspection: a spring on the car that binds or is loose."""
+    spring = on_the_car(now)
+    return {} if spring is None else blocking(now.car, spring)
+
+
 def result(now: Filling) -> Result:
     """Say what is taken in, and the clicks that give today's force back."""
     item = item_of(now)
@@ -173,13 +194,22 @@ def result(now: Filling) -> Result:
         says[0] = f"{item.name}: {both(item.rate_n_per_m, Quantity.SPRING_RATE)}, {item.axle}."
         target, speed = now.si("target"), now.si("touchdown", Quantity.PISTON_SPEED)
         says += spring_words(now.car, item.axle, item.rate_n_per_m, target, speed)
-        found = tuple(one for choice in tried(now.car, [item]) for one in choice.findings)
+        fitted = on_the_car(now)
+        shown = [item] if fitted is None or fitted.name == item.name else [item, fitted]
+        found = tuple(one for each in shown for one in _tried(now, each))
         says += _nearest(now, item, target)
+        if fitted is not None and blocking(now.car, fitted):
+            says.append(f"{fitted.name} is on the car: advice waits until it is put right.")
     if item.kind == "valving":
         says += _crossing(now, item)
     edits = [Edit(("stock", len(now.car.stock)), _table(now, item), f"in stock: {item.name}")]
     lever, words = _lever_edits(now, item)
     return Result((*says, *words), found, (*edits, *lever))
+
+
+def _tried(now: Filling, spring: Stock) -> Iterator[Finding]:
+    for choice in tried(now.car, [spring]):
+        yield from choice.findings
 
 
 def _nearest(now: Filling, item: Stock, target: float | None) -> Iterator[str]:
@@ -255,4 +285,4 @@ def _lever_edits(now: Filling, item: Stock) -> tuple[tuple[Edit, ...], tuple[str
     return edits, (f"The ladder then has: {', '.join(names)}.",)
 
 
-STOCK = Sheet(ID, "Valving and spring stock", fields, result, PROCEDURE)
+STOCK = Sheet(ID, "Valving and spring stock", fields, result, PROCEDURE, stops=stops)

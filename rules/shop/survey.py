@@ -14,6 +14,7 @@ from rules.shop.coil import Coil, coil_findings
 from rules.shop.entered import entered_findings, touch_findings
 from rules.shop.findings import Finding, both, unknown
 from rules.shop.ratio import MeasuredRatio, ratio_finding, wheel_rate_at_ride, wheel_rate_finding
+from rules.shop.sides import side_findings
 from rules.shop.travel import Lengths, at_wheel, travel_findings
 from rules.units import INCH_M, Quantity
 
@@ -56,13 +57,18 @@ class AxleTravel:
 
 @dataclass(frozen=True)
 class CornerSurvey:
-    """What was measured at one corner; `carries` as in `rules.shop.coil.coil_findings` [N]."""
+    """What was measured at one corner.
+
+    carries: as in `rules.shop.coil.coil_findings` [N].
+    as_other_side: taken as the axle's other side, not measured.
+    """
 
     lengths: Lengths | None = None
     damper_ratio: MeasuredRatio | None = None
     spring_ratio: MeasuredRatio | None = None
     coil: Coil | None = None
     carries: float | None = None
+    as_other_side: bool = False
 
 
 @dataclass(frozen=True)
@@ -82,7 +88,10 @@ class Survey:
 
 
 def survey_findings(survey: Survey) -> tuple[Finding, ...]:
-    """Return the whole list, always in the same order: corners, axles, parts, entered, touches."""
+    """Return the whole list, always in the same order: corners, sides, parts, entered, touches.
+
+    Of an axle's sides only what differs, or that nothing does.
+    """
     travels = {end: axle_travel(survey, end) for end in ENDS}
     return (
         *(
@@ -90,6 +99,7 @@ def survey_findings(survey: Survey) -> tuple[Finding, ...]:
             for corner in CORNERS
             for one in _corner(corner, survey.corners.get(corner, CornerSurvey()))
         ),
+        *(one for end in ENDS for one in side_findings(end, *_sides(survey, end))),
         *(_wheel_rate(survey, end) for end in ENDS),
         *(
             clearance_finding(part, survey.base, travels["front"], travels["rear"])
@@ -198,13 +208,17 @@ def _corner(corner: Corner, one: CornerSurvey) -> tuple[Finding, ...]:
     return tuple(found)
 
 
+def _sides(survey: Survey, end: AxleEnd) -> tuple[CornerSurvey, CornerSurvey]:
+    left, right = (
+        survey.corners.get(corner, CornerSurvey()) for corner in CORNERS if corner.endswith(end)
+    )
+    return left, right
+
+
 def _wheel_rate(survey: Survey, end: AxleEnd) -> Finding:
     """Return an axle's rate at the wheel, the sum of both sides."""
     name, rate = f"{end} wheel rate", 0.0
-    for corner in CORNERS:
-        if not corner.endswith(end):
-            continue
-        one = survey.corners.get(corner, CornerSurvey())
+    for one in _sides(survey, end):
         coil, ratio = one.coil, one.spring_ratio
         force = one.carries if coil is None or coil.force_at_ride is None else coil.force_at_ride
         if coil is None or coil.rate is None or ratio is None or force is None:

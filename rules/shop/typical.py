@@ -107,6 +107,10 @@ TYPICAL: dict[str, Typical] = {
         ("rear.damper_angle", "rear damper lean", 0, 30),
         ("survey.pinion_angle", "pinion nose down against the driveshaft", 1, 7),
     ], "deg"),
+    **_table(None, 1.0, [
+        ("survey.front_frequency", "front ride frequency", 1.0, 1.8),
+        ("survey.rear_frequency", "rear ride frequency", 1.1, 2.0),
+    ], "Hz"),
     **_table(Quantity.POWER, HORSEPOWER_W, [("launch.power", "power at the tyres", 250, 1500)]),
 }  # fmt: skip
 

@@ -128,6 +128,8 @@ def test_an_answer_that_no_longer_fits_is_named_and_keeps_the_sheet_open() -> No
     hand.tell(TRAVEL_SURVEY, "-2 in / 10 in")
     (first, *_) = faults(TRAVEL_SURVEY, filling(TRAVEL_SURVEY, hand.state))
     assert "wanted shorter with the wheel higher" in first
+    while hand.open(TRAVEL_SURVEY) is not None:
+        hand.tell(TRAVEL_SURVEY, "keep")
     with pytest.raises(AnswerError, match="wanted shorter"):
         hand.finish(TRAVEL_SURVEY)
 
@@ -145,6 +147,17 @@ def test_a_corrected_survey_blocks_anew_and_what_was_found_before_is_still_inspe
     hand.record(said_again(TRAVEL_SURVEY, hand.state, "oil pan"))
     hand.tell(TRAVEL_SURVEY, "5 in")
     assert open_blocks(hand.state, hand.book) == []
+
+
+def test_typing_a_doubted_value_again_leaves_what_else_blocks() -> None:
+    hand = Hand(HEAVY)
+    while (one := hand.open(TRAVEL_SURVEY)) is not None and one.key != "rear spring rate":
+        said = {**SURVEYED, "front spring free": "11.5 in", "rear coil-over": "yes"}
+        hand.tell(TRAVEL_SURVEY, said.get(one.key, dont_know(one)))
+    blocked = open_blocks(hand.state, hand.book)
+    assert blocked
+    hand.tell(TRAVEL_SURVEY, "5000 lb/in", "again")
+    assert open_blocks(hand.state, hand.book) == blocked
 
 
 def test_a_correction_of_a_survey_lifts_no_block_only_the_inspection_does() -> None:

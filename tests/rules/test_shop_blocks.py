@@ -1,12 +1,14 @@
 """What the shop finds blocks advice until it is inspected; common practice, no source."""
 
 import pytest
-from shop import HEAVY, SURVEYED, Hand, dont_know
+from shop import HEAVY, MASSES, SURVEYED, Hand, dont_know
 
+from rules.car import Car
 from rules.gates import open_blocks
 from rules.shop.fit_items import ITEMS
 from rules.shop.fit_sheet import FIT_CHECKS
 from rules.shop.sheet import filling
+from rules.shop.stock_sheet import STOCK
 from rules.shop.survey_sheet import TRAVEL_SURVEY
 
 
@@ -104,3 +106,66 @@ def test_a_fail_of_a_later_round_blocks_again() -> None:
     hand.finish(FIT_CHECKS)
     hand.tell(FIT_CHECKS, "pass", "pass", "fail")
     assert len(open_blocks(hand.state, hand.book)) == 1
+
+
+WEIGHED = {
+    **MASSES, "left_front": 371, "right_front": 371, "left_rear": 329, "right_rear": 329,
+}  # fmt: skip
+SEATED = {
+    "masses": WEIGHED,
+    "front": {"motion_ratio": 0.8, "bump_travel": 0.09, "droop_travel": 0.07},
+}
+TRUE = {"kind": "spring", "axle": "front", "name": "True", "rate": "40 N/mm"}
+# Statics: 341 kg at 0.8 closes a spring of 40 N/mm by 104.5 mm; droop and bump are 56 and 72 mm
+# along it: 300 mm free are 195 mm at ride height, 124 mm at full bump, and 48 mm tight in droop.
+FITS = {"free length": "300 mm", "solid length": "110 mm"}
+SHORT = {"rate": "80 N/mm", **FITS}
+TALL = {**FITS, "solid length": "120 mm"}
+CLOSED = {"free length": "150 mm", "solid length": "140 mm", "rate": "7 N/mm"}
+
+
+@pytest.mark.parametrize(
+    ("said", "inspection"),
+    [(FITS, []), (SHORT, ["loose-spring"]), (TALL, ["contact-marks"]), (CLOSED, ["contact-marks"])],
+)
+def test_a_spring_of_the_trailer_blocks_once_it_is_named_as_on_the_car(
+    said: dict[str, str], inspection: list[str]
+) -> None:
+    hand = Hand(Car.parse(HEAVY.model_dump(by_alias=True) | SEATED))
+    hand.fill(STOCK, {**TRUE, **said, "fitted": "none of them"})
+    assert open_blocks(hand.state, hand.book) == []
+    hand.back(STOCK)
+    hand.fill(STOCK, {"fitted": "True"})
+    blocks = open_blocks(hand.state, hand.book)
+    assert [one.inspection for one in blocks] == inspection
+    assert all(one.says.startswith("True: ") for one in blocks)
+    told = any("True is on the car: advice waits" in line for line in hand.result(STOCK).says)
+    assert told is bool(inspection)
+    hand.finish(STOCK)
+    assert [one.inspection for one in open_blocks(hand.state, hand.book)] == inspection
+    if inspection:
+        hand.say("all ok")
+    assert open_blocks(hand.state, hand.book) == []
+
+
+def test_an_owned_spring_that_is_loose_blocks_while_another_is_described() -> None:
+    """Statics: 4.2 kN close 80 N/mm by 52 mm, and full droop asks 56 mm."""
+    loose = {"kind": "spring", "axle": "front", "name": "Loose", "rate": 80_000.0,
+             "free_length": 0.3, "solid_length": 0.11}  # fmt: skip
+    hand = Hand(Car.parse(HEAVY.model_dump(by_alias=True) | SEATED | {"stock": [loose]}))
+    hand.fill(STOCK, {**TRUE, **FITS, "fitted": "Loose"})
+    (block,) = open_blocks(hand.state, hand.book)
+    assert block.inspection == "loose-spring"
+    result = hand.result(STOCK)
+    assert "Loose is on the car: advice waits until it is put right." in result.says
+    assert [one.name for one in result.findings if one.level == "stop"] == [
+        "Loose spring at full droop"
+    ]
+
+
+def test_one_spring_of_a_pair_is_not_a_contact() -> None:
+    single = {"kind": "spring", "axle": "front", "name": "Single", "rate": 40_000.0, "count": 1,
+              "free_length": 0.3, "solid_length": 0.11}  # fmt: skip
+    hand = Hand(Car.parse(HEAVY.model_dump(by_alias=True) | SEATED | {"stock": [single]}))
+    hand.fill(STOCK, {**TRUE, **FITS, "fitted": "Single"})
+    assert open_blocks(hand.state, hand.book) == []

@@ -246,13 +246,42 @@ async def test_owned_springs_come_onto_the_ladder(shop: Rig, folder: DataFolder)
         await shop.type(name)
         await shop.type(rate)
         await shop.keys(*["enter"] * 4)
-        if name == "Red":
-            await shop.choose("Blue")
+        await shop.choose("Blue")
         await shop.choose("take")
     car = load_car(folder.car_file("demo"))
     assert [one.name for one in car.stock] == ["Blue", "Red"]
     bodies = [body for body in shop.events() if isinstance(body, ev.CarDescribed)]
     assert len(bodies) == 2
+
+
+UP_TO_THE_RIGHT = (*["enter"] * 5, "1", *["enter"] * 10)
+
+
+async def test_a_survey_is_walked_through_with_one_key_for_the_right_side(shop: Rig) -> None:
+    axle = (*UP_TO_THE_RIGHT, "enter")
+    await shop.keys("4", *axle, *axle, *["enter"] * 12, *["1"] * 8)
+    assert "Finish this sheet?" in shop.text
+    answers = filling(SHEETS["travel survey"], shop.state).answers
+    assert len(answers) == 54
+    assert answers["front alike"] == answers["rear alike"] == "yes"
+
+
+async def test_the_right_side_is_asked_where_it_is_measured_too(shop: Rig) -> None:
+    await shop.keys("4", *UP_TO_THE_RIGHT)
+    assert "Right front: as on the left, or measured too?" in shop.text
+    await shop.keys("2")
+    assert "Right front shock: how long is it at ride height?" in shop.text
+
+
+async def test_spring_rates_are_worked_out_on_their_sheet(shop: Rig) -> None:
+    await shop.keys("8")
+    await shop.type("1.3")
+    await shop.keys("enter")
+    await shop.type("40")
+    assert "front spring for 1.3 Hz: 160 to 170 lb/in each." in shop.text
+    assert "Guessed: pitch inertia" in shop.text
+    await shop.choose("finish")
+    assert "8 Spring rates: worked out 4 May" in shop.text
 
 
 @pytest.mark.parametrize("car", [DEMO, METRIC], ids=["us", "metric"])

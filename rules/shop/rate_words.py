@@ -1,0 +1,209 @@
+"""Which spring rates a ride frequency and a landing want, as findings, with what is owned."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from rules.car import AxleEnd, Car
+from rules.expected_words import measure_words
+from rules.shop.findings import Finding, Level, both, both_range, unknown
+from rules.shop.sheet import Filling
+from rules.shop.stock import MOST_NAMED, others_owned, rate_today
+from rules.shop.typical import LABEL, TYPICAL
+from rules.units import Quantity
+
+if TYPE_CHECKING:
+    from rules.shop.rate_ranges import Rates, Span
+
+ID = "spring rates"
+ENDS: tuple[AxleEnd, ...] = ("front", "rear")
+FILM = "the touchdown speed: the key h in the pits reads it off a film"
+_FEW = 0.1
+_MOST = 0.9
+_LANDINGS = {True: "landing on full thrust", False: "landing without thrust"}
+_CLICKS = "dampers at today's settings"
+_MORE = "It wants more bump travel, firmer high-speed compression or less lift."
+_BETWEEN = "Thrust has fallen off by then: a landing lies between this and none."
+_LIGHTER = (
+    "A lighter one lifts higher and lands faster: not on a car that stands big or lands hard."
+)
+BEFORE = Finding(
+    "before a spring is changed", None, None, "ok",
+    "Set preload and ride height again, and check bind and looseness by the maker's figures. It is "
+    "one change, with a pass of its own.",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the crew is after.
+
+    hertz: of each axle, from and to [Hz].  usual: axles where that is only the usual range.
+    touchdown: of the front axle [m/s].
+    """
+
+    hertz: Mapping[AxleEnd, tuple[float, float]]
+    usual: frozenset[AxleEnd]
+    touchdown: float | None
+
+
+def asked(now: Filling) -> Asked:
+    """Return what was asked for on this sheet; a touchdown off the latest pass that has one."""
+    wanted = {end: now.si(f"{end} target") for end in ENDS}
+    hertz = {
+        end: (TYPICAL[f"survey.{end}_frequency"].low, TYPICAL[f"survey.{end}_frequency"].high)
+        if one is None
+        else (one, one)
+        for end, one in wanted.items()
+    }
+    usual = frozenset(end for end, one in wanted.items() if one is None)
+    speed = now.si("touchdown", Quantity.PISTON_SPEED)
+    return Asked(hertz, usual, seen_touchdown(now) if speed is None else speed)
+
+
+def last_asked(now: Filling) -> Asked:
+    """Return what was last asked for on the sheet of the spring rates."""
+    rounds = now.state.sheets.get(ID, ())
+    return asked(Filling(now.state, rounds[-1].answers if rounds else {}))
+
+
+def seen_touchdown(now: Filling) -> float | None:
+    """Return the touchdown speed of the latest pass that has one [m/s]."""
+    speeds = [one.measured["touchdown"] for one in now.state.runs if "touchdown" in one.measured]
+    return speeds[-1].value if speeds else None
+
+
+def rate_findings(car: Car, settings: Mapping[str, float], wanted: Asked) -> tuple[Finding, ...]:
+    """Return the rates of one spring for each axle, as ranges over the cars that this may be.
+
+    settings: by adjuster id. What a landing wants is never answered with a spring lighter than
+    today's.
+    """
+    try:
+        return (*_for_hertz(car, settings, wanted), *_for_landing(car, settings, wanted), BEFORE)
+    except ValueError as error:
+        return (Finding(ID, None, Quantity.SPRING_RATE, "unknown", f"Not known yet: {error}."),)
+
+
+def _for_hertz(car: Car, settings: Mapping[str, float], wanted: Asked) -> Iterator[Finding]:
+    from rules.shop.rate_ranges import rates_for_hertz
+
+    for end in ENDS:
+        low, high = wanted.hertz[end]
+        hertz = f"{low:g} Hz" if low == high else f"{low:g} to {high:g} Hz"
+        name = f"{end} spring for {hertz}"
+        rates = rates_for_hertz(car, settings, end, (low, high))
+        if rates.missing or rates.least is None or rates.most is None:
+            yield unknown(name, _listed(rates.missing), Quantity.SPRING_RATE)
+            continue
+        span = (rates.least.low, rates.most.high)
+        middle = (rates.least.middle + rates.most.middle) / 2.0
+        says = [f"{both_range(*span, Quantity.SPRING_RATE)} each."]
+        if end in wanted.usual:
+            says.append(f"The usual range ({LABEL}).")
+        today = rate_today(car, settings, end)
+        if end == "front" and today is not None and middle < today:
+            says.append(_LIGHTER)
+        says += [*_guessed(rates), *_owned(car, settings, end, *span)]
+        yield Finding(name, middle, Quantity.SPRING_RATE, "ok", " ".join(says))
+
+
+def _for_landing(car: Car, settings: Mapping[str, float], wanted: Asked) -> Iterator[Finding]:
+    from rules.shop.rate_ranges import rates_for_touchdown
+
+    if wanted.touchdown is None:
+        yield unknown("front spring for the landing", FILM, Quantity.SPRING_RATE)
+        return
+    for thrust, words in _LANDINGS.items():
+        name = f"front spring, {words}"
+        rates = rates_for_touchdown(car, settings, wanted.touchdown, thrust)
+        if rates.missing:
+            yield unknown(name, _listed(rates.missing), Quantity.SPRING_RATE)
+            continue
+        at = f"At {both(wanted.touchdown, Quantity.PISTON_SPEED)}:"
+        one = _landing(name, at, car, settings, rates)
+        yield replace(one, says=f"{one.says} {_BETWEEN}") if thrust else one
+
+
+def _landing(
+    name: str, at: str, car: Car, settings: Mapping[str, float], rates: "Rates"
+) -> Finding:
+    least, most, today = rates.least, rates.most, rate_today(car, settings, "front")
+    if least is None or most is None or rates.share < _FEW:
+        says = [
+            f"{at} no spring that stays tight in droop takes it within the bump travel, {_CLICKS}."
+        ]
+        text = " ".join([*says, _MORE, *_guessed(rates)])
+        return Finding(name, None, Quantity.SPRING_RATE, "look", text)
+    says = [f"{at} {_bounds(least, most)}, {_CLICKS}.", *_alone(rates)]
+    if rates.share < _MOST:
+        says.append(f"On {100 * rates.share:.0f} % of the cars this may be; on the rest none does.")
+    past = today if today is not None and most.middle < today else None
+    if past is not None:
+        says.append(f"Today's {both(past, Quantity.SPRING_RATE)} is past that.")
+    if today is None or least.high < today:
+        says.append(_LIGHTER)
+    unsure = past is not None or rates.share < _MOST
+    says += [_MORE] if unsure else []
+    says += _guessed(rates)
+    if not unsure:
+        span = (least.high, most.low) if least.high <= most.low else (least.middle, most.middle)
+        says += _owned(car, settings, "front", *span, lightest=today or 0.0)
+    value = least.middle if least.high > 0.0 else most.middle
+    level: Level = "look" if unsure else "ok"
+    return Finding(name, value, Quantity.SPRING_RATE, level, " ".join(says))
+
+
+def _bounds(least: "Span", most: "Span") -> str:
+    """Say from which rate a spring takes a landing, and up to which it stays tight and does."""
+    at_most = f"at most {both_range(most.low, most.high, Quantity.SPRING_RATE)}"
+    if least.high <= 0.0:
+        return f"{at_most} each, no least"
+    return f"at least {both_range(least.low, least.high, Quantity.SPRING_RATE)}, {at_most}, each"
+
+
+def _alone(rates: "Rates") -> Iterator[str]:
+    alone = rates.alone
+    if alone is None or rates.alone_share < _FEW:
+        yield "Springs alone do not take it."
+    elif alone.high > 0.0:
+        span = both_range(alone.low, alone.high, Quantity.SPRING_RATE)
+        on = (
+            "" if rates.alone_share >= _MOST else f" on {100 * rates.alone_share:.0f} % of the cars"
+        )
+        yield f"Springs alone: at least {span}{on}."
+
+
+def _guessed(rates: "Rates") -> Iterator[str]:
+    if rates.guessed:
+        yield f"Guessed: {_listed(rates.guessed)}."
+
+
+def _listed(keys: tuple[str, ...]) -> str:
+    return ", ".join(measure_words(key) for key in keys)
+
+
+def _owned(
+    car: Car,
+    settings: Mapping[str, float],
+    end: AxleEnd,
+    low: float,
+    high: float,
+    lightest: float = 0.0,
+) -> Iterator[str]:
+    """Name the owned springs within a range of rates, or the one that comes nearest to it."""
+
+    def off(spring: tuple[str, float]) -> float:
+        rate = spring[1]
+        return max(low / rate, rate / high, 1.0)
+
+    springs = sorted(
+        (one for one in others_owned(car, settings, end) if one[1] >= lightest), key=off
+    )
+    named = [one for one in springs if off(one) <= 1.0] or springs[:1]
+    if named:
+        told = "; ".join(
+            f"{name}, {both(rate, Quantity.SPRING_RATE)}" for name, rate in named[:MOST_NAMED]
+        )
+        near = "In the trailer" if off(named[0]) <= 1.0 else "Nearest in the trailer"
+        yield f"{near}: {told}."

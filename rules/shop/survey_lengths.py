@@ -1,0 +1,245 @@
+"""What the travel survey asks of one corner: its damper's lengths, wheel heights and spring."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Literal
+
+from rules.car import Axle, AxleEnd, Corner
+from rules.session import Given
+from rules.shop.asking import length, quantity
+from rules.shop.coil import Coil
+from rules.shop.line import straight
+from rules.shop.ratio import LEAST_HEIGHTS, MeasuredRatio, given_ratio, measured_ratio
+from rules.shop.sheet import Field, Filling
+from rules.shop.survey import CornerSurvey
+from rules.shop.travel import Lengths
+from rules.shop.values import Wanted, read
+from rules.units import STANDARD_GRAVITY_M_S2, Quantity, System, show
+
+_LENGTHS = {
+    "ride": ("at ride height", 'In the car, eye to eye: "14 1/2 in" or "368 mm".'),
+    "full bump": ("at full bump", "Metal-solid, not at the rubber's first touch."),
+    "full droop": ("at full droop", "Hanging on limiter or stop."),
+    "shortest": ("fully closed", "The damper by itself, or the maker's figure."),
+    "longest": ("fully open", "The damper by itself, or the maker's figure."),
+}
+_DAMPER_ORDER = ("shortest", "full bump", "ride", "full droop", "longest")
+_COIL_ORDER = ("spring solid", "spring at ride", "spring free")
+_COIL = {
+    "at ride": ("length at ride height", "With the car down, between its seats."),
+    "free": ("free length", "Unloaded, off the car."),
+    "solid": ("solid length", "All coils touching: wire thickness times coils, or the maker's."),
+}
+_PAIR = re.compile(r"\s+/\s+|\s*;\s*")
+# A row of another slope than this is more likely a slip of the tape; common practice, no source.
+_SLOPE_WITHIN = 0.30
+
+
+@dataclass(frozen=True)
+class Place:
+    """One corner on the sheet: the left is an axle's first, the right is asked where it differs."""
+
+    side: Literal["left", "right"]
+    end: AxleEnd
+
+    @property
+    def corner(self) -> Corner:
+        """Its name."""
+        return f"{self.side} {self.end}"  # type: ignore[return-value]
+
+    def key(self, what: str) -> str:
+        """Return the key of one of its answers."""
+        return f"{self.end} {what}" if self.side == "left" else f"{self.corner} {what}"
+
+    def label(self, what: str) -> str:
+        """Return the label of one of its fields."""
+        return self.key(what).capitalize()
+
+
+def length_fields(now: Filling, at: Place) -> Iterator[Field]:
+    """Ask for a damper's lengths, eye to eye."""
+    for key, (words, hint) in _LENGTHS.items():
+        yield length(
+            at.key(key), at.label(f"damper {words}"), low=0.05, high=1.5,
+            question=f"{at.corner.capitalize()} damper: how long is it {words}?", hint=hint,
+            fault=partial(_order_fault, now, at, _DAMPER_ORDER, key),
+        )  # fmt: skip
+
+
+def height_fields(now: Filling, at: Place) -> Iterator[Field]:
+    """Ask for the lengths at each wheel height."""
+    apart = _apart(now, at)
+    what = "wheel / damper / spring" if apart else "wheel / damper"
+    sample = '"-2 in / 15 1/4 in / 12 in"' if apart else '"-2 in / 15 1/4 in"'
+    for number in range(1, LEAST_HEIGHTS + 1):
+        yield Field(
+            at.key(f"height {number}"), at.label(f"height {number}"),
+            f"{at.corner.capitalize()}, height {number} of {LEAST_HEIGHTS}: {what}?", "text",
+            hint=f"Wheel from ride height, up is plus, then the lengths there: {sample}.",
+            fault=partial(_height_fault, now, at, number),
+            doubt=partial(_height_doubt, now, at, number),
+        )  # fmt: skip
+
+
+def coil_fields(now: Filling, at: Place) -> Iterator[Field]:
+    """Ask for a spring's lengths and its rate."""
+    for key, (words, hint) in _COIL.items():
+        label = at.label(f"spring {words.removeprefix('length ')}")
+        yield length(
+            at.key(f"spring {key}"), label, low=0.02, high=1.0,
+            question=f"{at.corner.capitalize()} spring: {words}?", hint=hint,
+            fault=partial(_order_fault, now, at, _COIL_ORDER, f"spring {key}"),
+        )  # fmt: skip
+    yield quantity(
+        at.key("spring rate"), at.label("spring rate"), Quantity.SPRING_RATE, 500.0, 1e6,
+        hint="Of one spring, off its mark or a tester.", typical=f"{at.end}.spring_rate",
+    )  # fmt: skip
+
+
+def corner_of(now: Filling, at: Place, other: CornerSurvey | None = None) -> CornerSurvey:
+    """Return what was measured at a corner.
+
+    other: the axle's other side, whose measured ratios stand in where this side's heights were
+    not measured; without it the car file's do.
+
+    Raises:
+        ValueError: numbers that cannot stand together, in words.
+    """
+    lengths = {key: now.si(at.key(key), Quantity.LENGTH) for key in _LENGTHS}
+    ride = lengths.pop("ride")
+    damper, spring = _ratios(now, at, other)
+    named = {key.replace(" ", "_"): value for key, value in lengths.items()}
+    shafts = Lengths(ride, **named) if ride is not None else None
+    coil = _coil(now, at, shafts, damper, spring)
+    return CornerSurvey(shafts, damper, spring, coil, _carries(now, at.end, spring))
+
+
+def _ratios(
+    now: Filling, at: Place, other: CornerSurvey | None
+) -> tuple[MeasuredRatio | None, MeasuredRatio | None]:
+    """Return the damper's and the spring's ratio."""
+    rows = list(_rows(now, at).values())
+    if len(rows) >= LEAST_HEIGHTS:
+        damper = measured_ratio([(row[0], row[1]) for row in rows])
+        if not _apart(now, at):
+            return damper, damper
+        return damper, measured_ratio([(row[0], row[2]) for row in rows])
+    if other is not None:
+        return _as_given(other.damper_ratio), _as_given(other.spring_ratio)
+    axle: Axle = getattr(now.car, at.end)
+    given = (axle.damper_ratio, axle.spring_ratio)
+    of_damper, of_spring = (None if one is None else given_ratio(one) for one in given)
+    return of_damper, of_spring
+
+
+def _as_given(ratio: MeasuredRatio | None) -> MeasuredRatio | None:
+    return None if ratio is None else replace(ratio, error=None, local=())
+
+
+def _coil(
+    now: Filling, at: Place, shafts: Lengths | None, damper: MeasuredRatio | None,
+    spring: MeasuredRatio | None,
+) -> Coil | None:  # fmt: skip
+    at_ride = now.si(at.key("spring at ride"), Quantity.LENGTH)
+    if at_ride is None:
+        return None
+    share = 1.0
+    if damper is not None and spring is not None:
+        share = spring.ratio / damper.ratio
+    bump, droop = (shafts.bump, shafts.droop) if shafts else (None, None)
+    return Coil(
+        at_ride,
+        free=now.si(at.key("spring free"), Quantity.LENGTH),
+        solid=now.si(at.key("spring solid"), Quantity.LENGTH),
+        rate=now.si(at.key("spring rate"), Quantity.SPRING_RATE),
+        bump=None if bump is None else bump * share,
+        droop=None if droop is None else droop * share,
+    )
+
+
+def _carries(now: Filling, end: AxleEnd, spring: MeasuredRatio | None) -> float | None:
+    """Return what one spring carries by the scales: half the axle's sprung weight, over MR [N]."""
+    masses = now.car.masses
+    sides = [getattr(masses, f"{side}_{end}_kg") for side in ("left", "right")]
+    unsprung = getattr(masses, f"{end}_unsprung_kg")
+    if spring is None or None in sides or unsprung is None:
+        return None
+    return float((sum(sides) - unsprung) / 2 * STANDARD_GRAVITY_M_S2 / spring.at_ride)
+
+
+def _apart(now: Filling, at: Place) -> bool:
+    """Tell whether the spring is off the damper."""
+    return now.said(f"{at.end} coil-over") == "no"
+
+
+def _rows(now: Filling, at: Place) -> dict[int, tuple[float, ...]]:
+    """Return the rows by their number: wheel height, damper's and spring's length there [m]."""
+    typed = {n: now.said(at.key(f"height {n}")) for n in range(1, LEAST_HEIGHTS + 1)}
+    return {number: _height(words, now.system) for number, words in typed.items() if words}
+
+
+def _height(typed: str, system: System) -> tuple[float, ...]:
+    wheel, *lengths = _PAIR.split(typed.strip())
+    first = read(wheel, Wanted("wheel height", Quantity.LENGTH, -0.6, 0.6), system)
+    others = [read(one, Wanted("length", Quantity.LENGTH, 0.02, 1.5), system) for one in lengths]
+    values = [first, *others]
+    if any(value is None for value in values):
+        raise ValueError(f"found {typed!r}; wanted every length")
+    return tuple(float(value or 0.0) for value in values)
+
+
+def _order_fault(now: Filling, at: Place, order: tuple[str, ...], key: str, value: Given) -> str:
+    """Say that a length is on the wrong side of one that was said before."""
+    typed = read(str(value), Wanted(key, Quantity.LENGTH), now.system)
+    place = order.index(key)
+    for rank, other in enumerate(order):
+        said = now.si(at.key(other), Quantity.LENGTH)
+        if said is None or typed is None or rank == place:
+            continue
+        if typed != said and (typed > said) != (place > rank):
+            side = "more" if place > rank else "less"
+            words = show(said, Quantity.LENGTH, now.system)
+            return f"found {value}; wanted {side} than {other.removeprefix('spring ')}, {words}"
+    return ""
+
+
+def _height_fault(now: Filling, at: Place, number: int, value: Given) -> str:
+    """Say that a row of lengths is none, or does not shorten as the wheel goes up."""
+    apart = _apart(now, at)
+    wanted = "wheel / damper / spring" if apart else "wheel / damper"
+    try:
+        values = _height(str(value), now.system)
+    except ValueError as error:
+        return str(error)
+    if len(values) != (3 if apart else 2):
+        return f"found {len(values)} lengths; wanted {wanted}, with blanks round each /"
+    for row in _before(now, at, number):
+        for before, after in zip(row[1:], values[1:], strict=False):
+            if row[0] == values[0] or (after < before) != (values[0] > row[0]):
+                height = show(row[0], Quantity.LENGTH, now.system)
+                return f"found {value}; wanted shorter with the wheel higher, against {height}"
+    return ""
+
+
+def _height_doubt(now: Filling, at: Place, number: int, value: Given) -> str:
+    """Doubt a row whose slope against the row before is far off the slope of the rows so far."""
+    rows, values = _before(now, at, number), _height(str(value), now.system)
+    wheels = [row[0] for row in rows]
+    if len(rows) < 2 or len({*wheels, values[0]}) <= len(rows):
+        return ""
+    columns = min(len(row) for row in (*rows, values))
+    for what, column in (("damper", 1), ("spring", 2))[: columns - 1]:
+        so_far = -straight(wheels, [row[column] for row in rows]).slope
+        here = (rows[-1][column] - values[column]) / (values[0] - wheels[-1])
+        if abs(here - so_far) > _SLOPE_WITHIN * so_far:
+            return (
+                f"From the row before, the {what} moves {here:.2f} for 1 of wheel; in the rows so "
+                f"far {so_far:.2f}. One of them may be a slip of the tape."
+            )
+    return ""
+
+
+def _before(now: Filling, at: Place, number: int) -> list[tuple[float, ...]]:
+    return [row for other, row in _rows(now, at).items() if other < number]
