@@ -5,7 +5,7 @@ from profiles.files import keep_car, read_car
 from profiles.paths import DataFolder, DataFolderError
 from profiles.starter import car_text, id_for
 from rules.car import Car
-from rules.shop.new_car import ID, car_tables
+from rules.shop.describe.new_car import ID, car_tables
 from rules.shop.sheet import Filling
 from rules.state import State
 

@@ -16,8 +16,8 @@ from profiles.files import CarFileError, bytes_of, keep_car, read_car, take_back
 from profiles.paths import DataFolder
 from rules.car import Car
 from rules.faults import Fault
-from rules.shop.car_values import TAKE_BACK
-from rules.shop.new_car import in_file
+from rules.shop.describe.new_car import in_file
+from rules.shop.edit.car_values import TAKE_BACK
 from rules.shop.sheet import Edit, Path
 from rules.units import System
 

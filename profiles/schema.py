@@ -22,7 +22,7 @@ from rules.car import (
     Points,
     Stock,
 )
-from rules.shop.car_values import SUFFIXES
+from rules.shop.edit.car_values import SUFFIXES
 from rules.units import UNITS
 
 SCHEMA_FILE = Path(__file__).parent / "car.schema.json"

@@ -7,7 +7,7 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN, UPWARD, PromptText
 from rules.candidates import Candidate, candidates
 from rules.expected import Expected, Model
-from rules.shop.stock import in_trailer
+from rules.shop.springs.stock import in_trailer
 from rules.situation import Situation, situation
 from rules.state import Run, State
 from rules.steps import lets_front_rise

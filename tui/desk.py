@@ -16,7 +16,7 @@ from rules.expected import Model
 from rules.hints import hinted
 from rules.prompts import WORKING_OUT, Prompt
 from rules.session import Given, answer, due_advice, go_back, next_step
-from rules.shop.car_values import NO_FILE, FileBefore
+from rules.shop.edit.car_values import NO_FILE, FileBefore
 from rules.shop.sheet import Edit
 from rules.slip_entry import Entry, begun
 from rules.state import State

@@ -11,7 +11,7 @@ from rules.book.schema import UNKNOWN
 from rules.changes import Change
 from rules.measured import KINDS, told
 from rules.merging import replayed
-from rules.shop.car_values import differences
+from rules.shop.edit.car_values import differences
 from rules.shop.sheets import SHEETS
 from rules.slip_entry import told as told_slip
 from rules.standing import setting_text

@@ -10,7 +10,7 @@ from profiles.paths import DataFolder
 from rules.book import Book
 from rules.car import Car
 from rules.expected import launch_model
-from rules.shop.car_values import FileBefore, differences
+from rules.shop.edit.car_values import FileBefore, differences
 from rules.shop.sheet import Edit
 from rules.words import say
 from tui.desk import Desk

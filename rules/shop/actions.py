@@ -7,7 +7,8 @@ from pydantic import BaseModel, ConfigDict
 from rules import events as ev
 from rules.book import Book
 from rules.session import AnswerError
-from rules.shop.sheet import NewId, Sheet, answered, closed, said_again
+from rules.shop.rounds import answered, closed, said_again
+from rules.shop.sheet import NewId, Sheet
 from rules.shop.sheets import MENU
 from rules.shop.walk_sheet import WALK, walk_sheet
 from rules.state import State

@@ -2,16 +2,17 @@
 
 from datetime import datetime
 
-from rules.shop.cg_sheet import CG_HEIGHT
-from rules.shop.edit_sheet import EDIT
+from rules.shop.describe.new_car import NEW_CAR
+from rules.shop.edit.edit_sheet import EDIT
 from rules.shop.fit_sheet import FIT_CHECKS
-from rules.shop.new_car import NEW_CAR
-from rules.shop.rates_sheet import SPRING_RATES
-from rules.shop.scale_sheet import SCALES
-from rules.shop.sheet import Sheet, counted, filling
-from rules.shop.stock_sheet import STOCK
-from rules.shop.survey_sheet import TRAVEL_SURVEY
+from rules.shop.rounds import counted, filling
+from rules.shop.sheet import Sheet
+from rules.shop.springs.rates_sheet import SPRING_RATES
+from rules.shop.springs.stock_sheet import STOCK
+from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
 from rules.shop.walk_sheet import WALK
+from rules.shop.weigh.cg_sheet import CG_HEIGHT
+from rules.shop.weigh.scale_sheet import SCALES
 from rules.state import State
 
 MENU: tuple[Sheet, ...] = (

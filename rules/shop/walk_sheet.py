@@ -14,8 +14,8 @@ from rules.prompts import Choice
 from rules.session import AnswerError, Given
 from rules.settle import recount_bodies
 from rules.shop.asking import length, quantity
+from rules.shop.edit.lever_values import measured_in, read_setting, step_fault
 from rules.shop.findings import both
-from rules.shop.lever_values import measured_in, read_setting, step_fault
 from rules.shop.sheet import Field, Filling, NewId, Result, Sheet
 from rules.shop.values import Wanted, read
 from rules.state import State

@@ -11,8 +11,8 @@ from profiles.edit_car import edited_text
 from profiles.files import SHIPPED_CARS, read_car
 from profiles.starter import new_car_text
 from rules.car import Car
-from rules.shop.car_values import differences
-from rules.shop.edited import edited_car
+from rules.shop.edit.car_values import differences
+from rules.shop.edit.edited import edited_car
 from rules.shop.sheet import Edit
 
 DEMO = (SHIPPED_CARS / "demo.toml").read_text("utf-8")

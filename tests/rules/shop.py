@@ -6,7 +6,8 @@ from typing import Any
 from crew import Crew, invented_car
 
 from rules.book.schema import UNKNOWN
-from rules.shop.sheet import Field, Result, Sheet, answered, closed, filling, open_field, taken_back
+from rules.shop.rounds import answered, closed, filling, open_field, taken_back
+from rules.shop.sheet import Field, Result, Sheet
 from rules.state import State
 
 MASSES = {"total": 1400, "front_unsprung": 60, "rear_unsprung": 150}

@@ -13,11 +13,12 @@ from rules.adjusters import starts
 from rules.car import Car
 from rules.fold import fold
 from rules.session import AnswerError
-from rules.shop.car_values import TAKE_BACK, FileBefore, changes
-from rules.shop.edit_sheet import EDIT, edit_sheet
-from rules.shop.edited import edited_car
-from rules.shop.new_car import NEW_CAR
-from rules.shop.sheet import Edit, Field, closed, filling, open_field, prompt_of
+from rules.shop.describe.new_car import NEW_CAR
+from rules.shop.edit.car_values import TAKE_BACK, FileBefore, changes
+from rules.shop.edit.edit_sheet import EDIT, edit_sheet
+from rules.shop.edit.edited import edited_car
+from rules.shop.rounds import closed, filling, open_field
+from rules.shop.sheet import Edit, Field, prompt_of
 from rules.shop.walk_sheet import round_the_car
 from rules.units import POUND_KG, Quantity
 

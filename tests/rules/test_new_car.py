@@ -11,10 +11,11 @@ from profiles.files import read_car
 from rules.fold import fold
 from rules.session import AnswerError
 from rules.shop.asking import name_of
-from rules.shop.knobs import KNOBS, Range, read_counts, read_range
-from rules.shop.new_car import MORE, NARROWING, NEW_CAR
-from rules.shop.rank import measure_next
-from rules.shop.sheet import Edit, filling, open_field, prompt_of
+from rules.shop.describe.knobs import KNOBS, Range, read_counts, read_range
+from rules.shop.describe.new_car import MORE, NARROWING, NEW_CAR
+from rules.shop.describe.rank import measure_next
+from rules.shop.rounds import filling, open_field
+from rules.shop.sheet import Edit, prompt_of
 
 BIG_KNOBS = {
     "front knobs": ("rebound", "low-speed compression", "high-speed compression"),

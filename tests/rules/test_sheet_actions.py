@@ -7,9 +7,9 @@ from rules import events as ev
 from rules.actions import ActionError
 from rules.gates import open_blocks
 from rules.shop.fit_sheet import FIT_CHECKS
-from rules.shop.scale_sheet import SCALES
-from rules.shop.sheet import finished
+from rules.shop.rounds import finished
 from rules.shop.walk_sheet import WALK
+from rules.shop.weigh.scale_sheet import SCALES
 
 
 def test_actions_make_the_events_that_the_screen_makes() -> None:

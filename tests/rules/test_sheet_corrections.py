@@ -8,12 +8,12 @@ from shop import HEAVY, SURVEYED, Hand, dont_know
 from rules.fold import fold
 from rules.gates import open_blocks
 from rules.session import AnswerError
-from rules.shop.edit_sheet import EDIT
+from rules.shop.edit.edit_sheet import EDIT
 from rules.shop.fit_items import ITEMS
 from rules.shop.fit_sheet import FIT_CHECKS
-from rules.shop.scale_sheet import SCALES
-from rules.shop.sheet import correctable, faults, filling, finished, said_again
-from rules.shop.survey_sheet import TRAVEL_SURVEY
+from rules.shop.rounds import correctable, faults, filling, finished, said_again
+from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
+from rules.shop.weigh.scale_sheet import SCALES
 
 WEIGHED = {
     "driver": "aboard", "fuel": "full", "left front": "380 kg", "right front": "370 kg",

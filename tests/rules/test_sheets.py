@@ -12,14 +12,15 @@ from rules.car import CORNERS, Car
 from rules.fold import fold
 from rules.gates import open_blocks
 from rules.session import AnswerError
-from rules.shop.cg_sheet import CG_HEIGHT
-from rules.shop.edit_sheet import EDIT
-from rules.shop.scale_sheet import SCALES
-from rules.shop.sheet import AGAIN, Field, Result, Sheet, answered, filling
+from rules.shop.edit.edit_sheet import EDIT
+from rules.shop.rounds import answered, filling
+from rules.shop.sheet import AGAIN, Field, Result, Sheet
 from rules.shop.sheets import MENU, how_far
-from rules.shop.stock_sheet import STOCK
-from rules.shop.survey_sheet import TRAVEL_SURVEY
+from rules.shop.springs.stock_sheet import STOCK
+from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
 from rules.shop.values import Wanted
+from rules.shop.weigh.cg_sheet import CG_HEIGHT
+from rules.shop.weigh.scale_sheet import SCALES
 from rules.units import INCH_M
 
 WEIGHED = {

@@ -7,9 +7,9 @@ from rules.car import Car
 from rules.gates import open_blocks
 from rules.shop.fit_items import ITEMS
 from rules.shop.fit_sheet import FIT_CHECKS
-from rules.shop.sheet import filling
-from rules.shop.stock_sheet import STOCK
-from rules.shop.survey_sheet import TRAVEL_SURVEY
+from rules.shop.rounds import filling
+from rules.shop.springs.stock_sheet import STOCK
+from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules.shop.cg import (
+from rules.shop.weigh.cg import (
     PROCEDURE,
     CgHeight,
     Weighing,

@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from rules.car import Car
+from rules.shop.describe.rank import HOW, measure_next
 from rules.shop.findings import both_range
-from rules.shop.rank import HOW, measure_next
 from rules.shop.typical import TYPICAL, typically, unusual
 from rules.units import Quantity
 from rules.words import say
@@ -63,8 +63,9 @@ def test_every_how_fits_a_line() -> None:
 
 
 def test_a_rank_is_asked_for_without_loading_arrays_first() -> None:
-    code = "import sys, rules.shop.rank, rules.shop.survey, rules.shop.springs, rules.shop.cg; "
-    code += "import rules.shop.values, rules.shop.typical; sys.exit('numpy' in sys.modules)"
+    code = "import sys, rules.shop.describe.rank, rules.shop.survey.survey, rules.shop.weigh.cg; "
+    code += "import rules.shop.springs.spring_rates, rules.shop.values, rules.shop.typical; "
+    code += "sys.exit('numpy' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 
 

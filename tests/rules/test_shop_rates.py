@@ -16,13 +16,18 @@ from rules.launch.knobs import curve_of
 from rules.launch.landing import landing_budget
 from rules.launch.of_car import deviates, typical_cars
 from rules.shop.findings import Finding
-from rules.shop.rate_ranges import damper_work, landing_at, rates_for_hertz, rates_for_touchdown
-from rules.shop.rate_words import Asked, rate_findings
-from rules.shop.rates_sheet import SPRING_RATES
-from rules.shop.sheet import filling
+from rules.shop.rounds import filling
 from rules.shop.sheets import MENU, how_far
-from rules.shop.springs import Landing, rates_for_landing, spring_work
-from rules.shop.survey_sheet import TRAVEL_SURVEY
+from rules.shop.springs.rate_ranges import (
+    damper_work,
+    landing_at,
+    rates_for_hertz,
+    rates_for_touchdown,
+)
+from rules.shop.springs.rate_words import Asked, rate_findings
+from rules.shop.springs.rates_sheet import SPRING_RATES
+from rules.shop.springs.spring_rates import Landing, rates_for_landing, spring_work
+from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
 from rules.units import System
 from rules.words import say
 

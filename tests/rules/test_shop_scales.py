@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.shop.findings import Finding
-from rules.shop.scales import (
+from rules.shop.weigh.scales import (
     PROCEDURE,
     Corners,
     axle_distances,

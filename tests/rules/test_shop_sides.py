@@ -11,14 +11,15 @@ from shop import HEAVY, SURVEYED, Hand, dont_know, edits_of
 
 from rules.gates import open_blocks
 from rules.session import AnswerError
-from rules.shop.coil import Coil
 from rules.shop.findings import Finding
-from rules.shop.ratio import measured_ratio
-from rules.shop.sheet import AGAIN, KEEP, KEPT, filling
-from rules.shop.sides import side_findings
-from rules.shop.survey import CornerSurvey
-from rules.shop.survey_sheet import TRAVEL_SURVEY
-from rules.shop.travel import Lengths
+from rules.shop.rounds import filling
+from rules.shop.sheet import AGAIN, KEEP, KEPT
+from rules.shop.survey.coil import Coil
+from rules.shop.survey.ratio import measured_ratio
+from rules.shop.survey.sides import side_findings
+from rules.shop.survey.survey import CornerSurvey
+from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
+from rules.shop.survey.travel import Lengths
 from rules.units import INCH_M, System
 from rules.words import say
 

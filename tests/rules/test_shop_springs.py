@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from rules.chassis import frequency, wheel_rate
 from rules.shop.findings import gravest
-from rules.shop.springs import (
+from rules.shop.springs.spring_rates import (
     Landing,
     Owned,
     Seat,

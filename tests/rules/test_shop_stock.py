@@ -7,8 +7,8 @@ from shop import HEAVY, MASSES, Hand, edits_of
 from rules.car import Car
 from rules.session import AnswerError
 from rules.shop.findings import gravest
-from rules.shop.stock import in_trailer
-from rules.shop.stock_sheet import STOCK
+from rules.shop.springs.stock import in_trailer
+from rules.shop.springs.stock_sheet import STOCK
 
 SOFT = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 100, 200, 400", "250, 300, 600, 1200"]
 FIRM = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 200, 400, 800", "250, 600, 1200, 2400"]

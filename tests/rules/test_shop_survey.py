@@ -7,17 +7,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules.shop.coil import Coil, coil_findings
-from rules.shop.entered import TOUCHES, entered_findings, touch_findings
 from rules.shop.findings import Finding, gravest
-from rules.shop.ratio import (
+from rules.shop.survey.coil import Coil, coil_findings
+from rules.shop.survey.entered import TOUCHES, entered_findings, touch_findings
+from rules.shop.survey.ratio import (
     given_ratio,
     measured_ratio,
     ratio_finding,
     wheel_rate_at_ride,
     wheel_rate_finding,
 )
-from rules.shop.survey import (
+from rules.shop.survey.survey import (
     AxleTravel,
     CornerSurvey,
     Part,
@@ -26,7 +26,7 @@ from rules.shop.survey import (
     clearance_finding,
     survey_findings,
 )
-from rules.shop.travel import Lengths, travel_findings
+from rules.shop.survey.travel import Lengths, travel_findings
 from rules.units import Quantity
 from rules.words import say
 

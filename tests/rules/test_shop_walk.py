@@ -16,9 +16,9 @@ from rules.book import shipped
 from rules.printed.baseline_card import baseline_card
 from rules.printed.page import as_markdown
 from rules.session import AnswerError
+from rules.shop.edit.lever_values import read_setting, step_fault
 from rules.shop.fit_sheet import FIT_CHECKS
-from rules.shop.lever_values import read_setting, step_fault
-from rules.shop.sheet import closed, filling, lines_of
+from rules.shop.rounds import closed, filling, lines_of
 from rules.shop.walk_sheet import WALK, round_the_car, walk_sheet
 
 

@@ -9,9 +9,10 @@ from rules.actions import ACTION
 from rules.book.schema import UNKNOWN
 from rules.session import Given
 from rules.shop.fit_sheet import FIT_CHECKS
-from rules.shop.scale_sheet import SCALES
-from rules.shop.sheet import Sheet, answered, closed, filling, open_field
-from rules.shop.survey_sheet import TRAVEL_SURVEY
+from rules.shop.rounds import answered, closed, filling, open_field
+from rules.shop.sheet import Sheet
+from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
+from rules.shop.weigh.scale_sheet import SCALES
 from tui.desk import Desk
 
 

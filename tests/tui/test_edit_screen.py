@@ -15,11 +15,12 @@ from rules.car import Car
 from rules.fold import fold
 from rules.prompts import Prompt
 from rules.session import Given
-from rules.shop.add_lever import KINDS
-from rules.shop.car_values import NO_FILE, FileBefore
-from rules.shop.edit_sheet import EDIT, edit_sheet
-from rules.shop.knobs import KNOBS
-from rules.shop.sheet import Sheet, answered, filling, open_field, prompt_of
+from rules.shop.describe.knobs import KNOBS
+from rules.shop.edit.add_lever import KINDS
+from rules.shop.edit.car_values import NO_FILE, FileBefore
+from rules.shop.edit.edit_sheet import EDIT, edit_sheet
+from rules.shop.rounds import answered, filling, open_field
+from rules.shop.sheet import Sheet, prompt_of
 from rules.shop.sheets import MENU
 from tui.desk import Desk
 from tui.lines import prompt_rows, spoken_prompt

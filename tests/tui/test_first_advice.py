@@ -22,7 +22,7 @@ from rules.book.schema import Example
 from rules.car import Car
 from rules.prompts import Prompt
 from rules.session import Given
-from rules.shop.new_car import NEW_CAR
+from rules.shop.describe.new_car import NEW_CAR
 from rules.shop.sheet import Filling, prompt_of
 from rules.state import State
 from tui.desk import Desk

@@ -24,7 +24,8 @@ from profiles.paths import DataFolder
 from rules import events as ev
 from rules.car import Car
 from rules.shop.fit_items import ITEMS
-from rules.shop.sheet import Sheet, filling, open_field, prompt_of
+from rules.shop.rounds import filling, open_field
+from rules.shop.sheet import Sheet, prompt_of
 from rules.shop.sheets import MENU, SHEETS
 from rules.shop.walk_sheet import round_the_car
 from rules.units import POUND_KG

@@ -8,8 +8,8 @@ from shop import dont_know
 from test_new_car import WEIGHT_WHEELBASE_KNOBS
 
 from profiles.files import SHIPPED_CARS
-from rules.shop.new_car import NEW_CAR
-from rules.shop.sheet import answered, closed, filling, open_field
+from rules.shop.describe.new_car import NEW_CAR
+from rules.shop.rounds import answered, closed, filling, open_field
 from tui.app import SetdownApp
 from tui.pick import PickApp
 from tui.screens.new_car import NewCarApp

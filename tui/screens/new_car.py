@@ -7,8 +7,8 @@ from textual.message import Message
 from profiles.drafts import draft_car
 from profiles.files import CarFileError
 from rules.prompts import Prompt
-from rules.shop.new_car import NEW_CAR
-from rules.shop.rank import ToMeasure, measure_next
+from rules.shop.describe.new_car import NEW_CAR
+from rules.shop.describe.rank import ToMeasure, measure_next
 from rules.shop.sheet import Filling
 from rules.words import say
 from tui.desk import Desk

@@ -15,13 +15,9 @@ from profiles.logfile import LogError
 from profiles.paths import DataFolderError
 from rules.prompts import Choice, Prompt
 from rules.session import AnswerError
-from rules.shop.car_values import changes
+from rules.shop.edit.car_values import changes
 from rules.shop.findings import GRAVEST_FIRST, Finding, Level
-from rules.shop.sheet import (
-    Edit,
-    Filling,
-    Result,
-    Sheet,
+from rules.shop.rounds import (
     answered,
     closed,
     correctable,
@@ -31,10 +27,10 @@ from rules.shop.sheet import (
     finished,
     lines_of,
     open_field,
-    prompt_of,
     said_again,
     taken_back,
 )
+from rules.shop.sheet import Edit, Filling, Result, Sheet, prompt_of
 from tui.desk import Desk
 from tui.lines import prompt_rows, spoken, spoken_prompt
 from tui.screens.reading import ReadingScreen

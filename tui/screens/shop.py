@@ -9,7 +9,7 @@ from textual.widgets import Static
 
 from rules.gates import open_blocks
 from rules.prompts import Choice, Prompt
-from rules.shop.edit_sheet import EDIT, edit_sheet
+from rules.shop.edit.edit_sheet import EDIT, edit_sheet
 from rules.shop.sheet import Sheet
 from rules.shop.sheets import MENU, SHEETS, how_far
 from rules.shop.walk_sheet import WALK, walk_sheet

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from rules.car import Car
 from rules.prompts import Choice
-from rules.shop.knobs import (
+from rules.shop.describe.knobs import (
     agreed,
     count_from_field,
     firmer_field,

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from rules.shop.asking import quantity
-from rules.shop.rate_words import ENDS, ID, asked, rate_findings, seen_touchdown
 from rules.shop.sheet import Field, Filling, Result, Sheet
+from rules.shop.springs.rate_words import ENDS, ID, asked, rate_findings, seen_touchdown
 from rules.units import Quantity, show
 
 PROCEDURE = (

@@ -8,12 +8,12 @@ from rules.dyno_rows import DynoTableError, read_rows, too_slow
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import YES_NO, length, quantity
+from rules.shop.describe.new_car import in_file
 from rules.shop.findings import Finding, both
-from rules.shop.new_car import in_file
 from rules.shop.sheet import Edit, Field, Filling, Plain, Result, Sheet
-from rules.shop.spring_words import blocking, spring_words, stopped, tried
-from rules.shop.springs import stop_of
-from rules.shop.stock import crossing_words, firmness, lever_for, owned
+from rules.shop.springs.spring_rates import stop_of
+from rules.shop.springs.spring_words import blocking, spring_words, stopped, tried
+from rules.shop.springs.stock import crossing_words, firmness, lever_for, owned
 from rules.shop.values import Wanted, read
 from rules.units import Quantity, show
 from rules.valvings import STROKES

@@ -4,7 +4,9 @@ from collections.abc import Iterator
 
 from rules.prompts import Choice
 from rules.shop.asking import length, weight
-from rules.shop.cg import (
+from rules.shop.findings import Finding
+from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
+from rules.shop.weigh.cg import (
     PROCEDURE,
     Weighing,
     cg_height,
@@ -13,8 +15,6 @@ from rules.shop.cg import (
     sprung_centre,
     sprung_findings,
 )
-from rules.shop.findings import Finding
-from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
 from rules.units import Quantity
 
 ID = "cg height"

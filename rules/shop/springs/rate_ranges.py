@@ -1,7 +1,7 @@
 """Spring rates for a ride frequency and for a landing, over the cars that this one may be. SI.
 
-The formulas stand in `rules.shop.springs` and `rules.chassis`; the cars are those of a what-if. It
-needs the array library and is loaded when rates are first asked for.
+The formulas stand in `rules.shop.springs.spring_rates` and `rules.chassis`; the cars are those of
+a what-if. It needs the array library and is loaded when rates are first asked for.
 """
 
 from collections.abc import Mapping, Sequence
@@ -19,7 +19,7 @@ from rules.launch.knobs import curve_of
 from rules.launch.of_car import Deviates, LaunchCars, deviates, typical_cars
 from rules.launch.on_paper import Known, Params
 from rules.launch.valve import Curve
-from rules.shop.springs import Landing, rate_for_frequency, rates_for_landing
+from rules.shop.springs.spring_rates import Landing, rate_for_frequency, rates_for_landing
 from rules.what_if import CARS, range_of
 
 Array = NDArray[np.float64]

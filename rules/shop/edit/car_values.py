@@ -8,7 +8,7 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from rules.car import Car, Part
-from rules.shop.edited import edited_car
+from rules.shop.edit.edited import edited_car
 from rules.shop.sheet import Edit, Path
 from rules.shop.typical import TYPICAL
 from rules.shop.values import Wanted, written

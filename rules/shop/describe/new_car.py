@@ -9,8 +9,7 @@ from rules.car import RearSuspension
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import YES_NO, length, name_of, quantity, weight
-from rules.shop.findings import both
-from rules.shop.knobs import (
+from rules.shop.describe.knobs import (
     agreed,
     count_from_field,
     firmer_field,
@@ -18,7 +17,8 @@ from rules.shop.knobs import (
     knob_tables,
     not_yet,
 )
-from rules.shop.rank import BARS_KEY, HOW
+from rules.shop.describe.rank import BARS_KEY, HOW
+from rules.shop.findings import both
 from rules.shop.sheet import Field, Filling, Result, Sheet
 from rules.units import UNITS, Quantity, System, from_si
 

@@ -11,8 +11,8 @@ from rules.car import CORNERS, LeverKind
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import YES_NO
-from rules.shop.lever_values import measured_in
-from rules.shop.new_car import in_file
+from rules.shop.describe.new_car import in_file
+from rules.shop.edit.lever_values import measured_in
 from rules.shop.sheet import Edit, Field, Filling, Plain, Result
 from rules.shop.values import UnreadableError, Wanted, read
 from rules.units import UNITS

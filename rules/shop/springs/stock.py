@@ -7,7 +7,7 @@ from rules.adjusters import adjusters
 from rules.car import AxleEnd, Car, Lever, Stock
 from rules.kept_force import crossing
 from rules.shop.findings import both
-from rules.shop.spring_words import stopped
+from rules.shop.springs.spring_words import stopped
 from rules.units import Quantity
 from rules.valvings import STROKES
 

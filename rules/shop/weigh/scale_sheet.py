@@ -7,9 +7,9 @@ from rules.car import CORNERS
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import weight
-from rules.shop.scales import PROCEDURE, Corners, read_again, weighed
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
 from rules.shop.values import Wanted, read
+from rules.shop.weigh.scales import PROCEDURE, Corners, read_again, weighed
 from rules.units import Quantity, show
 
 ID = "scales"

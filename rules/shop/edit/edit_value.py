@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from rules.prompts import Choice
 from rules.session import Given
-from rules.shop.car_values import Value, car_values, value_words
+from rules.shop.edit.car_values import Value, car_values, value_words
 from rules.shop.sheet import Edit, Field, Filling, Path, Result
 from rules.shop.typical import typically
 from rules.shop.values import Wanted, read

@@ -9,14 +9,21 @@ from rules.car import Axle, AxleEnd, Car, Corner
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import YES_NO, length, quantity
-from rules.shop.entered import TOUCH_LABELS, TOUCHES
 from rules.shop.findings import both
 from rules.shop.fit_items import SURVEY
-from rules.shop.rate_words import last_asked, rate_findings
-from rules.shop.ratio import MeasuredRatio
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
-from rules.shop.spring_words import CONTACT, LOOSE
-from rules.shop.survey import (
+from rules.shop.springs.rate_words import last_asked, rate_findings
+from rules.shop.springs.spring_words import CONTACT, LOOSE
+from rules.shop.survey.entered import TOUCH_LABELS, TOUCHES
+from rules.shop.survey.lengths import (
+    Place,
+    coil_fields,
+    corner_of,
+    height_fields,
+    length_fields,
+)
+from rules.shop.survey.ratio import MeasuredRatio
+from rules.shop.survey.survey import (
     ENDS,
     AxleTravel,
     CornerSurvey,
@@ -24,13 +31,6 @@ from rules.shop.survey import (
     Survey,
     axle_travel,
     survey_findings,
-)
-from rules.shop.survey_lengths import (
-    Place,
-    coil_fields,
-    corner_of,
-    height_fields,
-    length_fields,
 )
 from rules.shop.typical import TYPICAL
 from rules.shop.values import Wanted, read

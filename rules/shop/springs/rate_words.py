@@ -8,12 +8,12 @@ from rules.car import AxleEnd, Car
 from rules.expected_words import measure_words
 from rules.shop.findings import Finding, Level, both, both_range, unknown
 from rules.shop.sheet import Filling
-from rules.shop.stock import MOST_NAMED, others_owned, rate_today
+from rules.shop.springs.stock import MOST_NAMED, others_owned, rate_today
 from rules.shop.typical import LABEL, TYPICAL
 from rules.units import Quantity
 
 if TYPE_CHECKING:
-    from rules.shop.rate_ranges import Rates, Span
+    from rules.shop.springs.rate_ranges import Rates, Span
 
 ID = "spring rates"
 ENDS: tuple[AxleEnd, ...] = ("front", "rear")
@@ -86,7 +86,7 @@ def rate_findings(car: Car, settings: Mapping[str, float], wanted: Asked) -> tup
 
 
 def _for_hertz(car: Car, settings: Mapping[str, float], wanted: Asked) -> Iterator[Finding]:
-    from rules.shop.rate_ranges import rates_for_hertz
+    from rules.shop.springs.rate_ranges import rates_for_hertz
 
     for end in ENDS:
         low, high = wanted.hertz[end]
@@ -109,7 +109,7 @@ def _for_hertz(car: Car, settings: Mapping[str, float], wanted: Asked) -> Iterat
 
 
 def _for_landing(car: Car, settings: Mapping[str, float], wanted: Asked) -> Iterator[Finding]:
-    from rules.shop.rate_ranges import rates_for_touchdown
+    from rules.shop.springs.rate_ranges import rates_for_touchdown
 
     if wanted.touchdown is None:
         yield unknown("front spring for the landing", FILM, Quantity.SPRING_RATE)

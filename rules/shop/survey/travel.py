@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import isfinite
 
 from rules.shop.findings import Finding, both, both_range, unknown
-from rules.shop.ratio import MeasuredRatio
+from rules.shop.survey.ratio import MeasuredRatio
 from rules.units import INCH_M, Quantity
 
 TAPE_GIVE_M = 0.002

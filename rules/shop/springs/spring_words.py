@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from rules.car import AxleEnd, Car, Stock
 from rules.chassis import frequency, wheel_rate
 from rules.shop.findings import both
-from rules.shop.springs import (
+from rules.shop.springs.spring_rates import (
     Choice,
     Landing,
     Owned,
@@ -106,7 +106,7 @@ def landing_of(car: Car, speed: float) -> Landing | None:
     pitch inertia or travel.
     """
     from rules.launch.on_paper import Known, on_paper
-    from rules.shop.rate_ranges import LANDS_BY, landing_at
+    from rules.shop.springs.rate_ranges import LANDS_BY, landing_at
 
     paper = on_paper(car)
     if any(paper.known[name] is Known.UNKNOWN for name in (*LANDS_BY, "hs", "Iyy")):

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from math import inf, isfinite, pi
 
 from rules.chassis import frequency, wheel_rate
-from rules.shop.coil import Coil, coil_findings
 from rules.shop.findings import Finding, both, gravest
+from rules.shop.survey.coil import Coil, coil_findings
 from rules.units import Quantity
 
 

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 from rules.car import AxleEnd
 from rules.shop.findings import Finding, both, unknown
-from rules.shop.ratio import MeasuredRatio
+from rules.shop.survey.ratio import MeasuredRatio
 from rules.units import INCH_M, Quantity
 
 if TYPE_CHECKING:
-    from rules.shop.survey import CornerSurvey
+    from rules.shop.survey.survey import CornerSurvey
 
 APART_M = INCH_M / 8
 _APART = "{1/8 in|3 mm}"

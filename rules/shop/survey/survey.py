@@ -10,12 +10,17 @@ from math import isfinite
 
 from rules.car import CORNERS, AxleEnd, Corner
 from rules.chassis import clearance_at_full_bump
-from rules.shop.coil import Coil, coil_findings
-from rules.shop.entered import entered_findings, touch_findings
 from rules.shop.findings import Finding, both, unknown
-from rules.shop.ratio import MeasuredRatio, ratio_finding, wheel_rate_at_ride, wheel_rate_finding
-from rules.shop.sides import side_findings
-from rules.shop.travel import Lengths, at_wheel, travel_findings
+from rules.shop.survey.coil import Coil, coil_findings
+from rules.shop.survey.entered import entered_findings, touch_findings
+from rules.shop.survey.ratio import (
+    MeasuredRatio,
+    ratio_finding,
+    wheel_rate_at_ride,
+    wheel_rate_finding,
+)
+from rules.shop.survey.sides import side_findings
+from rules.shop.survey.travel import Lengths, at_wheel, travel_findings
 from rules.units import INCH_M, Quantity
 
 ENDS: tuple[AxleEnd, ...] = ("front", "rear")
@@ -59,7 +64,7 @@ class AxleTravel:
 class CornerSurvey:
     """What was measured at one corner.
 
-    carries: as in `rules.shop.coil.coil_findings` [N].
+    carries: as in `rules.shop.survey.coil.coil_findings` [N].
     as_other_side: taken as the axle's other side, not measured.
     """
 
@@ -76,7 +81,7 @@ class Survey:
     """Everything measured so far.
 
     at_wheel: travel measured at the wheel itself, and the tyres' squash; used where the dampers'
-    lengths do not say it.  entered, touches: by the keys of `rules.shop.entered`.
+    lengths do not say it.  entered, touches: by the keys of `rules.shop.survey.entered`.
     """
 
     corners: Mapping[Corner, CornerSurvey] = field(default_factory=dict)

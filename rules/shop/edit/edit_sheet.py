@@ -6,13 +6,13 @@ from functools import partial
 
 from rules.adjusters import adjusters
 from rules.prompts import Choice
-from rules.shop.add_knob import knob_questions, knob_result
-from rules.shop.add_lever import lever_questions, lever_result
-from rules.shop.car_values import NO_FILE, TAKE_BACK, FileBefore, differences
-from rules.shop.edit_value import tables, value_fields, value_result
-from rules.shop.edited import edited_car, set_faults
+from rules.shop.edit.add_knob import knob_questions, knob_result
+from rules.shop.edit.add_lever import lever_questions, lever_result
+from rules.shop.edit.car_values import NO_FILE, TAKE_BACK, FileBefore, differences
+from rules.shop.edit.edit_value import tables, value_fields, value_result
+from rules.shop.edit.edited import edited_car, set_faults
+from rules.shop.edit.take_out import open_on_any, removal_questions, removal_result
 from rules.shop.sheet import Field, Filling, Result, Sheet
-from rules.shop.take_out import open_on_any, removal_questions, removal_result
 
 ID = "edit"
 MORE = "more"

@@ -18,7 +18,7 @@ from math import hypot, isfinite, sqrt
 
 from rules.shop.findings import Finding, both, both_range
 from rules.shop.line import straight, t_factor
-from rules.shop.scales import axle_distances
+from rules.shop.weigh.scales import axle_distances
 from rules.units import Quantity
 
 SCALE_ERROR_KG = 0.9

@@ -1,0 +1,1 @@
+"""Describing a new car, and what to measure next."""

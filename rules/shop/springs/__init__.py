@@ -1,0 +1,1 @@
+"""Which springs are wanted, and which are in the trailer."""

@@ -1,0 +1,1 @@
+"""The travel survey: lengths, ratios, coils, sides, clearance, touches."""

@@ -1,0 +1,1 @@
+"""Weighings: the scales, and the height of the centre of gravity."""
