@@ -104,8 +104,10 @@ def _parser() -> argparse.ArgumentParser:
     add_carry_commands(command)
     shop = command("shop", _shop, "open a car at its shop: scales, survey, fit, stock, walk")
     shop.add_argument("car", metavar="CAR", nargs="?", help="its id; needed where there are more")
-    card = command("card", _card, "write the baseline card of a car, to print")
+    card = command("card", _card, "write a car's baseline card or a sheet of its shop, to print")
     card.add_argument("car", metavar="CAR", help="its id")
+    card.add_argument("--sheet", default="", metavar="NAME", help="a sheet, as it was filled in")
+    card.add_argument("--blank", action="store_true", help="that sheet, empty")
     card.add_argument("--md", type=Path, metavar="FILE", help="as Markdown")
     card.add_argument("--html", type=Path, metavar="FILE", help="as one HTML file")
     add_model_commands(command)
@@ -212,10 +214,11 @@ def _shop(args: argparse.Namespace) -> int:
 
 
 def _card(args: argparse.Namespace) -> int:
-    from tui.shop_commands import known_car, write_card
+    from tui.shop_commands import Wish, known_car, write_card
 
     folder = _folder(args, write=False)
-    return write_card(folder, known_car(folder, args.car), args.md, args.html)
+    wish = Wish(args.sheet, args.blank)
+    return write_card(folder, known_car(folder, args.car), wish, args.md, args.html)
 
 
 def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = False) -> int:

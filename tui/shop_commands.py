@@ -1,5 +1,6 @@
 """The commands around the shop: describing a new car, and the baseline card."""
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -7,6 +8,7 @@ from tui.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
 
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
+    from rules.printed.page import Page
 
 
 def known_car(folder: "DataFolder", car_id: str | None) -> str:
@@ -69,25 +71,32 @@ def describe(folder: "DataFolder") -> str | None:
         raise Stop(LOG_FAULTS, str(error)) from None
 
 
-def write_card(folder: "DataFolder", car_id: str, md: Path | None, html: Path | None) -> int:
-    """Write the card of the baseline in force as Markdown, as HTML, or both.
+@dataclass(frozen=True)
+class Wish:
+    """What is to be printed: a sheet of the shop, blank or as filled in; without one the card."""
+
+    sheet: str = ""
+    blank: bool = False
+
+
+def write_card(
+    folder: "DataFolder", car_id: str, wish: Wish, md: Path | None, html: Path | None
+) -> int:
+    """Write the card of the baseline in force, or a sheet, as Markdown, as HTML, or both.
 
     Raises:
-        Stop: if neither file is named, the log cannot be read, or a file cannot be written.
+        Stop: if neither file is named, there is no such sheet, the log cannot be read, or a file
+            cannot be written.
     """
-    from profiles.logbook import Logbook
     from profiles.logfile import LogError
-    from rules.printed.baseline_card import baseline_card
     from rules.printed.page import as_html, as_markdown
 
     if md is None and html is None:
         raise Stop(USAGE, "card: found no file; wanted --md FILE, --html FILE, or both")
-    path = folder.log_file(car_id)
-    if not path.exists():
-        raise Stop(LOG_FAULTS, f"{car_id}: was never opened, so it has no baseline yet")
+    if wish.blank and not wish.sheet:
+        raise Stop(USAGE, "--blank: found no sheet; wanted --sheet NAME with it")
     try:
-        with Logbook.open(path, "card", create=False) as log:
-            page = baseline_card(log.state)
+        page = _page(folder, car_id, wish)
     except (LogError, ValueError) as error:
         raise Stop(LOG_FAULTS, str(error)) from None
     for file, write in ((md, as_markdown), (html, as_html)):
@@ -99,3 +108,26 @@ def write_card(folder: "DataFolder", car_id: str, md: Path | None, html: Path | 
             raise Stop(LOG_FAULTS, f"{file}: cannot be written ({error.strerror})") from None
         print(f"Wrote {file}: {page.title}.")
     return OK
+
+
+def _page(folder: "DataFolder", car_id: str, wish: Wish) -> "Page":
+    from profiles.files import load_car
+    from profiles.logbook import Logbook
+    from rules.printed.baseline_card import baseline_card
+    from rules.printed.shop_page import shop_page
+    from rules.shop.sheets import MENU
+    from rules.state import State
+
+    sheet = next((one for one in MENU if one.id == wish.sheet), None)
+    if wish.sheet and sheet is None:
+        wanted = ", ".join(one.id for one in MENU)
+        raise Stop(USAGE, f"--sheet: found {wish.sheet!r}; wanted one of: {wanted}")
+    path = folder.log_file(car_id)
+    if path.exists():
+        with Logbook.open(path, "card", create=False) as log:
+            state = log.state
+    elif sheet is not None:
+        state = State(car=load_car(folder.car_file(car_id)))
+    else:
+        raise ValueError(f"{car_id}: was never opened, so it has no baseline yet")
+    return shop_page(state, sheet, blank=wish.blank) if sheet else baseline_card(state)

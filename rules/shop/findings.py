@@ -9,6 +9,7 @@ from rules.units import UNITS, Quantity, System, from_si
 Level = Literal["ok", "look", "stop", "unknown"]
 
 GRAVEST_FIRST: tuple[Level, ...] = ("stop", "look", "unknown", "ok")
+WORDS: dict[Level, str] = {"stop": "STOP", "look": "LOOK", "unknown": "open", "ok": "ok"}
 # Decimals that a tape, a scale or a gauge can show.
 _DECIMALS: dict[tuple[Quantity, System], int] = {
     (Quantity.LENGTH, "us"): 2,

@@ -92,6 +92,23 @@ def test_the_baseline_card(
     assert "cannot be written" in capsys.readouterr().err
 
 
+def test_a_sheet_of_the_shop_to_print(
+    run: Run, tmp_path: Path, opened: list[SetdownApp], capsys: pytest.CaptureFixture[str]
+) -> None:
+    run("add", DEMO_FILE)
+    md = tmp_path / "survey.md"
+    sheet = ("card", "demo", "--sheet", "travel survey", "--md", md)
+    assert run(*sheet, "--blank") == OK
+    assert "Left front shock: how long is it at ride height? | in |" in md.read_text("utf-8")
+    assert run(*sheet) == LOG_FAULTS
+    assert "nothing is filled in yet" in capsys.readouterr().err
+    assert run("card", "demo", "--sheet", "survey", "--md", md) == USAGE
+    assert "wanted one of: edit, scales" in capsys.readouterr().err
+    assert run("card", "demo", "--blank", "--md", md) == USAGE
+    run("open", "demo")
+    assert run(*sheet, "--blank") == OK
+
+
 def test_a_faulty_hand_edit_opens_the_last_good_car(
     run: Run, data: Path, opened: list[SetdownApp]
 ) -> None:

@@ -16,7 +16,7 @@ from profiles.paths import DataFolderError
 from rules.prompts import Choice, Prompt
 from rules.session import AnswerError
 from rules.shop.edit.car_values import changes
-from rules.shop.findings import GRAVEST_FIRST, Finding, Level
+from rules.shop.findings import GRAVEST_FIRST, WORDS, Finding
 from rules.shop.rounds import (
     answered,
     closed,
@@ -40,7 +40,6 @@ from tui.widgets.asker import Asker
 FRAME_ROWS = 5
 LABEL = 40
 FINISH, TAKE, READ, CORRECT, NEW = "finish", "take", "read", "correct", "new"
-_WORDS: dict[Level, str] = {"stop": "STOP", "look": "LOOK", "unknown": "open", "ok": "ok"}
 
 
 class SheetScreen(Screen[str | None]):
@@ -206,7 +205,7 @@ class SheetScreen(Screen[str | None]):
             row
             for one in ordered
             for row in wrap(
-                self.spoken(f"{_WORDS[one.level]:<5}{one.name}: {one.says.removeprefix('STOP: ')}"),
+                self.spoken(f"{WORDS[one.level]:<5}{one.name}: {one.says.removeprefix('STOP: ')}"),
                 self.width,
                 subsequent_indent="     ",
             )
