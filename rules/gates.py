@@ -5,14 +5,14 @@ Never: what no rule can make the tool say. Common practice, no source; rulebook,
 qualified people come first.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rules.adjusters import Adjuster, adjusters
 from rules.advice import Turn
 from rules.book import Book
 from rules.book.schema import UNKNOWN
-from rules.shop.fit_items import CHECK, FIT, HELD, ITEMS
+from rules.shop.blocks import found_in_shop
 from rules.state import State
 from rules.steps import lets_front_rise
 from rules.symptoms import named_symptoms
@@ -180,7 +180,7 @@ def open_blocks(state: State, book: Book) -> list[OpenBlock]:
             wanted = book.symptoms[symptom].inspection
             if wanted is not None:
                 says.setdefault((wanted, run.id), book.inspections[wanted].title + ".")
-    says.update(_from_the_shop(state))
+    says.update(found_in_shop(state))
     for inspection, reason, _ in state.ticks:
         if inspection in book.inspections:
             says.setdefault((inspection, reason), BEGUN)
@@ -189,25 +189,6 @@ def open_blocks(state: State, book: Book) -> list[OpenBlock]:
         for (inspection, reason), why in says.items()
         if not is_clear(state, book, inspection, reason)
     ]
-
-
-def _from_the_shop(state: State) -> Iterator[tuple[tuple[str, str], str]]:
-    """Yield what the fit checks failed and any survey found, until it is ticked anew.
-
-    A later survey that finds nothing lifts nothing: only the inspection does.
-    """
-    failed: dict[str, int] = {}
-    for one in state.sheets.get(FIT, ()):
-        marks = {key: one.answers[key] for key in ITEMS if key in one.answers}
-        failed |= {key: one.number for key, mark in marks.items() if mark == "fail"}
-        failed = {key: at for key, at in failed.items() if marks.get(key, "fail") in HELD}
-    for key, number in failed.items():
-        if ITEMS[key].safety:
-            yield (CHECK, f"{FIT} {number} {key}"), f"Fit check failed: {ITEMS[key].failed}."
-    for sheet, rounds in state.sheets.items():
-        for one in rounds:
-            for inspection, words in one.stops.items():
-                yield (inspection, f"{sheet} {one.number}"), words
 
 
 def is_clear(state: State, book: Book, inspection: str, reason: str) -> bool:

@@ -147,7 +147,7 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
         case ev.SheetContinued():
             return " Shop", f"{_sheet_name(body.sheet)}: the last one is corrected.", ""
         case ev.SheetClosed():
-            stopped = " ".join(body.stops.values())
+            stopped = " ".join(" ".join(body.stops.values()).splitlines())
             return " Shop", f"{_sheet_name(body.sheet)}: finished. {stopped}".rstrip(), ""
         case ev.DamageReported():
             return " Damage", _found(desk.book, body.found), ""

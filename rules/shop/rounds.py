@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from math import inf
 
 from rules import events as ev
 from rules.book.schema import UNKNOWN
@@ -35,11 +36,22 @@ def _filled(sheet: Sheet, state: State, now: Round | None) -> Filling:
 
 
 def is_answered(one: Field, now: Filling) -> bool:
-    """Tell whether a field has an answer: a choice that an earlier answer took away is none."""
-    if one.key not in now.answers:
+    """Tell whether a field has an answer that it can have, whatever other answers say since."""
+    value = now.answers.get(one.key)
+    if value is None:
         return False
-    offered = {choice.id for choice in one.choices} | ({UNKNOWN} if one.unknown else set())
-    return one.kind != "one" or now.answers[one.key] in offered
+    if one.kind == "one":
+        offered = {choice.id for choice in one.choices} | ({UNKNOWN} if one.unknown else set())
+        return value in offered
+    if value == UNKNOWN:
+        return one.unknown
+    if one.kind != "quantity" or one.wanted is None:
+        return True
+    try:
+        read(str(value), replace(one.wanted, low=-inf, high=inf), now.system)
+    except UnreadableError:
+        return False
+    return True
 
 
 def open_field(sheet: Sheet, now: Filling) -> Field | None:
@@ -91,7 +103,8 @@ def taken_back(sheet: Sheet, state: State) -> list[ev.Body]:
 def said_again(sheet: Sheet, state: State, key: str) -> list[ev.Body]:
     """Return the events that open one answer again, the others kept.
 
-    Of a finished sheet they begin a new round: what was finished stays as it was.
+    Of a finished sheet they begin a new round: what was finished stays as it was. Of a chained
+    one they take back what follows as well.
 
     Raises:
         AnswerError: if there is no such answer, or the finished sheet is not gone on with.
@@ -100,20 +113,26 @@ def said_again(sheet: Sheet, state: State, key: str) -> list[ev.Body]:
     given = dict((of or now).answers)
     if key not in given or (of is not None and not sheet.continues):
         raise AnswerError(f"{key}: is not answered here; wanted one of {', '.join(given)}")
+    gone = _gone(sheet, of or now, key)
+    left = {one: value for one, value in given.items() if one not in gone}
+    stops = dict(sheet.stops(replace(now, answers=left)))
     number = _round(sheet, state)
-    bodies: list[ev.Body] = []
-    for taken in (key, f"{key}{KEPT}"):
-        if given.pop(taken, None) is None:
-            continue
-        stops = dict(sheet.stops(replace(now, answers=given)))
-        if of is not None and taken == key:
-            source = state.sheets[sheet.id][-1].number
-            bodies.append(
-                ev.SheetContinued(sheet=sheet.id, round=number, of=source, key=key, stops=stops)
-            )
-        else:
-            bodies.append(ev.SheetTakenBack(sheet=sheet.id, round=number, key=taken, stops=stops))
+    bodies: list[ev.Body] = [
+        ev.SheetTakenBack(sheet=sheet.id, round=number, key=one, stops=stops) for one in gone
+    ]
+    if of is not None:
+        source = state.sheets[sheet.id][-1].number
+        bodies[0] = ev.SheetContinued(sheet=sheet.id, round=number, of=source, key=key, stops=stops)
     return bodies
+
+
+def _gone(sheet: Sheet, now: Filling, key: str) -> list[str]:
+    """Return which answers go where one is said again, that one first."""
+    asked = [one.key for one in sheet.asked(now)]
+    if not sheet.chained or key not in asked:
+        return [one for one in (key, f"{key}{KEPT}") if one in now.answers]
+    before = asked[: asked.index(key)]
+    return [key, *(one for one in now.answers if one not in before and one != key)]
 
 
 def closed(sheet: Sheet, state: State, new_id: NewId) -> list[ev.Body]:

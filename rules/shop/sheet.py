@@ -15,7 +15,7 @@ from rules.prompts import Choice, Prompt
 from rules.session import Given
 from rules.shop.findings import Finding
 from rules.shop.typical import unusual
-from rules.shop.values import Wanted, read
+from rules.shop.values import UnreadableError, Wanted, read
 from rules.state import Round, State
 from rules.units import Quantity, System
 
@@ -111,8 +111,11 @@ class Filling:
         return tuple(one for one in marked if one != UNKNOWN)
 
     def si(self, key: str, quantity: Quantity | None = None) -> float | None:
-        """Return a quantity that was answered, in SI, or None."""
-        return read(self.said(key), Wanted(key, quantity), self.system) if self.said(key) else None
+        """Return a quantity that was answered, in SI; None where there is none, or none of this."""
+        try:
+            return read(self.said(key), Wanted(key, quantity), self.system)
+        except UnreadableError:
+            return None
 
     def previously(self) -> "Filling | None":
         """Return the round before as it was filled in."""
@@ -129,6 +132,7 @@ class Sheet:
     stops: what of the answers so far blocks advice, by inspection.
     whole: what is not answered yet is shown too, as on a list to tick.
     continues: a finished round can be corrected and completed, in a new one with its answers.
+    chained: each question follows from those before it; one said again takes back what follows.
     """
 
     id: str
@@ -142,6 +146,7 @@ class Sheet:
     stops: Callable[[Filling], Mapping[str, str]] = lambda now: {}
     whole: bool = False
     continues: bool = False
+    chained: bool = False
 
     def asked(self, now: Filling) -> Iterator[Field]:
         """Yield every question, and after an odd answer whether it is kept."""

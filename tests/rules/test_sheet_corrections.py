@@ -146,7 +146,35 @@ def test_a_corrected_survey_blocks_anew_and_what_was_found_before_is_still_inspe
     assert len(open_blocks(hand.state, hand.book)) == 1
     hand.record(said_again(TRAVEL_SURVEY, hand.state, "oil pan"))
     hand.tell(TRAVEL_SURVEY, "5 in")
+    assert len(open_blocks(hand.state, hand.book)) == 1
+    hand.say("all ok")
     assert open_blocks(hand.state, hand.book) == []
+
+
+def test_a_correction_that_finds_nothing_new_leaves_what_was_inspected_cleared() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, {**SURVEYED, "oil pan": "2 in"})
+    hand.finish(TRAVEL_SURVEY)
+    hand.say("all ok")
+    hand.record(said_again(TRAVEL_SURVEY, hand.state, "front spring rate"))
+    hand.tell(TRAVEL_SURVEY, "210 lb/in")
+    hand.finish(TRAVEL_SURVEY)
+    assert open_blocks(hand.state, hand.book) == []
+
+
+def test_a_check_that_fails_again_blocks_again_and_one_that_was_cleared_stays_so() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(FIT_CHECKS, {**dict.fromkeys(ITEMS, "pass"), "hoses": "fail"})
+    hand.say("all ok")
+    hand.finish(FIT_CHECKS)
+    hand.record(said_again(FIT_CHECKS, hand.state, "bind"))
+    hand.tell(FIT_CHECKS, "pass")
+    assert open_blocks(hand.state, hand.book) == []
+    hand.record(said_again(FIT_CHECKS, hand.state, "hoses"))
+    hand.tell(FIT_CHECKS, "pass")
+    hand.record(said_again(FIT_CHECKS, hand.state, "hoses"))
+    hand.tell(FIT_CHECKS, "fail")
+    assert len(open_blocks(hand.state, hand.book)) == 1
 
 
 def test_typing_a_doubted_value_again_leaves_what_else_blocks() -> None:

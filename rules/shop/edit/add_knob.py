@@ -47,8 +47,14 @@ def _counting(now: Filling, axle: str) -> Filling:
 
 
 def _there(car: Car, axle: str) -> frozenset[str]:
+    """Return the knobs that both sides of an axle have."""
+    left, right = (_of(car, f"{side} {axle}") for side in ("left", "right"))
+    return left & right
+
+
+def _of(car: Car, corner: str) -> frozenset[str]:
     return frozenset(
-        knob.id for damper in car.dampers if damper.axle == axle for knob in damper.knobs
+        knob.id for damper in car.dampers if damper.corner == corner for knob in damper.knobs
     )
 
 
@@ -69,10 +75,9 @@ def _edits(now: Filling, axle: str) -> Iterator[Edit]:
     """Yield the new knobs, a damper with them where there is none; none that is there."""
     dampers = now.car.dampers
     places = {damper.corner: at for at, damper in enumerate(dampers)}
-    there = _there(now.car, axle)
     new = len(dampers)
     for corner, knobs in knob_tables(now, axle).items():
-        missing = [knob for knob in knobs if knob["id"] not in there]
+        missing = [knob for knob in knobs if knob["id"] not in _of(now.car, corner)]
         at = next((places[one] for one in places if one == corner), None)
         if at is None and missing:
             ids = ", ".join(str(knob["id"]) for knob in missing)

@@ -12,10 +12,9 @@ from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import YES_NO
 from rules.shop.describe.new_car import in_file
-from rules.shop.edit.lever_values import measured_in
+from rules.shop.edit.lever_values import in_unit, wanted_in
 from rules.shop.sheet import Edit, Field, Filling, Plain, Result
 from rules.shop.values import UnreadableError, Wanted, read
-from rules.units import UNITS
 from rules.words import say
 
 NUMBERS, NAMES = "numbers", "names"
@@ -111,30 +110,16 @@ def _number(
     now: Filling, key: str, label: str, question: str, hint: str, *,
     low: float = -inf, fault: partial[str] | None = None,
 ) -> Field:  # fmt: skip
-    wanted = _wanted(now, label)
+    wanted = wanted_in(now.said("unit"), label, now.system)
     bounded = Wanted(label, wanted.quantity, low, unit=wanted.unit)
     return Field(
         key, label, question, wanted=bounded, hint=hint, fault=fault or (lambda value: ""),
     )  # fmt: skip
 
 
-def _wanted(now: Filling, label: str) -> Wanted:
-    """Return what a number of the lever takes: either unit where its own is one of the crew's."""
-    unit = now.said("unit")
-    owner = measured_in(unit)
-    if owner is not None and owner[1] == now.system:
-        return Wanted(label, owner[0])
-    return Wanted(label, None, unit=unit)
-
-
 def _in_unit(now: Filling, key: str, text: str = "") -> float | None:
     """Return a number of the lever in its own unit."""
-    said = text or now.said(key)
-    wanted = _wanted(now, key)
-    value = read(said, wanted, now.system) if said else None
-    if value is None or wanted.quantity is None:
-        return value
-    return float(in_file(value / UNITS[wanted.quantity, now.system].si, None, now.system))
+    return in_unit(text or now.said(key), now.said("unit"), now.system)
 
 
 def _order_fault(now: Filling, below: str, key: str, typed: Given) -> str:
@@ -207,8 +192,8 @@ def lever_result(now: Filling) -> Result:
         return Result((f"{now.said('id')}: not in the file yet. {where}",))
     table = _table(now)
     edit = Edit(("levers", len(now.car.levers)), table, f"Lever {now.said('id')}")
-    start = f"{now.said('start')} {'' if now.said('sort') == NAMES else now.said('unit')}".strip()
-    start = now.said("start") if now.said("start").endswith(now.said("unit")) else start
+    number = None if now.said("sort") == NAMES else _in_unit(now, "start")
+    start = now.said("start") if number is None else f"{number:g} {now.said('unit')}".strip()
     says = [f"{now.said('id')}: stands at {start}; the baseline in force takes it in as such."]
     if now.said("kind") == "tyre pressure" and "makers_minimum" not in table:
         says.append("Without the tyre maker's minimum less pressure is never advised.")

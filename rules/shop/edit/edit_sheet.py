@@ -33,7 +33,9 @@ _FIRST_PAGE = 6
 
 def edit_sheet(before: FileBefore) -> Sheet:
     """Return the sheet that edits a car file; before: the one that can be brought back."""
-    return Sheet(ID, "Edit the car file", partial(_fields, before), partial(_result, before))
+    return Sheet(
+        ID, "Edit the car file", partial(_fields, before), partial(_result, before), chained=True
+    )
 
 
 def _fields(before: FileBefore, now: Filling) -> Iterator[Field]:

@@ -3,15 +3,19 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
+from rules.car import Lever
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.edit.car_values import Value, car_values, value_words
+from rules.shop.edit.lever_values import in_unit, wanted_in
 from rules.shop.sheet import Edit, Field, Filling, Path, Result
 from rules.shop.typical import typically
 from rules.shop.values import Wanted, read
+from rules.units import System
 
 MEASURED, GUESSED = "measured", "guess"
 _ALIKE = ("controls", "speed", "clicks", "turns", "count_from", "marks_per_turn", "pair")
+_LEVER_NUMBERS = ("start", "low", "high", "step", "makers_minimum")
 _PLAIN = ("masses", "geometry", "front", "rear", "launch")
 
 
@@ -56,6 +60,9 @@ def _new_value(now: Filling, value: Value) -> Field:
     label = f"{value.name[0].upper()}{value.name[1:]}"
     stands = f"It stands at {value.shown(now.system)}."
     key = "new"
+    lever = _lever_of(now, value)
+    if lever is not None:
+        return _lever_value(lever, label, stands, now.system)
     if value.kind in ("choice", "yes or no"):
         words = value.choices or ("yes", "no")
         return Field(
@@ -70,6 +77,26 @@ def _new_value(now: Filling, value: Value) -> Field:
         key, label, f"{label}: what is it?", wanted=Wanted(label, value.quantity), hint=hint,
         typical=value.key,
         fault=_whole_fault if value.kind == "whole" else lambda typed: "",
+    )  # fmt: skip
+
+
+def _lever_of(now: Filling, value: Value) -> Lever | None:
+    """Return the lever whose setting, end or step a value is; None where it is something else."""
+    if value.path[0] != "levers" or value.path[-1] not in _LEVER_NUMBERS:
+        return None
+    lever = now.car.levers[int(value.path[1])]
+    return lever if value.path[-1] == "start" or not lever.positions else None
+
+
+def _lever_value(lever: Lever, label: str, stands: str, system: System) -> Field:
+    question = f"{label}: what is it?"
+    if lever.positions:
+        positions = tuple(Choice(name, name) for name in lever.positions)
+        return Field("new", label, question, "one", choices=positions, hint=stands, unknown=False)
+    hint = f"In {lever.unit}. {stands}" if lever.unit else stands
+    return Field(
+        "new", label, question, wanted=wanted_in(lever.unit, label, system), hint=hint,
+        unknown=label != "Start",
     )  # fmt: skip
 
 
@@ -89,19 +116,12 @@ def edit_of(now: Filling) -> Edit | None:
     guess = now.said("known") == GUESSED
     if value.kind == "yes or no":
         return Edit(value.path, typed == "yes", label)
+    lever = _lever_of(now, value)
+    if lever is not None and not lever.positions:
+        return Edit(value.path, in_unit(typed, lever.unit, now.system), label)
     if value.kind in ("choice", "text"):
-        return Edit(value.path, _plain(value, typed), label)
+        return Edit(value.path, typed, label)
     return Edit(value.path, now.si("new", value.quantity), label, value.quantity, guess)
-
-
-def _plain(value: Value, typed: str) -> str | float:
-    """Return a text, or the number it is where a number stood: a lever's start may be either."""
-    if isinstance(value.now, float | int):
-        try:
-            return float(typed.replace(",", "."))
-        except ValueError:
-            return typed
-    return typed
 
 
 def value_result(now: Filling) -> Result:

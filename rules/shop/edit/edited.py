@@ -6,13 +6,14 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from rules.adjusters import adjusters
 from rules.car import Car
 from rules.car_checks import Fault, cross_faults
 from rules.shop.sheet import Edit
 from rules.shop.values import Wanted, written
 from rules.units import from_si
 
-_REFUSED = (LookupError, TypeError, ValidationError)
+_REFUSED = (LookupError, TypeError, ValueError)
 _NAMED = {"id": "car", "name": "car"}
 
 
@@ -46,7 +47,9 @@ def set_faults(car: Car, edits: Iterable[Edit]) -> list[Fault]:
 def _edited(car: Car, edit: Edit) -> Car:
     raw = car.model_dump(by_alias=True)
     _put(raw, edit)
-    return Car.parse(raw)
+    edited = Car.parse(raw)
+    adjusters(edited)
+    return edited
 
 
 def _single(car: Car, edit: Edit, error: Exception) -> Fault:

@@ -3,7 +3,7 @@
 from math import floor, isfinite
 
 from rules.adjusters import Adjuster
-from rules.shop.values import Wanted, read
+from rules.shop.values import UnreadableError, Wanted, read
 from rules.units import SYSTEMS, UNITS, Quantity, System
 
 _MEASURED = (Quantity.PRESSURE, Quantity.LENGTH, Quantity.SPRING_RATE, Quantity.MASS)
@@ -13,6 +13,26 @@ def measured_in(unit: str) -> tuple[Quantity, System] | None:
     """Return what a lever's unit measures and whose it is; None for flats, rpm and the like."""
     owners = ((quantity, system) for quantity in _MEASURED for system in SYSTEMS)
     return next((owner for owner in owners if UNITS[owner].name == unit), None)
+
+
+def wanted_in(unit: str, label: str, system: System) -> Wanted:
+    """Return what a number of a lever takes: either unit where its own is one of the crew's."""
+    owner = measured_in(unit)
+    if owner is not None and owner[1] == system:
+        return Wanted(label, owner[0])
+    return Wanted(label, None, unit=unit)
+
+
+def in_unit(text: str, unit: str, system: System) -> float | None:
+    """Return a number of a lever in its own unit; None where there is none, or none of this."""
+    wanted = wanted_in(unit, "number", system)
+    try:
+        value = read(text, wanted, system)
+    except UnreadableError:
+        return None
+    if value is None or wanted.quantity is None:
+        return value
+    return float(f"{value / UNITS[wanted.quantity, system].si:.6g}")
 
 
 def read_setting(one: Adjuster, text: str) -> float:

@@ -145,7 +145,7 @@ def _row_fault(now: Filling, stroke: str, number: int, value: Given) -> str:
 
 def item_of(now: Filling) -> Stock | None:
     """Return what was described, None until it is whole."""
-    if not now.said("name"):
+    if not all(now.said(key) for key in ("kind", "axle", "name")):
         return None
     raw: dict[str, object] = {key: now.said(key) for key in ("kind", "axle", "name")}
     if now.said("kind") == "spring":
@@ -285,4 +285,4 @@ def _lever_edits(now: Filling, item: Stock) -> tuple[tuple[Edit, ...], tuple[str
     return edits, (f"The ladder then has: {', '.join(names)}.",)
 
 
-STOCK = Sheet(ID, "Valving and spring stock", fields, result, PROCEDURE, stops=stops)
+STOCK = Sheet(ID, "Valving and spring stock", fields, result, PROCEDURE, stops=stops, chained=True)

@@ -1,0 +1,78 @@
+"""What the shop found that blocks advice, and what the ticks of its inspections belong to."""
+
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+
+from rules.car import AxleEnd, Car
+from rules.shop.fit_items import CHECK, FIT, HELD, ITEMS
+from rules.shop.springs.spring_words import blocking
+from rules.shop.springs.stock import fitted_name, owned
+from rules.state import Round, State
+
+AXLES: tuple[AxleEnd, ...] = ("front", "rear")
+Found = tuple[tuple[str, str], str]
+
+
+def found_in_shop(state: State) -> Iterator[Found]:
+    """Yield inspection and reason with the words, for what is not ticked anew.
+
+    A later survey that finds nothing lifts nothing: only the inspection does.
+    """
+    yield from _failed_checks(state.sheets.get(FIT, ()))
+    for sheet, rounds in state.sheets.items():
+        for one in rounds:
+            for inspection, words in one.stops.items():
+                reason = reason_of(sheet, first_of(rounds, one))
+                yield (inspection, reason), " ".join(words.splitlines())
+    yield from _springs_on_the_car(state)
+
+
+def reason_of(sheet: str, number: int, item: str = "") -> str:
+    """Return what ticks belong to: a round of a sheet with its corrections, or one item of it."""
+    return f"{sheet} {number} {item}".rstrip()
+
+
+def first_of(rounds: tuple[Round, ...], one: Round) -> int:
+    """Return the number of the round that a correction corrects in the end; its own otherwise."""
+    by_number = {each.number: each for each in rounds}
+    while one.of in by_number:
+        one = by_number[one.of]
+    return one.number
+
+
+def fresh(before: Mapping[str, str], after: Mapping[str, str]) -> frozenset[str]:
+    """Return the inspections for which something is found that was not found before."""
+    return frozenset(
+        inspection
+        for inspection, words in after.items()
+        if not set(words.splitlines()) <= set(before.get(inspection, "").splitlines())
+    )
+
+
+def _failed_checks(rounds: tuple[Round, ...]) -> Iterator[Found]:
+    failed: dict[str, int] = {}
+    for one in rounds:
+        marks = {key: one.answers[key] for key in ITEMS if key in one.answers}
+        failed |= {key: first_of(rounds, one) for key, mark in marks.items() if mark == "fail"}
+        failed = {key: at for key, at in failed.items() if marks.get(key, "fail") in HELD}
+    for key, number in failed.items():
+        if ITEMS[key].safety:
+            words = f"Fit check failed: {ITEMS[key].failed}."
+            yield (CHECK, reason_of(FIT, number, key)), words
+
+
+def _springs_on_the_car(state: State) -> Iterator[Found]:
+    """Yield what is wrong with the springs that the levers name as on the car now."""
+    car = state.car
+    if car is None or not car.stock:
+        return
+    for axle in AXLES:
+        name = fitted_name(car, state.settings, "spring", axle)
+        for inspection, words in _blocked_by(car, axle, name):
+            yield (inspection, f"{axle} spring {name}"), words
+
+
+@lru_cache(maxsize=64)
+def _blocked_by(car: Car, axle: AxleEnd, name: str) -> tuple[tuple[str, str], ...]:
+    spring = next((one for one in owned(car, "spring", axle) if one.name == name), None)
+    return tuple(blocking(car, spring).items()) if spring else ()
