@@ -72,6 +72,7 @@ def _outcome(sheet: Sheet, now: Filling, system: System) -> tuple[Section, ...]:
         (WORDS[one.level], say(one.name, system), say(one.says.removeprefix("STOP: "), system))
         for one in ordered
     )
-    says = tuple(say(line, system) for line in result.says)
+    told = (*result.says, *(f"Fault: {fault}" for fault in result.faults))
+    says = tuple(say(line, system) for line in told)
     tables = (Table(("", "what", "found"), rows),) if rows else ()
     return (Section("What comes of it", says, tables),) if says or rows else ()

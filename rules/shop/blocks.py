@@ -19,12 +19,14 @@ def found_in_shop(state: State) -> Iterator[Found]:
     A later survey that finds nothing lifts nothing: only the inspection does.
     """
     yield from _failed_checks(state.sheets.get(FIT, ()))
+    told: set[str] = set()
     for sheet, rounds in state.sheets.items():
         for one in rounds:
             for inspection, words in one.stops.items():
+                told |= set(words.splitlines())
                 reason = reason_of(sheet, first_of(rounds, one))
                 yield (inspection, reason), " ".join(words.splitlines())
-    yield from _springs_on_the_car(state)
+    yield from (found for found in _springs_on_the_car(state) if found[1] not in told)
 
 
 def reason_of(sheet: str, number: int, item: str = "") -> str:

@@ -69,12 +69,13 @@ class Edit:
 class Result:
     """What a filled-in sheet comes to.
 
-    says: lines to read.  edits: what it could put into the car file.
+    says: lines to read.  edits: what it could put into the car file.  faults: why it cannot.
     """
 
     says: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
     edits: tuple[Edit, ...] = ()
+    faults: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -42,8 +42,8 @@ def taken(hand: Hand) -> Car:
     return car
 
 
-def faults(hand: Hand) -> list[str]:
-    return [line for line in hand.result(EDIT).says if line.startswith("Fault: ")]
+def faults(hand: Hand) -> tuple[str, ...]:
+    return hand.result(EDIT).faults
 
 
 def test_one_value_takes_one_enter_more() -> None:
@@ -63,7 +63,7 @@ def test_a_total_and_its_four_corners_are_checked_as_one_set() -> None:
     for corner in ("left_front", "right_front", "left_rear", "right_rear"):
         assert "masses.total: found 1500 kg; wanted the corners' sum" in " ".join(faults(hand))
         hand.tell(EDIT, "yes", "Masses", f"masses.{corner}", "375 kg", "measured")
-    assert faults(hand) == []
+    assert faults(hand) == ()
     hand.tell(EDIT, "no")
     assert len(hand.result(EDIT).edits) == 5
     car = taken(hand)
@@ -80,7 +80,7 @@ def test_a_range_and_its_start_go_together_and_every_fault_is_named() -> None:
     assert "right front rebound.start: found 9; wanted 0 to 8 clicks" in found[1]
     hand.tell(EDIT, "Left front rebound", "dampers.0.knobs.0.start", "4", "yes")
     hand.tell(EDIT, "Right front rebound", "dampers.1.knobs.0.start", "4", "no")
-    assert faults(hand) == []
+    assert faults(hand) == ()
 
 
 def test_values_that_no_car_can_have_are_all_named_in_the_crews_units() -> None:
@@ -372,7 +372,7 @@ def test_weights_of_either_unit_stand_in_one_set() -> None:
     hand = Hand(WEIGHED)
     hand.tell(EDIT, "Masses", "masses.total", "3086.5 lb", "measured", "no")
     assert hand.result(EDIT).edits[0].value == pytest.approx(3086.5 * POUND_KG)
-    assert faults(hand) == []
+    assert faults(hand) == ()
 
 
 PSI = invented_car(

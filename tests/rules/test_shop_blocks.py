@@ -3,6 +3,7 @@
 import pytest
 from shop import HEAVY, MASSES, SURVEYED, Hand, dont_know
 
+from rules import events as ev
 from rules.car import Car
 from rules.gates import open_blocks
 from rules.shop.fit_items import ITEMS
@@ -169,3 +170,42 @@ def test_one_spring_of_a_pair_is_not_a_contact() -> None:
     hand = Hand(Car.parse(HEAVY.model_dump(by_alias=True) | SEATED | {"stock": [single]}))
     hand.fill(STOCK, {**TRUE, **FITS, "fitted": "Single"})
     assert open_blocks(hand.state, hand.book) == []
+
+
+LOOSE_SPRING = {
+    "kind": "spring", "axle": "front", "name": "Loose", "rate": 80_000.0, "free_length": 0.3,
+    "solid_length": 0.11,
+}  # fmt: skip
+SPRINGS = {
+    "id": "front spring", "kind": "spring", "axle": "front", "positions": ["True", "Loose"],
+    "start": "True",
+}  # fmt: skip
+
+
+def test_a_loose_spring_blocks_however_it_came_onto_the_car() -> None:
+    """Statics: 4.2 kN close 80 N/mm by 52 mm, and full droop asks 56 mm."""
+    true = {**LOOSE_SPRING, "name": "True", "rate": 40_000.0}
+    owned = {"stock": [true, LOOSE_SPRING], "levers": [SPRINGS]}
+    hand = Hand(Car.parse(HEAVY.model_dump(by_alias=True) | SEATED | owned))
+    assert open_blocks(hand.state, hand.book) == []
+    hand.do("recount", adjuster="front spring", found="Loose")
+    (block,) = open_blocks(hand.state, hand.book)
+    assert block.inspection == "loose-spring"
+    assert block.says.startswith("Loose: ")
+    hand.do("recount", adjuster="front spring", found="True")
+    assert open_blocks(hand.state, hand.book) == []
+    hand.do("recount", adjuster="front spring", found="Loose")
+    hand.say("all ok")
+    assert open_blocks(hand.state, hand.book) == []
+
+
+def test_a_correction_of_another_laptop_does_not_lift_a_failed_check() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(FIT_CHECKS, passing())
+    hand.finish(FIT_CHECKS)
+    hand.tell(FIT_CHECKS, *["pass"] * 2, "fail")
+    blocked = [one.says for one in open_blocks(hand.state, hand.book)]
+    assert blocked == ["Fit check failed: something binds."]
+    theirs = ev.SheetContinued(sheet=FIT_CHECKS.id, round=2, of=1, key="torque")
+    hand.record([theirs])
+    assert [one.says for one in open_blocks(hand.state, hand.book)] == blocked

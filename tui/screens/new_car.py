@@ -45,7 +45,7 @@ class NewCarScreen(SheetScreen):
         return "Make the car file, and open the car"
 
     def result_lines(self, now: Filling) -> list[str]:
-        says = self.sheet.result(now).says
+        says = self.result_of(now).says
         try:
             car, _ = draft_car(self.desk.state)
         except (CarFileError, ValueError) as error:

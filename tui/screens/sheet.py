@@ -59,6 +59,7 @@ class SheetScreen(Screen[str | None]):
         self.sheet = sheet
         self.settle_s = settle_s
         self.asking: Literal["field", "start", "which", "finish"] = "field"
+        self._worked_out: tuple[object, Result] | None = None
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
@@ -74,6 +75,8 @@ class SheetScreen(Screen[str | None]):
         self.refresh_sheet()
         if self.now.answers:
             self.say("Picked up where it was left.")
+        # What a result needs is loaded beside the screen, so that no answer waits for it.
+        self.run_worker(lambda: self.sheet.result(self.now), thread=True, group="result")
 
     def on_resize(self, event: Resize) -> None:
         self.refresh_sheet()
@@ -135,7 +138,7 @@ class SheetScreen(Screen[str | None]):
         last: list[str] = []
         if self.finishing:
             lines = [*self._misfits(now), *self.result_lines(now)]
-            last = self._edits(self.sheet.result(now))
+            last = self._edits(self.result_of(now))
         room = (self.size.height or 24) - FRAME_ROWS - prompt_rows(prompt, self.width)
         body = self.query_one("#body", Static)
         fitted = self._fitted(lines, last, room)
@@ -190,10 +193,18 @@ class SheetScreen(Screen[str | None]):
             return [*lines[: room - 1 - len(kept)], f"... {key} shows the rest of it.", *kept]
         return [f"... {len(lines) - room + 1} more above: F4", *lines[-(room - 1) :]]
 
+    def result_of(self, now: Filling) -> Result:
+        """Return what a sheet comes to, worked out once for each answer."""
+        key = (self.desk.state.events, now.answers)
+        if self._worked_out is None or self._worked_out[0] != key:
+            self._worked_out = (key, self.sheet.result(now))
+        return self._worked_out[1]
+
     def result_lines(self, now: Filling) -> list[str]:
         """Return what came of the sheet, the gravest first."""
-        result = self.sheet.result(now)
-        return [*self.texts(result.says), *self._found(result.findings)]
+        result = self.result_of(now)
+        faults = tuple(f"Fault: {fault}" for fault in result.faults)
+        return [*self.texts((*result.says, *faults)), *self._found(result.findings)]
 
     def texts(self, says: tuple[str, ...]) -> list[str]:
         """Return lines wrapped to the window."""
@@ -251,8 +262,11 @@ class SheetScreen(Screen[str | None]):
         return Prompt("which", "Which answer shall be said again?", choices=choices, hint=hint)
 
     def _finish_prompt(self, now: Filling) -> Prompt:
-        rows = self._changes(self.sheet.result(now))
-        take = [Choice(TAKE, f"Finish, and put {len(rows)} into the car file")] if rows else []
+        result = self.result_of(now)
+        rows = self._changes(result)
+        why_not = "the faults first" if result.faults else ""
+        put = f"Finish, and put {len(rows)} into the car file"
+        take = [Choice(TAKE, put, why_not)] if rows else []
         refused = self.sheet.refuses(self.desk.state)
         end = Choice(FINISH, self.finish_words(bool(rows)), refused)
         read = [Choice(READ, "Read all of it"), Choice(CORRECT, "Say one answer again")]
@@ -294,8 +308,8 @@ class SheetScreen(Screen[str | None]):
         if how == READ:
             self.action_whole()
             return
-        result = self.sheet.result(self.now)
-        edits = [edit for edit, _, _ in self._changes(result)] if how == TAKE else []
+        taken = self._changes(self.result_of(self.now)) if how == TAKE else []
+        edits = [edit for edit, _, _ in taken]
         try:
             bodies = closed(self.sheet, self.desk.state, self.desk.names)
             if edits:
@@ -346,7 +360,7 @@ class SheetScreen(Screen[str | None]):
         """Show everything answered, and what it comes to."""
         now = self.looked_at
         given = [self._row(label, words) for label, words in lines_of(self.sheet, now)]
-        edits = self._edits(self.sheet.result(now))
+        edits = self._edits(self.result_of(now))
         lines = [*self.result_lines(now), *edits, "", *given]
         self.app.push_screen(ReadingScreen(self.sheet.name, lines))
 

@@ -111,9 +111,9 @@ def _result(before: FileBefore, now: Filling) -> Result:
         return _taken_back(before, now)
     outcomes = [_outcome(step) for step in steps]
     edits = tuple(edit for one in outcomes for edit in one.edits)
-    says = [line for one in outcomes for line in one.says]
-    says += [f"Fault: {fault}" for fault in set_faults(now.car, edits)]
-    return Result(tuple(says), edits=edits)
+    says = tuple(line for one in outcomes for line in one.says)
+    faults = tuple(map(str, set_faults(now.car, edits)))
+    return Result(says, edits=edits, faults=faults)
 
 
 def _taken_back(before: FileBefore, now: Filling) -> Result:
