@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from rules.adjusters import Adjuster, adjusters
 from rules.book import Book
 from rules.events import BaselineDeclared
 from rules.gates import open_blocks
@@ -18,8 +19,26 @@ def open_blocks_noted(state: State, book: Book) -> dict[str, str]:
     return {NOT_CLEARED: " ".join(says)} if says else {}
 
 
+def under_minimum(one: Adjuster, value: float) -> str:
+    """Say that a tyre pressure is under its maker's minimum; empty where it is not."""
+    if one.makers_minimum is None or value >= one.makers_minimum:
+        return ""
+    return (
+        f"found {one.show(value)}; wanted at least the tyre maker's minimum, "
+        f"{one.show(one.makers_minimum)}"
+    )
+
+
 def declared(state: State, book: Book, name: str, new_id: Callable[[], str]) -> BaselineDeclared:
-    """Return the settings of now as a baseline."""
+    """Return the settings of now as a baseline.
+
+    Raises:
+        AnswerError: if a tyre pressure is under the maker's minimum.
+    """
+    assert state.car is not None
+    for key, one in adjusters(state.car).items():
+        if fault := under_minimum(one, state.settings[key]):
+            raise AnswerError(f"{one.label}: {fault}")
     facts = open_blocks_noted(state, book)
     settings = dict(state.settings)
     return BaselineDeclared(baseline=new_id(), name=name, settings=settings, facts=facts)

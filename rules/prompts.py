@@ -1,6 +1,6 @@
 """What can be asked, one question at a time."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -171,8 +171,8 @@ def from_book(book: Book, prompt_id: str, notice: str = "") -> Prompt:
     )
 
 
-def inspection(book: Book, block: OpenBlock) -> Prompt:
-    """Ask for an inspection to be ticked."""
+def inspection(book: Book, block: OpenBlock, says: Sequence[str] = ()) -> Prompt:
+    """Ask for an inspection to be ticked; `says` is all that it is to clear."""
     text = book.inspections[block.inspection]
     return Prompt(
         f"inspect:{block.inspection}",
@@ -182,7 +182,7 @@ def inspection(book: Book, block: OpenBlock) -> Prompt:
         hint=text.why,
         about=text,
         reason=block.reason,
-        notice=block.says,
+        notice=" ".join(dict.fromkeys((block.says, *says))),
     )
 
 
@@ -325,11 +325,10 @@ def recount_changed(one: Adjuster, state: State) -> Prompt:
 def pair(one: Adjuster, turn: Turn) -> Prompt:
     """Ask what becomes of a pair of which a recount found one side elsewhere."""
     apart = one.show_steps((turn.after - turn.before) / one.step)
-    off = f", beyond their offset of {one.show_steps(one.offset)}" if one.offset else ""
+    way = "are off their declared offset by" if one.offset else "differ by"
     return Prompt(
         f"pair:{one.id}",
-        f"{one.axle} {one.name}: left and right differ by {apart}{off}. "
-        "Put right, or keep as a split?",
+        f"{one.axle} {one.name}: left and right {way} {apart}. Put right, or keep as a split?",
         choices=(
             Choice(
                 "put right",

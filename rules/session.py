@@ -74,7 +74,7 @@ def next_step(state: State, book: Book) -> Prompt:
         return _about_pass(state, run, book)
     blocks = open_blocks(state, book)
     if blocks:
-        return prompts.inspection(book, blocks[0])
+        return _inspection(book, blocks)
     if change is not None:
         return prompts.ran(change, put_back_notice(state))
     put_back = put_back_notice(state)
@@ -119,7 +119,7 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
             return prompts.from_book(book, ask.prompt, notice)
     blocks = open_blocks(state, book)
     if blocks:
-        return prompts.inspection(book, blocks[0])
+        return _inspection(book, blocks)
     for choice in run.settled:
         kind, _, inspection = choice.partition(":")
         if kind == "inspect":
@@ -134,6 +134,13 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
     if waiting is not None and waiting.id == run.change:
         waiting = None
     return prompts.advice(given, run, other_best, waiting, now.danger)
+
+
+def _inspection(book: Book, blocks: list[OpenBlock]) -> Prompt:
+    """Ask for the first list, naming all that waits for it: it is looked at once."""
+    first = blocks[0]
+    says = [one.says for one in blocks if one.inspection == first.inspection]
+    return prompts.inspection(book, first, says)
 
 
 def _unjudged_notice(state: State, run: Run) -> str:

@@ -11,12 +11,22 @@ def baseline_turns(state: State) -> tuple[Turn, ...]:
     if state.baseline is None or state.car is None:
         return ()
     fitted = adjusters(state.car)
+    goals = {
+        key: _no_less(fitted[key], goal)
+        for key, goal in state.baseline.settings.items()
+        if key in fitted
+    }
     off = [
         Turn(adjuster=key, before=state.settings[key], after=goal)
-        for key, goal in state.baseline.settings.items()
-        if key in fitted and state.settings[key] != goal
+        for key, goal in goals.items()
+        if state.settings[key] != goal
     ]
     return tuple(sorted(off, key=lambda turn: _work_order(fitted[turn.adjuster])))
+
+
+def _no_less(one: Adjuster, goal: float) -> float:
+    """Return a goal, for a tyre pressure at least the maker's minimum."""
+    return goal if one.makers_minimum is None else max(goal, one.makers_minimum)
 
 
 def last_change(state: State) -> Change | None:

@@ -17,9 +17,13 @@ _US_WORDS = {
     "gearbox": "transmission",
     "anticlockwise": "counterclockwise",
     "centre": "center",
+    "centres": "centers",
+    "neighbours": "neighbors",
     "colour": "color",
 }
 _US_PATTERN = re.compile(r"\b(" + "|".join(sorted(_US_WORDS, key=len, reverse=True)) + r")\b", re.I)
+
+_BEFORE_VOWEL = re.compile(r"\b([Aa])(?= extension\b)")
 
 
 def say(text: str, system: System) -> str:
@@ -28,7 +32,9 @@ def say(text: str, system: System) -> str:
     The book calls springs lighter or stiffer, because only knobs are tightened and loosened.
     """
     text = localise(text, system)
-    return _US_PATTERN.sub(_us_word, text) if system == "us" else text
+    if system != "us":
+        return text
+    return _BEFORE_VOWEL.sub(r"\1n", _US_PATTERN.sub(_us_word, text))
 
 
 def _us_word(match: re.Match[str]) -> str:

@@ -156,7 +156,7 @@ class Sheet:
             if words := _doubt(one, now):
                 yield Field(
                     f"{one.key}{KEPT}", f"  {one.label}: unusual", f"Keep {now.said(one.key)}?",
-                    "one", choices=(Choice(KEEP, "Keep it"), Choice(AGAIN, "No, type it again")),
+                    "one", choices=(Choice(AGAIN, "No, type it again"), Choice(KEEP, "Keep it")),
                     hint=words, unknown=False,
                 )  # fmt: skip
 

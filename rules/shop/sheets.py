@@ -13,7 +13,7 @@ from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
 from rules.shop.walk_sheet import WALK
 from rules.shop.weigh.cg_sheet import CG_HEIGHT
 from rules.shop.weigh.scale_sheet import SCALES
-from rules.state import State
+from rules.state import Round, State
 
 MENU: tuple[Sheet, ...] = (
     EDIT, SCALES, CG_HEIGHT, TRAVEL_SURVEY, FIT_CHECKS, STOCK, WALK, SPRING_RATES,
@@ -31,13 +31,21 @@ def how_far(sheet: Sheet, state: State) -> str:
     """Say how far a sheet is: when it was last done, and what is left of the open round."""
     rounds = state.sheets.get(sheet.id, ())
     done = [one.closed for one in rounds if one.closed is not None]
-    parts = [f"{_DONE.get(sheet.id, 'done')} {_day(done[-1])}"] if done else []
+    parts = [f"{_DONE.get(sheet.id, 'done')} {_day(done[-1])}{_red(rounds)}"] if done else []
     if rounds and rounds[-1].closed is None:
         answered, there = counted(sheet, filling(sheet, state))
         parts.append(f"{there - answered} of {there} left" if answered < there else "to finish")
     if not parts and sheet is STOCK and state.car is not None and state.car.stock:
         parts.append(f"{len(state.car.stock)} in the file")
     return "; ".join(parts) or ("as in the file" if sheet is EDIT else "not yet")
+
+
+def _red(rounds: tuple[Round, ...]) -> str:
+    """Say what the round finished last found, cleared or not: stops, or checks that failed."""
+    last = next(one for one in reversed(rounds) if one.closed is not None)
+    stops = sum(len(words.splitlines()) for words in last.stops.values())
+    fails = sum(value == "fail" for value in last.answers.values())
+    return f", {stops} STOP" * bool(stops) + f", {fails} FAIL" * bool(fails)
 
 
 def _day(at: datetime) -> str:

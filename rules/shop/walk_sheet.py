@@ -8,7 +8,7 @@ from rules import events as ev
 from rules.adjusters import Adjuster, adjusters
 from rules.book import Book, shipped
 from rules.car import Corner, LeverKind
-from rules.declared import open_blocks_noted
+from rules.declared import open_blocks_noted, under_minimum
 from rules.imagine import after
 from rules.prompts import Choice
 from rules.session import AnswerError, Given
@@ -205,7 +205,7 @@ def _fault(now: Filling, one: Adjuster, value: Given) -> str:
         setting = read_setting(one, str(value))
     except ValueError as error:
         return str(error).removeprefix(f"{one.label}: ")
-    return step_fault(one, setting, now.state.settings[one.id])
+    return under_minimum(one, setting) or step_fault(one, setting, now.state.settings[one.id])
 
 
 def walk_sheet(book: Book | None = None) -> Sheet:

@@ -7,7 +7,7 @@ from crew import Crew, invented_car
 
 from rules.book.schema import UNKNOWN
 from rules.shop.rounds import answered, closed, filling, open_field, taken_back
-from rules.shop.sheet import Field, Result, Sheet
+from rules.shop.sheet import KEEP, Field, Result, Sheet
 from rules.state import State
 
 MASSES = {"total": 1400, "front_unsprung": 60, "rear_unsprung": 150}
@@ -76,7 +76,10 @@ def dont_know(one: Field) -> Any:
         return UNKNOWN
     if one.default is not None:
         return one.default
-    return one.choices[0].id if one.choices else "1"
+    ids = [choice.id for choice in one.choices]
+    if KEEP in ids:
+        return KEEP
+    return ids[0] if ids else "1"
 
 
 def edits_of(hand: Hand, sheet: Sheet) -> dict[str, object]:

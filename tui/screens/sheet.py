@@ -158,6 +158,9 @@ class SheetScreen(Screen[str | None]):
         return spoken(self.desk.state, text)
 
     def _second_row(self, now: Filling) -> str:
+        rounds = self.desk.state.sheets.get(self.sheet.id, ())
+        if rounds and rounds[-1].closed is None and rounds[-1].of is not None:
+            return " A correction of the last one. Every answer is kept at once."
         before = now.before
         if before is None or before.closed is None:
             return " First time. Every answer is kept at once."
@@ -320,7 +323,8 @@ class SheetScreen(Screen[str | None]):
             return
         said = f"{self.sheet.name}: finished."
         if edits:
-            said += f" {len(edits)} values are in the car file, the file before beside it."
+            values = "1 value is" if len(edits) == 1 else f"{len(edits)} values are"
+            said += f" {values} in the car file, the file before beside it."
         self.dismiss(said)
 
     def on_asker_back(self, event: Asker.Back) -> None:

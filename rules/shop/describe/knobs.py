@@ -190,8 +190,10 @@ def read_counts(text: str, whole: Range) -> tuple[int, int] | None:
 
 
 def _marks(text: str, whole: Range) -> int | None:
-    amount = _amount(re.sub(r"\s*(clicks?|turns?)$", "", text))
-    if amount is None:
+    other = _CLICKS if whole.turns else _TURNS
+    number = re.sub(r"\s*(clicks?|turns?)$", "", text)
+    amount = _amount(number)
+    if amount is None or text[len(number) :].strip() in other - {""}:
         return None
     marks = amount * whole.per_unit
     return int(marks) if marks.denominator == 1 and 0 <= marks <= whole.marks else None

@@ -215,12 +215,16 @@ def _tried(now: Filling, spring: Stock) -> Iterator[Finding]:
 def _nearest(now: Filling, item: Stock, target: float | None) -> Iterator[str]:
     """Say which of the owned springs comes nearest to the ride frequency the crew is after."""
     others = owned(now.car, "spring", item.axle)
-    ranked = [one for one in tried(now.car, [*others, item], target) if not stop_of(one)]
+    every = tried(now.car, [*others, item], target)
+    ranked = [one for one in every if not stop_of(one)]
     if target is not None and others and ranked:
         best = ranked[0]
         yield (
             f"Of what is owned, {best.spring.name} comes nearest to it: {best.frequency:.2f} Hz."
         )
+    if target is not None and len(ranked) < len(every):
+        names = ", ".join(one.spring.name for one in every if stop_of(one))
+        yield f"Left out, since it does not fit: {names}."
 
 
 def _crossing(now: Filling, item: Stock) -> Iterator[str]:

@@ -19,7 +19,7 @@ from rules.units import Quantity
 
 ID = "cg height"
 FEWEST, MOST = 3, 6
-HUBS = "Over the plane the other axle's pads stand on; the centre of the hub."
+HUBS = "Over the plane that the pads stand on; the centre of the hub."
 
 
 def fields(now: Filling) -> Iterator[Field]:

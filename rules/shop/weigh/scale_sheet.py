@@ -13,7 +13,7 @@ from rules.shop.weigh.scales import PROCEDURE, Corners, read_again, weighed
 from rules.units import Quantity, show
 
 ID = "scales"
-AGAIN = ", again"
+AGAIN, GUESSED = ", again", "guess"
 
 
 def fields(now: Filling) -> Iterator[Field]:
@@ -49,6 +49,13 @@ def fields(now: Filling) -> Iterator[Field]:
             question=f"What of the {end} is unsprung?",
             hint="Both wheels, brakes, hubs and half of the arms or links; scales or a guess.",
             typical=typical, fault=partial(_unsprung_fault, now, end),
+        )  # fmt: skip
+    if now.said("front unsprung") or now.said("rear unsprung"):
+        yield Field(
+            "unsprung known", "Unsprung weights", "Were the unsprung weights weighed?", "one",
+            choices=(Choice(GUESSED, "No, a guess"), Choice("weighed", "Yes, off scales")),
+            hint="A guess is kept as one: the launch model spreads it wider.", default=GUESSED,
+            unknown=False,
         )  # fmt: skip
 
 
@@ -88,7 +95,9 @@ def result(now: Filling) -> Result:
         unsprung = now.si(f"{end} unsprung", Quantity.MASS)
         if unsprung is not None:
             key = f"{end}_unsprung"
-            edits.append(Edit(("masses", key), unsprung, f"{end} unsprung", Quantity.MASS))
+            name = f"{end} unsprung"
+            guess = now.said("unsprung known") != "weighed"
+            edits.append(Edit(("masses", key), unsprung, name, Quantity.MASS, guess))
     return Result(findings=found, edits=tuple(edits))
 
 
