@@ -17,8 +17,8 @@ from rules.shop.sheet import AGAIN, KEEP, KEPT
 from rules.shop.survey.coil import Coil
 from rules.shop.survey.ratio import measured_ratio
 from rules.shop.survey.sides import side_findings
-from rules.shop.survey.survey import CornerSurvey
 from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
+from rules.shop.survey.surveyed import CornerSurvey
 from rules.shop.survey.travel import Lengths
 from rules.units import INCH_M, System
 from rules.words import say
@@ -60,6 +60,22 @@ def test_sides_that_are_alike_are_said_to_be() -> None:
     names = found(BOTH_SIDES)
     assert names["front sides"].level == "ok"
     assert say(names["front sides"].says, "us") == "Alike within 1/8 in and 5 %."
+
+
+def test_a_right_side_of_which_nothing_is_known_is_not_called_alike() -> None:
+    alone = {key: value for key, value in BOTH_SIDES.items() if "right" not in key}
+    one = found(alone)["front sides"]
+    assert one.level == "unknown"
+    assert one.says == "Nothing of the right side is known yet."
+
+
+def test_the_left_ratio_on_the_right_is_not_compared_with_itself() -> None:
+    left = side(0.3, 0.8, 3e4)
+    assert left.damper_ratio is not None
+    copied = replace(left.damper_ratio, error=None)
+    only = CornerSurvey(damper_ratio=copied, spring_ratio=copied)
+    (finding,) = side_findings("rear", left, only)
+    assert finding.level == "unknown"
 
 
 def test_a_length_that_differs_is_named_with_both_values() -> None:

@@ -17,15 +17,8 @@ from rules.shop.survey.ratio import (
     wheel_rate_at_ride,
     wheel_rate_finding,
 )
-from rules.shop.survey.survey import (
-    AxleTravel,
-    CornerSurvey,
-    Part,
-    Survey,
-    axle_travel,
-    clearance_finding,
-    survey_findings,
-)
+from rules.shop.survey.survey import axle_travel, clearance_finding, survey_findings
+from rules.shop.survey.surveyed import AxleTravel, CornerSurvey, Part, Survey
 from rules.shop.survey.travel import Lengths, travel_findings
 from rules.units import Quantity
 from rules.words import say

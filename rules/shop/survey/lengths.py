@@ -13,7 +13,7 @@ from rules.shop.line import straight
 from rules.shop.sheet import Field, Filling
 from rules.shop.survey.coil import Coil
 from rules.shop.survey.ratio import LEAST_HEIGHTS, MeasuredRatio, given_ratio, measured_ratio
-from rules.shop.survey.survey import CornerSurvey
+from rules.shop.survey.surveyed import CornerSurvey
 from rules.shop.survey.travel import Lengths
 from rules.shop.values import Wanted, read
 from rules.units import STANDARD_GRAVITY_M_S2, Quantity, System, show

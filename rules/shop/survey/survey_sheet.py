@@ -23,15 +23,8 @@ from rules.shop.survey.lengths import (
     length_fields,
 )
 from rules.shop.survey.ratio import MeasuredRatio
-from rules.shop.survey.survey import (
-    ENDS,
-    AxleTravel,
-    CornerSurvey,
-    Part,
-    Survey,
-    axle_travel,
-    survey_findings,
-)
+from rules.shop.survey.survey import ENDS, axle_travel, survey_findings
+from rules.shop.survey.surveyed import AxleTravel, CornerSurvey, Part, Survey
 from rules.shop.typical import TYPICAL
 from rules.shop.values import Wanted, read
 from rules.units import Quantity
