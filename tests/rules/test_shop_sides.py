@@ -212,7 +212,8 @@ def test_the_slope_is_of_the_rows_that_were_given() -> None:
 
 def test_a_spring_off_the_damper_is_doubted_by_its_own_lengths() -> None:
     hand = Hand(HEAVY)
-    while (one := hand.open(TRAVEL_SURVEY)) is not None and one.key != "front height 1":
+    first = "front height 1 with spring"
+    while (one := hand.open(TRAVEL_SURVEY)) is not None and one.key != first:
         said = {**SURVEYED, "front coil-over": "no"}
         hand.tell(TRAVEL_SURVEY, said.get(one.key, dont_know(one)))
     hand.tell(TRAVEL_SURVEY, "-2 in / 15.6 in / 11 in", "-1 in / 14.8 in / 10.5 in")

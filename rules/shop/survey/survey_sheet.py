@@ -134,22 +134,22 @@ def _axle_fields(now: Filling, end: AxleEnd) -> Iterator[Field]:
         yield from coil_fields(now, right)
 
 
-def survey_of(now: Filling) -> Survey:
-    """Return everything measured so far.
-
-    Raises:
-        ValueError: numbers that cannot stand together, in words.
-    """
+def survey_of(now: Filling) -> tuple[Survey, tuple[str, ...]]:
+    """Return everything measured so far, and what of it does not go together, in words."""
     corners: dict[Corner, CornerSurvey] = {}
+    misfits: list[str] = []
     for end in ENDS:
         left, right = Place("left", end), Place("right", end)
-        one = corners[left.corner] = corner_of(now, left)
+        one, wrong = corner_of(now, left)
+        corners[left.corner] = one
+        misfits += wrong
         match now.said(f"{end} alike"):
             case "yes":
                 corners[right.corner] = replace(one, as_other_side=True)
             case "no":
-                corners[right.corner] = corner_of(now, right, one)
-    return Survey(
+                corners[right.corner], wrong = corner_of(now, right, one)
+                misfits += wrong
+    survey = Survey(
         corners=corners,
         base=now.car.geometry.wheelbase_m,
         parts=tuple(
@@ -171,19 +171,20 @@ def survey_of(now: Filling) -> Survey:
             key: now.said(f"touch {key}") == "yes" for key in TOUCHES if now.said(f"touch {key}")
         },
     )
+    return survey, tuple(misfits)
 
 
 def result(now: Filling) -> Result:
     """Return the whole list of findings, the spring rates it leads to, and what goes into the file.
 
-    The rates are those of the car as surveyed, for what was last asked on their own sheet.
+    The rates are those of the car as surveyed, for what was last asked on their own sheet. Lengths
+    that do not go together leave both out.
     """
-    try:
-        survey = survey_of(now)
-        found = survey_findings(survey)
-    except ValueError as error:
-        says = f"The lengths do not go together: {error}. Go back to the wrong one."
-        return Result((says,))
+    survey, misfits = survey_of(now)
+    found = survey_findings(survey)
+    if misfits:
+        wrong = (f"{one[0].upper()}{one[1:]}. Go back to the wrong one." for one in misfits)
+        return Result(("Some lengths do not go together.", *wrong), found)
     edits = tuple(_edits(now, survey))
     rates = rate_findings(_as_surveyed(now.car, edits), now.state.settings, last_asked(now))
     return Result((), (*found, *rates), edits)
@@ -205,11 +206,8 @@ def _as_surveyed(car: Car, edits: tuple[Edit, ...]) -> Car:
 def stops(now: Filling) -> dict[str, str]:
     """Return what of the answers so far blocks advice, by inspection."""
     blocking: dict[str, str] = {}
-    try:
-        found = survey_findings(survey_of(now))
-    except ValueError:
-        return {}
-    for one in found:
+    survey, _ = survey_of(now)
+    for one in survey_findings(survey):
         if one.level == "stop":
             loose = one.name.endswith("spring at full droop")
             says = f"Travel survey, {one.name}: {'the spring is loose' if loose else 'contact'}."

@@ -1,0 +1,122 @@
+"""A travel survey of which an answer is said again: what is asked, found and blocked. Invented."""
+
+import pytest
+from shop import HEAVY, SURVEYED, Hand, dont_know, edits_of
+
+from rules.gates import open_blocks
+from rules.session import Given
+from rules.shop.rounds import correctable, faults, filling, said_again
+from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
+
+WITH_SPRING = {
+    f"front height {n} with spring":
+    f"{n - 3} in / {14 - 0.6 * (n - 3)} in / {10 - 0.5 * (n - 3)} in" for n in range(1, 6)
+}  # fmt: skip
+
+
+def again(hand: Hand, key: str, value: Given) -> None:
+    """Say one answer again."""
+    hand.record(said_again(TRAVEL_SURVEY, hand.state, key))
+    hand.tell(TRAVEL_SURVEY, value)
+
+
+def stops(hand: Hand) -> dict[str, list[str]]:
+    """Return what blocks by inspection, one sentence each."""
+    rounds = hand.state.sheets[TRAVEL_SURVEY.id]
+    return {inspection: words.splitlines() for inspection, words in rounds[-1].stops.items()}
+
+
+def damper_ratio(hand: Hand) -> float | None:
+    found = {one.name: one for one in hand.result(TRAVEL_SURVEY).findings}
+    return found["left front damper ratio"].value
+
+
+def test_rows_are_asked_with_the_spring_once_it_is_off_the_damper_and_come_back() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, SURVEYED)
+    again(hand, "front coil-over", "no")
+    one = hand.open(TRAVEL_SURVEY)
+    assert one is not None
+    assert one.key == "front height 1 with spring"
+    assert "wheel / damper / spring" in one.question
+    assert damper_ratio(hand) == pytest.approx(0.8)
+    hand.fill(TRAVEL_SURVEY, WITH_SPRING)
+    assert edits_of(hand, TRAVEL_SURVEY)["front.spring_motion_ratio"] == pytest.approx(0.5)
+    assert damper_ratio(hand) == pytest.approx(0.6)
+    again(hand, "front coil-over", "yes")
+    assert hand.open(TRAVEL_SURVEY) is None
+    assert damper_ratio(hand) == pytest.approx(0.8)
+    again(hand, "front coil-over", "no")
+    assert hand.open(TRAVEL_SURVEY) is None
+    assert edits_of(hand, TRAVEL_SURVEY)["front.spring_motion_ratio"] == pytest.approx(0.5)
+
+
+def test_a_pan_in_the_road_blocks_while_the_rows_are_asked_again() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, {**SURVEYED, "oil pan": "2 in"})
+    before = stops(hand)
+    again(hand, "front coil-over", "no")
+    assert stops(hand) == before
+    hand.fill(TRAVEL_SURVEY)
+    assert stops(hand) == before
+
+
+def test_a_row_that_contradicts_another_lifts_no_other_block() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(
+        TRAVEL_SURVEY,
+        {**SURVEYED, "touch hoses": "yes", "front shortest": "12 in", "rear shortest": "11 in"},
+    )
+    before = stops(hand)
+    again(hand, "front height 1", "-2 in / 10 in")
+    assert faults(TRAVEL_SURVEY, filling(TRAVEL_SURVEY, hand.state))
+    assert stops(hand) == before
+    result = hand.result(TRAVEL_SURVEY)
+    assert result.says[0] == "Some lengths do not go together."
+    assert any("left front, lengths: found" in one.lower() for one in result.says)
+    assert "front.bump_travel" not in edits_of(hand, TRAVEL_SURVEY)
+    assert "left front shaft left at full bump" in {
+        one.name for one in result.findings if one.level == "stop"
+    }
+    assert open_blocks(hand.state, hand.book)
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("front full bump", "14 in"), ("front full droop", "14 in"),
+        ("front spring free", "10 in"), ("front spring solid", "10 in"),
+    ],
+)  # fmt: skip
+def test_a_length_that_leaves_no_travel_is_refused_by_name(key: str, value: str) -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, SURVEYED)
+    hand.record(said_again(TRAVEL_SURVEY, hand.state, key))
+    with pytest.raises(ValueError, match=f"found {value}; wanted"):
+        hand.tell(TRAVEL_SURVEY, value)
+
+
+def test_rows_under_another_key_of_an_older_log_are_not_measured() -> None:
+    """Rows with a spring column once stood under the key of rows without one."""
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, SURVEYED)
+    now = filling(TRAVEL_SURVEY, hand.state)
+    rows = {f"front height {n}": f"{n - 3} in / {14 - n} in / {10 - n} in" for n in range(1, 6)}
+    old = type(now)(now.state, {**now.answers, **rows, "front coil-over": "no"})
+    asked = [one.key for one in TRAVEL_SURVEY.fields(old)]
+    assert "front height 1 with spring" in asked
+    names = {one.name: one for one in TRAVEL_SURVEY.result(old).findings}
+    assert names["left front damper ratio"].level == "unknown"
+    assert TRAVEL_SURVEY.stops(old) == {}
+
+
+def test_every_answer_can_be_said_again_after_any_correction_of_the_springs_place() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, SURVEYED)
+    for place in ("no", "unknown", "yes"):
+        again(hand, "front coil-over", place)
+        while (one := hand.open(TRAVEL_SURVEY)) is not None:
+            hand.tell(TRAVEL_SURVEY, WITH_SPRING.get(one.key, dont_know(one)))
+        now = filling(TRAVEL_SURVEY, hand.state)
+        assert correctable(TRAVEL_SURVEY, now)
+        assert faults(TRAVEL_SURVEY, now) == []
