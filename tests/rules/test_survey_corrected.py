@@ -1,13 +1,23 @@
 """A travel survey of which an answer is said again: what is asked, found and blocked. Invented."""
 
 import pytest
-from shop import HEAVY, SURVEYED, Hand, dont_know, edits_of
+from shop import HEAVY, MASSES, SURVEYED, Hand, dont_know, edits_of
 
+from rules.book.schema import UNKNOWN
+from rules.car import Car
 from rules.gates import open_blocks
-from rules.session import Given
+from rules.session import AnswerError, Given
 from rules.shop.rounds import correctable, faults, filling, said_again
 from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
+from rules.units import POUND_FORCE_N, STANDARD_GRAVITY_M_S2
+from rules.words import say
 
+RIGHT = {
+    key.replace("front", "right front", 1): value
+    for key, value in SURVEYED.items()
+    if key.startswith("front") and not key.endswith(("coil-over", "squash", "alike"))
+}
+BOTH_SIDES = {**SURVEYED, **RIGHT, "front alike": "no"}
 WITH_SPRING = {
     f"front height {n} with spring":
     f"{n - 3} in / {14 - 0.6 * (n - 3)} in / {10 - 0.5 * (n - 3)} in" for n in range(1, 6)
@@ -92,7 +102,7 @@ def test_a_length_that_leaves_no_travel_is_refused_by_name(key: str, value: str)
     hand = Hand(HEAVY)
     hand.fill(TRAVEL_SURVEY, SURVEYED)
     hand.record(said_again(TRAVEL_SURVEY, hand.state, key))
-    with pytest.raises(ValueError, match=f"found {value}; wanted"):
+    with pytest.raises(AnswerError, match=f"found {value}; wanted"):
         hand.tell(TRAVEL_SURVEY, value)
 
 
@@ -108,6 +118,69 @@ def test_rows_under_another_key_of_an_older_log_are_not_measured() -> None:
     names = {one.name: one for one in TRAVEL_SURVEY.result(old).findings}
     assert names["left front damper ratio"].level == "unknown"
     assert TRAVEL_SURVEY.stops(old) == {}
+
+
+def test_a_right_side_that_was_measured_is_not_taken_as_the_left() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, {**BOTH_SIDES, "right front spring free": "11.5 in"})
+    before = stops(hand)
+    assert list(before) == ["loose-spring"]
+    hand.record(said_again(TRAVEL_SURVEY, hand.state, "front alike"))
+    assert stops(hand) == before
+    with pytest.raises(AnswerError, match="Front right side: found as on the left, but the right"):
+        hand.tell(TRAVEL_SURVEY, "yes")
+    hand.tell(TRAVEL_SURVEY, UNKNOWN)
+    assert stops(hand) == before
+    hand.record(said_again(TRAVEL_SURVEY, hand.state, "front alike"))
+    hand.tell(TRAVEL_SURVEY, "no")
+    right = [key for key in filling(TRAVEL_SURVEY, hand.state).answers if key in RIGHT]
+    for key in right:
+        again(hand, key, UNKNOWN)
+    again(hand, "front alike", "yes")
+    assert hand.open(TRAVEL_SURVEY) is None
+    assert stops(hand) == {}
+
+
+def test_what_blocks_is_one_sentence_for_each_finding_with_its_value() -> None:
+    """By hand: 10 in at ride height and 2 in of droop are 12 in; 11.75 and 11.5 in free."""
+    hand = Hand(HEAVY)
+    said = {
+        **BOTH_SIDES, "right front spring free": "11.5 in", "front spring free": "11.75 in",
+        "touch hoses": "yes", "oil pan": "2 in",
+    }  # fmt: skip
+    hand.fill(TRAVEL_SURVEY, said)
+    blocking = stops(hand)
+    assert [say(one, "us") for one in blocking["loose-spring"]] == [
+        "Travel survey, left front spring at full droop: the spring is loose, -0.25 in.",
+        "Travel survey, right front spring at full droop: the spring is loose, -0.5 in.",
+    ]
+    pan, hoses = blocking["contact-marks"]
+    assert say(pan, "us").startswith("Travel survey, clearance under the oil pan: contact, -")
+    assert hoses.endswith("steered lock to lock: contact.")
+
+
+WEIGHED = Car.parse(
+    HEAVY.model_dump(by_alias=True)
+    | {"masses": {**MASSES, "left_front": 371, "right_front": 351, "left_rear": 329,
+                  "right_rear": 349}}
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("said", "left", "right"), [(BOTH_SIDES, 341.0, 321.0), (SURVEYED, 331.0, 331.0)]
+)
+def test_a_spring_is_held_against_its_own_corner_of_the_scales(
+    said: dict[str, str], left: float, right: float
+) -> None:
+    """By hand: 371 and 351 kg less 30 kg unsprung each, at 0.8; 200 lb/in closed by 4 in."""
+    hand = Hand(WEIGHED)
+    hand.fill(TRAVEL_SURVEY, said)
+    names = {one.name: one for one in hand.result(TRAVEL_SURVEY).findings}
+    by_length = 200 * POUND_FORCE_N * 4
+    for side, sprung in (("left", left), ("right", right)):
+        by_scales = sprung * STANDARD_GRAVITY_M_S2 / 0.8
+        found = names[f"{side} front spring against scales"]
+        assert found.value == pytest.approx(by_length - by_scales, abs=0.01)
 
 
 def test_every_answer_can_be_said_again_after_any_correction_of_the_springs_place() -> None:

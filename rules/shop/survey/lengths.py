@@ -4,13 +4,14 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
+from statistics import fmean
 from typing import Literal, TypeVar
 
 from rules.car import Axle, AxleEnd, Corner
 from rules.session import Given
 from rules.shop.asking import length, quantity
 from rules.shop.line import straight
-from rules.shop.sheet import Field, Filling
+from rules.shop.sheet import KEPT, Field, Filling
 from rules.shop.survey.coil import Coil
 from rules.shop.survey.ratio import LEAST_HEIGHTS, MeasuredRatio, given_ratio, measured_ratio
 from rules.shop.survey.surveyed import CornerSurvey
@@ -67,6 +68,22 @@ class Place:
         return self.key(what).capitalize()
 
 
+def right_side(now: Filling, end: AxleEnd) -> Literal["measured", "as left", ""]:
+    """Return how an axle's right side stands: measured where it is to be or was; "" if not said."""
+    said = now.said(f"{end} alike")
+    if said == "no" or right_was_measured(now, end):
+        return "measured"
+    return "as left" if said == "yes" else ""
+
+
+def right_was_measured(now: Filling, end: AxleEnd) -> bool:
+    """Tell whether any number of an axle's right side stands."""
+    there = f"right {end} "
+    return any(
+        key.startswith(there) and not key.endswith(KEPT) and now.said(key) for key in now.answers
+    )
+
+
 def length_fields(now: Filling, at: Place) -> Iterator[Field]:
     """Ask for a damper's lengths, eye to eye."""
     for key, (words, hint) in _LENGTHS.items():
@@ -119,7 +136,7 @@ def corner_of(
     damper, spring = _ratios(now, at, other, misfits)
     shafts = _fitting(lambda: _shafts(now, at), misfits)
     coil = _fitting(lambda: _coil(now, at, shafts, damper, spring), misfits)
-    corner = CornerSurvey(shafts, damper, spring, coil, _carries(now, at.end, spring))
+    corner = CornerSurvey(shafts, damper, spring, coil, _carries(now, at, spring))
     return corner, tuple(f"{at.corner}, {one}" for one in dict.fromkeys(misfits))
 
 
@@ -210,14 +227,21 @@ def _coil(
     )
 
 
-def _carries(now: Filling, end: AxleEnd, spring: MeasuredRatio | None) -> float | None:
-    """Return what one spring carries by the scales: half the axle's sprung weight, over MR [N]."""
+def _carries(now: Filling, at: Place, spring: MeasuredRatio | None) -> float | None:
+    """Return what one spring carries by the scales: its corner's sprung weight, over MR [N].
+
+    Half the axle's unsprung mass is each side's; where the right stands as the left, so is half of
+    what both carry.
+    """
     masses = now.car.masses
-    sides = [getattr(masses, f"{side}_{end}_kg") for side in ("left", "right")]
-    unsprung = getattr(masses, f"{end}_unsprung_kg")
-    if spring is None or None in sides or unsprung is None:
+    alike = right_side(now, at.end) == "as left"
+    sides = ("left", "right") if alike else (at.side,)
+    on_scales = [getattr(masses, f"{side}_{at.end}_kg") for side in sides]
+    unsprung = getattr(masses, f"{at.end}_unsprung_kg")
+    if spring is None or None in on_scales or unsprung is None:
         return None
-    return float((sum(sides) - unsprung) / 2 * STANDARD_GRAVITY_M_S2 / spring.at_ride)
+    sprung = float(fmean(on_scales) - unsprung / 2.0)
+    return sprung * STANDARD_GRAVITY_M_S2 / spring.at_ride if sprung > 0.0 else None
 
 
 def _columns(now: Filling, at: Place) -> int:

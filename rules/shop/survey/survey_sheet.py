@@ -9,7 +9,7 @@ from rules.car import Axle, AxleEnd, Car, Corner
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import YES_NO, length, quantity
-from rules.shop.findings import both
+from rules.shop.findings import Finding, both
 from rules.shop.fit_items import SURVEY
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
 from rules.shop.springs.rate_words import last_asked, rate_findings
@@ -21,6 +21,8 @@ from rules.shop.survey.lengths import (
     corner_of,
     height_fields,
     length_fields,
+    right_side,
+    right_was_measured,
 )
 from rules.shop.survey.ratio import MeasuredRatio
 from rules.shop.survey.survey import ENDS, axle_travel, survey_findings
@@ -127,11 +129,22 @@ def _axle_fields(now: Filling, end: AxleEnd) -> Iterator[Field]:
         f"{end} alike", f"{end.capitalize()} right side",
         f"Right {end}: as on the left, or measured too?", "one", choices=_SIDES, default="yes",
         hint="Mounts, collars and dampers may differ: what differs is told, side by side.",
+        fault=partial(_alike_fault, now, end),
     )  # fmt: skip
-    if now.said(f"{end} alike") == "no":
+    if right_side(now, end) == "measured":
         yield from length_fields(now, right)
         yield from height_fields(now, right)
         yield from coil_fields(now, right)
+
+
+def _alike_fault(now: Filling, end: AxleEnd, value: Given) -> str:
+    """Say that a right side that was measured is not taken as the left."""
+    if value != "yes" or not right_was_measured(now, end):
+        return ""
+    return (
+        f"found {_SIDES[0].label.lower()}, but the right side was measured: say its numbers again, "
+        "or don't know"
+    )
 
 
 def survey_of(now: Filling) -> tuple[Survey, tuple[str, ...]]:
@@ -143,10 +156,10 @@ def survey_of(now: Filling) -> tuple[Survey, tuple[str, ...]]:
         one, wrong = corner_of(now, left)
         corners[left.corner] = one
         misfits += wrong
-        match now.said(f"{end} alike"):
-            case "yes":
+        match right_side(now, end):
+            case "as left":
                 corners[right.corner] = replace(one, as_other_side=True)
-            case "no":
+            case "measured":
                 corners[right.corner], wrong = corner_of(now, right, one)
                 misfits += wrong
     survey = Survey(
@@ -204,15 +217,21 @@ def _as_surveyed(car: Car, edits: tuple[Edit, ...]) -> Car:
 
 
 def stops(now: Filling) -> dict[str, str]:
-    """Return what of the answers so far blocks advice, by inspection."""
-    blocking: dict[str, str] = {}
+    """Return what of the answers so far blocks advice, by inspection, a line for each finding."""
     survey, _ = survey_of(now)
+    blocking: dict[str, list[str]] = {}
     for one in survey_findings(survey):
         if one.level == "stop":
             loose = one.name.endswith("spring at full droop")
-            says = f"Travel survey, {one.name}: {'the spring is loose' if loose else 'contact'}."
-            blocking.setdefault(LOOSE if loose else CONTACT, says)
-    return blocking
+            blocking.setdefault(LOOSE if loose else CONTACT, []).append(_stop_line(one, loose))
+    return {inspection: "\n".join(lines) for inspection, lines in blocking.items()}
+
+
+def _stop_line(one: Finding, loose: bool) -> str:
+    said = "the spring is loose" if loose else "contact"
+    if one.value is not None and one.quantity is not None:
+        said += f", {both(one.value, one.quantity)}"
+    return f"Travel survey, {one.name}: {said}."
 
 
 def _edits(now: Filling, survey: Survey) -> Iterator[Edit]:
