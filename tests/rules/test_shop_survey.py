@@ -152,6 +152,8 @@ def test_a_ratio_that_cannot_be_is_refused() -> None:
         given_ratio(0.0)
     with pytest.raises(ValueError, match="spring force"):
         wheel_rate_at_ride(1.0, RATIO, -1.0)
+    with pytest.raises(ValueError, match=r"at ride height .* found -1\.200, wanted .* above 0"):
+        measured_ratio([(x, 0.5 - 20 * (x - 0.03) ** 2) for x in (0.04, 0.05, 0.06, 0.07, 0.08)])
     assert ratio_finding("ratio", given_ratio(1.4)).level == "look"
 
 

@@ -8,6 +8,7 @@ from rules.car import Car
 from rules.gates import open_blocks
 from rules.session import AnswerError, Given
 from rules.shop.rounds import correctable, faults, filling, said_again
+from rules.shop.sheet import KEPT
 from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
 from rules.units import POUND_FORCE_N, STANDARD_GRAVITY_M_S2
 from rules.words import say
@@ -118,6 +119,11 @@ def test_rows_under_another_key_of_an_older_log_are_not_measured() -> None:
     names = {one.name: one for one in TRAVEL_SURVEY.result(old).findings}
     assert names["left front damper ratio"].level == "unknown"
     assert TRAVEL_SURVEY.stops(old) == {}
+    wide = {f"{key} with spring": f"{n - 3} in / {14 - n} in" for n, key in enumerate(rows, 1)}
+    whole = {**wide, **{f"front height {n} with spring": rows[f"front height {n}"] for n in (1, 2)}}
+    narrow = type(now)(now.state, {**old.answers, **whole})
+    assert not any(one.key.endswith(KEPT) for one in TRAVEL_SURVEY.asked(narrow))
+    assert "wanted wheel / damper / spring" in faults(TRAVEL_SURVEY, narrow)[0]
 
 
 def test_a_right_side_that_was_measured_is_not_taken_as_the_left() -> None:
