@@ -135,7 +135,8 @@ def test_a_landing_says_from_which_rate_up_to_which() -> None:
     assert "a landing lies between this and none" in held.says
     unsure = names["front spring, landing without thrust"]
     assert unsure.level == "look"
-    assert "on 27 % of the cars this may be; on the rest none does. It wants more" in unsure.says
+    assert "on 27 % of the cars this may be, a spring that stays tight" in unsure.says
+    assert "on the rest none does. It wants more bump travel" in unsure.says
     assert "trailer" not in unsure.says
     hard = found(whole(stock=OWNED), touchdown="3 m/s")["front spring, landing without thrust"]
     assert "no spring that stays tight in droop takes it" in hard.says

@@ -7,7 +7,7 @@ import pytest
 from crew import invented_car
 from hypothesis import given
 from hypothesis import strategies as st
-from shop import HEAVY, SURVEYED, Hand, dont_know, edits_of
+from shop import HEAVY, RIGHT, SURVEYED, Hand, dont_know, edits_of
 
 from rules.gates import open_blocks
 from rules.session import AnswerError
@@ -24,11 +24,6 @@ from rules.units import INCH_M, System
 from rules.words import say
 
 WIDEST_LABEL = 38
-RIGHT = {
-    key.replace("front", "right front", 1): value
-    for key, value in SURVEYED.items()
-    if key.startswith("front") and not key.endswith(("coil-over", "squash", "alike"))
-}
 BOTH_SIDES = {**SURVEYED, **RIGHT, "front alike": "no"}
 
 

@@ -1,7 +1,7 @@
 """A travel survey of which an answer is said again: what is asked, found and blocked. Invented."""
 
 import pytest
-from shop import HEAVY, MASSES, SURVEYED, Hand, dont_know, edits_of
+from shop import HEAVY, MASSES, RIGHT, SURVEYED, Hand, dont_know, edits_of
 
 from rules.book.schema import UNKNOWN
 from rules.car import Car
@@ -13,11 +13,6 @@ from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
 from rules.units import POUND_FORCE_N, STANDARD_GRAVITY_M_S2
 from rules.words import say
 
-RIGHT = {
-    key.replace("front", "right front", 1): value
-    for key, value in SURVEYED.items()
-    if key.startswith("front") and not key.endswith(("coil-over", "squash", "alike"))
-}
 BOTH_SIDES = {**SURVEYED, **RIGHT, "front alike": "no"}
 WITH_SPRING = {
     f"front height {n} with spring":

@@ -153,7 +153,7 @@ def _not_by_a_spring(rates: "Rates", today: float | None) -> str:
         return f"no spring {does}, {_CLICKS}."
     if rates.share < _MOST:
         share = f"{100 * rates.share:.0f} % of the cars this may be"
-        return f"a spring {does}, {_CLICKS}, on {share}; on the rest none does."
+        return f"on {share}, a spring {does}, {_CLICKS}; on the rest none does."
     if today is not None and most.low < today:
         on = "" if most.high < today else ", on some of the cars this may be"
         past = both(today, Quantity.SPRING_RATE)
