@@ -22,6 +22,11 @@ SURVEYED = {
     "rear ride": "14 in", "rear full bump": "11 in", "rear full droop": "17 in",
     **{f"rear height {n}": f"{n - 3} in / {14 - 0.9 * (n - 3)} in" for n in range(1, 6)},
 }  # fmt: skip
+RIGHT = {
+    key.replace("front", "right front", 1): value
+    for key, value in SURVEYED.items()
+    if key.startswith("front") and not key.endswith(("coil-over", "squash", "alike"))
+}
 
 
 class Hand(Crew):

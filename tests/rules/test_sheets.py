@@ -173,8 +173,8 @@ def test_a_survey_goes_into_the_car_file() -> None:
 
 OFF_THE_DAMPER = {
     "front coil-over": "no", "front spring rate": "50 N/mm",
-    **{f"front height {n}": f"{n - 3} in / {14 - 0.8 * (n - 3)} in / {10 - 0.5 * (n - 3)} in"
-       for n in range(1, 6)},
+    **{f"front height {n} with spring":
+       f"{n - 3} in / {14 - 0.8 * (n - 3)} in / {10 - 0.5 * (n - 3)} in" for n in range(1, 6)},
 }  # fmt: skip
 
 

@@ -1,5 +1,6 @@
 """Which spring rates are wanted: ranges, what is guessed or missing, what is owned. Invented."""
 
+import re
 import subprocess
 import sys
 from typing import Any
@@ -27,6 +28,7 @@ from rules.shop.springs.rate_ranges import (
 from rules.shop.springs.rate_words import Asked, rate_findings
 from rules.shop.springs.rates_sheet import SPRING_RATES
 from rules.shop.springs.spring_rates import Landing, rates_for_landing, spring_work
+from rules.shop.springs.spring_words import spring_words
 from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
 from rules.units import System
 from rules.words import say
@@ -125,12 +127,16 @@ def test_a_landing_says_from_which_rate_up_to_which() -> None:
     names = found(whole(stock=OWNED), touchdown="2.1 m/s")
     held = names["front spring, landing on full thrust"]
     assert held.level == "ok"
-    assert "at least 0 to 7.3 N/mm, at most 69.3 to 78.1 N/mm, each" in say(held.says, "metric")
+    assert "today's 40 N/mm takes it, and so does a stiffer one, at most 69.3 to 78.1 N/mm" in say(
+        held.says, "metric"
+    )
+    assert held.value == pytest.approx(40_000)
     assert "In the trailer: Red, 47 N/mm." in say(held.says, "metric")
     assert "a landing lies between this and none" in held.says
     unsure = names["front spring, landing without thrust"]
     assert unsure.level == "look"
-    assert "On 27 % of the cars this may be; on the rest none does. " in unsure.says
+    assert "on 27 % of the cars this may be, a spring that stays tight" in unsure.says
+    assert "on the rest none does. It wants more bump travel" in unsure.says
     assert "trailer" not in unsure.says
     hard = found(whole(stock=OWNED), touchdown="3 m/s")["front spring, landing without thrust"]
     assert "no spring that stays tight in droop takes it" in hard.says
@@ -160,9 +166,71 @@ def test_a_spring_past_what_a_landing_wants_is_said_and_no_lighter_one_named() -
     one = found(whole(front=front, stock=OWNED), touchdown="0.4 m/s")
     past = one["front spring, landing without thrust"]
     assert past.level == "look"
-    assert "Today's 60 N/mm is past that." in say(past.says, "metric")
+    assert "today's 60 N/mm is past what stays tight in droop" in say(past.says, "metric")
+    assert past.value is None
     assert "lands faster" in past.says
     assert "trailer" not in past.says
+
+
+NAMED_RATE = re.compile(r"([0-9.]+)(?: to ([0-9.]+))? N/mm")
+
+
+@given(
+    st.floats(0.02, 0.15), st.floats(0.002, 0.12), st.floats(15e3, 120e3), st.floats(0.2, 3.0),
+    st.booleans(),
+)  # fmt: skip
+@settings(max_examples=25, deadline=None)
+def test_a_landing_names_no_rate_under_todays(
+    bump: float, droop: float, today: float, speed: float, guessed: bool
+) -> None:
+    front = {"motion_ratio": 0.8, "bump_travel": bump, "droop_travel": droop, "spring_rate": today}
+    guesses = ["front.motion_ratio", "masses.pitch_inertia"] if guessed else []
+    car = whole(front=front, stock=OWNED, guesses=guesses)
+    asked = Asked({"front": (1.3, 1.3), "rear": (1.3, 1.3)}, frozenset(), speed)
+    for one in rate_findings(car, {}, asked):
+        if "landing" not in one.name:
+            continue
+        assert one.value is None or one.value >= today
+        for low, high in NAMED_RATE.findall(say(one.says, "metric")):
+            assert float(low) >= round(today / 1e3, 1) - 1e-9
+            assert float(high or low) < 1_000.0 + 1e-9
+        if "on the rest none does" in one.says:
+            assert one.value is None
+            assert not NAMED_RATE.search(say(one.says, "metric"))
+            assert "more bump travel, firmer high-speed compression or less lift" in one.says
+
+
+def test_a_stroke_of_a_landing_without_droop_has_no_upper_bound() -> None:
+    """Statics: 6.7 kN over 2 mm are 3.3 MN/m, 2.6 MN/m a spring: more than any spring has."""
+    front = {**WHOLE["front"], "droop_travel": 0.002, "bump_travel": 0.12}
+    one = found(whole(front=front), touchdown="0.6 m/s")["front spring, landing on full thrust"]
+    assert "and so does a stiffer one, " in one.says
+    assert "no upper bound" in one.says
+    most = rates_for_touchdown(whole(front=front), {}, 0.6, thrust=True).most
+    assert most is not None
+    assert most.high == float("inf")
+
+
+def test_a_spring_that_is_wanted_stiffer_is_named_from_todays_up() -> None:
+    front = {**WHOLE["front"], "spring_rate": 15_000}
+    one = found(whole(front=front), touchdown="1.3 m/s")["front spring, landing without thrust"]
+    assert "at least 15 to 58.9 N/mm, at most 69.3 to 78.2 N/mm, each" in say(one.says, "metric")
+    assert one.value is not None
+    assert one.value > 15_000
+
+
+def test_springs_that_would_take_a_landing_alone_are_named_from_todays_up() -> None:
+    """[C] 124.7 J of motion over (0.01 - 0.0049) / 2 m2: 48.9 kN/m, 38.2 N/mm a spring at 0.8."""
+    assert "Today's springs would take this landing alone." in seat_words(whole(), 0.6)
+    lighter = seat_words(whole(front={**WHOLE["front"], "spring_rate": 10_000}), 0.6)
+    assert "Springs of 38.2 N/mm would take this landing alone." in lighter
+    loose = seat_words(whole(front={**WHOLE["front"], "spring_rate": 90_000}), 0.6)
+    assert not any("take this landing alone" in one for one in loose)
+
+
+def seat_words(car: Car, speed: float) -> list[str]:
+    launched = Car.parse(car.model_dump(by_alias=True) | {"launch": {}})
+    return [say(one, "metric") for one in spring_words(launched, "front", 60_000.0, None, speed)]
 
 
 def test_a_spring_that_does_not_fit_is_not_named() -> None:

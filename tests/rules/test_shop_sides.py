@@ -7,7 +7,7 @@ import pytest
 from crew import invented_car
 from hypothesis import given
 from hypothesis import strategies as st
-from shop import HEAVY, SURVEYED, Hand, dont_know, edits_of
+from shop import HEAVY, RIGHT, SURVEYED, Hand, dont_know, edits_of
 
 from rules.gates import open_blocks
 from rules.session import AnswerError
@@ -17,18 +17,13 @@ from rules.shop.sheet import AGAIN, KEEP, KEPT
 from rules.shop.survey.coil import Coil
 from rules.shop.survey.ratio import measured_ratio
 from rules.shop.survey.sides import side_findings
-from rules.shop.survey.survey import CornerSurvey
 from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
+from rules.shop.survey.surveyed import CornerSurvey
 from rules.shop.survey.travel import Lengths
 from rules.units import INCH_M, System
 from rules.words import say
 
 WIDEST_LABEL = 38
-RIGHT = {
-    key.replace("front", "right front", 1): value
-    for key, value in SURVEYED.items()
-    if key.startswith("front") and not key.endswith(("coil-over", "squash", "alike"))
-}
 BOTH_SIDES = {**SURVEYED, **RIGHT, "front alike": "no"}
 
 
@@ -60,6 +55,22 @@ def test_sides_that_are_alike_are_said_to_be() -> None:
     names = found(BOTH_SIDES)
     assert names["front sides"].level == "ok"
     assert say(names["front sides"].says, "us") == "Alike within 1/8 in and 5 %."
+
+
+def test_a_right_side_of_which_nothing_is_known_is_not_called_alike() -> None:
+    alone = {key: value for key, value in BOTH_SIDES.items() if "right" not in key}
+    one = found(alone)["front sides"]
+    assert one.level == "unknown"
+    assert one.says == "Nothing of the right side is known yet."
+
+
+def test_the_left_ratio_on_the_right_is_not_compared_with_itself() -> None:
+    left = side(0.3, 0.8, 3e4)
+    assert left.damper_ratio is not None
+    copied = replace(left.damper_ratio, error=None)
+    only = CornerSurvey(damper_ratio=copied, spring_ratio=copied)
+    (finding,) = side_findings("rear", left, only)
+    assert finding.level == "unknown"
 
 
 def test_a_length_that_differs_is_named_with_both_values() -> None:
@@ -196,7 +207,8 @@ def test_the_slope_is_of_the_rows_that_were_given() -> None:
 
 def test_a_spring_off_the_damper_is_doubted_by_its_own_lengths() -> None:
     hand = Hand(HEAVY)
-    while (one := hand.open(TRAVEL_SURVEY)) is not None and one.key != "front height 1":
+    first = "front height 1 with spring"
+    while (one := hand.open(TRAVEL_SURVEY)) is not None and one.key != first:
         said = {**SURVEYED, "front coil-over": "no"}
         hand.tell(TRAVEL_SURVEY, said.get(one.key, dont_know(one)))
     hand.tell(TRAVEL_SURVEY, "-2 in / 15.6 in / 11 in", "-1 in / 14.8 in / 10.5 in")

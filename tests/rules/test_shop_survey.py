@@ -17,15 +17,8 @@ from rules.shop.survey.ratio import (
     wheel_rate_at_ride,
     wheel_rate_finding,
 )
-from rules.shop.survey.survey import (
-    AxleTravel,
-    CornerSurvey,
-    Part,
-    Survey,
-    axle_travel,
-    clearance_finding,
-    survey_findings,
-)
+from rules.shop.survey.survey import axle_travel, clearance_finding, survey_findings
+from rules.shop.survey.surveyed import AxleTravel, CornerSurvey, Part, Survey
 from rules.shop.survey.travel import Lengths, travel_findings
 from rules.units import Quantity
 from rules.words import say
@@ -159,6 +152,8 @@ def test_a_ratio_that_cannot_be_is_refused() -> None:
         given_ratio(0.0)
     with pytest.raises(ValueError, match="spring force"):
         wheel_rate_at_ride(1.0, RATIO, -1.0)
+    with pytest.raises(ValueError, match=r"at ride height .* found -1\.200, wanted .* above 0"):
+        measured_ratio([(x, 0.5 - 20 * (x - 0.03) ** 2) for x in (0.04, 0.05, 0.06, 0.07, 0.08)])
     assert ratio_finding("ratio", given_ratio(1.4)).level == "look"
 
 

@@ -6,7 +6,7 @@ a what-if. It needs the array library and is loaded when rates are first asked f
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import nan
+from math import inf, nan
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -27,13 +27,16 @@ Array = NDArray[np.float64]
 LANDS_BY = ("ms", "L", "a", "front_bump", "front_droop")
 _CURVE = tuple(f"damper.front.comp.{part}" for part in ("kb", "F0", "chs"))
 _STEPS = 200
-# Beyond any spring, in place of a rate that nothing bounds [N/m].
-_STIFFEST = 1e9
+# Beyond any spring of a car: a bound past it bounds nothing [N/m].
+_STIFFEST = 1e6
 
 
 @dataclass(frozen=True)
 class Span:
-    """The 10, 50 and 90 % quantiles of a rate over the cars that have one [N/m]."""
+    """The 10, 50 and 90 % quantiles of a rate over the cars that have one [N/m].
+
+    An upper bound that no spring is stiff enough to meet is infinite.
+    """
 
     low: float
     middle: float
@@ -113,7 +116,7 @@ def rates_for_touchdown(
     return replace(
         told,
         least=_span(both[:, 0]),
-        most=_span(both[:, 1]),
+        most=_upper(both[:, 1]),
         share=range_of(both[:, 0]).known,
         alone=_span(alone[:, 0]),
         alone_share=range_of(alone[:, 0]).known,
@@ -126,6 +129,15 @@ def _span(values: ArrayLike) -> Span | None:
     if found.low is None or found.middle is None or found.high is None:
         return None
     return Span(found.low, found.middle, found.high)
+
+
+def _upper(values: ArrayLike) -> Span | None:
+    """Return where upper bounds lie, infinite where they are past any spring."""
+    span = _span(np.minimum(values, _STIFFEST))
+    if span is None:
+        return None
+    ends = (inf if one >= _STIFFEST else one for one in (span.low, span.middle, span.high))
+    return Span(*ends)
 
 
 def landing_at(car: Params, speed: float, thrust: float) -> Landing:
@@ -187,12 +199,16 @@ class _Cars:
         return Rates(missing=missing, guessed=(*own, *guessed))
 
     def of_springs(self, landings: Sequence[Landing], works: Sequence[float]) -> Array:
-        """Return least and greatest rate of one spring on each car, (n, 2); NaN where none does."""
+        """Return least and greatest rate of one spring on each car, (n, 2); NaN where none does.
+
+        A car that wants one stiffer than any has none.
+        """
         rows = np.full((len(landings), 2), nan)
         for row, (landing, work) in enumerate(zip(landings, works, strict=True)):
             rates = rates_for_landing(landing, work)
             if rates is not None:
-                rows[row] = np.minimum(rates, _STIFFEST) / (2.0 * self.ratios[row] ** 2)
+                rows[row] = np.asarray(rates) / (2.0 * self.ratios[row] ** 2)
+        rows[rows[:, 0] > _STIFFEST] = nan
         return rows
 
 

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from math import inf
 from typing import TYPE_CHECKING
 
 from rules.car import AxleEnd, Car
 from rules.expected_words import measure_words
-from rules.shop.findings import Finding, Level, both, both_range, unknown
+from rules.shop.findings import Finding, both, both_range, unknown
 from rules.shop.sheet import Filling
 from rules.shop.springs.stock import MOST_NAMED, others_owned, rate_today
 from rules.shop.typical import LABEL, TYPICAL
@@ -128,50 +129,70 @@ def _for_landing(car: Car, settings: Mapping[str, float], wanted: Asked) -> Iter
 def _landing(
     name: str, at: str, car: Car, settings: Mapping[str, float], rates: "Rates"
 ) -> Finding:
+    """Return what a landing wants; a rate is named only from today's up."""
     least, most, today = rates.least, rates.most, rate_today(car, settings, "front")
-    if least is None or most is None or rates.share < _FEW:
-        says = [
-            f"{at} no spring that stays tight in droop takes it within the bump travel, {_CLICKS}."
-        ]
-        text = " ".join([*says, _MORE, *_guessed(rates)])
-        return Finding(name, None, Quantity.SPRING_RATE, "look", text)
-    says = [f"{at} {_bounds(least, most)}, {_CLICKS}.", *_alone(rates)]
-    if rates.share < _MOST:
-        says.append(f"On {100 * rates.share:.0f} % of the cars this may be; on the rest none does.")
-    past = today if today is not None and most.middle < today else None
-    if past is not None:
-        says.append(f"Today's {both(past, Quantity.SPRING_RATE)} is past that.")
+    if words := _not_by_a_spring(rates, today):
+        says = [f"{at} {words}", _MORE, *_guessed(rates)]
+        return Finding(name, None, Quantity.SPRING_RATE, "look", " ".join(says))
+    assert least is not None
+    assert most is not None
+    says = [f"{at} {_bounds(least, most, today)}, {_CLICKS}.", *_alone(rates, today or 0.0)]
     if today is None or least.high < today:
         says.append(_LIGHTER)
-    unsure = past is not None or rates.share < _MOST
-    says += [_MORE] if unsure else []
-    says += _guessed(rates)
-    if not unsure:
-        span = (least.high, most.low) if least.high <= most.low else (least.middle, most.middle)
-        says += _owned(car, settings, "front", *span, lightest=today or 0.0)
-    value = least.middle if least.high > 0.0 else most.middle
-    level: Level = "look" if unsure else "ok"
-    return Finding(name, value, Quantity.SPRING_RATE, level, " ".join(says))
+    span = (least.high, most.low) if least.high <= most.low else (least.middle, most.middle)
+    says += [*_guessed(rates), *_owned(car, settings, "front", *span, lightest=today or 0.0)]
+    value = max(least.middle, today or 0.0) or None
+    return Finding(name, value, Quantity.SPRING_RATE, "ok", " ".join(says))
 
 
-def _bounds(least: "Span", most: "Span") -> str:
+def _not_by_a_spring(rates: "Rates", today: float | None) -> str:
+    """Say why no spring is the answer to a landing; empty where one may be."""
+    does = "that stays tight in droop takes it within the bump travel"
+    most = rates.most
+    if rates.least is None or most is None or rates.share < _FEW:
+        return f"no spring {does}, {_CLICKS}."
+    if rates.share < _MOST:
+        share = f"{100 * rates.share:.0f} % of the cars this may be"
+        return f"on {share}, a spring {does}, {_CLICKS}; on the rest none does."
+    if today is not None and most.low < today:
+        on = "" if most.high < today else ", on some of the cars this may be"
+        past = both(today, Quantity.SPRING_RATE)
+        takes = "stays tight in droop and takes it within the bump travel"
+        return f"today's {past} is past what {takes}, {_CLICKS}{on}. {_LIGHTER}"
+    return ""
+
+
+def _bounds(least: "Span", most: "Span", today: float | None) -> str:
     """Say from which rate a spring takes a landing, and up to which it stays tight and does."""
-    at_most = f"at most {both_range(most.low, most.high, Quantity.SPRING_RATE)}"
+    if today is not None and least.high <= today:
+        takes = f"today's {both(today, Quantity.SPRING_RATE)} takes it"
+        return f"{takes}, and so does a stiffer one, {_upper(most)}"
     if least.high <= 0.0:
-        return f"{at_most} each, no least"
-    return f"at least {both_range(least.low, least.high, Quantity.SPRING_RATE)}, {at_most}, each"
+        return f"{_upper(most)} each, no least"
+    low = max(least.low, today or 0.0)
+    return f"at least {both_range(low, least.high, Quantity.SPRING_RATE)}, {_upper(most)}, each"
 
 
-def _alone(rates: "Rates") -> Iterator[str]:
+def _upper(most: "Span") -> str:
+    if most.low == inf:
+        return "no upper bound"
+    if most.high == inf:
+        return (
+            f"at most {both(most.low, Quantity.SPRING_RATE)} on some cars, no upper bound on others"
+        )
+    return f"at most {both_range(most.low, most.high, Quantity.SPRING_RATE)}"
+
+
+def _alone(rates: "Rates", lightest: float) -> Iterator[str]:
+    """Say what springs would take a landing with dampers that take nothing."""
     alone = rates.alone
     if alone is None or rates.alone_share < _FEW:
         yield "Springs alone do not take it."
-    elif alone.high > 0.0:
-        span = both_range(alone.low, alone.high, Quantity.SPRING_RATE)
-        on = (
-            "" if rates.alone_share >= _MOST else f" on {100 * rates.alone_share:.0f} % of the cars"
-        )
-        yield f"Springs alone: at least {span}{on}."
+    elif rates.alone_share < _MOST:
+        yield f"Springs alone take it on {100 * rates.alone_share:.0f} % of the cars."
+    elif alone.high > lightest:
+        span = both_range(max(alone.low, lightest), alone.high, Quantity.SPRING_RATE)
+        yield f"Springs alone: at least {span}."
 
 
 def _guessed(rates: "Rates") -> Iterator[str]:

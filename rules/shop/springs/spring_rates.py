@@ -66,10 +66,6 @@ class Landing:
         """
         return max(0.0, self.energy - spring_work(rate, self.static, self.droop, self.bump))
 
-    def damper_force(self, rate: float) -> float:
-        """Return the mean damper force at the wheel, both sides, over the travel [N]."""
-        return self.left_to_dampers(rate) / (self.droop + self.bump)
-
 
 def rates_for_landing(landing: Landing, by_dampers: float) -> tuple[float, float] | None:
     """Return the least and the greatest wheel rate that leave the dampers no more than this [N/m].

@@ -133,7 +133,15 @@ def _landing_words(car: Car, seat: Seat, rate: float, speed: float) -> Iterator[
     alone = rate_for_landing(landing, 0.0)
     if alone is None:
         yield "No spring that stays tight in droop takes this landing alone, at this ride height."
-    elif alone > 0.0:
-        each = alone / (2.0 * seat.ratio**2)
-        yield f"Springs of {both(each, Quantity.SPRING_RATE)} would take this landing alone."
+    else:
+        yield from _alone_words(landing, seat, alone / (2.0 * seat.ratio**2), today or 0.0)
     yield f"{words}. Spring, bump travel and less lift each help; inspect the stops first."
+
+
+def _alone_words(landing: Landing, seat: Seat, each: float, today: float) -> Iterator[str]:
+    """Yield which springs take a landing alone, from today's up [N/m]."""
+    rate = wheel_rate(today, seat.ratio) if today else 0.0
+    if each > today:
+        yield f"Springs of {both(each, Quantity.SPRING_RATE)} would take this landing alone."
+    elif rate and rate * landing.droop <= landing.static and landing.left_to_dampers(rate) <= 0.0:
+        yield "Today's springs would take this landing alone."

@@ -1,19 +1,20 @@
 """What the travel survey asks of one corner: its damper's lengths, wheel heights and spring."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import Literal
+from statistics import fmean
+from typing import Literal, TypeVar
 
 from rules.car import Axle, AxleEnd, Corner
 from rules.session import Given
 from rules.shop.asking import length, quantity
 from rules.shop.line import straight
-from rules.shop.sheet import Field, Filling
+from rules.shop.sheet import KEPT, Field, Filling
 from rules.shop.survey.coil import Coil
 from rules.shop.survey.ratio import LEAST_HEIGHTS, MeasuredRatio, given_ratio, measured_ratio
-from rules.shop.survey.survey import CornerSurvey
+from rules.shop.survey.surveyed import CornerSurvey
 from rules.shop.survey.travel import Lengths
 from rules.shop.values import Wanted, read
 from rules.units import STANDARD_GRAVITY_M_S2, Quantity, System, show
@@ -26,13 +27,22 @@ _LENGTHS = {
     "longest": ("fully open", "The damper by itself, or the maker's figure."),
 }
 _DAMPER_ORDER = ("shortest", "full bump", "ride", "full droop", "longest")
+# A damper that is the stop itself is as short or as long as it gets.
+_MAY_BE_ALIKE = ({"shortest", "full bump"}, {"full droop", "longest"})
 _COIL_ORDER = ("spring solid", "spring at ride", "spring free")
 _COIL = {
     "at ride": ("length at ride height", "With the car down, between its seats."),
     "free": ("free length", "Unloaded, off the car."),
     "solid": ("solid length", "All coils touching: wire thickness times coils, or the maker's."),
 }
+Measured = TypeVar("Measured")
 _PAIR = re.compile(r"\s+/\s+|\s*;\s*")
+_CORNERS: dict[tuple[str, AxleEnd], Corner] = {
+    ("left", "front"): "left front", ("right", "front"): "right front",
+    ("left", "rear"): "left rear", ("right", "rear"): "right rear",
+}  # fmt: skip
+# Rows with a column for a spring off the damper are kept apart from those without.
+_KEPT_APART = {2: "", 3: " with spring"}
 # A row of another slope than this is more likely a slip of the tape; common practice, no source.
 _SLOPE_WITHIN = 0.30
 
@@ -47,7 +57,7 @@ class Place:
     @property
     def corner(self) -> Corner:
         """Its name."""
-        return f"{self.side} {self.end}"  # type: ignore[return-value]
+        return _CORNERS[self.side, self.end]
 
     def key(self, what: str) -> str:
         """Return the key of one of its answers."""
@@ -56,6 +66,22 @@ class Place:
     def label(self, what: str) -> str:
         """Return the label of one of its fields."""
         return self.key(what).capitalize()
+
+
+def right_side(now: Filling, end: AxleEnd) -> Literal["measured", "as left", ""]:
+    """Return how an axle's right side stands: measured where it is to be or was; "" if not said."""
+    said = now.said(f"{end} alike")
+    if said == "no" or right_was_measured(now, end):
+        return "measured"
+    return "as left" if said == "yes" else ""
+
+
+def right_was_measured(now: Filling, end: AxleEnd) -> bool:
+    """Tell whether any number of an axle's right side stands."""
+    there = f"right {end} "
+    return any(
+        key.startswith(there) and not key.endswith(KEPT) and now.said(key) for key in now.answers
+    )
 
 
 def length_fields(now: Filling, at: Place) -> Iterator[Field]:
@@ -70,12 +96,12 @@ def length_fields(now: Filling, at: Place) -> Iterator[Field]:
 
 def height_fields(now: Filling, at: Place) -> Iterator[Field]:
     """Ask for the lengths at each wheel height."""
-    apart = _apart(now, at)
-    what = "wheel / damper / spring" if apart else "wheel / damper"
-    sample = '"-2 in / 15 1/4 in / 12 in"' if apart else '"-2 in / 15 1/4 in"'
+    columns = _columns(now, at)
+    what = "wheel / damper / spring" if columns == 3 else "wheel / damper"
+    sample = '"-2 in / 15 1/4 in / 12 in"' if columns == 3 else '"-2 in / 15 1/4 in"'
     for number in range(1, LEAST_HEIGHTS + 1):
         yield Field(
-            at.key(f"height {number}"), at.label(f"height {number}"),
+            _row_key(at, number, columns), at.label(f"height {number}"),
             f"{at.corner.capitalize()}, height {number} of {LEAST_HEIGHTS}: {what}?", "text",
             hint=f"Wheel from ride height, up is plus, then the lengths there: {sample}.",
             fault=partial(_height_fault, now, at, number),
@@ -98,44 +124,86 @@ def coil_fields(now: Filling, at: Place) -> Iterator[Field]:
     )  # fmt: skip
 
 
-def corner_of(now: Filling, at: Place, other: CornerSurvey | None = None) -> CornerSurvey:
-    """Return what was measured at a corner.
+def corner_of(
+    now: Filling, at: Place, other: CornerSurvey | None = None
+) -> tuple[CornerSurvey, tuple[str, ...]]:
+    """Return what was measured at a corner, and what of it does not go together, in words.
 
     other: the axle's other side, whose measured ratios stand in where this side's heights were
-    not measured; without it the car file's do.
-
-    Raises:
-        ValueError: numbers that cannot stand together, in words.
+    not measured; without it the car file's do. What does not go together is not measured.
     """
-    lengths = {key: now.si(at.key(key), Quantity.LENGTH) for key in _LENGTHS}
-    ride = lengths.pop("ride")
-    damper, spring = _ratios(now, at, other)
-    named = {key.replace(" ", "_"): value for key, value in lengths.items()}
-    shafts = Lengths(ride, **named) if ride is not None else None
-    coil = _coil(now, at, shafts, damper, spring)
-    return CornerSurvey(shafts, damper, spring, coil, _carries(now, at.end, spring))
+    misfits: list[str] = []
+    damper, spring = _ratios(now, at, other, misfits)
+    shafts = _fitting(lambda: _shafts(now, at), misfits)
+    coil = _fitting(lambda: _coil(now, at, shafts, damper, spring), misfits)
+    corner = CornerSurvey(shafts, damper, spring, coil, _carries(now, at, spring))
+    return corner, tuple(f"{at.corner}, {one}" for one in dict.fromkeys(misfits))
+
+
+def _fitting(measured: Callable[[], Measured | None], misfits: list[str]) -> Measured | None:
+    """Return what was measured; where it does not go together nothing, and say why."""
+    try:
+        return measured()
+    except ValueError as error:
+        misfits.append(str(error))
+        return None
 
 
 def _ratios(
-    now: Filling, at: Place, other: CornerSurvey | None
+    now: Filling, at: Place, other: CornerSurvey | None, misfits: list[str]
 ) -> tuple[MeasuredRatio | None, MeasuredRatio | None]:
-    """Return the damper's and the spring's ratio."""
-    rows = list(_rows(now, at).values())
+    """Return the damper's and the spring's ratio.
+
+    The damper's own lengths hold wherever the spring sits: rows of the other width stand in for
+    it as long as there are not enough of the width that is asked now.
+    """
+    columns = _columns(now, at)
+    rows, others = (_rows(now, at, width) for width in (columns, 5 - columns))
     if len(rows) >= LEAST_HEIGHTS:
-        damper = measured_ratio([(row[0], row[1]) for row in rows])
-        if not _apart(now, at):
-            return damper, damper
-        return damper, measured_ratio([(row[0], row[2]) for row in rows])
-    if other is not None:
-        return _as_given(other.damper_ratio), _as_given(other.spring_ratio)
+        damper = _fitting(lambda: _ratio(rows, 1), misfits)
+    else:
+        damper = _fitting(lambda: _ratio(others, 1), [])
+    spring = damper
+    if columns == 3:
+        spring = _fitting(lambda: _ratio(rows, 2), misfits)
+    if damper is not None and spring is not None:
+        return damper, spring
+    stands_in = _of_other_side(other) if other is not None else _of_file(now, at, columns)
+    return damper or stands_in[0], spring or stands_in[1]
+
+
+def _ratio(rows: Mapping[int, tuple[float, ...]], column: int) -> MeasuredRatio | None:
+    """Return the ratio by one column of rows; None while there are too few of them."""
+    if len(rows) < LEAST_HEIGHTS:
+        return None
+    return measured_ratio([(row[0], row[column]) for row in rows.values()])
+
+
+def _of_other_side(other: CornerSurvey) -> tuple[MeasuredRatio | None, MeasuredRatio | None]:
+    return _as_given(other.damper_ratio), _as_given(other.spring_ratio)
+
+
+def _of_file(
+    now: Filling, at: Place, columns: int
+) -> tuple[MeasuredRatio | None, MeasuredRatio | None]:
+    """Return the ratios of the car file; none of a spring off the damper that it tells none of."""
     axle: Axle = getattr(now.car, at.end)
-    given = (axle.damper_ratio, axle.spring_ratio)
-    of_damper, of_spring = (None if one is None else given_ratio(one) for one in given)
+    spring = axle.spring_motion_ratio if columns == 3 else axle.spring_ratio
+    of_damper, of_spring = (
+        None if one is None else given_ratio(one) for one in (axle.damper_ratio, spring)
+    )
     return of_damper, of_spring
 
 
 def _as_given(ratio: MeasuredRatio | None) -> MeasuredRatio | None:
     return None if ratio is None else replace(ratio, error=None, local=())
+
+
+def _shafts(now: Filling, at: Place) -> Lengths | None:
+    lengths = {key: now.si(at.key(key), Quantity.LENGTH) for key in _LENGTHS}
+    ride = lengths.pop("ride")
+    named = {key.replace(" ", "_"): value for key, value in lengths.items()}
+    return Lengths(ride, **named) if ride is not None else None
 
 
 def _coil(
@@ -159,25 +227,51 @@ def _coil(
     )
 
 
-def _carries(now: Filling, end: AxleEnd, spring: MeasuredRatio | None) -> float | None:
-    """Return what one spring carries by the scales: half the axle's sprung weight, over MR [N]."""
+def _carries(now: Filling, at: Place, spring: MeasuredRatio | None) -> float | None:
+    """Return what one spring carries by the scales: its corner's sprung weight, over MR [N].
+
+    Half the axle's unsprung mass is each side's; where the right stands as the left, so is half of
+    what both carry.
+    """
     masses = now.car.masses
-    sides = [getattr(masses, f"{side}_{end}_kg") for side in ("left", "right")]
-    unsprung = getattr(masses, f"{end}_unsprung_kg")
-    if spring is None or None in sides or unsprung is None:
+    alike = right_side(now, at.end) == "as left"
+    sides = ("left", "right") if alike else (at.side,)
+    on_scales = [getattr(masses, f"{side}_{at.end}_kg") for side in sides]
+    unsprung = getattr(masses, f"{at.end}_unsprung_kg")
+    if spring is None or None in on_scales or unsprung is None:
         return None
-    return float((sum(sides) - unsprung) / 2 * STANDARD_GRAVITY_M_S2 / spring.at_ride)
+    sprung = float(fmean(on_scales) - unsprung / 2.0)
+    return sprung * STANDARD_GRAVITY_M_S2 / spring.at_ride if sprung > 0.0 else None
 
 
-def _apart(now: Filling, at: Place) -> bool:
-    """Tell whether the spring is off the damper."""
-    return now.said(f"{at.end} coil-over") == "no"
+def _columns(now: Filling, at: Place) -> int:
+    """Return how many lengths a row has: three where the spring is off the damper."""
+    return 3 if now.said(f"{at.end} coil-over") == "no" else 2
 
 
-def _rows(now: Filling, at: Place) -> dict[int, tuple[float, ...]]:
-    """Return the rows by their number: wheel height, damper's and spring's length there [m]."""
-    typed = {n: now.said(at.key(f"height {n}")) for n in range(1, LEAST_HEIGHTS + 1)}
-    return {number: _height(words, now.system) for number, words in typed.items() if words}
+def _row_key(at: Place, number: int, columns: int) -> str:
+    return at.key(f"height {number}{_KEPT_APART[columns]}")
+
+
+def _rows(now: Filling, at: Place, columns: int) -> dict[int, tuple[float, ...]]:
+    """Return the rows by their number: wheel height, damper's and spring's length there [m].
+
+    A row that cannot be read, or of another width, is not measured.
+    """
+    rows = {}
+    for number in range(1, LEAST_HEIGHTS + 1):
+        row = _row(now.said(_row_key(at, number, columns)), now.system)
+        if len(row) == columns:
+            rows[number] = row
+    return rows
+
+
+def _row(typed: str, system: System) -> tuple[float, ...]:
+    """Return the lengths of a row; none where it cannot be read."""
+    try:
+        return _height(typed, system)
+    except ValueError:
+        return ()
 
 
 def _height(typed: str, system: System) -> tuple[float, ...]:
@@ -198,7 +292,9 @@ def _order_fault(now: Filling, at: Place, order: tuple[str, ...], key: str, valu
         said = now.si(at.key(other), Quantity.LENGTH)
         if said is None or typed is None or rank == place:
             continue
-        if typed != said and (typed > said) != (place > rank):
+        if typed == said and {key, other} in _MAY_BE_ALIKE:
+            continue
+        if typed == said or (typed > said) != (place > rank):
             side = "more" if place > rank else "less"
             words = show(said, Quantity.LENGTH, now.system)
             return f"found {value}; wanted {side} than {other.removeprefix('spring ')}, {words}"
@@ -207,16 +303,16 @@ def _order_fault(now: Filling, at: Place, order: tuple[str, ...], key: str, valu
 
 def _height_fault(now: Filling, at: Place, number: int, value: Given) -> str:
     """Say that a row of lengths is none, or does not shorten as the wheel goes up."""
-    apart = _apart(now, at)
-    wanted = "wheel / damper / spring" if apart else "wheel / damper"
+    columns = _columns(now, at)
+    wanted = "wheel / damper / spring" if columns == 3 else "wheel / damper"
     try:
         values = _height(str(value), now.system)
     except ValueError as error:
         return str(error)
-    if len(values) != (3 if apart else 2):
+    if len(values) != columns:
         return f"found {len(values)} lengths; wanted {wanted}, with blanks round each /"
     for row in _before(now, at, number):
-        for before, after in zip(row[1:], values[1:], strict=False):
+        for before, after in zip(row[1:], values[1:], strict=True):
             if row[0] == values[0] or (after < before) != (values[0] > row[0]):
                 height = show(row[0], Quantity.LENGTH, now.system)
                 return f"found {value}; wanted shorter with the wheel higher, against {height}"
@@ -225,11 +321,11 @@ def _height_fault(now: Filling, at: Place, number: int, value: Given) -> str:
 
 def _height_doubt(now: Filling, at: Place, number: int, value: Given) -> str:
     """Doubt a row whose slope against the row before is far off the slope of the rows so far."""
-    rows, values = _before(now, at, number), _height(str(value), now.system)
+    rows, values = _before(now, at, number), _row(str(value), now.system)
     wheels = [row[0] for row in rows]
-    if len(rows) < 2 or len({*wheels, values[0]}) <= len(rows):
+    columns = _columns(now, at)
+    if len(values) != columns or len(rows) < 2 or len({*wheels, values[0]}) <= len(rows):
         return ""
-    columns = min(len(row) for row in (*rows, values))
     for what, column in (("damper", 1), ("spring", 2))[: columns - 1]:
         so_far = -straight(wheels, [row[column] for row in rows]).slope
         here = (rows[-1][column] - values[column]) / (values[0] - wheels[-1])
@@ -242,4 +338,5 @@ def _height_doubt(now: Filling, at: Place, number: int, value: Given) -> str:
 
 
 def _before(now: Filling, at: Place, number: int) -> list[tuple[float, ...]]:
-    return [row for other, row in _rows(now, at).items() if other < number]
+    rows = _rows(now, at, _columns(now, at))
+    return [row for other, row in rows.items() if other < number]

@@ -72,8 +72,8 @@ def measured_ratio(heights: Sequence[tuple[float, float]]) -> MeasuredRatio:
     second derivative of a parabola, kept where it is over its 95 % range.
 
     Raises:
-        ValueError: fewer than five heights, the same height twice, a length not above 0, or one
-            that does not shorten towards bump.
+        ValueError: fewer than five heights, the same height twice, a length not above 0, one
+            that does not shorten towards bump, or a ratio at ride height not above 0.
     """
     ordered = sorted(heights)
     if len(ordered) < LEAST_HEIGHTS:
@@ -98,10 +98,16 @@ def measured_ratio(heights: Sequence[tuple[float, float]]) -> MeasuredRatio:
     line, curve = straight(wheels, lengths), parabola(wheels, lengths)
     bend_error = curve.bend_error or 0.0
     bends = abs(curve.bend) > max(t_factor(curve.to_spare) * bend_error, 1e-6)
+    at_ride = -curve.slope_at(0.0) if bends else -line.slope
+    if at_ride <= 0.0:
+        raise ValueError(
+            f"motion ratio at ride height by these heights: found {at_ride:.3f}, wanted a number "
+            "above 0; measure on both sides of ride height"
+        )
     return MeasuredRatio(
         ratio=-line.slope,
         error=line.slope_error,
-        at_ride=-curve.slope_at(0.0) if bends else -line.slope,
+        at_ride=at_ride,
         change=-curve.bend if bends else None,
         change_error=bend_error,
         local=tuple(

@@ -4,15 +4,12 @@ Limits are common practice, no source.
 """
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from rules.car import AxleEnd
 from rules.shop.findings import Finding, both, unknown
 from rules.shop.survey.ratio import MeasuredRatio
+from rules.shop.survey.surveyed import CornerSurvey
 from rules.units import INCH_M, Quantity
-
-if TYPE_CHECKING:
-    from rules.shop.survey.survey import CornerSurvey
 
 APART_M = INCH_M / 8
 _APART = "{1/8 in|3 mm}"
@@ -28,7 +25,7 @@ _COIL = {
 }  # fmt: skip
 
 
-def side_findings(end: AxleEnd, left: "CornerSurvey", right: "CornerSurvey") -> tuple[Finding, ...]:
+def side_findings(end: AxleEnd, left: CornerSurvey, right: CornerSurvey) -> tuple[Finding, ...]:
     """Return what differs between an axle's sides, or one finding that nothing does.
 
     value: of each finding, right less left, "look" where a length is over 1/8 in apart, or a ratio
@@ -43,6 +40,8 @@ def side_findings(end: AxleEnd, left: "CornerSurvey", right: "CornerSurvey") -> 
         for what, quantity, one, other in _pairs(left, right)
         if one is not None and other is not None
     ]
+    if not pairs and _measured(left) and not _measured(right):
+        return (Finding(name, None, None, "unknown", "Nothing of the right side is known yet."),)
     if not pairs:
         return (unknown(name, "the same lengths on both sides"),)
     apart = [
@@ -55,7 +54,7 @@ def side_findings(end: AxleEnd, left: "CornerSurvey", right: "CornerSurvey") -> 
 
 
 def _pairs(
-    left: "CornerSurvey", right: "CornerSurvey"
+    left: CornerSurvey, right: CornerSurvey
 ) -> Iterator[tuple[str, Quantity | None, float | None, float | None]]:
     """Yield what is measured on both sides: name, quantity, left and right."""
     for names, part in ((_LENGTHS, "lengths"), (_COIL, "coil")):
@@ -68,8 +67,15 @@ def _pairs(
     yield "spring ratio", None, _ratio(left.spring_ratio), _ratio(right.spring_ratio)
 
 
+def _measured(side: CornerSurvey) -> bool:
+    """Tell whether anything was measured at a corner."""
+    ratios = (_ratio(side.damper_ratio), _ratio(side.spring_ratio))
+    return any(one is not None for one in (side.lengths, side.coil, *ratios))
+
+
 def _ratio(ratio: MeasuredRatio | None) -> float | None:
-    return None if ratio is None else ratio.ratio
+    """Return a ratio that was measured on its own side; one that was only given is none."""
+    return None if ratio is None or ratio.error is None else ratio.ratio
 
 
 def _differ(quantity: Quantity | None, left: float, right: float) -> bool:

@@ -9,7 +9,7 @@ from rules.car import Axle, AxleEnd, Car, Corner
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import YES_NO, length, quantity
-from rules.shop.findings import both
+from rules.shop.findings import Finding, both
 from rules.shop.fit_items import SURVEY
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
 from rules.shop.springs.rate_words import last_asked, rate_findings
@@ -21,17 +21,12 @@ from rules.shop.survey.lengths import (
     corner_of,
     height_fields,
     length_fields,
+    right_side,
+    right_was_measured,
 )
 from rules.shop.survey.ratio import MeasuredRatio
-from rules.shop.survey.survey import (
-    ENDS,
-    AxleTravel,
-    CornerSurvey,
-    Part,
-    Survey,
-    axle_travel,
-    survey_findings,
-)
+from rules.shop.survey.survey import ENDS, axle_travel, survey_findings
+from rules.shop.survey.surveyed import AxleTravel, CornerSurvey, Part, Survey
 from rules.shop.typical import TYPICAL
 from rules.shop.values import Wanted, read
 from rules.units import Quantity
@@ -134,29 +129,40 @@ def _axle_fields(now: Filling, end: AxleEnd) -> Iterator[Field]:
         f"{end} alike", f"{end.capitalize()} right side",
         f"Right {end}: as on the left, or measured too?", "one", choices=_SIDES, default="yes",
         hint="Mounts, collars and dampers may differ: what differs is told, side by side.",
+        fault=partial(_alike_fault, now, end),
     )  # fmt: skip
-    if now.said(f"{end} alike") == "no":
+    if right_side(now, end) == "measured":
         yield from length_fields(now, right)
         yield from height_fields(now, right)
         yield from coil_fields(now, right)
 
 
-def survey_of(now: Filling) -> Survey:
-    """Return everything measured so far.
+def _alike_fault(now: Filling, end: AxleEnd, value: Given) -> str:
+    """Say that a right side that was measured is not taken as the left."""
+    if value != "yes" or not right_was_measured(now, end):
+        return ""
+    return (
+        f"found {_SIDES[0].label.lower()}, but the right side was measured: say its numbers again, "
+        "or don't know"
+    )
 
-    Raises:
-        ValueError: numbers that cannot stand together, in words.
-    """
+
+def survey_of(now: Filling) -> tuple[Survey, tuple[str, ...]]:
+    """Return everything measured so far, and what of it does not go together, in words."""
     corners: dict[Corner, CornerSurvey] = {}
+    misfits: list[str] = []
     for end in ENDS:
         left, right = Place("left", end), Place("right", end)
-        one = corners[left.corner] = corner_of(now, left)
-        match now.said(f"{end} alike"):
-            case "yes":
+        one, wrong = corner_of(now, left)
+        corners[left.corner] = one
+        misfits += wrong
+        match right_side(now, end):
+            case "as left":
                 corners[right.corner] = replace(one, as_other_side=True)
-            case "no":
-                corners[right.corner] = corner_of(now, right, one)
-    return Survey(
+            case "measured":
+                corners[right.corner], wrong = corner_of(now, right, one)
+                misfits += wrong
+    survey = Survey(
         corners=corners,
         base=now.car.geometry.wheelbase_m,
         parts=tuple(
@@ -178,19 +184,20 @@ def survey_of(now: Filling) -> Survey:
             key: now.said(f"touch {key}") == "yes" for key in TOUCHES if now.said(f"touch {key}")
         },
     )
+    return survey, tuple(misfits)
 
 
 def result(now: Filling) -> Result:
     """Return the whole list of findings, the spring rates it leads to, and what goes into the file.
 
-    The rates are those of the car as surveyed, for what was last asked on their own sheet.
+    The rates are those of the car as surveyed, for what was last asked on their own sheet. Lengths
+    that do not go together leave both out.
     """
-    try:
-        survey = survey_of(now)
-        found = survey_findings(survey)
-    except ValueError as error:
-        says = f"The lengths do not go together: {error}. Go back to the wrong one."
-        return Result((says,))
+    survey, misfits = survey_of(now)
+    found = survey_findings(survey)
+    if misfits:
+        wrong = (f"{one[0].upper()}{one[1:]}. Go back to the wrong one." for one in misfits)
+        return Result(("Some lengths do not go together.", *wrong), found)
     edits = tuple(_edits(now, survey))
     rates = rate_findings(_as_surveyed(now.car, edits), now.state.settings, last_asked(now))
     return Result((), (*found, *rates), edits)
@@ -210,18 +217,21 @@ def _as_surveyed(car: Car, edits: tuple[Edit, ...]) -> Car:
 
 
 def stops(now: Filling) -> dict[str, str]:
-    """Return what of the answers so far blocks advice, by inspection."""
-    blocking: dict[str, str] = {}
-    try:
-        found = survey_findings(survey_of(now))
-    except ValueError:
-        return {}
-    for one in found:
+    """Return what of the answers so far blocks advice, by inspection, a line for each finding."""
+    survey, _ = survey_of(now)
+    blocking: dict[str, list[str]] = {}
+    for one in survey_findings(survey):
         if one.level == "stop":
             loose = one.name.endswith("spring at full droop")
-            says = f"Travel survey, {one.name}: {'the spring is loose' if loose else 'contact'}."
-            blocking.setdefault(LOOSE if loose else CONTACT, says)
-    return blocking
+            blocking.setdefault(LOOSE if loose else CONTACT, []).append(_stop_line(one, loose))
+    return {inspection: "\n".join(lines) for inspection, lines in blocking.items()}
+
+
+def _stop_line(one: Finding, loose: bool) -> str:
+    said = "the spring is loose" if loose else "contact"
+    if one.value is not None and one.quantity is not None:
+        said += f", {both(one.value, one.quantity)}"
+    return f"Travel survey, {one.name}: {said}."
 
 
 def _edits(now: Filling, survey: Survey) -> Iterator[Edit]:
