@@ -26,7 +26,9 @@ def found_in_shop(state: State) -> Iterator[Found]:
                 told |= set(words.splitlines())
                 reason = reason_of(sheet, first_of(rounds, one))
                 yield (inspection, reason), " ".join(words.splitlines())
-    yield from (found for found in _springs_on_the_car(state) if found[1] not in told)
+    for where, words in _springs_on_the_car(state):
+        if not set(words.splitlines()) <= told:
+            yield where, " ".join(words.splitlines())
 
 
 def reason_of(sheet: str, number: int, item: str = "") -> str:

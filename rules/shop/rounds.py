@@ -74,7 +74,7 @@ def answered(sheet: Sheet, state: State, key: str, value: Given) -> list[ev.Body
     now = filling(sheet, state)
     one = open_field(sheet, now)
     if one is None or one.key != key:
-        asked = one.question if one else "none: all are answered"
+        asked = f"{one.key}: {one.question}" if one else "none: all are answered"
         raise AnswerError(f"{key!r} is not the open question; it is {asked}")
     if key.endswith(KEPT) and value == AGAIN:
         return said_again(sheet, state, key.removesuffix(KEPT))

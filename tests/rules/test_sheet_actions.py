@@ -17,7 +17,7 @@ def test_actions_make_the_events_that_the_screen_makes() -> None:
     said = {
         "driver": "aboard", "fuel": "full", "left front": 380.0, "right front": "815 lb",
         "left rear": "330", "right rear": "325", "again": "no", "front unsprung": "unknown",
-        "rear unsprung": "150 kg",
+        "rear unsprung": "150 kg", "unsprung known": "weighed",
     }  # fmt: skip
     for key, value in said.items():
         by_hand.tell(SCALES, f"{value:g}" if isinstance(value, float) else value)
@@ -57,7 +57,10 @@ def test_a_failed_check_blocks_the_pits() -> None:
             {"action": "answer sheet", "sheet": "scale", "key": "x", "value": "1"},
             "wanted one of edi",
         ),
-        ({"action": "answer sheet", "sheet": "scales", "key": "fuel", "value": "1"}, "is driver"),
+        (
+            {"action": "answer sheet", "sheet": "scales", "key": "fuel", "value": "1"},
+            "it is driver",
+        ),
         ({"action": "answer sheet", "sheet": "scales", "key": "driver", "value": "maybe"}, "maybe"),
         ({"action": "say again", "sheet": "scales", "key": "fuel"}, "is not answered here"),
         ({"action": "finish sheet", "sheet": "scales"}, "Driver: is still open"),

@@ -162,6 +162,18 @@ def test_a_correction_that_finds_nothing_new_leaves_what_was_inspected_cleared()
     assert open_blocks(hand.state, hand.book) == []
 
 
+def test_a_second_fault_of_a_round_whose_first_was_inspected_blocks() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(TRAVEL_SURVEY, {**SURVEYED, "oil pan": "2 in", "touch hoses": "no"})
+    hand.say("all ok")
+    assert open_blocks(hand.state, hand.book) == []
+    hand.record(said_again(TRAVEL_SURVEY, hand.state, "touch hoses"))
+    hand.tell(TRAVEL_SURVEY, "yes")
+    assert len(open_blocks(hand.state, hand.book)) == 1
+    hand.finish(TRAVEL_SURVEY)
+    assert len(open_blocks(hand.state, hand.book)) == 1
+
+
 def test_a_check_that_fails_again_blocks_again_and_one_that_was_cleared_stays_so() -> None:
     hand = Hand(HEAVY)
     hand.fill(FIT_CHECKS, {**dict.fromkeys(ITEMS, "pass"), "hoses": "fail"})

@@ -70,7 +70,8 @@ def blocking(car: Car, spring: Stock) -> dict[str, str]:
             if one.level == "stop" and one.name.endswith(_LOOSE_OR_SOLID):
                 loose = one.name.endswith("spring at full droop")
                 words = f"{spring.name}: {one.says.removeprefix('STOP: ')}"
-                blocks.setdefault(LOOSE if loose else CONTACT, words)
+                inspection = LOOSE if loose else CONTACT
+                blocks[inspection] = "\n".join(filter(None, (blocks.get(inspection), words)))
     return blocks
 
 
