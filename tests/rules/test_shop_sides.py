@@ -82,7 +82,7 @@ def test_a_length_that_differs_is_named_with_both_values() -> None:
     assert "front sides" not in names
 
 
-def test_the_car_file_takes_the_mean_ratio_and_rate_and_the_larger_travel() -> None:
+def test_the_car_file_takes_the_mean_ratio_and_rate_and_the_travel_both_have() -> None:
     """By hand: ratios 0.8 and 0.6 are 0.7; 2 in of shaft are 2.5 in and 3.33 in at the wheel."""
     rows = {f"right front height {n}": f"{n - 3} in / {14 - 0.6 * (n - 3)} in" for n in range(1, 6)}
     said = {**BOTH_SIDES, **rows, "right front spring rate": "220 lb/in"}
@@ -90,8 +90,8 @@ def test_the_car_file_takes_the_mean_ratio_and_rate_and_the_larger_travel() -> N
     hand.fill(TRAVEL_SURVEY, said)
     edits = edits_of(hand, TRAVEL_SURVEY)
     assert edits["front.motion_ratio"] == pytest.approx(0.7)
-    assert edits["front.bump_travel"] == pytest.approx(2 / 0.6 * INCH_M)
-    assert edits["front.droop_travel"] == pytest.approx(2 / 0.6 * INCH_M)
+    assert edits["front.bump_travel"] == pytest.approx(2 / 0.8 * INCH_M)
+    assert edits["front.droop_travel"] == pytest.approx(2 / 0.8 * INCH_M)
     rate = edits["front.spring_rate"]
     assert isinstance(rate, float)
     assert rate == pytest.approx(210 * 175.1268, rel=1e-6)

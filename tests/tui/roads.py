@@ -101,7 +101,9 @@ def timed_day(desk: Desk) -> None:
 
 def in_the_shop(desk: Desk) -> None:
     """Weigh the car, begin the survey, and fail one fit check."""
-    filled(desk, SCALES, "aboard", "half", "850", "830", "770", "755", "no", "130", "330", "weighed")
+    filled(
+        desk, SCALES, "aboard", "half", "850", "830", "770", "755", "no", "130", "330", "weighed"
+    )
     desk.record(closed(SCALES, desk.state, desk.names))
     filled(desk, TRAVEL_SURVEY, "14 in", "12 in", "16 in")
     filled(desk, FIT_CHECKS, "pass", "pass", "pass", "pass", "fail", "Left rear, near the header")

@@ -21,6 +21,8 @@ ENDS: tuple[AxleEnd, ...] = ("front", "rear")
 FILM = "the touchdown speed: the key h in the pits reads it off a film"
 _FEW = 0.1
 _MOST = 0.9
+# An owned spring this far off a wanted rate is no answer to it; common practice, no source.
+_NEAR = 1.2
 _LANDINGS = {True: "landing on full thrust", False: "landing without thrust"}
 _CLICKS = "dampers at today's settings"
 _MORE = "It wants more bump travel, firmer high-speed compression or less lift."
@@ -168,7 +170,7 @@ def _bounds(least: "Span", most: "Span", today: float | None) -> str:
         takes = f"today's {both(today, Quantity.SPRING_RATE)} takes it"
         return f"{takes}, and so does a stiffer one, {_upper(most)}"
     if least.high <= 0.0:
-        return f"{_upper(most)} each, no least"
+        return f"{_upper(most)} each, past which it goes loose or too stiff; no least"
     low = max(least.low, today or 0.0)
     return f"at least {both_range(low, least.high, Quantity.SPRING_RATE)}, {_upper(most)}, each"
 
@@ -226,5 +228,8 @@ def _owned(
         told = "; ".join(
             f"{name}, {both(rate, Quantity.SPRING_RATE)}" for name, rate in named[:MOST_NAMED]
         )
+        if off(named[0]) > _NEAR:
+            yield f"None in the trailer comes near it; the nearest is {told}."
+            return
         near = "In the trailer" if off(named[0]) <= 1.0 else "Nearest in the trailer"
         yield f"{near}: {told}."

@@ -42,13 +42,26 @@ def survey_findings(survey: Survey) -> tuple[Finding, ...]:
     )
 
 
-def axle_travel(survey: Survey, end: AxleEnd) -> AxleTravel:
-    """Return an axle's travel at the wheel, the larger side's where the two differ [m]."""
-    sides = [
+def _at_wheels(survey: Survey, end: AxleEnd) -> list[tuple[float | None, float | None]]:
+    return [
         at_wheel(one.lengths, one.damper_ratio)
         for corner, one in survey.corners.items()
         if corner.endswith(end) and one.lengths is not None and one.damper_ratio is not None
     ]
+
+
+def least_travel(survey: Survey, end: AxleEnd) -> AxleTravel:
+    """Return the travel at the wheel that both sides have [m]: the first at its stop ends it."""
+    sides = _at_wheels(survey, end)
+    return AxleTravel(
+        min((bump for bump, _ in sides if bump is not None), default=None),
+        min((droop for _, droop in sides if droop is not None), default=None),
+    )
+
+
+def axle_travel(survey: Survey, end: AxleEnd) -> AxleTravel:
+    """Return an axle's travel at the wheel, the larger side's where the two differ [m]."""
+    sides = _at_wheels(survey, end)
     given = survey.at_wheel.get(end, AxleTravel())
     return AxleTravel(
         max((bump for bump, _ in sides if bump is not None), default=given.bump),

@@ -25,7 +25,7 @@ from rules.shop.survey.lengths import (
     right_was_measured,
 )
 from rules.shop.survey.ratio import MeasuredRatio
-from rules.shop.survey.survey import ENDS, axle_travel, survey_findings
+from rules.shop.survey.survey import ENDS, least_travel, survey_findings
 from rules.shop.survey.surveyed import AxleTravel, CornerSurvey, Part, Survey
 from rules.shop.typical import TYPICAL
 from rules.shop.values import Wanted, read
@@ -238,8 +238,8 @@ def _edits(now: Filling, survey: Survey) -> Iterator[Edit]:
     """Yield what goes into the car file, one number for both sides of an axle.
 
     Ratios and spring rates are the mean of the sides that were measured, because an axle's wheel
-    rate is the sum of both. Bump and droop are the larger side's (`axle_travel`), because that side
-    brings metal nearest to the road; the coils are checked corner by corner, each with its own.
+    rate is the sum of both. Bump and droop are what both sides have, because a landing is over
+    where the first side meets its stop; clearance and coils are checked with each side's own.
     """
     for end in ENDS:
         sides = [one for corner, one in survey.corners.items() if corner.endswith(end)]
@@ -250,7 +250,7 @@ def _edits(now: Filling, survey: Survey) -> Iterator[Edit]:
             if axle.damper_angle is not None:
                 yield Edit((end, "damper_angle"), None, f"{end} damper angle, in the ratio already")
         yield from _spring_ratio_edit(now, end, _mean_ratio([one.spring_ratio for one in sides]))
-        travel = axle_travel(replace(survey, at_wheel={}), end)
+        travel = least_travel(survey, end)
         for key, length_m in (("bump_travel", travel.bump), ("droop_travel", travel.droop)):
             if length_m is not None and length_m >= 0.001:
                 name = f"{end} {key.replace('_', ' ')}"
