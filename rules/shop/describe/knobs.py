@@ -225,7 +225,7 @@ def _range_fault(value: Given) -> str:
 def _count_fault(whole: Range, value: Given) -> str:
     if read_counts(str(value), whole) is not None:
         return ""
-    return f"found {str(value)!r}; wanted {_wanted(whole)[:-1]}"
+    return f"found {str(value)!r}; wanted {_wanted(whole)[:-1]}, left and right with blanks: 8 / 10"
 
 
 def _taken(knob: str, there: Collection[str]) -> str:

@@ -90,7 +90,7 @@ def fields(now: Filling) -> Iterator[Field]:
     yield Field(
         MORE, "Go on", "That is enough for a first advice. Go on with what narrows it most?", "one",
         choices=(Choice("no", "Open the car now"), Choice("yes", "Say more; F9 stops at any time")),
-        hint="The rest can be measured and said later, from the shop: j.", unknown=False,
+        hint="The rest can be measured and said later, in the shop: j in the pits.", unknown=False,
         default="no",
     )  # fmt: skip
     if now.said(MORE) == "yes":
