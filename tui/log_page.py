@@ -11,6 +11,7 @@ from rules.book.schema import UNKNOWN
 from rules.changes import Change
 from rules.measured import KINDS, told
 from rules.merging import replayed
+from rules.shop.blocks import in_one_line
 from rules.shop.edit.car_values import differences
 from rules.shop.sheets import SHEETS
 from rules.slip_entry import told as told_slip
@@ -147,7 +148,7 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
         case ev.SheetContinued():
             return " Shop", f"{_sheet_name(body.sheet)}: the last one is corrected.", ""
         case ev.SheetClosed():
-            stopped = " ".join(" ".join(body.stops.values()).splitlines())
+            stopped = " ".join(map(in_one_line, body.stops.values()))
             return " Shop", f"{_sheet_name(body.sheet)}: finished. {stopped}".rstrip(), ""
         case ev.DamageReported():
             return " Damage", _found(desk.book, body.found), ""

@@ -1,7 +1,7 @@
 """A sheet of the shop to print: empty to take under the car, or as it was filled in."""
 
 from rules.printed.page import Page, Section
-from rules.shop.findings import GRAVEST_FIRST, WORDS
+from rules.shop.findings import WORDS, gravest_first
 from rules.shop.rounds import filling, finished, lines_of
 from rules.shop.sheet import Field, Filling, Sheet
 from rules.state import State
@@ -67,12 +67,10 @@ def _answers(sheet: Sheet, now: Filling, system: System) -> Section:
 
 def _outcome(sheet: Sheet, now: Filling, system: System) -> tuple[Section, ...]:
     result = sheet.result(now)
-    ordered = sorted(result.findings, key=lambda one: GRAVEST_FIRST.index(one.level))
     rows = tuple(
-        (WORDS[one.level], say(one.name, system), say(one.says.removeprefix("STOP: "), system))
-        for one in ordered
+        (WORDS[one.level], say(one.name, system), say(one.words, system))
+        for one in gravest_first(result.findings)
     )
-    told = (*result.says, *(f"Fault: {fault}" for fault in result.faults))
-    says = tuple(say(line, system) for line in told)
+    says = tuple(say(line, system) for line in result.lines)
     tables = (Table(("", "what", "found"), rows),) if rows else ()
     return (Section("What comes of it", says, tables),) if says or rows else ()

@@ -25,10 +25,15 @@ def found_in_shop(state: State) -> Iterator[Found]:
             for inspection, words in one.stops.items():
                 told |= set(words.splitlines())
                 reason = reason_of(sheet, first_of(rounds, one))
-                yield (inspection, reason), " ".join(words.splitlines())
+                yield (inspection, reason), in_one_line(words)
     for where, words in _springs_on_the_car(state):
         if not set(words.splitlines()) <= told:
-            yield where, " ".join(words.splitlines())
+            yield where, in_one_line(words)
+
+
+def in_one_line(words: str) -> str:
+    """Return what a round found for an inspection, a line for each finding, as one text."""
+    return " ".join(words.splitlines())
 
 
 def reason_of(sheet: str, number: int, item: str = "") -> str:

@@ -35,6 +35,11 @@ class Finding:
     level: Level
     says: str
 
+    @property
+    def words(self) -> str:
+        """What it says, beside a column that names its level."""
+        return self.says.removeprefix("STOP: ")
+
 
 def both(value: float, quantity: Quantity) -> str:
     """Write an SI value as ``{US|metric}``, to what a tape, a scale or a gauge can show."""
@@ -48,6 +53,11 @@ def both_range(low: float, high: float, quantity: Quantity) -> str:
         for system in ("us", "metric")
     )
     return "{" + "|".join(halves) + "}"
+
+
+def gravest_first(findings: Iterable[Finding]) -> list[Finding]:
+    """Return findings in the order in which they are read."""
+    return sorted(findings, key=lambda one: GRAVEST_FIRST.index(one.level))
 
 
 def gravest(findings: Iterable[Finding]) -> Level:

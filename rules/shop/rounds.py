@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from math import inf
 
 from rules import events as ev
 from rules.book.schema import UNKNOWN
@@ -48,7 +47,7 @@ def is_answered(one: Field, now: Filling) -> bool:
     if one.kind != "quantity" or one.wanted is None:
         return True
     try:
-        read(str(value), replace(one.wanted, low=-inf, high=inf), now.system)
+        read(str(value), one.wanted.unbounded, now.system)
     except UnreadableError:
         return False
     return True

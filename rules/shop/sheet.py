@@ -77,6 +77,11 @@ class Result:
     edits: tuple[Edit, ...] = ()
     faults: tuple[str, ...] = ()
 
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What there is to read before the findings."""
+        return (*self.says, *(f"Fault: {fault}" for fault in self.faults))
+
 
 @dataclass(frozen=True)
 class Filling:
@@ -170,8 +175,7 @@ def _doubt(one: Field, now: Filling) -> str:
         return words
     if one.wanted is None:
         return ""
-    unbounded = Wanted(one.key, one.wanted.quantity, unit=one.wanted.unit)
-    value = read(said, unbounded, now.system)
+    value = read(said, one.wanted.unbounded, now.system)
     odd = unusual(one.typical, value) if value is not None else None
     return f"{one.label}: {odd.says}" if odd else ""
 

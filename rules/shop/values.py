@@ -71,6 +71,11 @@ class Wanted:
     high: float = inf
     unit: str = ""
 
+    @property
+    def unbounded(self) -> "Wanted":
+        """The same without bounds."""
+        return Wanted(self.name, self.quantity, unit=self.unit)
+
 
 def read(text: str, wanted: Wanted, system: System) -> float | None:
     """Return what was typed, in SI, or None for "don't know".

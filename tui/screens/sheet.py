@@ -16,7 +16,7 @@ from profiles.paths import DataFolderError
 from rules.prompts import Choice, Prompt
 from rules.session import AnswerError
 from rules.shop.edit.car_values import changes
-from rules.shop.findings import GRAVEST_FIRST, WORDS, Finding
+from rules.shop.findings import WORDS, Finding, gravest_first
 from rules.shop.rounds import (
     answered,
     closed,
@@ -37,6 +37,7 @@ from tui.screens.reading import ReadingScreen
 from tui.visible import visible
 from tui.widgets.asker import Asker
 
+Changes = list[tuple[Edit, str, str]]
 FRAME_ROWS = 5
 LABEL = 40
 FINISH, TAKE, READ, CORRECT, NEW = "finish", "take", "read", "correct", "new"
@@ -59,7 +60,7 @@ class SheetScreen(Screen[str | None]):
         self.sheet = sheet
         self.settle_s = settle_s
         self.asking: Literal["field", "start", "which", "finish"] = "field"
-        self._worked_out: tuple[object, Result] | None = None
+        self._worked_out: tuple[object, Result, Changes] | None = None
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
@@ -75,8 +76,9 @@ class SheetScreen(Screen[str | None]):
         self.refresh_sheet()
         if self.now.answers:
             self.say("Picked up where it was left.")
-        # What a result needs is loaded beside the screen, so that no answer waits for it.
-        self.run_worker(lambda: self.sheet.result(self.now), thread=True, group="result")
+        if not self.finishing:
+            # What a result needs is loaded beside the screen, so that no answer waits for it.
+            self.run_worker(lambda: self.sheet.result(self.now), thread=True, group="result")
 
     def on_resize(self, event: Resize) -> None:
         self.refresh_sheet()
@@ -138,7 +140,7 @@ class SheetScreen(Screen[str | None]):
         last: list[str] = []
         if self.finishing:
             lines = [*self._misfits(now), *self.result_lines(now)]
-            last = self._edits(self.result_of(now))
+            last = self._edits(now)
         room = (self.size.height or 24) - FRAME_ROWS - prompt_rows(prompt, self.width)
         body = self.query_one("#body", Static)
         fitted = self._fitted(lines, last, room)
@@ -198,46 +200,46 @@ class SheetScreen(Screen[str | None]):
 
     def result_of(self, now: Filling) -> Result:
         """Return what a sheet comes to, worked out once for each answer."""
+        return self._work_out(now)[0]
+
+    def _work_out(self, now: Filling) -> tuple[Result, Changes]:
+        """Return the result, and what of it there is to put into the car file where one is kept."""
         key = (self.desk.state.events, now.answers)
         if self._worked_out is None or self._worked_out[0] != key:
-            self._worked_out = (key, self.sheet.result(now))
-        return self._worked_out[1]
+            result = self.sheet.result(now)
+            kept = self.desk.keep is not None and self.desk.state.car is not None
+            rows = changes(self.desk.car, result.edits) if kept and result.edits else []
+            self._worked_out = (key, result, rows)
+        return self._worked_out[1:]
 
     def result_lines(self, now: Filling) -> list[str]:
         """Return what came of the sheet, the gravest first."""
         result = self.result_of(now)
-        faults = tuple(f"Fault: {fault}" for fault in result.faults)
-        return [*self.texts((*result.says, *faults)), *self._found(result.findings)]
+        return [*self.texts(result.lines), *self._found(result.findings)]
 
     def texts(self, says: tuple[str, ...]) -> list[str]:
         """Return lines wrapped to the window."""
         return [row for text in says for row in wrap(self.spoken(text), self.width)]
 
     def _found(self, findings: tuple[Finding, ...]) -> list[str]:
-        ordered = sorted(findings, key=lambda one: GRAVEST_FIRST.index(one.level))
         return [
             row
-            for one in ordered
+            for one in gravest_first(findings)
             for row in wrap(
-                self.spoken(f"{WORDS[one.level]:<5}{one.name}: {one.says.removeprefix('STOP: ')}"),
+                self.spoken(f"{WORDS[one.level]:<5}{one.name}: {one.words}"),
                 self.width,
                 subsequent_indent="     ",
             )
         ]
 
-    def _changes(self, result: Result) -> list[tuple[Edit, str, str]]:
-        """Return what there is to put into the car file, where one is kept."""
-        kept = self.desk.keep is not None and self.desk.state.car is not None
-        return changes(self.desk.car, result.edits) if kept and result.edits else []
-
-    def _edits(self, result: Result) -> list[str]:
-        rows = self._changes(result)
+    def _edits(self, now: Filling) -> list[str]:
+        result, rows = self._work_out(now)
         if not rows:
             kept = self.desk.keep is not None and result.edits
             return ["The car file says all of it already."] if kept else []
         return ["For the car file:"] + [
-            visible(self.spoken(f"  {edit.label}: {was} -> {now}"), self.width)
-            for edit, was, now in rows
+            visible(self.spoken(f"  {edit.label}: {was} -> {after}"), self.width)
+            for edit, was, after in rows
         ]
 
     def _misfits(self, now: Filling) -> list[str]:
@@ -265,8 +267,7 @@ class SheetScreen(Screen[str | None]):
         return Prompt("which", "Which answer shall be said again?", choices=choices, hint=hint)
 
     def _finish_prompt(self, now: Filling) -> Prompt:
-        result = self.result_of(now)
-        rows = self._changes(result)
+        result, rows = self._work_out(now)
         why_not = "the faults first" if result.faults else ""
         put = f"Finish, and put {len(rows)} into the car file"
         take = [Choice(TAKE, put, why_not)] if rows else []
@@ -311,8 +312,8 @@ class SheetScreen(Screen[str | None]):
         if how == READ:
             self.action_whole()
             return
-        taken = self._changes(self.result_of(self.now)) if how == TAKE else []
-        edits = [edit for edit, _, _ in taken]
+        _, rows = self._work_out(self.now)
+        edits = [edit for edit, _, _ in rows] if how == TAKE else []
         try:
             bodies = closed(self.sheet, self.desk.state, self.desk.names)
             if edits:
@@ -364,7 +365,7 @@ class SheetScreen(Screen[str | None]):
         """Show everything answered, and what it comes to."""
         now = self.looked_at
         given = [self._row(label, words) for label, words in lines_of(self.sheet, now)]
-        edits = self._edits(self.result_of(now))
+        edits = self._edits(now)
         lines = [*self.result_lines(now), *edits, "", *given]
         self.app.push_screen(ReadingScreen(self.sheet.name, lines))
 

@@ -1,10 +1,10 @@
 """What an owned spring would be on this car: frequency, fit, and what a landing leaves over."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from rules.car import AxleEnd, Car, Stock
 from rules.chassis import frequency, wheel_rate
-from rules.shop.findings import both
+from rules.shop.findings import Finding, both
 from rules.shop.springs.spring_rates import (
     Choice,
     Landing,
@@ -64,15 +64,26 @@ def blocking(car: Car, spring: Stock) -> dict[str, str]:
 
     A pair that is not whole or a collar that does not reach stops it from going on, and no more.
     """
-    blocks: dict[str, str] = {}
-    for choice in tried(car, [spring]):
-        for one in choice.findings:
-            if one.level == "stop" and one.name.endswith(_LOOSE_OR_SOLID):
-                loose = one.name.endswith("spring at full droop")
-                words = f"{spring.name}: {one.says.removeprefix('STOP: ')}"
-                inspection = LOOSE if loose else CONTACT
-                blocks[inspection] = "\n".join(filter(None, (blocks.get(inspection), words)))
-    return blocks
+    return by_inspection(
+        (one, f"{spring.name}: {one.words}")
+        for choice in tried(car, [spring])
+        for one in choice.findings
+        if one.name.endswith(_LOOSE_OR_SOLID)
+    )
+
+
+def is_loose(one: Finding) -> bool:
+    """Tell whether a stop is a loose spring; it is a contact otherwise."""
+    return one.name.endswith("spring at full droop")
+
+
+def by_inspection(told: Iterable[tuple[Finding, str]]) -> dict[str, str]:
+    """Return the words of what stops, by the inspection it wants, a line for each."""
+    lines: dict[str, list[str]] = {}
+    for one, words in told:
+        if one.level == "stop":
+            lines.setdefault(LOOSE if is_loose(one) else CONTACT, []).append(words)
+    return {inspection: "\n".join(each) for inspection, each in lines.items()}
 
 
 def spring_words(

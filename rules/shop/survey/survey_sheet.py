@@ -13,7 +13,7 @@ from rules.shop.findings import Finding, both
 from rules.shop.fit_items import SURVEY
 from rules.shop.sheet import Edit, Field, Filling, Result, Sheet
 from rules.shop.springs.rate_words import last_asked, rate_findings
-from rules.shop.springs.spring_words import CONTACT, LOOSE
+from rules.shop.springs.spring_words import by_inspection, is_loose
 from rules.shop.survey.entered import TOUCH_LABELS, TOUCHES
 from rules.shop.survey.lengths import (
     Place,
@@ -219,16 +219,11 @@ def _as_surveyed(car: Car, edits: tuple[Edit, ...]) -> Car:
 def stops(now: Filling) -> dict[str, str]:
     """Return what of the answers so far blocks advice, by inspection, a line for each finding."""
     survey, _ = survey_of(now)
-    blocking: dict[str, list[str]] = {}
-    for one in survey_findings(survey):
-        if one.level == "stop":
-            loose = one.name.endswith("spring at full droop")
-            blocking.setdefault(LOOSE if loose else CONTACT, []).append(_stop_line(one, loose))
-    return {inspection: "\n".join(lines) for inspection, lines in blocking.items()}
+    return by_inspection((one, _stop_line(one)) for one in survey_findings(survey))
 
 
-def _stop_line(one: Finding, loose: bool) -> str:
-    said = "the spring is loose" if loose else "contact"
+def _stop_line(one: Finding) -> str:
+    said = "the spring is loose" if is_loose(one) else "contact"
     if one.value is not None and one.quantity is not None:
         said += f", {both(one.value, one.quantity)}"
     return f"Travel survey, {one.name}: {said}."
