@@ -1,0 +1,105 @@
+"""A log that a crew has today opens in every later version, and means what it meant.
+
+`tests/golden/log-N.sqlite3` is a log of format N with every kind of event of its time, written
+over an invented day; `log-N.jsonl` is the same to read, and `log-N.state.json` what it adds up to.
+They are frozen: a later version changes its reading, never these files.
+"""
+
+import json
+import sqlite3
+from pathlib import Path
+from shutil import copyfile
+from typing import Any
+
+import pytest
+
+from profiles.logbook import Logbook
+from rules.events import Event
+from rules.state import Run, State
+
+GOLDEN = Path(__file__).parents[1] / "golden"
+LOGS = sorted(path.stem for path in GOLDEN.glob("log-*.sqlite3"))
+
+
+def what_is_kept(state: State) -> dict[str, Any]:
+    """Return what a crew would miss if a later version read it otherwise."""
+    return {
+        "events": state.events,
+        "settings": dict(sorted(state.settings.items())),
+        "meetings": [meeting.name for meeting in state.meetings],
+        "session": state.session,
+        "baselines": {one.name: dict(sorted(one.settings.items())) for one in state.baselines},
+        "changes": [
+            {
+                "title": one.title,
+                "origin": one.origin,
+                "status": one.status,
+                "verdict": one.verdict,
+                "moved": {step.turn.adjuster: step.moved for step in one.steps},
+                "passes": len(one.runs),
+            }
+            for one in state.changes
+        ],
+        "passes": [_pass(run) for run in state.runs],
+        "ticks": sorted([*key, mark] for key, mark in state.ticks.items()),
+        "damage": sorted(state.damage.values()),
+        "notes": [note.text for note in state.notes],
+        "worth_s": state.worth_s,
+        "imported": len(list(state.imported)),
+        "sheets": {
+            sheet: [dict(one.answers) for one in rounds] for sheet, rounds in state.sheets.items()
+        },
+    }
+
+
+def _pass(run: Run) -> dict[str, Any]:
+    advice = run.followed
+    return {
+        "number": run.number,
+        "answers": dict(run.answers),
+        "measured": {what: one.value for what, one in run.measured.items()},
+        "sixty_s": run.sixty_s,
+        "lane": run.lane,
+        "advice": advice.title if advice else None,
+        "expected": advice.expected.standing if advice and advice.expected else None,
+        "done": run.done,
+    }
+
+
+def opened(name: str, folder: Path) -> tuple[State, list[Event], Path]:
+    path = folder / f"{name}.sqlite3"
+    copyfile(GOLDEN / path.name, path)
+    with Logbook.open(path, "a later laptop", create=False) as log:
+        return log.state, log.events(), path
+
+
+def test_there_is_a_golden_log() -> None:
+    assert "log-1" in LOGS
+
+
+@pytest.mark.parametrize("name", LOGS)
+def test_a_frozen_log_means_what_it_meant(name: str, tmp_path: Path) -> None:
+    state, _, _ = opened(name, tmp_path)
+    kept = json.loads((GOLDEN / f"{name}.state.json").read_text())
+    assert json.loads(json.dumps(what_is_kept(state))) == kept
+
+
+@pytest.mark.parametrize("name", LOGS)
+def test_opening_changes_nothing_that_was_written(name: str, tmp_path: Path) -> None:
+    _, _, path = opened(name, tmp_path)
+    written = [json.loads(line) for line in (GOLDEN / f"{name}.jsonl").read_text().splitlines()]
+    query = "SELECT id, device, seq, at, kind, body FROM events ORDER BY position"
+    rows = list(sqlite3.connect(path).execute(query))
+    keys = ("id", "device", "seq", "at", "kind")
+    assert [(*row[:5], json.loads(row[5])) for row in rows] == [
+        (*(line[key] for key in keys), line["body"]) for line in written
+    ]
+
+
+@pytest.mark.parametrize("name", LOGS)
+def test_advice_given_then_can_be_read(name: str, tmp_path: Path) -> None:
+    _, events, _ = opened(name, tmp_path)
+    given = [event.body.advice for event in events if event.body.kind == "advice-given"]
+    assert given
+    assert all(advice.title and advice.basis for advice in given)
+    assert any(advice.expected and advice.expected.effects for advice in given)
