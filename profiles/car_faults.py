@@ -11,8 +11,8 @@ from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
-from rules.car import Car, Part
-from rules.car_checks import Fault
+from rules.car.checks import Fault
+from rules.car.model import Car, Part
 from rules.units import System
 
 Raw = dict[str, Any]

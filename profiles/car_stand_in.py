@@ -7,7 +7,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from profiles.car_faults import Loc, Raw, at, strict_car
-from rules.car import Car, Knob
+from rules.car.model import Car, Knob
 from rules.units import System
 
 _CORE = {"id": "car", "name": "car", "rear_suspension": "other"}

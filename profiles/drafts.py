@@ -4,10 +4,10 @@ from profiles.durable import sync_folder
 from profiles.files import keep_car, read_car
 from profiles.paths import DataFolder, DataFolderError
 from profiles.starter import car_text, id_for
-from rules.car import Car
-from rules.shop.describe.new_car import ID, car_tables
-from rules.shop.sheet import Filling
-from rules.state import State
+from rules.car.model import Car
+from rules.crew.sheets.describe.new_car import ID, car_tables
+from rules.crew.sheets.sheet import Filling
+from rules.log.state import State
 
 
 def draft_car(state: State, car_id: str = "car") -> tuple[Car, str]:

@@ -14,11 +14,10 @@ from tomlkit.items import Array
 from profiles.edit_lists import with_item, without_item
 from profiles.files import CarFileError, bytes_of, keep_car, read_car, take_back
 from profiles.paths import DataFolder
-from rules.car import Car
+from rules.car.edits import Edit, Path, in_file
+from rules.car.model import Car
+from rules.car.values import TAKE_BACK
 from rules.faults import Fault
-from rules.shop.describe.new_car import in_file
-from rules.shop.edit.car_values import TAKE_BACK
-from rules.shop.sheet import Edit, Path
 from rules.units import System
 
 Raw = dict[str, Any]

@@ -7,7 +7,7 @@ from typing import Any
 
 import tomlkit
 
-from rules.shop.sheet import Path
+from rules.car.edits import Path
 
 _HEAD = re.compile(r"\s*(?P<open>\[\[?)\s*(?P<names>[A-Za-z0-9_. -]+?)\s*\]\]?\s*(#.*)?$")
 

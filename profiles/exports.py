@@ -13,17 +13,11 @@ from pydantic import ValidationError
 from profiles.durable import make_folder, write_atomically
 from rules import __version__
 from rules.book import Book
-from rules.events import Event
-from rules.import_rows import neutral
-from rules.merging import state_of
-from rules.tables import (
-    Cell,
-    Table,
-    by_column,
-    changes_table,
-    passes_table,
-)
-from rules.verdict_table import verdicts_table
+from rules.log.events import Event
+from rules.log.merge import state_of
+from rules.paper.import_rows import neutral
+from rules.paper.tables import Cell, Table, by_column, changes_table, passes_table
+from rules.paper.verdict_table import verdicts_table
 
 JSON_FORMAT = 1
 PROGRAM = "setdown"

@@ -8,8 +8,8 @@ from profiles.car_faults import Raw, fields_of, read_fields
 from profiles.car_stand_in import stand_in
 from profiles.durable import make_folder, write_atomically
 from profiles.paths import DataFolder, DataFolderError
-from rules.car import Car
-from rules.car_checks import Fault, cross_faults
+from rules.car.checks import Fault, cross_faults
+from rules.car.model import Car
 
 SHIPPED_CARS = Path(__file__).parent / "cars"
 """The folder of the demonstration cars."""

@@ -10,18 +10,11 @@ from types import TracebackType
 from typing import Any, Self
 from uuid import UUID
 
-from profiles.logfile import (
-    LogError,
-    copy_log,
-    explained,
-    log_in_memory,
-    open_log,
-    transaction,
-)
-from rules.events import BODY, Body, Event
-from rules.fold import apply, fold
-from rules.merging import apply_or_list, is_merged, state_of
-from rules.state import State
+from profiles.logfile import LogError, copy_log, explained, log_in_memory, open_log, transaction
+from rules.log.events import BODY, Body, Event
+from rules.log.fold import apply, fold
+from rules.log.merge import apply_or_list, is_merged, state_of
+from rules.log.state import State
 
 _COLUMNS = "position, id, device, seq, at, body"
 

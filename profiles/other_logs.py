@@ -9,7 +9,7 @@ from profiles.exports import read_json
 from profiles.logbook import Logbook
 from profiles.logfile import LogError, copy_log, verified_ids
 from profiles.paths import LOG_FILE, DataFolder
-from rules.events import Event
+from rules.log.events import Event
 
 _READER = "reader"
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from profiles.durable import write_atomically
-from rules.car import (
+from rules.car.model import (
     Axle,
     Car,
     Damper,
@@ -22,7 +22,7 @@ from rules.car import (
     Points,
     Stock,
 )
-from rules.shop.edit.car_values import SUFFIXES
+from rules.car.values import SUFFIXES
 from rules.units import UNITS
 
 SCHEMA_FILE = Path(__file__).parent / "car.schema.json"

@@ -11,7 +11,7 @@ import tomli_w
 from profiles.car_faults import show
 from profiles.edit_car import edited_text
 from profiles.files import CarFileError, read_car
-from rules.shop.sheet import Edit
+from rules.car.edits import Edit
 from rules.units import System, localise
 
 _TEXT = """\

@@ -6,7 +6,7 @@ from io import StringIO
 from itertools import islice
 from pathlib import Path
 
-from rules.columns import unlike
+from rules.paper.columns import unlike
 
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab"}
 LARGEST_BYTES = 50_000_000

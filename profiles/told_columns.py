@@ -6,7 +6,7 @@ from pathlib import Path
 
 from profiles.durable import make_folder, write_atomically
 from profiles.paths import DataFolder
-from rules.columns import SKIP, Column, ColumnError, Told, column
+from rules.paper.columns import SKIP, Column, ColumnError, Told, column
 
 
 def remembered(folder: DataFolder, header: Sequence[str]) -> dict[str, Column | None] | None:

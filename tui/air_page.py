@@ -1,14 +1,15 @@
 """The air of a pass as a page: what it is, what of the times it explains, the next round."""
 
-from rules import airs, readings
-from rules.air import MoistAir
-from rules.air_effect import air_part, told
+from rules.advice.change_evidence import is_counted, setting_name
 from rules.evidence.passes import PassTime
 from rules.evidence.priors import for_elapsed, for_sixty
-from rules.slip import FIELDS, Slip
-from rules.state import Run, State
+from rules.log import conditions
+from rules.log import conditions as airs
+from rules.log.state import Run, State
+from rules.passes.air import MoistAir
+from rules.passes.air_effect import air_part, told
+from rules.passes.slip import FIELDS, Slip
 from rules.units import INCH_OF_MERCURY_PA, UNITS, Quantity, from_si
-from rules.verdicts import is_counted, setting_name
 from tui.lines import labelled, spoken, system
 
 STRIPE = ("quarter_s", "thousand_s", "eighth_s")
@@ -31,7 +32,7 @@ def air_parts(state: State) -> list[tuple[str, str]]:
     noted = run.conditions
     if noted is None:
         return [("Air", f"Nothing is noted for pass {run.number} yet: a notes it.")]
-    parts = [("Noted", "; ".join(readings.shown(noted)) + f" (pass {run.number}).")]
+    parts = [("Noted", "; ".join(conditions.shown(noted)) + f" (pass {run.number}).")]
     try:
         now = airs.air_of(noted)
     except ValueError as error:

@@ -6,13 +6,13 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from rules import __version__
-from rules.expected_words import measure_words
+from rules.launch.words import measure_words
 from rules.units import FOOT_M, POUND_FORCE_N, UNITS, Quantity, System
-from rules.words import say
+from rules.wording import say
 
 if TYPE_CHECKING:
-    from rules.car_number import CarNumber, Group, Kind
-    from rules.car_numbers import CarNumbers
+    from rules.launch.number import CarNumber, Group, Kind
+    from rules.launch.numbers import CarNumbers
 
 GROUPS: "tuple[Group, ...]" = ("standing", "damping", "landing")
 TITLES = {
@@ -79,7 +79,7 @@ def paper(found: "CarNumbers", system: System) -> str:
 
 def as_json(car_id: str, found: "CarNumbers") -> str:
     """Return it as JSON, in SI."""
-    from rules.car_numbers import as_dict
+    from rules.launch.numbers import as_dict
 
     return json.dumps({"version": __version__, "car": car_id, **as_dict(found)}, indent=2)
 

@@ -7,7 +7,7 @@ from tui.stop import CAR_FAULTS, LOG_FAULTS, Stop
 
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
-    from rules.events import Event
+    from rules.log.events import Event
 
 
 def add_car(command: argparse.ArgumentParser) -> None:

@@ -11,8 +11,8 @@ from tui.stop import LOG_FAULTS, OK, USAGE, Stop
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
     from rules.book import Book
-    from rules.merging import Merge
-    from rules.state import State
+    from rules.log.merge import Merge
+    from rules.log.state import State
 
 
 def add_carry_commands(command: AddCommand) -> None:
@@ -64,9 +64,9 @@ def _export(args: argparse.Namespace) -> int:
 
 def _sheet(args: argparse.Namespace) -> int:
     from profiles.exports import ExportError, write_files
-    from rules.merging import state_of
-    from rules.printed.event_sheet import event_sheet
-    from rules.printed.page import as_html, as_markdown
+    from rules.log.merge import state_of
+    from rules.paper.event_sheet import event_sheet
+    from rules.paper.page import as_html, as_markdown
 
     folder = folder_of(args, write=False)
     page = event_sheet(state_of(begun_events(folder, args.car)), _book(folder))
@@ -101,7 +101,7 @@ def _merge(args: argparse.Namespace) -> int:
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
     from profiles.other_logs import keep_a_copy, other_events
-    from rules.merging import MergeError, merge
+    from rules.log.merge import MergeError, merge
 
     folder = folder_of(args, write=args.store)
     ours = events_of(folder, args.car)
@@ -129,8 +129,8 @@ def _merge(args: argparse.Namespace) -> int:
 
 def _told(found: "Merge", events: int) -> list[str]:
     """Return what a merge brings in, row by row."""
-    from rules.events import ChangeProposed, NoteAdded, PassImported, PassRun
-    from rules.words import plural
+    from rules.log.events import ChangeProposed, NoteAdded, PassImported, PassRun
+    from rules.wording import plural
     from tui.lines import spoken
     from tui.visible import visible
 
@@ -164,8 +164,8 @@ def _told(found: "Merge", events: int) -> list[str]:
 
 
 def _disputes(state: "State") -> list[str]:
-    from rules.prompts import disputed_text
-    from rules.standing import known
+    from rules.crew.prompts import disputed_text
+    from rules.log.standing import known
     from tui.lines import spoken
 
     rows = []

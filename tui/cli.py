@@ -13,16 +13,7 @@ from rules import __version__
 from tui.carry_commands import add_carry_commands
 from tui.import_command import add_import_command
 from tui.model_commands import add_model_commands
-from tui.stop import (
-    ANSWER_FAULTS,
-    BOOK_FAULTS,
-    CAR_FAULTS,
-    LOG_FAULTS,
-    OK,
-    STATUSES,
-    USAGE,
-    Stop,
-)
+from tui.stop import ANSWER_FAULTS, BOOK_FAULTS, CAR_FAULTS, LOG_FAULTS, OK, STATUSES, USAGE, Stop
 
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
@@ -339,7 +330,7 @@ def _backup(args: argparse.Namespace) -> int:
 def _consult(args: argparse.Namespace) -> int:
     from profiles.files import CarFileError, load_car
     from profiles.logfile import LogError
-    from rules.expected import launch_model
+    from rules.launch.forecast import launch_model
     from tui.consult import ConsultError, as_json, as_lines, consult, read_answers
 
     try:
@@ -366,7 +357,7 @@ def _book_help(args: argparse.Namespace) -> int:
 
 def _book_check(args: argparse.Namespace) -> int:
     from rules.book import BookError, with_own
-    from rules.book.examples import example_faults
+    from rules.crew.examples import example_faults
 
     texts = {}
     for path in args.files:

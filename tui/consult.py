@@ -16,25 +16,18 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from profiles.logbook import Logbook
 from rules import __version__
-from rules.actions import ACTION, ActionError
-from rules.advice import Advice
 from rules.book import Book
-from rules.car import Car
-from rules.events import BODY, Event, SessionKind
-from rules.expected import Model
-from rules.expected_words import expected_text
-from rules.session import AnswerError
-from rules.standing import setting_text
-from rules.state import State
+from rules.car.model import Car
+from rules.crew.actions import ACTION, ActionError
+from rules.launch.question import Model
+from rules.launch.words import expected_text
+from rules.log.advice import Advice
+from rules.log.events import BODY, Event, SessionKind
+from rules.log.standing import setting_text
+from rules.log.state import State
+from rules.question import AnswerError
 from tui.desk import Desk, utc_now
-from tui.lines import (
-    advice_lines,
-    net_of,
-    off_baseline,
-    spoken,
-    spoken_prompt,
-    unresolved,
-)
+from tui.lines import advice_lines, net_of, off_baseline, spoken, spoken_prompt, unresolved
 from tui.verdict_page import verdict_json
 
 NAMESPACE = UUID("6f0f4f0e-6d2b-5f0c-9a53-5e7d0b0b1c11")

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from rules.adjusters import Adjuster, adjusters, pair_of
-from rules.state import Run, State
-from rules.verdicts import day_fit, is_counted, setting_name
+from rules.advice.change_evidence import day_fit, is_counted, setting_name
+from rules.car.adjusters import Adjuster, adjusters, pair_of
+from rules.log.state import Run, State
 from tui.lines import spoken
 
 if TYPE_CHECKING:

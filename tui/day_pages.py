@@ -2,11 +2,14 @@
 
 from textwrap import wrap
 
-from rules.airs import air_at
+from rules.advice.change_evidence import is_counted, setting_name
 from rules.book import Book
 from rules.evidence.priors import AT_THE_STRIPE
-from rules.slip import BEAMS_M, FIELDS, Slip
-from rules.splits import (
+from rules.log.conditions import air_at
+from rules.log.said import named_symptoms
+from rules.log.state import Run, State
+from rules.passes.slip import BEAMS_M, FIELDS, Slip
+from rules.passes.splits import (
     against_best,
     difference_words,
     effective_power,
@@ -15,17 +18,8 @@ from rules.splits import (
     stretches,
     stripe_cost,
 )
-from rules.state import Run, State
-from rules.symptoms import named_symptoms
 from rules.units import UNITS, Quantity, from_si
-from rules.verdicts import is_counted, setting_name
-from tui.day_drawings import (
-    day_runs,
-    legend,
-    responses,
-    setting_marks,
-    sixty_by_pass,
-)
+from tui.day_drawings import day_runs, legend, responses, setting_marks, sixty_by_pass
 from tui.lines import spoken, system
 from tui.page import Page
 

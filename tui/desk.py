@@ -7,19 +7,20 @@ from uuid import UUID, uuid4
 
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
-from rules import events as ev
-from rules.actions import Action, act
-from rules.adjusters import starts
 from rules.book import Book
-from rules.car import Car
-from rules.expected import Model
-from rules.hints import hinted
-from rules.prompts import WORKING_OUT, Prompt
-from rules.session import Given, answer, due_advice, go_back, next_step
-from rules.shop.edit.car_values import NO_FILE, FileBefore
-from rules.shop.sheet import Edit
-from rules.slip_entry import Entry, begun
-from rules.state import State
+from rules.car.adjusters import starts
+from rules.car.edits import Edit
+from rules.car.model import Car
+from rules.car.values import NO_FILE, FileBefore
+from rules.crew.actions import Action, act
+from rules.crew.hints import hinted
+from rules.crew.loop import answer, due_advice, go_back, next_step
+from rules.crew.prompts import WORKING_OUT
+from rules.launch.question import Model
+from rules.log import events as ev
+from rules.log.state import State
+from rules.passes.slip_entry import Entry, begun
+from rules.question import Given, Prompt
 
 SEEDED_BASELINE = "Car file"
 

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from rules.units import UNITS, Quantity, System
-from rules.words import say
+from rules.wording import say
 
 if TYPE_CHECKING:
-    from rules.what_if import Floats, Number, Range, Travel, WhatIf
+    from rules.launch.what_if import Floats, Number, Range, Travel, WhatIf
 
 MARKS = {"baseline": "b", "today": "o", "proposed": "x"}
 BAND_MARK = "."

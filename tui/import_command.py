@@ -14,8 +14,8 @@ from tui.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
     from profiles.tables import Table
-    from rules.columns import Column
-    from rules.import_rows import Row
+    from rules.paper.columns import Column
+    from rules.paper.import_rows import Row
     from rules.units import System
 
 SAMPLES = 3
@@ -55,7 +55,7 @@ def _import_log(args: argparse.Namespace, folder: "DataFolder") -> int:
     from profiles.exports import ExportError, read_json
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
-    from rules.merging import MISFITS, state_of
+    from rules.log.merge import MISFITS, state_of
 
     try:
         events = read_json(args.file.read_bytes(), str(args.file))
@@ -92,9 +92,9 @@ def _import_table(args: argparse.Namespace, folder: "DataFolder") -> int:
 
     from profiles.files import CarFileError, load_car
     from profiles.tables import TableFileError, read_table
-    from rules.import_rows import read_rows
-    from rules.merging import state_of
-    from rules.state import State
+    from rules.log.merge import state_of
+    from rules.log.state import State
+    from rules.paper.import_rows import read_rows
 
     try:
         table = read_table(args.file)
@@ -143,7 +143,7 @@ def _store(folder: "DataFolder", car_id: str, fresh: Sequence[object]) -> None:
 
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
-    from rules.events import PassImported
+    from rules.log.events import PassImported
 
     bodies = [one for one in fresh if isinstance(one, PassImported)]
     try:
@@ -158,7 +158,7 @@ def _columns(
 ) -> "dict[str, Column | None]":
     """Find out what each column holds, show it, and keep what was not guessed."""
     from profiles.told_columns import remember, remembered
-    from rules.columns import mapping_faults
+    from rules.paper.columns import mapping_faults
 
     before = remembered(folder, table.header)
     told = dict(before) if before else {name: _guessed(table, name) for name in table.header}
@@ -198,7 +198,7 @@ def _cells(table: "Table", name: str) -> list[str]:
 
 
 def _guessed(table: "Table", name: str) -> "Column | None":
-    from rules.columns import guess
+    from rules.paper.columns import guess
 
     return guess(name, _cells(table, name))
 
@@ -206,7 +206,7 @@ def _guessed(table: "Table", name: str) -> "Column | None":
 def _given(texts: Sequence[str], table: "Table") -> "dict[str, Column | None]":
     from dataclasses import replace
 
-    from rules.columns import ColumnError, column, date_order
+    from rules.paper.columns import ColumnError, column, date_order
 
     given = {}
     for text in texts:
@@ -234,7 +234,7 @@ def _ask(
     """Ask what the columns hold that were neither told nor guessed; tell whether any was asked."""
     from dataclasses import replace
 
-    from rules.columns import FIELDS, UNITS, Column
+    from rules.paper.columns import FIELDS, UNITS, Column
 
     asked = False
     for name in [name for name, one in told.items() if one is None and name not in given]:
@@ -285,7 +285,7 @@ def _choose(question: str, words: list[str], rest: str) -> int | None:
 
 
 def _row_text(row: "Row", units: "System") -> str:
-    from rules.slip_entry import told
+    from rules.passes.slip_entry import told
     from tui.visible import visible
 
     if row.left_out:

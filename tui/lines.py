@@ -3,17 +3,16 @@
 from dataclasses import replace
 from textwrap import wrap
 
-from rules import gates
-from rules.adjusters import adjusters, pair_of
-from rules.advice import Advice, Turn
-from rules.changes import Change
-from rules.expected_words import LONGEST, ROOMY, expected_text
-from rules.prompts import Choice, Prompt
-from rules.standing import known, net_text, setting_text
-from rules.state import State
-from rules.texts import listed
+from rules.advice import gates
+from rules.car.adjusters import Turn, adjusters, pair_of
+from rules.launch.words import LONGEST, ROOMY, expected_text
+from rules.log.advice import Advice
+from rules.log.changes import Change
+from rules.log.standing import known, net_text, setting_text
+from rules.log.state import State
+from rules.question import Choice, Prompt
 from rules.units import System
-from rules.words import say
+from rules.wording import listed, say
 from tui.visible import visible
 
 WIDTH = 78

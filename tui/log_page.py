@@ -3,22 +3,22 @@
 from collections.abc import Iterator
 from textwrap import wrap
 
-from rules import events as ev
-from rules import readings
-from rules.actions import OVERRIDE_REASONS
 from rules.book import Book
-from rules.book.schema import UNKNOWN
-from rules.changes import Change
-from rules.measured import KINDS, told
-from rules.merging import replayed
-from rules.shop.blocks import in_one_line
-from rules.shop.edit.car_values import differences
-from rules.shop.sheets import SHEETS
-from rules.slip_entry import told as told_slip
-from rules.standing import setting_text
-from rules.state import Run, State
-from rules.stored import prompt_of
-from rules.words import plural
+from rules.car.values import differences
+from rules.crew.actions import OVERRIDE_REASONS
+from rules.crew.measured import KINDS, told
+from rules.crew.sheets.all import SHEETS
+from rules.crew.stored import prompt_of
+from rules.log import conditions
+from rules.log import events as ev
+from rules.log.changes import Change
+from rules.log.merge import replayed
+from rules.log.rounds import in_one_line
+from rules.log.standing import setting_text
+from rules.log.state import Run, State
+from rules.passes.slip_entry import told as told_slip
+from rules.question import UNKNOWN
+from rules.wording import plural
 from tui.desk import Desk
 from tui.lines import WIDTH, doubted_text, label_of, labelled, spoken, system, work_lines
 from tui.visible import visible
@@ -78,7 +78,7 @@ def _run_lines(state: State, book: Book, run: Run) -> list[str]:
     head = f"Pass {run.number}  {run.at:%m-%d %H:%M}  {run.session or ''}{doubt}"
     rows = wrap(head, WIDTH)
     if run.conditions is not None:
-        rows += labelled("", "; ".join(readings.shown(run.conditions)))
+        rows += labelled("", "; ".join(conditions.shown(run.conditions)))
     for key, value in run.answers.items():
         answer = f"{_question(state, book, run, key)} {_worded(state, book, run, key, value)}"
         rows += labelled("", spoken(state, answer))

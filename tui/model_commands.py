@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Protocol
 from tui.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
 
 if TYPE_CHECKING:
-    from rules.car import Car
-    from rules.state import State
+    from rules.car.model import Car
+    from rules.log.state import State
 
 
 NOT_AT_START = "where the car stands, if not at the file's counts"
@@ -68,9 +68,9 @@ def _add_json(command: argparse.ArgumentParser) -> None:
 
 def _what_if(args: argparse.Namespace) -> int:
     from profiles.files import load_car
-    from rules.adjusters import starts
-    from rules.earlier_passes import passes_that_speak
-    from rules.what_if import what_if
+    from rules.advice.earlier_passes import passes_that_speak
+    from rules.car.adjusters import starts
+    from rules.launch.what_if import what_if
     from tui.what_if_pages import as_json, paper, with_settings
 
     with _input_faults():
@@ -88,9 +88,9 @@ def _what_if(args: argparse.Namespace) -> int:
 
 def _numbers(args: argparse.Namespace) -> int:
     from profiles.files import load_car
-    from rules.adjusters import starts
-    from rules.car_numbers import car_numbers
-    from rules.earlier_passes import passes_that_speak
+    from rules.advice.earlier_passes import passes_that_speak
+    from rules.car.adjusters import starts
+    from rules.launch.numbers import car_numbers
     from tui.car_number_pages import as_json, paper
     from tui.what_if_pages import with_settings
 
@@ -121,7 +121,7 @@ def _input_faults() -> Iterator[None]:
 @contextmanager
 def _launch_faults(car: Path) -> Iterator[None]:
     """Tell the first number of a car that no launch can have as a fault of its file."""
-    from rules.launch import LaunchParameterError
+    from rules.launch.mechanics import LaunchParameterError
 
     try:
         yield

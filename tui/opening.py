@@ -8,11 +8,11 @@ from profiles.files import CarFileError, car_before, load_car
 from profiles.logbook import Logbook
 from profiles.paths import DataFolder
 from rules.book import Book
-from rules.car import Car
-from rules.expected import launch_model
-from rules.shop.edit.car_values import FileBefore, differences
-from rules.shop.sheet import Edit
-from rules.words import say
+from rules.car.edits import Edit
+from rules.car.model import Car
+from rules.car.values import FileBefore, differences
+from rules.launch.forecast import launch_model
+from rules.wording import say
 from tui.desk import Desk
 
 Pages = list[tuple[str, list[str]]]

@@ -4,7 +4,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import Static
 
-from rules.prompts import Choice, Prompt
+from rules.question import Choice, Prompt
 from tui.leaving import LeavingApp
 from tui.visible import visible
 from tui.widgets.asker import Asker

@@ -1,9 +1,9 @@
 """Pages to read, as plain lines."""
 
-from rules.adjusters import adjusters
-from rules.expected_words import expected_details
-from rules.prompts import disputed_text
-from rules.state import State
+from rules.car.adjusters import adjusters
+from rules.crew.prompts import disputed_text
+from rules.launch.words import expected_details
+from rules.log.state import State
 from tui.desk import Desk
 from tui.keys import ANSWER_KEYS, KEYS, shown
 from tui.lines import advice_lines, labelled, net_of, off_baseline, spoken, system

@@ -8,7 +8,7 @@ from tui.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
 
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
-    from rules.printed.page import Page
+    from rules.paper.page import Page
 
 
 def known_car(folder: "DataFolder", car_id: str | None) -> str:
@@ -89,7 +89,7 @@ def write_card(
             cannot be written.
     """
     from profiles.logfile import LogError
-    from rules.printed.page import as_html, as_markdown
+    from rules.paper.page import as_html, as_markdown
 
     if md is None and html is None:
         raise Stop(USAGE, "card: found no file; wanted --md FILE, --html FILE, or both")
@@ -113,10 +113,10 @@ def write_card(
 def _page(folder: "DataFolder", car_id: str, wish: Wish) -> "Page":
     from profiles.files import load_car
     from profiles.logbook import Logbook
-    from rules.printed.baseline_card import baseline_card
-    from rules.printed.shop_page import shop_page
-    from rules.shop.sheets import MENU
-    from rules.state import State
+    from rules.crew.sheets.all import MENU
+    from rules.log.state import State
+    from rules.paper.baseline_card import baseline_card
+    from rules.paper.shop_page import shop_page
 
     sheet = next((one for one in MENU if one.id == wish.sheet), None)
     if wish.sheet and sheet is None:

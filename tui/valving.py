@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from rules.dyno_rows import SPEED_UNITS, DynoTableError
-from rules.launch.crossover import (
+from rules.car.dyno_tables import SPEED_UNITS, DynoTableError
+from rules.launch.mechanics.crossover import (
     HIGH_SPEED_M_S,
     LOW_SPEED_M_S,
     Crossover,
@@ -15,7 +15,7 @@ from rules.launch.crossover import (
     Match,
     crossover,
 )
-from rules.launch.dyno import DynoTable, read_dyno_csv
+from rules.launch.mechanics.dyno import DynoTable, read_dyno_csv
 from rules.units import INCH_M, POUND_FORCE_N, System
 from tui.visible import visible
 

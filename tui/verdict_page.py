@@ -4,21 +4,21 @@ from collections.abc import Sequence
 from statistics import fmean
 from typing import TYPE_CHECKING
 
-from rules.adjusters import adjusters
+from rules.advice.change_evidence import is_counted, latest_tried, verdict_of
+from rules.advice.gates import open_blocks
+from rules.advice.open_advice import goes_first
 from rules.book import Book
-from rules.changes import Change
-from rules.gates import open_blocks
-from rules.open_advice import goes_first
-from rules.slip import FIELDS
-from rules.splits import WORTH_A_WORD_S, stretches
-from rules.state import Run, State
-from rules.verdicts import is_counted, latest_tried, verdict_of
-from rules.words import plural
+from rules.car.adjusters import adjusters
+from rules.log.changes import Change
+from rules.log.state import Run, State
+from rules.passes.slip import FIELDS
+from rules.passes.splits import WORTH_A_WORD_S, stretches
+from rules.wording import plural
 from tui.lines import labelled, spoken
 from tui.page import Page
 
 if TYPE_CHECKING:
-    from rules.verdicts import ChangeVerdict
+    from rules.advice.change_evidence import ChangeVerdict
 
 SEEN = {
     "gone": "gone",

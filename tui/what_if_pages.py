@@ -6,10 +6,10 @@ from textwrap import shorten, wrap
 from typing import TYPE_CHECKING
 
 from rules import __version__
-from rules.adjusters import Settings, adjusters
-from rules.car import Car
+from rules.car.adjusters import Settings, adjusters
+from rules.car.model import Car
 from rules.units import System
-from rules.words import say
+from rules.wording import say
 from tui.car_number_pages import GROUPS
 from tui.drawings import (
     basis_lines,
@@ -24,7 +24,7 @@ from tui.drawings import (
 from tui.visible import visible
 
 if TYPE_CHECKING:
-    from rules.what_if import WhatIf
+    from rules.launch.what_if import WhatIf
 
 PAGES = (
     "1 damper", "2 launch", "3 travel", "4 numbers",
@@ -124,6 +124,6 @@ def paper(found: "WhatIf", system: System) -> str:
 
 def as_json(car_id: str, found: "WhatIf") -> str:
     """Return it as JSON, in SI."""
-    from rules.what_if import as_dict
+    from rules.launch.what_if import as_dict
 
     return json.dumps({"version": __version__, "car": car_id, **as_dict(found)}, indent=2)

@@ -11,17 +11,11 @@ from typing import TypeVar, get_args
 
 from pydantic import ValidationError
 
+from rules.book.facts import Condition, Is, leaves
 from rules.book.safety import never_written, weakened
-from rules.book.schema import (
-    UNKNOWN,
-    BookFile,
-    InspectionText,
-    PromptText,
-    RuleText,
-    SymptomText,
-)
-from rules.car import RearSuspension
-from rules.conditions import Condition, Is, leaves
+from rules.book.schema import BookFile, InspectionText, PromptText, RuleText, SymptomText
+from rules.car.model import RearSuspension
+from rules.question import UNKNOWN
 
 BUILT_IN_FACTS: dict[str, tuple[str, ...] | None] = {
     "rear suspension": get_args(RearSuspension),

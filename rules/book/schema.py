@@ -7,31 +7,15 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
 
-from rules.car import AxleEnd, Controls, LeverKind, RearSuspension
-from rules.conditions import ALWAYS, Condition
+from rules.book.facts import ALWAYS, Condition
+from rules.car.adjusters import DIRECTIONS, Direction
+from rules.car.model import AxleEnd, Controls, LeverKind, RearSuspension
+from rules.question import UNKNOWN
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=48)]
 Label = Annotated[str, StringConstraints(min_length=3, max_length=60)]
 Line = Annotated[str, StringConstraints(min_length=3, max_length=72)]
 Lines = Annotated[str, StringConstraints(min_length=3, max_length=132)]
-
-Direction = Literal[
-    "firmer", "softer", "more", "less", "longer", "shorter", "stiffer", "lighter", "raise", "lower"
-]
-UPWARD: frozenset[str] = frozenset({"firmer", "more", "longer", "stiffer", "raise"})
-DIRECTIONS: dict[str, tuple[Direction, Direction]] = {
-    "knob": ("firmer", "softer"),
-    "travel limiter": ("longer", "shorter"),
-    "tyre pressure": ("more", "less"),
-    "launch rpm": ("more", "less"),
-    "spring": ("stiffer", "lighter"),
-    "ride height": ("raise", "lower"),
-    "preload": ("more", "less"),
-    "link position": ("raise", "lower"),
-    "anti-roll bar": ("stiffer", "lighter"),
-    "valving": ("firmer", "softer"),
-}
-UNKNOWN = "unknown"
 
 
 class Page(BaseModel):

@@ -3,10 +3,10 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from rules.air_effect import AirPart, air_part
 from rules.evidence.model import fit, mean_density
 from rules.evidence.passes import PassTime, counted
 from rules.evidence.priors import Priors
+from rules.passes.air_effect import AirPart, air_part
 
 # Passes further back than this tell little of the car as it is now: common practice, no source.
 RECENT = 8

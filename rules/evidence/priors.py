@@ -7,7 +7,7 @@ change of a damper or of a pressure rarely moves it by more than 0.040 s.
 from dataclasses import dataclass, replace
 from math import inf
 
-from rules.air_effect import air_prior
+from rules.passes.air_effect import air_prior
 
 # Times longer than the 60-foot scatter more, by about this for each second; common practice.
 SCATTER_PER_SECOND = 0.0015

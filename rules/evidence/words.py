@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from rules.evidence.more import More
 from rules.evidence.verdict import Verdict, both_ran
-from rules.words import plural
+from rules.wording import plural
 
 _CERTAIN = ((0.995, "199 chances in 200"), (0.99, "99 chances in 100"), (0.95, "19 chances in 20"))
 

@@ -11,12 +11,12 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.car import Car
-from rules.expected import Seen
+from rules.car.model import Car
 from rules.launch.goals import seen_distance
 from rules.launch.measure_first import measure_first
+from rules.launch.mechanics.run import launch_many
 from rules.launch.of_car import Deviates, deviates, typical_cars
-from rules.launch.run import launch_many
+from rules.launch.question import Seen
 
 Array = NDArray[np.float64]
 

@@ -13,8 +13,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from rules.launch.parameters import AXLES, BOUNDS, DAMPER_BOUNDS, STROKES
-from rules.launch.run import Launches
+from rules.launch.mechanics.parameters import AXLES, BOUNDS, DAMPER_BOUNDS, STROKES
+from rules.launch.mechanics.run import Launches
 
 Array = NDArray[np.float64]
 

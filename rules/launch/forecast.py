@@ -12,23 +12,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.adjusters import adjusters
-from rules.expected import Effect, Expected, Question, Range, missing
+from rules.car.adjusters import adjusters
 from rules.launch.as_seen import FITS, LEAST_EFFECTIVE, POOL, STEP_S, AsSeen, as_seen
-from rules.launch.goals import (
-    LEAST_CHANGE,
-    MEASURES,
-    Goal,
-    Numbers,
-    goal_of,
-    held_up,
-    numbers_of,
-)
+from rules.launch.goals import LEAST_CHANGE, MEASURES, Goal, Numbers, goal_of, held_up, numbers_of
 from rules.launch.knobs import is_modelled
 from rules.launch.measure_first import measure_first
+from rules.launch.mechanics.run import launch_many
 from rules.launch.of_car import SEED, Deviates, deviates, typical_cars
 from rules.launch.on_paper import Params
-from rules.launch.run import launch_many
+from rules.launch.question import Effect, Expected, Question, Range, missing
 
 Array = NDArray[np.float64]
 
@@ -255,3 +247,14 @@ def _effect(name: str, before: Array, after: Array) -> Effect | None:
 def _range(values: Array) -> Range:
     low, middle, high = (round(float(one), 5) for one in np.quantile(values, (0.1, 0.5, 0.9)))
     return Range(low=low, middle=middle, high=high)
+
+
+def launch_model(question: Question) -> Expected:
+    """Ask the launch model; the first time loads the array library.
+
+    Raises:
+        ValueError: numbers that no car can have.
+    """
+    from rules.launch.forecast import forecast
+
+    return forecast(question)

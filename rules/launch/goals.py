@@ -10,10 +10,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.expected import Measure, Question, Seen
-from rules.launch.landing import Settled, nose_at_rest, settled
+from rules.launch.mechanics.landing import Settled, nose_at_rest, settled
+from rules.launch.mechanics.run import Launches, Traces
 from rules.launch.on_paper import Params
-from rules.launch.run import Launches, Traces
+from rules.launch.question import Measure, Question, Seen
 
 Array = NDArray[np.float64]
 Numbers = Mapping[str, Array]

@@ -15,14 +15,14 @@ from typing import Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.adjusters import Adjuster, adjusters
-from rules.car import Car, Damper, Knob, Points, SpeedRange
-from rules.launch.damper import KnobPart, TwoPoints, between, generic_range
-from rules.launch.dyno import DynoTable, TableCurve, from_rest, read_dyno_csv
+from rules.car.adjusters import Adjuster, adjusters
+from rules.car.model import Car, Damper, Knob, Points, SpeedRange
+from rules.car.valvings import rows_with, valving_on
+from rules.launch.mechanics.damper import KnobPart, TwoPoints, between, generic_range
+from rules.launch.mechanics.dyno import DynoTable, TableCurve, from_rest, read_dyno_csv
+from rules.launch.mechanics.valve import Curve, Valve
 from rules.launch.on_paper import Known, Paper, Params
-from rules.launch.valve import Curve, Valve
 from rules.units import INCH_M
-from rules.valvings import rows_with, valving_on
 
 Array = NDArray[np.float64]
 

@@ -3,11 +3,11 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.car import Car
-from rules.expected import missing
+from rules.car.model import Car
 from rules.launch.ensemble import NAMES
 from rules.launch.of_car import Deviates, LaunchCars
 from rules.launch.on_paper import Known
+from rules.launch.question import missing
 
 Array = NDArray[np.float64]
 

@@ -10,13 +10,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.adjusters import adjusters
-from rules.car import Car
-from rules.expected import missing
+from rules.car.adjusters import adjusters
+from rules.car.model import Car
 from rules.launch.ensemble import FURTHEST_SD, Draws, draw
 from rules.launch.knobs import Move, follow_family, moved, moves, put_curves
+from rules.launch.mechanics.parameters import BOUNDS
 from rules.launch.on_paper import Known, Params, on_paper
-from rules.launch.parameters import BOUNDS
+from rules.launch.question import missing
 
 Array = NDArray[np.float64]
 

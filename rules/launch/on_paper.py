@@ -9,10 +9,10 @@ from enum import IntEnum
 from math import pi, radians, sqrt
 from typing import Any
 
-from rules.car import Axle, Car
-from rules.chassis import wheel_rate
-from rules.launch.parameters import AXLES
-from rules.launch.valve import Valve, effective_motion_ratio
+from rules.car.chassis import wheel_rate
+from rules.car.model import Axle, Car
+from rules.launch.mechanics.parameters import AXLES
+from rules.launch.mechanics.valve import Valve, effective_motion_ratio
 from rules.units import STANDARD_GRAVITY_M_S2
 
 Params = dict[str, Any]

@@ -1,13 +1,14 @@
 """What the shop found that blocks advice, and what the ticks of its inspections belong to."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from functools import lru_cache
 
-from rules.car import AxleEnd, Car
-from rules.shop.fit_items import CHECK, FIT, HELD, ITEMS
-from rules.shop.springs.spring_words import blocking
-from rules.shop.springs.stock import fitted_name, owned
-from rules.state import Round, State
+from rules.car.model import AxleEnd, Car
+from rules.log.rounds import CHECK, FIT, first_of, in_one_line, reason_of
+from rules.log.state import Round, State
+from rules.shop.fit_items import HELD, ITEMS
+from rules.shop.spring_fit import blocking
+from rules.shop.stock import fitted_name, owned
 
 AXLES: tuple[AxleEnd, ...] = ("front", "rear")
 Found = tuple[tuple[str, str], str]
@@ -29,33 +30,6 @@ def found_in_shop(state: State) -> Iterator[Found]:
     for where, words in _springs_on_the_car(state):
         if not set(words.splitlines()) <= told:
             yield where, in_one_line(words)
-
-
-def in_one_line(words: str) -> str:
-    """Return what a round found for an inspection, a line for each finding, as one text."""
-    return " ".join(words.splitlines())
-
-
-def reason_of(sheet: str, number: int, item: str = "") -> str:
-    """Return what ticks belong to: a round of a sheet with its corrections, or one item of it."""
-    return f"{sheet} {number} {item}".rstrip()
-
-
-def first_of(rounds: tuple[Round, ...], one: Round) -> int:
-    """Return the number of the round that a correction corrects in the end; its own otherwise."""
-    by_number = {each.number: each for each in rounds}
-    while one.of in by_number:
-        one = by_number[one.of]
-    return one.number
-
-
-def fresh(before: Mapping[str, str], after: Mapping[str, str]) -> frozenset[str]:
-    """Return the inspections for which something is found that was not found before."""
-    return frozenset(
-        inspection
-        for inspection, words in after.items()
-        if not set(words.splitlines()) <= set(before.get(inspection, "").splitlines())
-    )
 
 
 def _failed_checks(rounds: tuple[Round, ...]) -> Iterator[Found]:

@@ -4,18 +4,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from rules.units import UNITS, Quantity, System, from_si
+from rules.units import Quantity
 
 Level = Literal["ok", "look", "stop", "unknown"]
 
 GRAVEST_FIRST: tuple[Level, ...] = ("stop", "look", "unknown", "ok")
 WORDS: dict[Level, str] = {"stop": "STOP", "look": "LOOK", "unknown": "open", "ok": "ok"}
-# Decimals that a tape, a scale or a gauge can show.
-_DECIMALS: dict[tuple[Quantity, System], int] = {
-    (Quantity.LENGTH, "us"): 2,
-    (Quantity.SPRING_RATE, "metric"): 1,
-    (Quantity.PRESSURE, "us"): 1,
-}
 
 
 @dataclass(frozen=True)
@@ -41,20 +35,6 @@ class Finding:
         return self.says.removeprefix("STOP: ")
 
 
-def both(value: float, quantity: Quantity) -> str:
-    """Write an SI value as ``{US|metric}``, to what a tape, a scale or a gauge can show."""
-    return "{" + "|".join(_written(value, quantity, system) for system in ("us", "metric")) + "}"
-
-
-def both_range(low: float, high: float, quantity: Quantity) -> str:
-    """Write an SI range as ``{US|metric}``."""
-    halves = (
-        f"{_bare(low, quantity, system)} to {_written(high, quantity, system)}"
-        for system in ("us", "metric")
-    )
-    return "{" + "|".join(halves) + "}"
-
-
 def gravest_first(findings: Iterable[Finding]) -> list[Finding]:
     """Return findings in the order in which they are read."""
     return sorted(findings, key=lambda one: GRAVEST_FIRST.index(one.level))
@@ -69,13 +49,3 @@ def gravest(findings: Iterable[Finding]) -> Level:
 def unknown(name: str, wants: str, quantity: Quantity | None = None) -> Finding:
     """Return a finding that cannot be made yet. wants: what it needs, in words."""
     return Finding(name, None, quantity, "unknown", f"Not known yet: it needs {wants}.")
-
-
-def _bare(value: float, quantity: Quantity, system: System) -> str:
-    decimals = _DECIMALS.get((quantity, system), 0)
-    digits = f"{round(from_si(value, quantity, system), decimals) + 0.0:.{decimals}f}"
-    return digits.rstrip("0").rstrip(".") if decimals else digits
-
-
-def _written(value: float, quantity: Quantity, system: System) -> str:
-    return f"{_bare(value, quantity, system)} {UNITS[quantity, system].name}"

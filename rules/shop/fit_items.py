@@ -3,8 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-FIT = "fit checks"
-CHECK = "fit-check"
 SURVEY = "travel survey"
 HELD = ("fail", "unknown", "none")
 """Marks that do not lift a fail: nobody has put it right and looked."""

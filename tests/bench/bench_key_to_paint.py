@@ -66,8 +66,8 @@ class Paints:
 @contextmanager
 def launching(cars: int) -> Iterator[None]:
     """Work launches out again and again in a thread of this process meanwhile."""
-    from rules.adjusters import starts
-    from rules.launch import launch_many
+    from rules.car.adjusters import starts
+    from rules.launch.mechanics import launch_many
     from rules.launch.of_car import LaunchCars, launch_cars
 
     cloud = launch_cars(DEMO, starts(DEMO), cars)
@@ -145,7 +145,7 @@ async def the_first_time() -> list[float]:
 
 async def while_advised(*keys: str) -> list[float]:
     """Tick an inspection, close it, and press keys in turn until the advice about it is there."""
-    from rules.expected import launch_model
+    from rules.launch.forecast import launch_model
 
     desk = make_desk()
     desk.model = launch_model

@@ -17,11 +17,11 @@ from typing import Any
 
 import mujoco
 
-from rules.launch import launch_many
-from rules.launch.valve import Valve
-from tests.launch.engine import Engine
-from tests.launch.random_cars import random_cars
-from tests.launch.reference import cases, shares
+from rules.launch.mechanics import launch_many
+from rules.launch.mechanics.valve import Valve
+from tests.support.launch.engine import Engine
+from tests.support.launch.random_cars import random_cars
+from tests.support.launch.reference import cases, shares
 
 STEPS_S = (0.002, 0.001, 0.0005)
 COUNTS = (1, 64, 512, 4096)

@@ -3,7 +3,7 @@
 from statistics import median
 
 from rules.book import shipped
-from rules.book.examples import consult_example
+from rules.crew.examples import consult_example
 
 
 def main() -> None:

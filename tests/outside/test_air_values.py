@@ -14,7 +14,7 @@ from CoolProp.HumidAirProp import HAPropsSI
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from rules.air import (
+from rules.passes.air import (
     MoistAir,
     PressureKind,
     altimeter_setting,

@@ -8,7 +8,7 @@ from math import pi, radians
 
 import pytest
 
-from rules import chassis
+from rules.car import chassis
 from rules.units import INCH_M, POUND_FORCE_N, POUND_KG
 
 G = 9.80665

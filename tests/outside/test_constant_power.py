@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from rules.air_effect import air_part
-from rules.slip import BEAMS_M, TRAP_M, Slip
-from rules.splits import effective_power, grip_from_sixty, run_to, stripe_cost
+from rules.passes.air_effect import air_part
+from rules.passes.slip import BEAMS_M, TRAP_M, Slip
+from rules.passes.splits import effective_power, grip_from_sixty, run_to, stripe_cost
 from rules.units import FOOT_M, HORSEPOWER_W, POUND_KG, STANDARD_GRAVITY_M_S2
 
 MILE_AN_HOUR = 5280 * FOOT_M / 3600

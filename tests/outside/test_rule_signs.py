@@ -10,7 +10,8 @@ Only signs are compared, never sizes.
 import pytest
 
 from rules.book import shipped
-from rules.book.schema import UPWARD, KnobLever, RuleText
+from rules.book.schema import KnobLever, RuleText
+from rules.car.adjusters import UPWARD
 
 BOOK = shipped()
 

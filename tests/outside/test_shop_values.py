@@ -14,21 +14,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad, solve_ivp
 
-from rules.chassis import effective_front_mass, frequency, landing_energy, wheel_rate
-from rules.launch.landing import landing_budget
-from rules.launch.valve import Valve
-from rules.shop.springs.spring_rates import (
-    Landing,
-    rate_for_frequency,
-    rate_for_landing,
-    spring_work,
-)
-from rules.shop.survey.coil import Coil
-from rules.shop.survey.ratio import measured_ratio, wheel_rate_at_ride
-from rules.shop.values import Wanted, read
-from rules.shop.weigh.cg import PROCEDURE, Weighing, cg_height, sprung_centre
-from rules.shop.weigh.cg_sheet import FEWEST
-from rules.shop.weigh.scales import axle_distances
+from rules.car.chassis import effective_front_mass, frequency, landing_energy, wheel_rate
+from rules.crew.sheets.cg import FEWEST
+from rules.launch.mechanics.landing import landing_budget
+from rules.launch.mechanics.valve import Valve
+from rules.shop.cg import PROCEDURE, Weighing, cg_height, sprung_centre
+from rules.shop.coil import Coil
+from rules.shop.ratio import measured_ratio, wheel_rate_at_ride
+from rules.shop.scales import axle_distances
+from rules.shop.spring_rates import Landing, rate_for_frequency, rate_for_landing, spring_work
+from rules.typed import Wanted, read
 from rules.units import INCH_M, POUND_FORCE_N, POUND_KG, Quantity
 
 G = 9.80665

@@ -14,7 +14,7 @@ from profiles.backup import BackupError, backup
 from profiles.files import SHIPPED_CARS, add_car
 from profiles.logbook import Logbook
 from profiles.paths import DataFolder, data_folder
-from rules.events import CarDescribed, NoteAdded
+from rules.log.events import CarDescribed, NoteAdded
 
 Ids = Callable[[], UUID]
 

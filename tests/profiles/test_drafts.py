@@ -11,9 +11,9 @@ from profiles.drafts import draft_name, is_finished, take_in
 from profiles.files import load_car
 from profiles.logbook import Logbook
 from profiles.paths import LOG_FILE, DataFolder
-from rules.shop.describe.new_car import NEW_CAR
-from rules.shop.rounds import answered, closed, filling, open_field
-from rules.state import State
+from rules.crew.sheets.describe.new_car import NEW_CAR
+from rules.crew.sheets.rounds import answered, closed, filling, open_field
+from rules.log.state import State
 
 NOW = datetime(2031, 5, 4, 9, 0, tzinfo=UTC)
 ANSWERS = (

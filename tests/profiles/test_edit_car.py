@@ -11,8 +11,8 @@ from profiles.edit_car import edit_car, edited_text
 from profiles.files import SHIPPED_CARS, CarFileError, add_car, load_car, read_car
 from profiles.paths import DataFolder
 from profiles.starter import new_car_text
-from rules.shop.edit.car_values import car_values, changes, differences
-from rules.shop.sheet import Edit
+from rules.car.edits import Edit
+from rules.car.values import car_values, changes, differences
 from rules.units import POUND_KG, Quantity
 
 DEMO = SHIPPED_CARS / "demo.toml"

@@ -10,10 +10,9 @@ from hypothesis import strategies as st
 from profiles.edit_car import edited_text
 from profiles.files import SHIPPED_CARS, read_car
 from profiles.starter import new_car_text
-from rules.car import Car
-from rules.shop.edit.car_values import differences
-from rules.shop.edit.edited import edited_car
-from rules.shop.sheet import Edit
+from rules.car.edits import Edit, edited_car
+from rules.car.model import Car
+from rules.car.values import differences
 
 DEMO = (SHIPPED_CARS / "demo.toml").read_text("utf-8")
 METRIC = (SHIPPED_CARS / "leaf-metric.toml").read_text("utf-8")

@@ -9,19 +9,19 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from crew import Crew, invented_car
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_clicks import MOVES, OFFSET_CAR, take
 
 from profiles.exports import NO_NUMBER, ExportError, as_json, csv_files, read_json, write_files
 from profiles.tables import read_table
-from rules import events as ev
 from rules.book import shipped
-from rules.columns import guess, mapping_faults
-from rules.import_rows import read_rows
-from rules.merging import state_of
-from rules.slip import Slip
+from rules.log import events as ev
+from rules.log.merge import state_of
+from rules.paper.columns import guess, mapping_faults
+from rules.paper.import_rows import read_rows
+from rules.passes.slip import Slip
+from tests.rules.log.test_clicks import MOVES, OFFSET_CAR, take
+from tests.support.crew import Crew, invented_car
 
 SLIP = Slip(
     reaction_s=-0.012,

@@ -14,8 +14,8 @@ from typing import Any
 import pytest
 
 from profiles.logbook import Logbook
-from rules.events import Event
-from rules.state import Run, State
+from rules.log.events import Event
+from rules.log.state import Run, State
 
 GOLDEN = Path(__file__).parents[1] / "golden"
 LOGS = sorted(path.stem for path in GOLDEN.glob("log-*.sqlite3"))

@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 from profiles.files import SHIPPED_CARS, load_car
 from profiles.logbook import Logbook, LogMovedError
 from profiles.logfile import APPLICATION_ID, LogError, copy_log
-from rules.events import BaselineDeclared, CarDescribed, MeetingOpened, NoteAdded, PassRun
-from rules.fold import fold
+from rules.log.events import BaselineDeclared, CarDescribed, MeetingOpened, NoteAdded, PassRun
+from rules.log.fold import fold
 
 Ids = Callable[[], UUID]
 FreshIds = Callable[[int], Ids]

@@ -16,10 +16,10 @@ from profiles.logbook import Logbook, LogMovedError
 from profiles.logfile import LogError, copy_log
 from profiles.other_logs import keep_a_copy, other_events, read_log
 from profiles.paths import DataFolder, data_folder
-from rules.adjusters import starts
 from rules.book import shipped
-from rules.events import BaselineDeclared, Body, CarDescribed, Event, NoteAdded, Recounted
-from rules.merging import merge
+from rules.car.adjusters import starts
+from rules.log.events import BaselineDeclared, Body, CarDescribed, Event, NoteAdded, Recounted
+from rules.log.merge import merge
 
 FreshIds = Callable[[int], Callable[[], UUID]]
 NOW = datetime(2031, 5, 4, 10, 30, tzinfo=UTC)

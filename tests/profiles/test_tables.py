@@ -7,7 +7,7 @@ import pytest
 from profiles.paths import DataFolder
 from profiles.tables import TableFileError, read_table
 from profiles.told_columns import remember, remembered
-from rules.columns import column
+from rules.paper.columns import column
 
 ROWS = [["2031-05-04", "1,312"], ["2031-05-05", "1,320"]]
 

@@ -14,9 +14,9 @@ from textual.pilot import Pilot
 from profiles.files import SHIPPED_CARS, load_car
 from profiles.logbook import Logbook
 from rules.book import Book, shipped
-from rules.car import Car
-from rules.events import Body
-from rules.state import State
+from rules.car.model import Car
+from rules.log.events import Body
+from rules.log.state import State
 from tui.app import SetdownApp
 from tui.desk import Desk
 

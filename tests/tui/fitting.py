@@ -2,9 +2,9 @@
 
 from drive import BOOK, Rig
 
-from rules.prompts import Prompt
-from rules.state import State
-from rules.symptoms import order_reason
+from rules.advice.treated import order_reason
+from rules.log.state import State
+from rules.question import Prompt
 
 
 def longest_order_reason(symptom: str) -> str:

@@ -5,14 +5,13 @@ from dataclasses import dataclass, field
 
 from drive import Clock, make_desk
 
-from rules.actions import ACTION
-from rules.book.schema import UNKNOWN
-from rules.session import Given
-from rules.shop.fit_sheet import FIT_CHECKS
-from rules.shop.rounds import answered, closed, filling, open_field
-from rules.shop.sheet import Sheet
-from rules.shop.survey.survey_sheet import TRAVEL_SURVEY
-from rules.shop.weigh.scale_sheet import SCALES
+from rules.crew.actions import ACTION
+from rules.crew.sheets.fit import FIT_CHECKS
+from rules.crew.sheets.rounds import answered, closed, filling, open_field
+from rules.crew.sheets.scales import SCALES
+from rules.crew.sheets.sheet import Sheet
+from rules.crew.sheets.survey import TRAVEL_SURVEY
+from rules.question import UNKNOWN, Given
 from tui.desk import Desk
 
 

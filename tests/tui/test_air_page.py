@@ -4,8 +4,8 @@ import pytest
 from drive import METRIC, at_the_screen, make_desk
 from roads import timed_pass
 
-from rules.actions import ACTION, ActionError
-from rules.airs import air_at
+from rules.crew.actions import ACTION, ActionError
+from rules.log.conditions import air_at
 from tui.desk import Desk
 
 

@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 from drive import DEMO, METRIC, Rig, at_the_screen, make_desk
 
-import rules.car_numbers
+import rules.launch.numbers
 from profiles.files import SHIPPED_CARS
-from rules.adjusters import Settings
-from rules.car import Car
-from rules.car_numbers import CarNumbers, car_numbers
-from rules.expected import Seen
+from rules.car.adjusters import Settings
+from rules.car.model import Car
+from rules.launch.numbers import CarNumbers, car_numbers
+from rules.launch.question import Seen
 from tui.car_number_pages import shown, unit_of
 from tui.cli import main
 from tui.screens.what_if import WORKING

@@ -11,9 +11,9 @@ from profiles.files import SHIPPED_CARS, add_car
 from profiles.logfile import copy_log
 from profiles.other_logs import read_log
 from profiles.paths import data_folder
-from rules.actions import ACTION
-from rules.events import Event
-from rules.merging import state_of
+from rules.crew.actions import ACTION
+from rules.log.events import Event
+from rules.log.merge import state_of
 from tui.desk import Desk
 from tui.log_page import log_page
 from tui.reports import counts_page

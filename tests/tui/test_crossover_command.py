@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from rules.launch.crossover import EveryCount
-from rules.launch.dyno import read_dyno_csv
+from rules.launch.mechanics.crossover import EveryCount
+from rules.launch.mechanics.dyno import read_dyno_csv
 from tui.cli import main
 from tui.stop import CAR_FAULTS, OK, USAGE
 

@@ -6,10 +6,10 @@ from typing import get_args
 
 import pytest
 
-from rules import events as ev
-from rules.advice import AdviceKind
-from rules.events import Body
-from rules.forms import FORMS
+from rules.crew.forms import FORMS
+from rules.log import events as ev
+from rules.log.advice import AdviceKind
+from rules.log.events import Body
 from tui.keys import KEYS
 
 ROOT = Path(__file__).parents[2]

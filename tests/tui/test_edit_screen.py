@@ -11,17 +11,16 @@ from profiles.edit_car import edit_car
 from profiles.files import SHIPPED_CARS, add_car, load_car
 from profiles.logbook import Logbook
 from profiles.paths import DataFolder
-from rules.car import Car
-from rules.fold import fold
-from rules.prompts import Prompt
-from rules.session import Given
-from rules.shop.describe.knobs import KNOBS
-from rules.shop.edit.add_lever import KINDS
-from rules.shop.edit.car_values import NO_FILE, FileBefore
-from rules.shop.edit.edit_sheet import EDIT, edit_sheet
-from rules.shop.rounds import answered, filling, open_field
-from rules.shop.sheet import Sheet, prompt_of
-from rules.shop.sheets import MENU
+from rules.car.model import Car
+from rules.car.values import NO_FILE, FileBefore
+from rules.crew.sheets.all import MENU
+from rules.crew.sheets.describe.knobs import KNOBS
+from rules.crew.sheets.edit.add_lever import KINDS
+from rules.crew.sheets.edit.edit_sheet import EDIT, edit_sheet
+from rules.crew.sheets.rounds import answered, filling, open_field
+from rules.crew.sheets.sheet import Sheet, prompt_of
+from rules.log.fold import fold
+from rules.question import Given, Prompt
 from tui.desk import Desk
 from tui.lines import prompt_rows, spoken_prompt
 from tui.log_page import log_page

@@ -17,14 +17,13 @@ from newcomer import KNOWS_ONLY, PROMPTS, describing, press
 from profiles.drafts import draft_car, take_in
 from profiles.logbook import Logbook
 from profiles.paths import DataFolder
-from rules.advice import Advice
 from rules.book.schema import Example
-from rules.car import Car
-from rules.prompts import Prompt
-from rules.session import Given
-from rules.shop.describe.new_car import NEW_CAR
-from rules.shop.sheet import Filling, prompt_of
-from rules.state import State
+from rules.car.model import Car
+from rules.crew.sheets.describe.new_car import NEW_CAR
+from rules.crew.sheets.sheet import Filling, prompt_of
+from rules.log.advice import Advice
+from rules.log.state import State
+from rules.question import Given, Prompt
 from tui.desk import Desk
 from tui.opening import open_car
 

@@ -11,23 +11,25 @@ import pytest
 from drive import BOOK, at_the_screen, make_desk
 from fitting import longest_order_reason, show, whole
 
-from rules import prompts, texts
-from rules.adjusters import starts
-from rules.advice import Advice, AdviceKind
-from rules.advise import _find_out, _ladder, _no_time, _put_right, _say, finish, turn_draft
-from rules.after_verdict import _half_back, _put_back
+from rules.advice.advise import _find_out, _ladder, _no_time, _put_right, _say, finish
+from rules.advice.after_verdict import _half_back, _put_back
+from rules.advice.candidates import candidates
+from rules.advice.drafts import turn_draft
+from rules.advice.situation import situation
 from rules.book import Book
-from rules.book.examples import consult_example
 from rules.book.schema import Example, KnobLever, RuleText
-from rules.candidates import candidates
-from rules.car import Car
-from rules.changes import Change, Step
-from rules.expected import Effect, Expected, Range, Standing
-from rules.expected_words import LONGEST, expected_text
+from rules.car.adjusters import starts
+from rules.car.model import Car
+from rules.crew import prompts
+from rules.crew.examples import consult_example
 from rules.launch.goals import MEASURES
-from rules.prompts import Prompt
-from rules.situation import situation
-from rules.state import State
+from rules.launch.question import Effect, Expected, Range, Standing
+from rules.launch.words import LONGEST, expected_text
+from rules.log.advice import Advice, AdviceKind
+from rules.log.changes import Change, Step
+from rules.log.said import CONFOUNDERS
+from rules.log.state import State
+from rules.question import Prompt
 from rules.units import System
 from tui.keys import footer
 from tui.lines import WIDTH, advice_lines, prompt_rows, spoken, spoken_prompt
@@ -128,7 +130,7 @@ def drafts(book: Book, rule: RuleText, example: Example, state: State) -> Iterat
             if draft is not None:
                 yield finish(later, draft, considered)
     yield finish(now, _ladder(now, considered), considered)
-    for changed in (tuple(texts.CONFOUNDERS)[1:5], tuple(texts.CONFOUNDERS)[1:7]):
+    for changed in (tuple(CONFOUNDERS)[1:5], tuple(CONFOUNDERS)[1:7]):
         yield finish(now, _put_right(changed), considered)
     asked = [book.prompts[ask.prompt] for ask in book.symptoms[rule.symptom].asks[-3:]]
     if asked:

@@ -3,7 +3,7 @@
 import pytest
 from drive import Rig, to_advice, to_verdict, to_work_order
 
-from rules import events as ev
+from rules.log import events as ev
 
 REBOUND = ("left front rebound", "right front rebound")
 

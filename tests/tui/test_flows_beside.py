@@ -11,8 +11,8 @@ from drive import (
     to_work_order,
 )
 
-from rules import events as ev
-from rules.actions import OVERRIDE_REASONS
+from rules.crew.actions import OVERRIDE_REASONS
+from rules.log import events as ev
 
 REBOUND = ("left front rebound", "right front rebound")
 

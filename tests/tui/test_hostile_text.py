@@ -9,8 +9,8 @@ from rich.cells import cell_len
 from textual.events import Paste
 
 from profiles.logfile import LogError
-from rules import events as ev
 from rules.book import shipped
+from rules.log import events as ev
 from tui.desk import Desk
 from tui.visible import visible
 
@@ -160,6 +160,6 @@ def test_a_resumed_desk_knows_it(log_path: Path) -> None:
 
 
 def _note(text: str):  # type: ignore[no-untyped-def]
-    from rules.actions import AddNote
+    from rules.crew.actions import AddNote
 
     return AddNote(text=text)

@@ -10,7 +10,7 @@ from drive import make_desk
 from profiles.files import SHIPPED_CARS, add_car
 from profiles.other_logs import read_log
 from profiles.paths import data_folder
-from rules.merging import state_of
+from rules.log.merge import state_of
 from tui.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE
 
 Run = Callable[..., int]

@@ -27,7 +27,8 @@ def test_the_command_line_starts_light() -> None:
 
 
 @pytest.mark.parametrize(
-    "module", ["rules", "rules.session", "rules.actions", "rules.forms", "rules.book.examples"]
+    "module",
+    ["rules", "rules.crew.loop", "rules.crew.actions", "rules.crew.forms", "rules.crew.examples"],
 )
 def test_rules_know_no_other_room(module: str) -> None:
     rooms = {name.partition(".")[0] for name in loaded_by(module)}

@@ -12,8 +12,8 @@ from drive import (
     to_work_order,
 )
 
-from rules import events as ev
-from rules.advice import Turn
+from rules.car.adjusters import Turn
+from rules.log import events as ev
 
 
 async def test_the_dark_theme_and_back(rig: Rig) -> None:

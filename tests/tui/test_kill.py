@@ -18,7 +18,7 @@ from drive import BOOK, choice_keys, make_desk
 from test_parity import normal
 
 from profiles.logbook import Logbook
-from rules.prompts import Prompt
+from rules.question import Prompt
 from tui.desk import Desk
 from tui.lines import spoken
 

@@ -3,8 +3,8 @@
 from drive import Rig, make_desk, to_verdict, to_work_order
 from roads import MADE, NAMED, answers
 
-from rules import events as ev
-from rules.actions import ACTION
+from rules.crew.actions import ACTION
+from rules.log import events as ev
 from tui.desk import Desk
 from tui.lines import WIDTH, spoken
 from tui.log_page import log_page

@@ -3,7 +3,7 @@
 import pytest
 from drive import Rig, at_the_screen, make_desk
 
-from rules import events as ev
+from rules.log import events as ev
 from tui.log_page import log_page
 
 

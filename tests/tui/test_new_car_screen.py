@@ -10,7 +10,7 @@ from profiles.drafts import take_in
 from profiles.files import load_car
 from profiles.logbook import Logbook
 from profiles.paths import DataFolder
-from rules.shop.describe.new_car import NEW_CAR
+from rules.crew.sheets.describe.new_car import NEW_CAR
 from tui.opening import open_car
 
 

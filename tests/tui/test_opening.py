@@ -8,7 +8,7 @@ from drive import BOOK, screen_text
 from profiles.files import SHIPPED_CARS, CarFileError, add_car
 from profiles.logbook import Logbook
 from profiles.paths import DataFolder
-from rules.shop.sheet import Edit
+from rules.car.edits import Edit
 from rules.units import INCH_M, Quantity
 from tui.app import SetdownApp
 from tui.log_page import log_page

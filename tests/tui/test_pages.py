@@ -7,8 +7,8 @@ from drive import BOOK, Rig, at_the_screen, make_desk
 from pydantic import ValidationError
 from roads import BY_NAME, MADE, answers, note_air, timed_day, timed_pass
 
-from rules import events as ev
-from rules.actions import ACTION, ActionError
+from rules.crew.actions import ACTION, ActionError
+from rules.log import events as ev
 from tui.consult import as_json
 from tui.day_drawings import responses, setting_marks, sixty_by_pass
 from tui.day_pages import day_lines

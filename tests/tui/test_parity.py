@@ -9,10 +9,10 @@ import pytest
 from drive import BOOK, START, Rig, at_the_screen, choice_keys, make_desk
 from textual.events import Key
 
-from rules.book.examples import example_car
-from rules.book.schema import UNKNOWN, Example, RuleText
-from rules.events import BODY, Event
-from rules.prompts import Prompt
+from rules.book.schema import Example, RuleText
+from rules.crew.examples import example_car
+from rules.log.events import BODY, Event
+from rules.question import UNKNOWN, Prompt
 from tui.consult import Answers, as_json, consult
 from tui.desk import Desk
 from tui.widgets.asker import Asker

@@ -9,16 +9,16 @@ from drive import BOOK, DEMO, METRIC, at_the_screen, make_desk
 from fitting import longest_order_reason, show, whole
 from rich.cells import cell_len
 
-from rules import events as ev
-from rules import prompts, texts
-from rules.adjusters import adjusters
-from rules.advice import Turn
-from rules.car import Car
-from rules.changes import Change
-from rules.gates import BLOCKS, OpenBlock
-from rules.imagine import after
-from rules.prompts import Prompt
-from rules.state import State
+from rules.advice import texts
+from rules.advice.gates import BLOCKS, OpenBlock
+from rules.car.adjusters import Turn, adjusters
+from rules.car.model import Car
+from rules.crew import prompts
+from rules.log import events as ev
+from rules.log.changes import Change
+from rules.log.imagine import after
+from rules.log.state import State
+from rules.question import Prompt
 from tui.keys import footer
 from tui.lines import WIDTH, prompt_rows, spoken, spoken_prompt, strip
 from tui.reports import help_page

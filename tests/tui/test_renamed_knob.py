@@ -6,9 +6,9 @@ import pytest
 from drive import DEMO, at_the_screen, make_desk
 from roads import JUDGED, answers
 
-from rules.actions import ACTION
-from rules.car import Car
-from rules.standing import setting_text
+from rules.car.model import Car
+from rules.crew.actions import ACTION
+from rules.log.standing import setting_text
 from tui.consult import as_json, as_lines
 from tui.desk import Desk
 from tui.lines import label_of, net_of

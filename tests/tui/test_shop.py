@@ -21,13 +21,13 @@ from profiles.edit_car import edit_car
 from profiles.files import SHIPPED_CARS, add_car, load_car
 from profiles.logbook import Logbook
 from profiles.paths import DataFolder
-from rules import events as ev
-from rules.car import Car
+from rules.car.model import Car
+from rules.crew.sheets.all import MENU, SHEETS
+from rules.crew.sheets.rounds import filling, open_field
+from rules.crew.sheets.sheet import Sheet, prompt_of
+from rules.crew.sheets.walk import round_the_car
+from rules.log import events as ev
 from rules.shop.fit_items import ITEMS
-from rules.shop.rounds import filling, open_field
-from rules.shop.sheet import Sheet, prompt_of
-from rules.shop.sheets import MENU, SHEETS
-from rules.shop.walk_sheet import round_the_car
 from rules.units import POUND_KG
 from tui.desk import Desk
 from tui.lines import prompt_rows, spoken_prompt

@@ -4,12 +4,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from shop import dont_know
-from test_new_car import WEIGHT_WHEELBASE_KNOBS
 
 from profiles.files import SHIPPED_CARS
-from rules.shop.describe.new_car import NEW_CAR
-from rules.shop.rounds import answered, closed, filling, open_field
+from rules.crew.sheets.describe.new_car import NEW_CAR
+from rules.crew.sheets.rounds import answered, closed, filling, open_field
+from tests.rules.crew.sheets.test_new_car import WEIGHT_WHEELBASE_KNOBS
+from tests.support.shop import dont_know
 from tui.app import SetdownApp
 from tui.pick import PickApp
 from tui.screens.new_car import NewCarApp

@@ -6,9 +6,9 @@ import pytest
 from drive import METRIC, Rig, at_the_screen, make_desk, to_advice, to_verdict, to_work_order
 from textual.pilot import Pilot
 
-from rules import events as ev
-from rules.actions import ACTION
-from rules.slip import Slip
+from rules.crew.actions import ACTION
+from rules.log import events as ev
+from rules.passes.slip import Slip
 from tui.consult import as_json
 
 WHOLE = ("0512", "1432", "4213", "6512", "10456", "8521", "10234", "13245")

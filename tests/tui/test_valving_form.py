@@ -6,7 +6,7 @@ import pytest
 from drive import BOOK, START, at_the_screen, make_desk
 from test_parity import normal
 
-from rules.car import Car
+from rules.car.model import Car
 from tui.consult import Answers, ConsultError, consult
 
 SOFT = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 100, 200, 400", "250, 300, 600, 1200"]

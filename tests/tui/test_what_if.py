@@ -5,9 +5,9 @@ import threading
 import pytest
 from drive import DEMO, METRIC, Rig, at_the_screen, make_desk, to_advice
 
-import rules.what_if
-from rules.car import Car
-from rules.what_if import WhatIf
+import rules.launch.what_if
+from rules.car.model import Car
+from rules.launch.what_if import WhatIf
 from tui.screens.what_if import WORKING, WhatIfScreen, which_knob
 from tui.what_if_pages import PAGES
 

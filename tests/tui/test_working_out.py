@@ -9,8 +9,8 @@ from drive import BOOK, DEMO, START, Rig, at_the_screen, make_desk
 from test_parity import normal
 
 from profiles.logfile import LogError
-from rules.expected import Effect, Expected, Question, Range
-from rules.prompts import WORKING_OUT
+from rules.crew.prompts import WORKING_OUT
+from rules.launch.question import Effect, Expected, Question, Range
 from tui.consult import Answers, consult
 from tui.desk import Desk
 from tui.screens.reading import ReadingScreen

@@ -8,11 +8,10 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from profiles.logfile import LogError
-from rules.actions import Action, ActionError, Measure
-from rules.forms import Form, OpenSlip
-from rules.measured import told
-from rules.prompts import Prompt
-from rules.session import AnswerError, Given, check
+from rules.crew.actions import Action, ActionError, Measure
+from rules.crew.forms import Form, OpenSlip
+from rules.crew.measured import told
+from rules.question import AnswerError, Given, Prompt, check
 from tui.desk import Desk
 from tui.lines import doubted_text, spoken, spoken_prompt, strip
 from tui.screens.slip import SlipScreen

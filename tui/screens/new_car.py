@@ -6,11 +6,11 @@ from textual.message import Message
 
 from profiles.drafts import draft_car
 from profiles.files import CarFileError
-from rules.prompts import Prompt
-from rules.shop.describe.new_car import NEW_CAR
-from rules.shop.describe.rank import ToMeasure, measure_next
-from rules.shop.sheet import Filling
-from rules.words import say
+from rules.crew.sheets.describe.new_car import NEW_CAR
+from rules.crew.sheets.describe.rank import ToMeasure, measure_next
+from rules.crew.sheets.sheet import Filling
+from rules.question import Prompt
+from rules.wording import say
 from tui.desk import Desk
 from tui.leaving import LeavingApp
 from tui.lines import spoken_prompt

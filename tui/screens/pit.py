@@ -13,15 +13,15 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from profiles.logfile import LogError
-from rules import gates
-from rules.advice import Advice
-from rules.changes import Change
-from rules.events import Body
-from rules.forms import FORMS
-from rules.prompts import WORKING_OUT, Prompt
-from rules.session import AnswerError
-from rules.state import State
-from rules.verdicts import worth_of
+from rules.advice import gates
+from rules.advice.change_evidence import worth_of
+from rules.crew.forms import FORMS
+from rules.crew.prompts import WORKING_OUT
+from rules.log.advice import Advice
+from rules.log.changes import Change
+from rules.log.events import Body
+from rules.log.state import State
+from rules.question import AnswerError, Prompt
 from tui.air_page import air_lines
 from tui.day_pages import day_pages
 from tui.desk import Desk

@@ -13,11 +13,9 @@ from textual.widgets import Static
 from profiles.files import CarFileError
 from profiles.logfile import LogError
 from profiles.paths import DataFolderError
-from rules.prompts import Choice, Prompt
-from rules.session import AnswerError
-from rules.shop.edit.car_values import changes
-from rules.shop.findings import WORDS, Finding, gravest_first
-from rules.shop.rounds import (
+from rules.car.edits import Edit
+from rules.car.values import changes
+from rules.crew.sheets.rounds import (
     answered,
     closed,
     correctable,
@@ -30,7 +28,9 @@ from rules.shop.rounds import (
     said_again,
     taken_back,
 )
-from rules.shop.sheet import Edit, Filling, Result, Sheet, prompt_of
+from rules.crew.sheets.sheet import Filling, Result, Sheet, prompt_of
+from rules.question import AnswerError, Choice, Prompt
+from rules.shop.findings import WORDS, Finding, gravest_first
 from tui.desk import Desk
 from tui.lines import prompt_rows, spoken, spoken_prompt
 from tui.screens.reading import ReadingScreen

@@ -7,12 +7,12 @@ from textual.events import Resize
 from textual.screen import Screen
 from textual.widgets import Static
 
-from rules.gates import open_blocks
-from rules.prompts import Choice, Prompt
-from rules.shop.edit.edit_sheet import EDIT, edit_sheet
-from rules.shop.sheet import Sheet
-from rules.shop.sheets import MENU, SHEETS, how_far
-from rules.shop.walk_sheet import WALK, walk_sheet
+from rules.advice.gates import open_blocks
+from rules.crew.sheets.all import MENU, SHEETS, how_far
+from rules.crew.sheets.edit.edit_sheet import EDIT, edit_sheet
+from rules.crew.sheets.sheet import Sheet
+from rules.crew.sheets.walk import WALK, walk_sheet
+from rules.question import Choice, Prompt
 from tui.desk import Desk
 from tui.lines import spoken, spoken_prompt, strip
 from tui.screens.sheet import SheetScreen

@@ -12,11 +12,9 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from profiles.logfile import LogError
-from rules.actions import ActionError
-from rules.pass_actions import NAMES, NEW, NoteSlip, can_begin, slip_run, turned_since
-from rules.prompts import Choice, Prompt
-from rules.session import AnswerError
-from rules.slip_entry import (
+from rules.crew.actions import ActionError
+from rules.crew.pass_actions import NAMES, NEW, NoteSlip, can_begin, slip_run, turned_since
+from rules.passes.slip_entry import (
     DIAL_IN,
     DIAL_KEY,
     FIELDS,
@@ -29,6 +27,7 @@ from rules.slip_entry import (
     numbers,
     press,
 )
+from rules.question import AnswerError, Choice, Prompt
 from tui.desk import Desk
 from tui.lines import spoken, strip
 from tui.widgets.asker import BOUNCE_S, Asker

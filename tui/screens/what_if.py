@@ -12,20 +12,20 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
 
-from rules.adjusters import Settings, adjusters, pair_of
-from rules.car import Car
-from rules.earlier_passes import passes_that_speak
-from rules.expected import Seen
-from rules.prompts import Choice, Prompt
-from rules.state import State
+from rules.advice.earlier_passes import passes_that_speak
+from rules.car.adjusters import Settings, adjusters, pair_of
+from rules.car.model import Car
+from rules.launch.question import Seen
+from rules.log.state import State
+from rules.question import Choice, Prompt
 from tui.car_number_pages import group_lines
 from tui.lines import spoken, spoken_prompt, strip
 from tui.what_if_pages import CAR_PAGES, PAGES, page_lines
 from tui.widgets.asker import Asker
 
 if TYPE_CHECKING:
-    from rules.car_numbers import CarNumbers
-    from rules.what_if import WhatIf
+    from rules.launch.numbers import CarNumbers
+    from rules.launch.what_if import WhatIf
 
 WORKING = "Working it out ..."
 FRAME_ROWS = 5
@@ -170,7 +170,7 @@ class WhatIfScreen(Screen[None]):
         known = self.found if self.found and self.found.settings["proposed"] == proposed else None
 
         def work() -> None:
-            from rules.what_if import what_if
+            from rules.launch.what_if import what_if
 
             assert state.car is not None
             today = dict(state.settings)
@@ -231,7 +231,7 @@ def _numbers(
     car: Car, today: Settings, proposed: Settings, seen: tuple[Seen, ...]
 ) -> "dict[str, CarNumbers]":
     """Return the numbers of the car as it stands and, where it differs, as it is proposed."""
-    from rules.car_numbers import car_numbers
+    from rules.launch.numbers import car_numbers
 
     settings = {"today": today} | ({"proposed": proposed} if proposed != today else {})
     return {name: car_numbers(car, one, seen) for name, one in settings.items()}

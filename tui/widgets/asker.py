@@ -11,9 +11,7 @@ from textual.events import Key, Paste
 from textual.message import Message
 from textual.widgets import Input, Static
 
-from rules.book.schema import UNKNOWN
-from rules.prompts import Choice, Prompt
-from rules.session import Given
+from rules.question import UNKNOWN, Choice, Given, Prompt
 from tui.lines import PAGE, refused
 
 BOUNCE_S = 0.08

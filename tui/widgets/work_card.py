@@ -4,10 +4,10 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Static
 
-from rules import gates
-from rules.adjusters import Adjuster, adjusters
-from rules.changes import Change, Step
-from rules.state import State
+from rules.advice import gates
+from rules.car.adjusters import Adjuster, adjusters
+from rules.log.changes import Change, Step
+from rules.log.state import State
 from tui.lines import net_of, spoken, work_lines
 from tui.widgets.figures import figures
 

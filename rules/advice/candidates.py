@@ -1,0 +1,222 @@
+"""Every rule of the treated symptom, sized on this car, with the reason why it is out."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from itertools import product
+
+from rules.advice import gates
+from rules.advice.situation import Situation
+from rules.book.facts import Fact, leaves
+from rules.book.schema import KnobLever, RuleText
+from rules.car.adjusters import UPWARD, Adjuster, Turn, job_minutes
+from rules.car.steps import cut, lets_front_rise, moved, trade_step
+from rules.launch.kept_force import with_kept_force
+
+MISFIT = "does not fit what was seen"
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A rule with its turns on this car. `lost` says why it is out; empty means it stands."""
+
+    rule: RuleText
+    turns: tuple[Turn, ...] = ()
+    minutes: int = 0
+    lost: str = ""
+    at_end: bool = False
+    no_time: bool = False
+    may_fire: tuple[str, ...] = ()
+
+
+def candidates(now: Situation) -> list[Candidate]:
+    """Return every active rule of the treated symptom, in the order in which to try them."""
+    return [_consider(now, rule) for rule in now.book.rules_for(now.symptom)]
+
+
+def _consider(now: Situation, rule: RuleText) -> Candidate:
+    levers = find_lever(now.fitted, rule)
+    facts = {**now.facts, **knob_facts(now.state.settings, levers, rule)}
+    candidate = Candidate(rule, minutes=rule.minutes)
+    may = () if rule.when.holds(facts) else _may_fire(now, rule, facts)
+    if not may and not rule.when.holds(facts):
+        return replace(candidate, lost=MISFIT)
+    candidate = _do(now, candidate, levers)
+    if not may or (candidate.lost and not candidate.no_time):
+        return candidate
+    return replace(
+        candidate,
+        lost="it would need to be known: " + ", ".join(may),
+        may_fire=may,
+        no_time=False,
+    )
+
+
+def _do(now: Situation, candidate: Candidate, levers: list[Adjuster]) -> Candidate:
+    """Say what a rule that fits comes to on this car, at this time."""
+    rule = candidate.rule
+    match rule.do:
+        case "inspect" if was_inspected(now, rule):
+            return replace(candidate, lost="looked at already, nothing found")
+        case "control" if now.danger:
+            return replace(candidate, lost="no pass to see after a symptom of danger")
+        case "control" if now.run.control_skipped:
+            return replace(candidate, lost="the control pass was passed over")
+        case "turn":
+            if not levers:
+                return replace(candidate, lost="this car has no such lever in its file")
+            if reason := now.record.exhausted(rule.id):
+                return replace(candidate, lost=reason)
+            steps = {one.id: first_step(one, rule) for one in levers}
+            return size(now, candidate, levers, steps)
+    return candidate
+
+
+def size(
+    now: Situation, candidate: Candidate, levers: list[Adjuster], steps: Mapping[str, int]
+) -> Candidate:
+    """Put turns to a candidate, cut to the room left, and hold it against the gates."""
+    rule = candidate.rule
+    upward = rule.direction in UPWARD
+    turns = _with_clicks(now, make_turns(levers, now.state.settings, upward, steps))
+    made = [now.fitted[turn.adjuster] for turn in turns]
+    minutes = job_minutes(made or levers)
+    candidate = replace(candidate, turns=turns, minutes=minutes)
+    if not turns:
+        return replace(candidate, lost="already at the end of its range", at_end=True)
+    if lost := gates.never(turns, now.fitted, now.facts):
+        return replace(candidate, lost=lost)
+    lost = gates.hurried(made, minutes, now.minutes_left)
+    return replace(candidate, lost=lost, no_time=bool(lost))
+
+
+def _with_clicks(now: Situation, turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
+    """Return a valving's turn with the clicks that keep the force, where no gate forbids them."""
+    car = now.state.car
+    if car is None:
+        return turns
+    both = with_kept_force(car, now.state.settings, turns)
+    return turns if gates.never(both, now.fitted, now.facts) else both
+
+
+def make_turns(
+    levers: list[Adjuster], settings: Mapping[str, float], upward: bool, steps: Mapping[str, int]
+) -> tuple[Turn, ...]:
+    """Return the turns: both sides move by the same number, clamped at the nearer end."""
+    step = min((cut(one, settings[one.id], upward, steps[one.id]) for one in levers), default=0)
+    if step < 1:
+        return ()
+    return tuple(
+        Turn(
+            adjuster=one.id,
+            before=settings[one.id],
+            after=moved(one, settings[one.id], upward, step),
+        )
+        for one in levers
+    )
+
+
+def find_lever(fitted: Mapping[str, Adjuster], rule: RuleText) -> list[Adjuster]:
+    """Return the adjusters a rule means on this car: the closest kind of knob, both sides."""
+    lever = rule.lever
+    if lever is None:
+        return []
+    if not isinstance(lever, KnobLever):
+        return _one_lever(
+            [
+                one
+                for one in fitted.values()
+                if one.part == lever.part
+                and (lever.axle == "car" or one.axle in (lever.axle, "car"))
+            ]
+        )
+    ranked: dict[int, list[Adjuster]] = {}
+    for one in fitted.values():
+        if (
+            one.part == "knob"
+            and one.axle == lever.axle
+            and one.controls in (lever.controls, "both")
+        ):
+            rank = _speed_rank(lever, one)
+            if rank is not None:
+                ranked.setdefault(rank + (one.controls == "both"), []).append(one)
+    best = ranked[min(ranked)] if ranked else []
+    seen: dict[str, Adjuster] = {}
+    for one in best:
+        seen.setdefault(one.place, one)
+    return list(seen.values())
+
+
+def _one_lever(found: list[Adjuster]) -> list[Adjuster]:
+    """Return the first lever, with its other side where left and right have one each."""
+    if not found:
+        return []
+    first = found[0]
+    swapped = {"left": "right", "right": "left"}
+    other = " ".join(swapped.get(word, word) for word in first.id.split())
+    return [one for one in found if one is first or (one.id == other and one.step == first.step)]
+
+
+def _speed_rank(lever: KnobLever, one: Adjuster) -> int | None:
+    if lever.speed == "any":
+        return {"all": 0, "unknown": 0, "low": 2, "high": 4}[one.speed]
+    if one.speed == lever.speed:
+        return 0
+    if one.speed in ("all", "unknown") and lever.all_speeds == "accept":
+        return 2
+    return None
+
+
+def knob_facts(
+    settings: Mapping[str, float], levers: list[Adjuster], rule: RuleText
+) -> dict[str, Fact]:
+    """Return where the rule's own knob stands and how much room it has that way."""
+    if not levers:
+        return {}
+    upward = rule.direction in UPWARD
+    facts: dict[str, Fact] = {
+        "knob room": min(one.room(settings[one.id], upward) for one in levers)
+    }
+    firmness = [f for one in levers if (f := one.firmness(settings[one.id])) is not None]
+    if firmness:
+        mean = sum(firmness) / len(firmness)
+        side = "middle" if abs(mean - 0.5) < 0.02 else ("firmer" if mean > 0.5 else "softer")
+        facts["knob side"] = side if side == "middle" else f"{side} than middle"
+    return facts
+
+
+def was_inspected(now: Situation, rule: RuleText) -> bool:
+    """Tell whether a rule's list was ticked clean since the last reason to."""
+    assert rule.inspection is not None
+    return gates.is_clear(
+        now.state, now.book, rule.inspection, inspection_reason(now, rule.inspection)
+    )
+
+
+def inspection_reason(now: Situation, inspection: str) -> str:
+    """Return what the ticks of a list belong to: this pass, or the whole meeting."""
+    lasts = now.book.inspections[inspection].lasts
+    return now.run.id if lasts == "pass" or not now.run.meeting else now.run.meeting
+
+
+def _may_fire(now: Situation, rule: RuleText, facts: Mapping[str, Fact]) -> tuple[str, ...]:
+    """Return the prompts whose "don't know" keeps a rule out that another answer would let in."""
+    named = {leaf.fact for leaf in leaves(rule.when)}
+    open_prompts = [p for p in now.unknown if p in named]
+    words = [[choice.id for choice in now.book.prompts[p].choices] for p in open_prompts]
+    for answer in product(*words):
+        if open_prompts and rule.when.holds(
+            {**facts, **dict(zip(open_prompts, answer, strict=True))}
+        ):
+            return tuple(open_prompts)
+    return ()
+
+
+def first_step(one: Adjuster, rule: RuleText) -> int:
+    """Return the rule's first step: halved where practice is divided or the front would rise."""
+    if rule.first_step == "one":
+        return 1
+    step = trade_step(one)
+    rises = lets_front_rise(one, rule.direction in UPWARD)
+    if rule.first_step == "half" or rule.crews_differ or rises:
+        step = max(1, step // 2)
+    return step

@@ -1,0 +1,377 @@
+"""What the log knows of a change, as the statistics take it, and what they say of it.
+
+The times judged are the 60-foot times of one meeting: passes that were lifted, aborted or spun, on
+which something else changed, or that a recount put in doubt stay out.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from statistics import median
+
+from rules.advice import gates
+from rules.advice.measured_change import measured_change
+from rules.book import Book
+from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.evidence.decide import Decision, Outcome, decide
+from rules.evidence.designs import Offer, offers
+from rules.evidence.interactions import Interaction, interacting
+from rules.evidence.measured import Measured
+from rules.evidence.model import Fit, fit
+from rules.evidence.more import More, more_passes
+from rules.evidence.passes import PassTime, count_of
+from rules.evidence.priors import for_sixty
+from rules.evidence.verdict import USUAL_WORTH_S, Verdict, both_ran, judge_fit
+from rules.log.advice import Evidence
+from rules.log.changes import Change
+from rules.log.conditions import air_at
+from rules.log.said import confounders, named_symptoms
+from rules.log.state import Run, State
+from rules.passes.slip import is_clean
+
+# From one pass of a car to its next where the day does not say yet; common practice, no source.
+USUAL_MINUTES_A_PASS = 30.0
+
+# What the table of interactions calls a lever of the car file.
+PARTS = {
+    "launch rpm": "launch",
+    "travel limiter": "limiter",
+    "link position": "instant centre",
+    "preload": "chassis preload",
+}
+WHOLE_CAR = ("launch", "instant centre", "chassis preload", "anti-roll bar")
+
+
+@dataclass(frozen=True)
+class Danger:
+    """What a pass showed that breaks parts, and on which pass; `later` is one after the verdict."""
+
+    what: str
+    number: int
+    later: bool
+
+
+@dataclass(frozen=True)
+class ChangeVerdict:
+    """Everything known of one change. `times` is None where no 60-foot was noted.
+
+    `before` and `after` are the clean passes on the setting without and with it; `danger` is what
+    the latest passes with it showed; `risky` says that one of the two settings is not for trying.
+    """
+
+    change: Change
+    before: tuple[Run, ...]
+    after: tuple[Run, ...]
+    day: Fit | None
+    times: Verdict | None
+    more: More | None
+    measured: tuple[Measured, ...]
+    interactions: tuple[Interaction, ...]
+    offers: tuple[Offer, ...]
+    worth_s: float
+    decision: Decision | None
+    names: Mapping[str, str]
+    danger: Danger | None = None
+    risky: bool = False
+
+    @property
+    def compared(self) -> bool:
+        """Whether both settings have a clean pass, so that the times say anything."""
+        return self.times is not None and both_ran(self.times)
+
+    @property
+    def was_put_back(self) -> bool:
+        """Whether the car has been put back since."""
+        return self.change.status == "withdrawn"
+
+    @property
+    def speaks_against(self) -> bool:
+        """Whether times or measurements say that a change that was not seen to hurt did hurt."""
+        slower = self.times is not None and (
+            self.times.word == "hurt"
+            or (self.change.verdict == "same" and self.times.probably_worse)
+        )
+        return slower or any(one.says == "worse" for one in self.measured)
+
+    @property
+    def is_dangerous(self) -> bool:
+        """Whether a measurement of danger got worse."""
+        return measured_danger(self.measured)
+
+
+def measured_danger(measured: Sequence[Measured]) -> bool:
+    """Tell whether a measurement of danger got worse."""
+    return any(one.safety and one.says == "worse" for one in measured)
+
+
+def worth_of(change: Change) -> float:
+    """Return the smallest gain that was declared before a change, or the usual one."""
+    return USUAL_WORTH_S if change.worth_s is None else change.worth_s
+
+
+def setting_name(settings: Mapping[str, float]) -> str:
+    """Name a setting of everything, so that equal settings have equal names."""
+    return "; ".join(f"{key}={value:g}" for key, value in sorted(settings.items()))
+
+
+def is_alike(one: Mapping[str, float], other: Mapping[str, float]) -> bool:
+    """Tell whether two settings differ in nothing that both name: a car file gains knobs."""
+    return all(other.get(key, value) == value for key, value in one.items())
+
+
+def is_counted(run: Run) -> bool:
+    """Tell whether a pass may enter the statistics."""
+    spoilt = run.slip is not None and not is_clean(run.slip)
+    return not (spoilt or confounders(run) or run.in_doubt)
+
+
+def pass_times(state: State, meeting: str | None) -> list[PassTime]:
+    """Return the 60-foot times of a meeting."""
+    return [
+        PassTime(
+            order=run.number,
+            setting=setting_name(run.settings),
+            value_s=run.sixty_s,
+            clean=is_counted(run),
+            air_density=air.dry_density_kg_m3 if (air := air_at(run)) else None,
+            lane=run.lane,
+        )
+        for run in state.runs
+        if run.meeting == meeting and run.sixty_s is not None
+    ]
+
+
+def day_fit(state: State, meeting: str | None) -> Fit | None:
+    """Return the estimate of a meeting's day; None without a clean 60-foot."""
+    times = pass_times(state, meeting)
+    clean = [one.value_s for one in times if one.clean]
+    return fit(times, for_sixty(sum(clean) / len(clean))) if clean else None
+
+
+def settings_of(state: State, change: Change) -> tuple[dict[str, float], dict[str, float]]:
+    """Return everything that was set without a change, and with it."""
+    runs = [run for run in state.runs if run.id in change.runs]
+    moved = [step for step in change.steps if step.moved]
+    new = {**(runs[-1].settings if runs else state.settings)}
+    new |= {step.turn.adjuster: step.now for step in moved}
+    return {**new, **{step.turn.adjuster: step.turn.before for step in moved}}, new
+
+
+def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
+    """Return what is known of a change so far. The estimate needs the array library."""
+    settings = settings_of(state, change)
+    old, new = (setting_name(one) for one in settings)
+    day = day_fit(state, change.meeting)
+    worth = worth_of(change)
+    times = judge_fit(day, old, new, worth) if day else None
+    clean = [run for run in state.runs if run.meeting == change.meeting and is_counted(run)]
+    before = tuple(run for run in clean if setting_name(run.settings) == old)
+    after = tuple(run for run in clean if setting_name(run.settings) == new)
+    measured = measured_change(state, change, before)
+    danger = _shown_with(state, book, change, settings[1])
+    risky = measured_danger(measured) or _is_risky(state, book, change, settings)
+    more = None
+    if day and times and not risky and times.word == "cannot tell" and count_of(day.passes, old):
+        more = more_passes(day, old, new, worth)
+    minutes = minutes_a_pass(state)
+    left = state.minutes_left
+    going_on = times is not None and not risky and change.status != "withdrawn"
+    offered = offers(times.design.letters, left, minutes) if times and going_on else []
+    fitted = ChangeVerdict(
+        change=change,
+        before=before,
+        after=after,
+        day=day,
+        times=times,
+        more=more,
+        measured=measured,
+        interactions=tuple(interacting(_levers(state, before, after, change))),
+        offers=tuple(offered),
+        worth_s=worth,
+        decision=None,
+        names={old: "without it", new: "with it"},
+        danger=danger,
+        risky=risky,
+    )
+    passes_left = None if left is None else int(left // minutes)
+    outcome = outcome_of(state, book, fitted, passes_left)
+    if outcome is None:
+        return fitted
+    return replace(fitted, decision=_allowed(state, fitted, _decide(outcome)))
+
+
+def evidence_of(state: State, run: Run) -> Evidence | None:
+    """Return what the times say of the change a pass was made with, as an advice keeps it."""
+    if run.change is None or run.sixty_s is None:
+        return None
+    change = state.change(run.change)
+    day = day_fit(state, change.meeting)
+    if day is None:
+        return None
+    old, new = (setting_name(one) for one in settings_of(state, change))
+    times = judge_fit(day, old, new, worth_of(change))
+    if not both_ran(times):
+        return None
+    return Evidence(
+        word=times.word,
+        effect_s=round(times.effect.mean, 6),
+        quicker=round(times.quicker, 6),
+        worth_s=times.worth_s,
+        passes=tuple(one.order for one in day.passes),
+    )
+
+
+def _decide(outcome: Outcome) -> Decision:
+    """Decide as the evidence does; the trade gives a step without effect one more try."""
+    decision = decide(outcome)
+    times = outcome.verdict
+    slower = times is not None and (times.word == "hurt" or times.probably_worse)
+    contrary = any(one.says == "worse" for one in outcome.measured)
+    first_try = outcome.symptom == "same" and decision.action == "put back"
+    if first_try and not (slower or contrary or outcome.safety) and outcome.room:
+        return Decision(
+            "go further",
+            "The fault is unchanged; the step may be too small: once more the same way.",
+        )
+    return decision
+
+
+def _allowed(state: State, known: ChangeVerdict, decision: Decision) -> Decision:
+    """Keep a change where a safety gate forbids the turn that was decided."""
+    change = known.change
+    if state.car is None or decision.action in ("keep", "repeat"):
+        return decision
+    fitted = adjusters(state.car)
+    asked = change.runs if known.danger is None else (state.runs[known.danger.number - 1].id,)
+    run = next(run for run in reversed(state.runs) if run.id in asked)
+    facts = {**run.answers, "also seen": frozenset(named_symptoms(state, run))}
+    turns = []
+    for step in change.steps:
+        one, now = fitted.get(step.turn.adjuster), state.settings.get(step.turn.adjuster)
+        if step.moved and one is not None and now is not None:
+            back = decision.action != "go further"
+            step_on = one.step if step.moved > 0 else -one.step
+            after = step.turn.before if back else round(now + step_on, 6)
+            turns.append(Turn(adjuster=one.id, before=now, after=after))
+    forbidden = gates.never(tuple(turns), fitted, facts)
+    if not forbidden:
+        return decision
+    return Decision("keep", f"No {decision.action} here: {forbidden}.", decision.cautions)
+
+
+def outcome_of(
+    state: State, book: Book, known: ChangeVerdict, passes_left: int | None
+) -> Outcome | None:
+    """Return what the decision hangs on; None where the change is not judged, or not alone."""
+    change = known.change
+    runs = [run for run in state.runs if run.id in change.runs]
+    if not runs or not change.counts_as_evidence or change.status == "withdrawn":
+        return None
+    symptom = book.symptoms.get(change.symptom or "")
+    fitted = adjusters(state.car) if state.car else {}
+    steps = [step for step in change.steps if step.moved and step.turn.adjuster in fitted]
+    sizes = [abs(s.moved) / fitted[s.turn.adjuster].step for s in steps]
+    same_way = [
+        fitted[s.turn.adjuster].room(
+            state.settings[s.turn.adjuster], s.moved * fitted[s.turn.adjuster].up(True) > 0
+        )
+        for s in steps
+    ]
+    earlier = [
+        one
+        for one in state.changes
+        if one.rule == change.rule and one is not change and one.meeting == change.meeting
+    ]
+    return Outcome(
+        verdict=known.times,
+        more=known.more,
+        symptom=change.verdict,
+        for_safety=bool(symptom and symptom.safety),
+        safety="" if known.is_dangerous or known.danger is None else known.danger.what,
+        came_later=known.danger is not None and known.danger.later,
+        measured=known.measured,
+        helped_before=change.rule is not None and any(one.verdict == "better" for one in earlier),
+        room=bool(same_way) and min(same_way) >= 1,
+        one_step=bool(sizes) and min(sizes) < 2,
+        passes_left=passes_left,
+    )
+
+
+def danger_of(state: State, book: Book, run: Run) -> str:
+    """Name the danger that a pass showed, or nothing."""
+    named = frozenset(named_symptoms(state, run))
+    known = [book.symptoms[key] for key in named if key in book.symptoms]
+    dangers = [one.name for one in known if one.safety]
+    raised = [block.says.rstrip(".") for block in gates.raised(named, run.answers)]
+    return next(iter((*sorted(dangers), *raised)), "")
+
+
+def _shown_with(
+    state: State, book: Book, change: Change, new: Mapping[str, float]
+) -> Danger | None:
+    """Return the danger of the pass a change is judged by, or of a later one on that setting."""
+    made_with = [run.number for run in state.runs if run.id in change.runs]
+    for run in reversed(state.runs):
+        later = bool(made_with) and run.number > made_with[-1]
+        same = later and run.meeting == change.meeting and is_alike(run.settings, new)
+        if same or run.number in made_with[-1:]:
+            what = danger_of(state, book, run)
+            if what:
+                return Danger(what, run.number, later)
+    return None
+
+
+def _is_risky(
+    state: State, book: Book, change: Change, settings: Iterable[Mapping[str, float]]
+) -> bool:
+    """Tell whether a pass on either setting is none to ask for: it was a danger that was treated.
+
+    Whatever a pass of the meeting showed on one of them, the car does not go back "to see".
+    """
+    symptom = book.symptoms.get(change.symptom or "")
+    return bool(symptom and symptom.safety) or any(
+        danger_of(state, book, run)
+        for run in state.runs
+        if run.meeting == change.meeting and any(is_alike(run.settings, one) for one in settings)
+    )
+
+
+def minutes_a_pass(state: State) -> float:
+    """Return the usual time from one pass to the next of this meeting, in minutes."""
+    meeting = state.meeting.id if state.meeting else None
+    at = [run.at for run in state.runs if run.meeting == meeting]
+    apart = [(b - a).total_seconds() / 60 for a, b in pairwise(at)]
+    long_enough = [one for one in apart if one >= 1.0]
+    return median(long_enough) if long_enough else USUAL_MINUTES_A_PASS
+
+
+def latest_tried(state: State) -> list[Change]:
+    """Return the changes that had a pass, the latest first; put-backs are no changes to judge."""
+    return [c for c in reversed(state.changes) if c.runs and c.origin != "put back"]
+
+
+def _levers(
+    state: State, before: tuple[Run, ...], after: tuple[Run, ...], change: Change
+) -> list[str]:
+    """Return the levers that differ among all passes from the first to the last compared."""
+    assert state.car is not None
+    numbers = [run.number for run in (*before, *after)]
+    moved = {step.turn.adjuster for step in change.steps if step.moved}
+    if numbers:
+        # Where the old setting had no pass, the pass before is what the crew compares with.
+        first = min(numbers) - (not before)
+        runs = [r for r in state.runs if first <= r.number <= max(numbers)]
+        for run in runs:
+            other = runs[0].settings
+            moved |= {k for k, v in run.settings.items() if other.get(k, v) != v}
+    fitted = adjusters(state.car)
+    return [name for key in moved if key in fitted for name in lever_names(fitted[key])]
+
+
+def lever_names(one: Adjuster) -> list[str]:
+    """Return what the table of interactions calls an adjuster."""
+    if one.part != "knob":
+        part = PARTS.get(one.part, one.part)
+        return [part if part in WHOLE_CAR or one.axle == "car" else f"{one.axle} {part}"]
+    ways = ["compression", "rebound"] if one.controls == "both" else [one.controls]
+    return [f"{one.axle} {way}" for way in ways]

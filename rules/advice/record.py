@@ -1,0 +1,60 @@
+"""What this meeting's changes have shown so far, rule by rule."""
+
+from dataclasses import dataclass
+
+from rules.log.changes import Change
+from rules.log.events import Verdict
+from rules.log.state import State
+
+
+@dataclass(frozen=True)
+class Record:
+    """The judged changes of the meeting, oldest first."""
+
+    changes: tuple[Change, ...]
+
+    def of(self, rule: str) -> list[Change]:
+        """Return the judged changes that followed a rule."""
+        return [change for change in self.changes if change.rule == rule]
+
+    def verdicts(self, rule: str) -> list[Verdict]:
+        """Return what the crew said of a rule's changes."""
+        return [change.verdict for change in self.of(rule) if change.verdict is not None]
+
+    def trailing_same(self, rule: str) -> list[Change]:
+        """Return the latest unbroken series of changes by the rule that did nothing."""
+        series: list[Change] = []
+        for change in reversed(self.of(rule)):
+            if change.verdict != "same":
+                break
+            series.insert(0, change)
+        return series
+
+    def exhausted(self, rule: str) -> str:
+        """Return why the rule has had its turn in this meeting, or nothing."""
+        changes = self.of(rule)
+        if any(change.half_back for change in changes):
+            return "tried: it went past and was taken half back"
+        if changes and changes[-1].verdict == "worse":
+            return "tried: it made it worse"
+        if changes and changes[-1].verdict == "other":
+            return "tried: it brought another fault"
+        if len(self.trailing_same(rule)) >= 2:
+            return "tried twice: no effect"
+        return ""
+
+    def words(self) -> frozenset[str]:
+        """Return the record as words a condition can name: rule:verdict."""
+        return frozenset(f"{c.rule}:{c.verdict}" for c in self.changes if c.rule is not None)
+
+
+def record(state: State) -> Record:
+    """Return the evidence of the meeting: judged changes, none in doubt, mixed or set aside."""
+    meeting = state.meeting.id if state.meeting else None
+    return Record(
+        tuple(
+            c
+            for c in state.changes
+            if c.meeting == meeting and c.counts_as_evidence and c.origin != "put back"
+        )
+    )

@@ -1,0 +1,50 @@
+"""How far to turn. Common practice, no source, except where a line says otherwise."""
+
+from math import floor
+
+from rules.car.adjusters import Adjuster
+
+SHUT_ZONE_CLICKS = 3
+
+
+def trade_step(one: Adjuster) -> int:
+    """Return the first step of an adjuster, in its own steps.
+
+    Range of 6 clicks or more: a sixth, never over 4; fewer: one. Without detents: an eighth of
+    the range, witness-marked. Levers: one step of their own.
+    """
+    if one.part != "knob":
+        return 1
+    share = one.marks / (8 if one.unit == "turns" else 6)
+    most = one.marks if one.unit == "turns" else 4
+    return int(max(1, min(most, floor(share + 0.5))))
+
+
+def cut(one: Adjuster, value: float, upward: bool, steps: int) -> int:
+    """Cut a step to the room left, and to one click at a time within three of shut."""
+    steps = int(min(steps, one.room(value, upward)))
+    if one.part != "knob" or steps <= 1:
+        return steps
+    zone = SHUT_ZONE_CLICKS if one.unit == "clicks" else max(1, int(one.marks // 8))
+    to_shut = int(one.room(value, upward=True))
+    if to_shut <= zone:
+        return 1
+    return min(steps, to_shut - zone) if upward else steps
+
+
+def lets_front_rise(one: Adjuster, upward: bool) -> bool:
+    """Tell whether setting the adjuster that way lets the front of the car go higher."""
+    if one.part == "launch rpm":
+        return upward
+    if one.axle == "rear":
+        return False
+    if one.part == "knob":
+        return one.controls != "compression" and not upward
+    return {"spring": not upward, "valving": not upward, "travel limiter": upward}.get(
+        one.part, False
+    )
+
+
+def moved(one: Adjuster, value: float, upward: bool, steps: int) -> float:
+    """Return the setting after `steps` steps from `value`."""
+    return round(value + one.up(upward) * steps * one.step, 6)

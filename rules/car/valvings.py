@@ -1,0 +1,45 @@
+"""Which valving is in an axle's dampers, and what is known of a knob's curves with it."""
+
+from collections.abc import Mapping
+
+from rules.car.adjusters import adjusters
+from rules.car.model import Car, Damper, Knob, Lever
+
+STROKES = ("compression", "rebound")
+Rows = tuple[str, ...]
+
+
+def valving_lever(car: Car, axle: str) -> Lever | None:
+    """Return the lever that names the valvings of an axle."""
+    return next((one for one in car.levers if one.kind == "valving" and one.axle == axle), None)
+
+
+def valving_on(car: Car, settings: Mapping[str, float], axle: str) -> str:
+    """Return the name of an axle's valving at these settings; empty where no lever names it."""
+    lever = valving_lever(car, axle)
+    if lever is None:
+        return ""
+    one = adjusters(car)[lever.id]
+    return one.show(settings.get(lever.id, one.start))
+
+
+def rows_with(car: Car, damper: Damper, knob: Knob, stroke: str, valving: str) -> Rows | None:
+    """Return the dyno table of a knob's stroke with a valving in its damper, None if not known.
+
+    A table in stock counts the settings of one knob: of the one that has a table of its own, or
+    of the stroke's first. A knob's own table is of the valving that the car file starts with.
+    """
+    of_stroke = [one for one in damper.knobs if one.controls in (stroke, "both")]
+    own = [one for one in of_stroke if _own(one, stroke) is not None]
+    if [one.id for one in (own or of_stroke)[:1]] == [knob.id]:
+        for one in car.stock:
+            named = (one.kind, one.axle, one.name) == ("valving", damper.axle, valving)
+            rows: Rows | None = getattr(one, f"{stroke}_dyno")
+            if named and rows is not None:
+                return rows
+    return _own(knob, stroke) if valving == valving_on(car, {}, damper.axle) else None
+
+
+def _own(knob: Knob, stroke: str) -> Rows | None:
+    rows: Rows | None = getattr(knob, f"{stroke}_dyno")
+    return rows

@@ -1,0 +1,380 @@
+"""What a crew can record outside the questions, at any time: each action makes events."""
+
+from collections.abc import Callable
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
+
+from rules.advice.gates import FOUND
+from rules.book import Book
+from rules.car import titles
+from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.crew.baselines import declared, declared_again
+from rules.crew.loop import counted, with_advice
+from rules.crew.measured import measured
+from rules.crew.pass_actions import (
+    DeclareWorth,
+    NoteConditions,
+    NoteSlip,
+    condition_bodies,
+    slip_bodies,
+    worth_bodies,
+)
+from rules.crew.sheets.actions import AnswerSheet, FinishSheet, SayAgain, sheet_bodies
+from rules.crew.stored import can_ask, prompt_of
+from rules.crew.valving_change import ChangeValving, valving_bodies
+from rules.log import events as ev
+from rules.log.changes import Change
+from rules.log.state import State
+from rules.log.way_back import baseline_turns, last_change, undo_turns
+from rules.log.work_orders import overtaken_bodies, recount_bodies, set_aside_bodies
+from rules.question import AnswerError, check
+
+NewId = Callable[[], str]
+
+
+class _Action(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class AddNote(_Action):
+    """Write something down."""
+
+    action: Literal["note"] = "note"
+    text: Annotated[str, Field(min_length=1, max_length=10_000)]
+
+
+class Measure(_Action):
+    """Take a measurement of a pass; the numbers in the car file's units."""
+
+    action: Literal["measure"] = "measure"
+    what: ev.MeasuredWhat
+    inputs: dict[str, float]
+
+
+class Recount(_Action):
+    """Say what was physically found on an adjuster."""
+
+    action: Literal["recount"] = "recount"
+    adjuster: str
+    found: str | float
+
+
+class AlreadyTurned(_Action):
+    """Record a turn that was made without the tool; `sides` says whether the pair moved."""
+
+    action: Literal["already turned"] = "already turned"
+    adjuster: str
+    now: str | float
+    sides: Literal["both", "one"] = "both"
+
+
+class UndoLast(_Action):
+    """Put the last change back."""
+
+    action: Literal["undo last change"] = "undo last change"
+
+
+class PutBack(_Action):
+    """Put the car back to the baseline in force."""
+
+    action: Literal["put back to baseline"] = "put back to baseline"
+
+
+class DeclareBaseline(_Action):
+    """Name the settings of today as the new baseline."""
+
+    action: Literal["declare baseline"] = "declare baseline"
+    name: Annotated[str, Field(min_length=1, max_length=60)]
+
+
+class ReturnToBaseline(_Action):
+    """Make an older baseline the one in force again; a name given twice means the latest."""
+
+    action: Literal["return to baseline"] = "return to baseline"
+    baseline: str
+
+
+class Override(_Action):
+    """Go past an open change or a control pass, for a reason that stays in the log."""
+
+    action: Literal["override"] = "override"
+    reason: str
+    text: Annotated[str, Field(max_length=200)] = ""
+
+
+class ReportDamage(_Action):
+    """Say that something was found; advice waits until its inspection is clear."""
+
+    action: Literal["report damage"] = "report damage"
+    found: str
+
+
+class SetSession(_Action):
+    """Say what kind of session it is now."""
+
+    action: Literal["session"] = "session"
+    session: ev.SessionKind
+
+
+class OpenMeeting(_Action):
+    """Begin another race meeting."""
+
+    action: Literal["meeting"] = "meeting"
+    name: Annotated[str, Field(min_length=1, max_length=200)]
+
+
+class CallTime(_Action):
+    """Say how many minutes are left to the next call; none takes it back."""
+
+    action: Literal["minutes to call"] = "minutes to call"
+    minutes: int | None = Field(None, ge=0, le=1440)
+
+
+class Correct(_Action):
+    """Correct an answer of an earlier pass. The old one stays in the log."""
+
+    action: Literal["correct"] = "correct"
+    run: int = Field(ge=1)
+    prompt: str
+    value: str | float | list[str]
+
+
+Action = Annotated[
+    AddNote
+    | Measure
+    | Recount
+    | AlreadyTurned
+    | ChangeValving
+    | UndoLast
+    | PutBack
+    | DeclareBaseline
+    | ReturnToBaseline
+    | Override
+    | ReportDamage
+    | SetSession
+    | OpenMeeting
+    | CallTime
+    | NoteConditions
+    | NoteSlip
+    | DeclareWorth
+    | AnswerSheet
+    | SayAgain
+    | FinishSheet
+    | Correct,
+    Field(discriminator="action"),
+]
+ACTION: TypeAdapter[Action] = TypeAdapter(Action)
+
+OVERRIDE_REASONS = {
+    "no-time": "No time before the call",
+    "safety": "Safety: the car must be changed now",
+    "weather": "Weather or track changed too much",
+    "other-work": "The car was worked on anyway",
+    "driver": "The driver asks for it",
+    "other": "Other (type it)",
+}
+
+
+class ActionError(ValueError):
+    """An action cannot be taken now; the message says why."""
+
+
+def act(
+    state: State, book: Book, action: Action, new_id: NewId, *, advised: bool = True
+) -> list[ev.Body]:
+    """Return the events an action makes, and the advice it makes due where `advised`.
+
+    Raises:
+        ActionError: if it cannot be done now, or names something that is not there.
+    """
+    try:
+        bodies = _act(state, book, action, new_id)
+        return with_advice(state, book, bodies) if advised else bodies
+    except AnswerError as error:
+        raise ActionError(str(error)) from None
+
+
+def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Body]:
+    run = state.open_run
+    match action:
+        case AddNote(text=text):
+            return [ev.NoteAdded(text=text, run=run.id if run else None)]
+        case Measure():
+            try:
+                return [measured(state, action.what, action.inputs)]
+            except ValueError as error:
+                raise ActionError(f"{action.what}: {error}") from None
+        case Recount():
+            one = _adjuster(state, action.adjuster)
+            return recount_bodies(state, one.id, counted(one, action.found))
+        case AlreadyTurned():
+            return _already_turned(state, action, new_id)
+        case ChangeValving():
+            return valving_bodies(state, action, new_id)
+        case UndoLast():
+            return _undo_last(state, new_id)
+        case PutBack():
+            return _put_back(state, new_id)
+        case DeclareBaseline():
+            _refuse_half_done(state, "a baseline")
+            return [declared(state, book, action.name, new_id)]
+        case ReturnToBaseline():
+            _refuse_half_done(state, "a baseline")
+            return [declared_again(state, book, action.baseline, new_id)]
+        case Override():
+            return _override(state, action)
+        case ReportDamage(found=found):
+            if found not in FOUND:
+                raise ActionError(f"found: {found!r}; wanted one of {', '.join(FOUND)}")
+            return [ev.DamageReported(report=new_id(), found=found)]
+        case SetSession():
+            return [ev.SessionChanged(session=action.session)]
+        case OpenMeeting():
+            return [ev.MeetingOpened(meeting=new_id(), name=action.name)]
+        case CallTime():
+            return [ev.CallTimeGiven(minutes=action.minutes)]
+        case NoteConditions():
+            return condition_bodies(state, action)
+        case NoteSlip():
+            return slip_bodies(state, book, action, new_id)
+        case DeclareWorth():
+            return worth_bodies(state, action)
+        case AnswerSheet() | SayAgain() | FinishSheet():
+            return sheet_bodies(state, book, action, new_id)
+        case Correct():
+            return _correct(state, book, action)
+
+
+def _adjuster(state: State, key: str) -> Adjuster:
+    assert state.car is not None
+    fitted = adjusters(state.car)
+    if key not in fitted:
+        raise ActionError(f"adjuster: found {key!r}; wanted one of {', '.join(fitted)}")
+    return fitted[key]
+
+
+def _refuse_half_done(state: State, what: str) -> None:
+    change = state.work_order
+    if change is not None:
+        raise ActionError(f"{what} waits: the work order {change.title!r} is not finished")
+    _refuse_uncounted(state, what)
+
+
+def _refuse_uncounted(state: State, what: str) -> None:
+    assert state.car is not None
+    labels = [one.label for key, one in adjusters(state.car).items() if key in state.to_recount]
+    if labels:
+        raise ActionError(f"{what} waits: {labels[0]} has to be recounted first")
+
+
+def _already_turned(state: State, action: AlreadyTurned, new_id: NewId) -> list[ev.Body]:
+    one = _adjuster(state, action.adjuster)
+    now = counted(one, action.now)
+    moved = round(now - state.settings[one.id], 6)
+    if not moved:
+        raise ActionError(f"the book has {one.label} at {one.show(now)} already")
+    turns = [Turn(adjuster=one.id, before=state.settings[one.id], after=now)]
+    if one.partner:
+        other = _adjuster(state, one.partner)
+        after = round(state.settings[other.id] + moved, 6)
+        if not other.holds(after):
+            raise ActionError(f"{other.label} cannot follow: {other.wanted()}; recount both sides")
+        turns.append(Turn(adjuster=other.id, before=state.settings[other.id], after=after))
+    made = turns if action.sides == "both" else turns[:1]
+    order = state.work_order
+    if order is not None and (ticked := overtaken_bodies(state, order, made)):
+        return ticked
+    assert state.car is not None
+    proposed = ev.ChangeProposed(
+        change=new_id(),
+        origin="own",
+        title=titles.own_title(tuple(turns), adjusters(state.car)),
+        turns=tuple(turns),
+    )
+    done = [ev.TurnDone(change=proposed.change, adjuster=turn.adjuster) for turn in made]
+    return [*(set_aside_bodies(state, order) if order else ()), proposed, *done]
+
+
+def _undo_last(state: State, new_id: NewId) -> list[ev.Body]:
+    change = last_change(state)
+    if change is None:
+        raise ActionError("there is no change on the car to undo")
+    return _proposed_put_back(
+        state, f"Undo: {change.title}", undo_turns(state, [change]), [change], new_id
+    )
+
+
+def _put_back(state: State, new_id: NewId) -> list[ev.Body]:
+    if state.baseline is None:
+        raise ActionError("no baseline is declared yet")
+    _refuse_uncounted(state, "the way back")
+    turns = baseline_turns(state)
+    waiting = [c for c in state.changes if c.is_open and c.origin != "put back"]
+    if not turns:
+        still_open = [c for c in state.changes if c.is_open]
+        if still_open:
+            return [ev.ChangeWithdrawn(change=c.id, why="put back to baseline") for c in still_open]
+        raise ActionError(f"every setting stands at the baseline {state.baseline.name!r} already")
+    undone = [
+        c
+        for c in state.changes
+        if c.origin != "put back" and c.status != "withdrawn" and any(s.moved for s in c.steps)
+    ]
+    both = {c.id: c for c in (*undone, *waiting)}
+    title = f"Put back to {state.baseline.name}"
+    return _proposed_put_back(state, title, turns, list(both.values()), new_id)
+
+
+def _proposed_put_back(
+    state: State, title: str, turns: tuple[Turn, ...], undone: list[Change], new_id: NewId
+) -> list[ev.Body]:
+    bodies: list[ev.Body] = [
+        ev.ChangeWithdrawn(change=c.id, why="a new put-back takes its place")
+        for c in state.changes
+        if c.is_open and c.origin == "put back"
+    ]
+    if not turns:
+        return [*bodies, *(ev.ChangeWithdrawn(change=c.id, why=title) for c in undone)]
+    proposed = ev.ChangeProposed(
+        change=new_id(),
+        origin="put back",
+        title=title,
+        turns=turns,
+        undoes=tuple(c.id for c in undone),
+    )
+    return [*bodies, proposed]
+
+
+def _override(state: State, action: Override) -> list[ev.Body]:
+    if action.reason not in OVERRIDE_REASONS:
+        wanted = ", ".join(OVERRIDE_REASONS)
+        raise ActionError(f"reason: found {action.reason!r}; wanted one of {wanted}")
+    if action.reason == "other" and not action.text.strip():
+        raise ActionError("reason: 'other' needs words of your own")
+    run, change = state.open_run, state.open_change
+    if run is not None and run.advice is not None and run.advice.kind == "control":
+        return [
+            ev.Overridden(block="control pass", run=run.id, reason=action.reason, text=action.text)
+        ]
+    if change is None or change.status not in ("applied", "run"):
+        raise ActionError("nothing here can be overridden; an inspection never can")
+    if run is not None and run.change == change.id:
+        raise ActionError("the pass with this change is being judged: finish its prompts first")
+    return [
+        ev.Overridden(block="open change", change=change.id, reason=action.reason, text=action.text)
+    ]
+
+
+def _correct(state: State, book: Book, action: Correct) -> list[ev.Body]:
+    run = next((r for r in state.runs if r.number == action.run), None)
+    if run is None:
+        raise ActionError(f"run: found {action.run}; wanted 1 to {len(state.runs)}")
+    if action.prompt not in run.answers:
+        wanted = ", ".join(run.answers) or "none"
+        raise ActionError(f"prompt: found {action.prompt!r}; pass {run.number} answered {wanted}")
+    if not can_ask(state, book, run, action.prompt):
+        raise ActionError(f"prompt: found {action.prompt!r}, which the book has no more")
+    value = tuple(action.value) if isinstance(action.value, list) else action.value
+    checked = check(prompt_of(state, book, run, action.prompt), value)
+    return [ev.Answered(run=run.id, prompt=action.prompt, value=checked)]

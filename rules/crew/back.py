@@ -1,0 +1,49 @@
+"""The way back: the events that open the question before this one again."""
+
+from rules.log import events as ev
+from rules.log.changes import ADVICE, RAN, Change
+from rules.log.state import State
+
+
+def back_bodies(state: State, prompt_id: str) -> list[ev.Body]:
+    """Return the events that open the question before the open one again; none at the start.
+
+    A tick comes off before its work order does, and a pass that never ran is struck out.
+    """
+    kind = prompt_id.partition(":")[0]
+    if kind in ("meeting", "session", "pair") or state.to_recount:
+        return []
+    change, run = state.open_change, state.open_run
+    if state.work_order is not None:
+        return _out_of_work(state, state.work_order)
+    if run is not None:
+        last = list(run.answers)[-1] if run.answers else RAN
+        return [ev.AnswerTakenBack(run=run.id, prompt=last)]
+    if kind == "inspect":
+        return []
+    if kind == "ran" and change is not None and change.status == "applied":
+        return _out_of_work(state, change)
+    return _back_to_advice(state)
+
+
+def _out_of_work(state: State, change: Change) -> list[ev.Body]:
+    touched = [step for step in change.steps if step.state != "open"]
+    if touched:
+        return [ev.TurnReopened(change=change.id, adjuster=touched[-1].turn.adjuster)]
+    if any(step.moved for step in change.steps):
+        return []
+    withdrawn = ev.ChangeWithdrawn(change=change.id, why="taken back before anything was turned")
+    if change.run is None:
+        return [withdrawn]
+    return [withdrawn, ev.AnswerTakenBack(run=change.run, prompt=ADVICE)]
+
+
+def _back_to_advice(state: State) -> list[ev.Body]:
+    """Open the advice of the pass before again, unless its change went on from there."""
+    last = state.runs[-1] if state.runs else None
+    if last is None or last.advice is None or state.meeting is None:
+        return []
+    led_on = any(c.run == last.id and c.status != "withdrawn" for c in state.changes)
+    if led_on or last.meeting != state.meeting.id:
+        return []
+    return [ev.AnswerTakenBack(run=last.id, prompt=ADVICE)]

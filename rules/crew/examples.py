@@ -1,0 +1,167 @@
+"""Plays the book's own examples, on a plain car with everything fitted unless one differs."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import count
+
+from rules.advice.candidates import Candidate, candidates
+from rules.advice.record import Record
+from rules.advice.situation import situation
+from rules.book import Book
+from rules.book.schema import Example, ExampleCar, RuleText
+from rules.car.adjusters import starts
+from rules.car.model import Car
+from rules.crew.loop import answer, next_step
+from rules.log import events as ev
+from rules.log.changes import Change
+from rules.log.imagine import after
+from rules.log.said import SYMPTOMS, WHAT_ELSE
+from rules.log.state import State
+from rules.question import UNKNOWN
+
+CLICKS = 18
+_PLACES = {"middle": 9, "soft end": 0, "hard end": CLICKS, "near hard end": CLICKS - 2}
+_KNOBS = {
+    "rebound": ("rebound", "all"),
+    "low-speed compression": ("compression", "low"),
+    "high-speed compression": ("compression", "high"),
+}
+_LEVERS: tuple[tuple[str, str, str], ...] = (
+    ("front limiter", "travel limiter", "front"),
+    ("front tyre pressure", "tyre pressure", "front"),
+    ("rear tyre pressure", "tyre pressure", "rear"),
+    ("launch rpm", "launch rpm", "car"),
+    ("front spring", "spring", "front"),
+    ("rear spring", "spring", "rear"),
+    ("front ride height", "ride height", "front"),
+    ("rear ride height", "ride height", "rear"),
+    ("rear preload", "preload", "rear"),
+    ("rear link", "link position", "rear"),
+    ("rear anti-roll bar", "anti-roll bar", "rear"),
+    ("front valving", "valving", "front"),
+    ("rear valving", "valving", "rear"),
+)
+
+
+def example_car(kind: ExampleCar) -> Car:
+    """Return the plain car with an example's differences."""
+    knobs = {
+        name: (controls, speed)
+        for name, (controls, speed) in _KNOBS.items()
+        if f"{speed} speed knobs" not in kind.without and "knobs" not in kind.without
+    }
+    dampers = [
+        {
+            "corner": f"{side} {axle}",
+            "knobs": [
+                {
+                    "id": name,
+                    "controls": controls,
+                    "speed": speed,
+                    "clicks": CLICKS,
+                    "count_from": "full soft",
+                    "start": _PLACES[kind.at],
+                }
+                for name, (controls, speed) in knobs.items()
+            ],
+        }
+        for axle in ("front", "rear")
+        for side in ("left", "right")
+    ]
+    levers = [
+        {
+            "id": name,
+            "kind": part,
+            "axle": axle,
+            "start": 50.0,
+            "low": 0.0,
+            "high": 100.0,
+            **({"makers_minimum": 10.0} if part == "tyre pressure" else {}),
+        }
+        for name, part, axle in _LEVERS
+        if "levers" not in kind.without
+    ]
+    return Car.parse(
+        {
+            "setdown_car": 1,
+            "id": "example",
+            "name": "Example car",
+            "units": "metric",
+            "invented": True,
+            "rear_suspension": kind.rear_suspension,
+            "wheelie_bars": kind.wheelie_bars,
+            "dampers": dampers,
+            "levers": levers,
+        }
+    )
+
+
+def example_log(car: Car) -> list[ev.Body]:
+    """Return the events with which a log of the example car begins."""
+    return [
+        ev.CarDescribed(car=car),
+        ev.BaselineDeclared(baseline="start", name="Car file", settings=starts(car)),
+        ev.MeetingOpened(meeting="meeting", name="Invented meeting", session="test"),
+    ]
+
+
+def consult_example(book: Book, rule: RuleText, example: Example) -> tuple[State, int]:
+    """Answer every prompt of an example down to its advice; return the state and the prompt count.
+
+    Prompts the example does not answer are answered with "don't know"; inspections are clean.
+    """
+    numbers = count(1)
+    state = after(State(), example_log(example_car(example.car)))
+    asked = 0
+    while (prompt := next_step(state, book)).id != "advice":
+        asked += 1
+        value: object = example.answers.get(prompt.id, UNKNOWN)
+        if prompt.id == SYMPTOMS:
+            value = (rule.symptom,)
+        elif prompt.id == WHAT_ELSE:
+            value = ("nothing",)
+        elif prompt.kind == "tick":
+            value = "all ok"
+        bodies = answer(state, book, prompt.id, value, lambda: f"id-{next(numbers)}")  # type: ignore[arg-type]
+        state = after(state, bodies)
+    return state, asked
+
+
+def play(book: Book, rule: RuleText, example: Example) -> Candidate:
+    """Return what becomes of a rule in one of its examples."""
+    state, _ = consult_example(book, rule, example)
+    run = state.runs[-1]
+    record = Record(tuple(_tried(key, verdict) for key, verdict in example.tried.items()))
+    now = replace(situation(state, run, book), record=record)
+    now = replace(now, facts={**now.facts, "tried": record.words()})
+    return next(c for c in candidates(now) if c.rule.id == rule.id)
+
+
+def example_faults(book: Book, rule: RuleText) -> Iterator[str]:
+    """Yield each example that does not do what it promises."""
+    if rule.status != "active":
+        return
+    for number, example in enumerate(rule.fires, 1):
+        asked = {ask.prompt for ask in book.symptoms[rule.symptom].asks}
+        lost = play(book, rule, example).lost
+        if lost:
+            yield f"rule {rule.id}: fires example {number} stays silent: {lost}"
+        if unasked := example.answers.keys() - asked:
+            yield f"rule {rule.id}: fires example {number} answers unasked {sorted(unasked)}"
+    for number, example in enumerate(rule.silent, 1):
+        if not play(book, rule, example).lost:
+            yield f"rule {rule.id}: silent example {number} becomes a candidate"
+
+
+def _tried(rule: str, verdict: str) -> Change:
+    words = {"past": "other"}
+    return Change(
+        id=f"tried {rule}",
+        origin="advice",
+        title=rule,
+        steps=(),
+        meeting="meeting",
+        status="judged",
+        rule=rule,
+        verdict=words.get(verdict, verdict),  # type: ignore[arg-type]
+    )

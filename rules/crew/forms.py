@@ -1,0 +1,336 @@
+"""Short chains of questions that end in an action: a recount, a note, an override, ..."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+
+from rules.advice.gates import open_blocks
+from rules.book import Book
+from rules.car.adjusters import adjusters
+from rules.crew import actions as act
+from rules.crew import readings
+from rules.crew.measured import KINDS, question, still_asked
+from rules.crew.pass_actions import NoteConditions, pressure_doubt
+from rules.crew.pass_actions import worth as asked_worth
+from rules.crew.stored import can_ask, prompt_of
+from rules.crew.valving_change import next_step as valving_step
+from rules.log.state import State
+from rules.log.way_back import baseline_turns, last_change, older_baselines
+from rules.passes.readings import LANE, PRESSURE_KIND, READINGS
+from rules.question import UNKNOWN, AnswerError, Choice, Given, Prompt
+
+SLIP = "slip"
+DOUBT, KEEP = "doubt", "keep"
+Filled = Mapping[str, Given]
+
+
+@dataclass(frozen=True)
+class OpenSlip:
+    """The form ends at the slip of a pass."""
+
+    number: int
+
+
+Next = Prompt | act.Action | OpenSlip
+Form = Callable[[State, Book, Filled], Next]
+
+
+def note(state: State, book: Book, filled: Filled) -> Next:
+    """Ask for a note."""
+    if "note" not in filled:
+        return Prompt("note", "Note", "text", hint="Anything worth keeping. It is never lost.")
+    return act.AddNote(text=str(filled["note"]))
+
+
+def measure(state: State, book: Book, filled: Filled) -> Next:
+    """Ask what was measured on the pass talked about, or the last, and its numbers."""
+    assert state.car is not None
+    if not state.runs:
+        return Prompt("none", "Measured on which pass?")
+    if "what" not in filled:
+        choices = tuple(Choice(key, kind.name) for key, kind in KINDS.items())
+        hint = "All of it is optional. The number comes with its spread, and stays in the log."
+        number = state.runs[-1].number
+        return Prompt("what", f"What did you measure on pass {number}?", "one", choices, hint)
+    kind = next(kind for key, kind in KINDS.items() if key == filled["what"])
+    for key in still_asked(kind, state.car):
+        if key not in filled:
+            return question(kind, key, state.car.units)
+    given = {key: value for key, value in filled.items() if key != "what"}
+    return act.ACTION.validate_python(
+        {"action": "measure", "what": filled["what"], "inputs": given}
+    )
+
+
+def recount(state: State, book: Book, filled: Filled) -> Next:
+    """Ask what was found on which adjuster."""
+    if "adjuster" not in filled:
+        return _which_adjuster(state, "What did you recount?")
+    if "found" not in filled:
+        return _setting(state, filled, "found", "what did you find?")
+    return act.Recount(adjuster=str(filled["adjuster"]), found=str(filled["found"]))
+
+
+def already_turned(state: State, book: Book, filled: Filled) -> Next:
+    """Ask what was turned without the tool, and whether both sides were."""
+    assert state.car is not None
+    if "adjuster" not in filled:
+        return _which_adjuster(state, "What did you turn?")
+    one = adjusters(state.car)[str(filled["adjuster"])]
+    ordered = state.work_order is not None and state.work_order.turns(one.id)
+    if one.part == "valving" and not ordered:
+        return valving_step(state, filled)
+    if one.partner and "sides" not in filled:
+        both = Choice("both", "Both sides, by the same number")
+        only = Choice("one", f"Only this one so far: {one.label}")
+        return Prompt("sides", "Both sides, or one?", choices=(both, only))
+    if "now" not in filled:
+        return _setting(state, filled, "now", "where does it stand now?")
+    sides = "one" if filled.get("sides") == "one" else "both"
+    return act.AlreadyTurned(adjuster=one.id, now=str(filled["now"]), sides=sides)
+
+
+def valving_changed(state: State, book: Book, filled: Filled) -> Next:
+    """Ask which valving goes in, and the counts its knobs get."""
+    return valving_step(state, filled)
+
+
+def put_back(state: State, book: Book, filled: Filled) -> Next:
+    """Ask how far to go back."""
+    if "how far" not in filled:
+        last = last_change(state)
+        baseline = state.baseline.name if state.baseline else ""
+        off = bool(baseline_turns(state)) or state.open_change is not None
+        return Prompt(
+            "how far",
+            "Put back: how far?",
+            choices=(
+                Choice(
+                    "last",
+                    f"Undo the last change: {last.title}" if last else "Undo the last change",
+                    "" if last else "there is none on the car",
+                ),
+                Choice(
+                    "baseline",
+                    f"Everything to the baseline: {baseline}",
+                    "" if off else "everything stands there already",
+                ),
+            ),
+        )
+    return act.UndoLast() if filled["how far"] == "last" else act.PutBack()
+
+
+def declare_baseline(state: State, book: Book, filled: Filled) -> Next:
+    """Ask for the name of a baseline, or which older one comes back in force."""
+    older = older_baselines(state)
+    if older and "which" not in filled:
+        choices = (
+            Choice("new", "The settings of now"),
+            *(Choice(one.id, f"Back to {one.name}") for one in older),
+        )
+        hint = "Nothing is turned: p then puts the car back to it."
+        return Prompt("which", "Which settings are the baseline?", choices=choices, hint=hint)
+    if filled.get("which", "new") != "new":
+        name = next(one.name for one in older if one.id == filled["which"])
+        return act.ReturnToBaseline(baseline=name)
+    if "name" not in filled:
+        hint = " ".join(
+            [
+                "The settings of now get this name. Older baselines stay in the log.",
+                *_held(state, book),
+            ]
+        )
+        return Prompt("name", "Name of the new baseline", "text", hint=hint, longest=60)
+    return act.DeclareBaseline(name=str(filled["name"]))
+
+
+def _held(state: State, book: Book) -> Iterator[str]:
+    """Yield what a baseline of now would hold that is not proved or not cleared."""
+    off = {turn.adjuster for turn in baseline_turns(state)}
+    for change in state.changes:
+        moved = {step.turn.adjuster for step in change.steps if step.moved}
+        unproved = change.origin != "put back" and change.status not in ("judged", "withdrawn")
+        if unproved and moved & off:
+            yield f"This baseline holds an unproved change: {change.title}."
+    for block in open_blocks(state, book)[:1]:
+        yield f"A fault stands: {block.says}"
+
+
+def override(state: State, book: Book, filled: Filled) -> Next:
+    """Ask for the reason of an override."""
+    if "reason" not in filled:
+        choices = tuple(Choice(key, label) for key, label in act.OVERRIDE_REASONS.items())
+        hint = "The reason stays in the log. An inspection is never overridden."
+        return Prompt("reason", "Go on without it: why?", choices=choices, hint=hint)
+    if filled["reason"] == "other" and "words" not in filled:
+        return Prompt("words", "The reason, in your words", "text", longest=200)
+    return act.Override(reason=str(filled["reason"]), text=str(filled.get("words", "")))
+
+
+def report_damage(state: State, book: Book, filled: Filled) -> Next:
+    """Ask what was found."""
+    if "found" not in filled:
+        text = book.prompts["found"]
+        choices = tuple(Choice(choice.id, choice.label) for choice in text.choices)
+        return Prompt("found", text.question, choices=choices, hint=text.hint, unknown=True)
+    return act.ReportDamage(found=str(filled["found"]))
+
+
+def session_kind(state: State, book: Book, filled: Filled) -> Next:
+    """Ask what kind of session it is now."""
+    if "session" not in filled:
+        kinds = (("test", "Test"), ("qualifying", "Qualifying"), ("eliminations", "Eliminations"))
+        choices = tuple(Choice(key, label) for key, label in kinds)
+        return Prompt("session", "What is it now?", choices=choices, default=state.session)
+    return act.ACTION.validate_python({"action": "session", "session": filled["session"]})
+
+
+def meeting(state: State, book: Book, filled: Filled) -> Next:
+    """Ask for another race meeting."""
+    if "name" not in filled:
+        return Prompt("name", "Name of the new race meeting", "text", longest=200)
+    return act.OpenMeeting(name=str(filled["name"]))
+
+
+def call_time(state: State, book: Book, filled: Filled) -> Next:
+    """Ask for the minutes to the next call."""
+    if "minutes" not in filled:
+        return Prompt(
+            "minutes",
+            "Minutes to the next call?",
+            "number",
+            hint="Advice then fits the time left. Enter alone: no call time.",
+            low=0,
+            high=1440,
+            unit="min",
+            optional=True,
+        )
+    minutes = filled["minutes"]
+    return act.CallTime(minutes=int(minutes) if isinstance(minutes, float) else None)
+
+
+def conditions(state: State, book: Book, filled: Filled) -> Next:
+    """Ask for lane, air and track of the pass that is talked about, or of the last."""
+    assert state.car is not None
+    if not state.runs:
+        return Prompt("none", "Conditions of which pass?")
+    system = state.car.units
+    if LANE not in filled:
+        return readings.lane(state.runs[-1])
+    for key in READINGS:
+        if key not in filled and _is_asked(key, filled):
+            return (
+                readings.elevation(state, system)
+                if key == "elevation"
+                else (readings.reading(key, system))
+            )
+        if key == "pressure" and PRESSURE_KIND not in filled and _said(filled, key):
+            return readings.pressure_kind()
+    said = {key: value for key, value in filled.items() if value != UNKNOWN and key != DOUBT}
+    action = NoteConditions.model_validate({"action": "conditions", **said})
+    if odd := _odd_pressure(state, action):
+        if DOUBT not in filled:
+            return _doubted(odd)
+        meant = filled[DOUBT]
+        kept = {"keep": ("pressure",)} if meant == KEEP else {PRESSURE_KIND: meant}
+        action = action.model_copy(update=kept)
+    return action
+
+
+def _odd_pressure(state: State, action: NoteConditions) -> str:
+    """Say what is odd about the pressure; what cannot be noted at all is told when it is taken."""
+    try:
+        return pressure_doubt(state, action)
+    except AnswerError:
+        return ""
+
+
+def _doubted(odd: str) -> Prompt:
+    return Prompt(
+        DOUBT,
+        odd[0].upper() + odd[1:] + ". What is it?",
+        choices=(
+            Choice("sea-level barometer", "A sea-level barometer"),
+            Choice("station pressure", "Station pressure"),
+            Choice(KEEP, "As I said, and read right"),
+        ),
+    )
+
+
+def _said(filled: Filled, key: str) -> bool:
+    return filled.get(key, UNKNOWN) != UNKNOWN
+
+
+def _is_asked(key: str, filled: Filled) -> bool:
+    """Tell whether a reading is asked for: a dew point without humidity, a height for pressure."""
+    if key == "dew_point":
+        return not _said(filled, "humidity")
+    return key != "elevation" or _said(filled, "pressure")
+
+
+def worth(state: State, book: Book, filled: Filled) -> Next:
+    """Ask which gain of the 60-foot is worth a change."""
+    if "gain" not in filled:
+        return asked_worth(state)
+    return act.ACTION.validate_python({"action": "worth", "gain": filled["gain"]})
+
+
+def correct(state: State, book: Book, filled: Filled) -> Next:
+    """Ask which answer of which pass is wrong, and what it should be."""
+    if "run" not in filled:
+        runs = list(reversed(state.runs))
+        choices = tuple(Choice(str(run.number), f"Pass {run.number}") for run in runs)
+        return Prompt("run", "Correct an answer of which pass?", choices=choices)
+    run = next(r for r in state.runs if str(r.number) == filled["run"])
+    if "prompt" not in filled:
+        choices = tuple(
+            Choice(key, prompt_of(state, book, run, key).question)
+            for key in run.answers
+            if can_ask(state, book, run, key)
+        )
+        slip = Choice(SLIP, "The time slip" if run.slip else "The time slip: none is in the log")
+        return Prompt("prompt", "Which answer was wrong?", choices=(slip, *choices))
+    if filled["prompt"] == SLIP:
+        return OpenSlip(run.number)
+    asked_prompt = prompt_of(state, book, run, str(filled["prompt"]))
+    if asked_prompt.id not in filled:
+        return asked_prompt
+    value = filled[asked_prompt.id]
+    new = list(value) if isinstance(value, tuple) else value
+    return act.ACTION.validate_python(
+        {"action": "correct", "run": run.number, "prompt": asked_prompt.id, "value": new}
+    )
+
+
+FORMS: dict[str, Form] = {
+    "note": note,
+    "measure": measure,
+    "recount": recount,
+    "already turned": already_turned,
+    "valving changed": valving_changed,
+    "put back": put_back,
+    "declare baseline": declare_baseline,
+    "override": override,
+    "report damage": report_damage,
+    "session": session_kind,
+    "meeting": meeting,
+    "minutes to call": call_time,
+    "conditions": conditions,
+    "worth": worth,
+    "correct": correct,
+}
+
+
+def _which_adjuster(state: State, question: str) -> Prompt:
+    assert state.car is not None
+    choices = tuple(
+        Choice(one.id, f"{one.label}: {one.show(state.settings[one.id])} in the book")
+        for one in adjusters(state.car).values()
+    )
+    return Prompt("adjuster", question, choices=choices)
+
+
+def _setting(state: State, filled: Filled, key: str, question: str) -> Prompt:
+    assert state.car is not None
+    one = adjusters(state.car)[str(filled["adjuster"])]
+    hint = f"In the book: {one.show(state.settings[one.id])}. Wanted: {one.wanted()}."
+    return Prompt(key, f"{one.label}: {question}", "text", hint=hint)

@@ -1,0 +1,282 @@
+"""The loop itself: from the state to the next question, and from an answer to events.
+
+Every front end is thin over `next_step`, `answer` and `go_back`; what happens outside the
+questions (a note, a recount, a put-back) is in `rules.actions`.
+"""
+
+from collections.abc import Mapping
+
+from rules.advice.advise import advise
+from rules.advice.candidates import candidates, inspection_reason
+from rules.advice.gates import ALWAYS_BEFORE_PASS, OpenBlock, is_clear, open_blocks, put_back_notice
+from rules.advice.situation import situation
+from rules.advice.treated import order_reason
+from rules.book import Book
+from rules.car.adjusters import Adjuster, adjusters
+from rules.crew import prompts
+from rules.crew.back import back_bodies
+from rules.launch.question import Model
+from rules.log import events as ev
+from rules.log import said
+from rules.log.advice import Advice
+from rules.log.changes import PUT_BACK, Change
+from rules.log.imagine import after
+from rules.log.recounts import pair_bodies, split_pair, unsure
+from rules.log.said import SYMPTOMS, VERDICT, WHAT_ELSE, is_unjudged, named_symptoms, spoiling
+from rules.log.state import SIXTY_FOOT, Run, State
+from rules.log.work_orders import even_turns, recount_bodies, settle_bodies, stop_bodies
+from rules.question import UNKNOWN, AnswerError, Given, NewId, Prompt, check
+
+STAY = "not-yet"
+
+
+def next_step(state: State, book: Book) -> Prompt:
+    """Return the one question that is open now."""
+    if state.meeting is None:
+        return prompts.meeting()
+    if state.session is None:
+        return prompts.session()
+    for key in state.to_recount:
+        if key in state.settings and state.car is not None:
+            one = adjusters(state.car)[key]
+            disputed = key in state.disputed
+            return prompts.recount_disputed(one, state) if disputed else prompts.recount(one)
+    lever, order = unsure(state), state.work_order
+    if lever is not None and (order is None or order.turns(lever.id)):
+        return prompts.recount_changed(lever, state)
+    if order is not None:
+        return _work(state, order)
+    split = split_pair(state)
+    if split is not None:
+        return prompts.pair(split.one, split.turn)
+    change, run = state.open_change, state.open_run
+    if run is not None:
+        return _about_pass(state, run, book)
+    blocks = open_blocks(state, book)
+    if blocks:
+        return _inspection(book, blocks)
+    if change is not None:
+        return prompts.ran(change, put_back_notice(state))
+    put_back = put_back_notice(state)
+    return prompts.symptoms(book, " ".join((put_back, *ALWAYS_BEFORE_PASS)) if put_back else "")
+
+
+def _work(state: State, change: Change) -> Prompt:
+    step = next(
+        (s for s in change.stopped if s.reason == "stops early" and s.reached is None), None
+    )
+    if step is not None:
+        return prompts.reached(change, step, state)
+    step = change.next_step
+    if step is not None:
+        return prompts.turn(change, step, state)
+    return prompts.settle(change, even=bool(even_turns(state, change)))
+
+
+def _about_pass(state: State, run: Run, book: Book) -> Prompt:
+    answers = run.answers
+    change = state.change(run.change) if run.change else None
+    if change is None and SYMPTOMS not in answers:
+        return prompts.symptoms(book)
+    if WHAT_ELSE not in answers:
+        return prompts.what_else()
+    if change is not None and not is_unjudged(state, run) and VERDICT not in answers:
+        return prompts.verdict(change, book)
+    symptoms = named_symptoms(state, run)
+    if not symptoms:
+        return prompts.symptoms(book, notice="" if change is None else _unjudged_notice(state, run))
+    if VERDICT in answers and SIXTY_FOOT not in answers and run.sixty_s is None:
+        return prompts.sixty_foot()
+    return _about_symptoms(state, run, symptoms, book)
+
+
+def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Book) -> Prompt:
+    now = situation(state, run, book)
+    notice = order_reason(symptoms, book)
+    asks = book.symptoms[now.symptom].asks if now.symptom else ()
+    for ask in asks:
+        if ask.prompt not in run.answers and ask.when.holds(now.facts):
+            return prompts.from_book(book, ask.prompt, notice)
+    blocks = open_blocks(state, book)
+    if blocks:
+        return _inspection(book, blocks)
+    for choice in run.settled:
+        kind, _, inspection = choice.partition(":")
+        if kind == "inspect":
+            reason = inspection_reason(now, inspection)
+            if not is_clear(state, book, inspection, reason):
+                return prompts.inspection(book, OpenBlock(inspection, reason, ""))
+    given = run.advice
+    if given is None:
+        return prompts.working_out(notice)
+    other_best = given.kind == "measure" and any(not c.lost for c in candidates(now))
+    waiting = state.open_change
+    if waiting is not None and waiting.id == run.change:
+        waiting = None
+    return prompts.advice(given, run, other_best, waiting, now.danger)
+
+
+def _inspection(book: Book, blocks: list[OpenBlock]) -> Prompt:
+    """Ask for the first list, naming all that waits for it: it is looked at once."""
+    first = blocks[0]
+    says = [one.says for one in blocks if one.inspection == first.inspection]
+    return prompts.inspection(book, first, says)
+
+
+def _unjudged_notice(state: State, run: Run) -> str:
+    if not is_unjudged(state, run):
+        return ""
+    if marks := spoiling(state, run):
+        return f"{said.marked(marks)}, which stays unjudged."
+    return "The change stays unjudged: too much else moved on this pass."
+
+
+def answer(
+    state: State, book: Book, prompt_id: str, value: Given, new_id: NewId, *, advised: bool = True
+) -> list[ev.Body]:
+    """Return the events that an answer to the open question makes; none where it changes nothing.
+
+    advised: add the advice that the answer makes due, as `with_advice` does.
+
+    Raises:
+        AnswerError: if another question is open, or the answer does not fit.
+    """
+    prompt = next_step(state, book)
+    if prompt.id != prompt_id:
+        raise AnswerError(f"prompt {prompt_id!r} is not open; the open one is {prompt.id!r}")
+    checked = check(prompt, value)
+    if prompt.kind == "one" and checked == STAY:
+        return []
+    bodies = _bodies(state, book, prompt, checked, new_id)
+    return with_advice(state, book, bodies) if advised else bodies
+
+
+def go_back(state: State, book: Book, *, advised: bool = True) -> list[ev.Body]:
+    """Return the events that open the question before this one again; none at the start."""
+    bodies = back_bodies(state, next_step(state, book).id)
+    return with_advice(state, book, bodies) if advised else bodies
+
+
+def with_advice(state: State, book: Book, bodies: list[ev.Body]) -> list[ev.Body]:
+    """Add the trade's advice, not weighed by a model, to the events that made it due."""
+    return [*bodies, *due_advice(after(state, bodies), book)]
+
+
+def due_advice(state: State, book: Book, model: Model | None = None) -> list[ev.Body]:
+    """Return the event that gives the advice that is due, so that it is in the log when it is seen.
+
+    Empty where none is due. With a model this may take a second: `next_step` never asks one.
+    """
+    run = state.open_run
+    if run is None or state.car is None or next_step(state, book).id != prompts.WORKING_OUT:
+        return []
+    return [ev.AdviceGiven(run=run.id, advice=advise(state, run, book, model))]
+
+
+def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewId) -> list[ev.Body]:
+    run = state.open_run
+    kind, _, rest = prompt.id.partition(":")
+    match kind:
+        case "meeting":
+            return [ev.MeetingOpened(meeting=new_id(), name=str(value))]
+        case "session":
+            return [ev.SessionChanged(session=value)]
+        case "recount":
+            assert state.car is not None
+            if value == UNKNOWN:
+                return recount_bodies(state, rest, state.settings[rest])
+            return recount_bodies(state, rest, counted(adjusters(state.car)[rest], str(value)))
+        case "pair":
+            split = split_pair(state)
+            assert split is not None
+            return pair_bodies(split, str(value), new_id)
+        case "ran":
+            assert state.open_change is not None
+            return [ev.PassRun(run=new_id(), change=state.open_change.id)]
+        case "inspect":
+            assert isinstance(value, Mapping)
+            return _ticks(state, book, rest, prompt.reason, value)
+        case "turn" | "reached" | "settle":
+            assert state.open_change is not None
+            return _work_bodies(state, kind, rest, value, new_id)
+        case "advice":
+            assert run is not None
+            assert isinstance(prompt.about, Advice)
+            return _settle_advice(state, book, run, prompt.about, str(value), new_id)
+    if run is None:
+        begun = ev.PassRun(run=new_id())
+        return [begun, ev.Answered(run=begun.run, prompt=prompt.id, value=value)]
+    return [ev.Answered(run=run.id, prompt=prompt.id, value=value)]
+
+
+def _ticks(
+    state: State, book: Book, inspection: str, reason: str, marks: Mapping[str, str]
+) -> list[ev.Body]:
+    """Tick a list for every reason that waits for it: what is looked at now is looked at once."""
+    waiting = [block.reason for block in open_blocks(state, book) if block.inspection == inspection]
+    return [
+        ev.ItemTicked.model_validate(
+            {"inspection": inspection, "reason": one, "item": item, "mark": mark}
+        )
+        for one in dict.fromkeys((reason, *waiting))
+        for item, mark in marks.items()
+        if state.ticks.get((inspection, one, item)) != mark
+    ]
+
+
+def _work_bodies(
+    state: State, kind: str, adjuster: str, value: Given, new_id: NewId
+) -> list[ev.Body]:
+    change = state.open_change
+    assert change is not None
+    assert state.car is not None
+    if kind == "settle":
+        return settle_bodies(state, change, str(value), new_id)
+    if kind == "turn" and value == "done":
+        return [ev.TurnDone(change=change.id, adjuster=adjuster)]
+    one = adjusters(state.car)[adjuster]
+    booked = state.settings[adjuster]
+    if kind == "reached":
+        found = booked if value == UNKNOWN else counted(one, str(value))
+        return stop_bodies(state, change, adjuster, "stops early", found)
+    reached = None if value == "stops early" else booked
+    return stop_bodies(state, change, adjuster, str(value), reached)
+
+
+def counted(one: Adjuster, value: str | float) -> float:
+    """Return a setting as the crew counts it.
+
+    Raises:
+        AnswerError: if it is none of the adjuster's.
+    """
+    try:
+        return one.parse(value)
+    except ValueError as error:
+        raise AnswerError(str(error)) from None
+
+
+def _settle_advice(
+    state: State, book: Book, run: Run, given: Advice, choice: str, new_id: NewId
+) -> list[ev.Body]:
+    if choice == "make":
+        put_back = given.kind == PUT_BACK
+        proposed = ev.ChangeProposed(
+            change=new_id(),
+            origin=PUT_BACK if put_back else "advice",
+            title=given.title,
+            turns=given.turns,
+            rule=given.rule,
+            symptom=given.symptom,
+            half_back=given.kind == "half back",
+            undoes=given.undoes,
+            run=run.id,
+        )
+        settled = PUT_BACK if put_back else "made"
+        return [ev.AdviceSettled(run=run.id, choice=settled, done=not put_back), proposed]
+    if choice == "find out":
+        unknown = situation(state, run, book).unknown
+        return [ev.AnswerTakenBack(run=run.id, prompt=one) for one in unknown]
+    if choice == "inspect":
+        return [ev.AdviceSettled(run=run.id, choice=f"inspect:{given.inspection}", done=False)]
+    done = choice not in ("skip control", "skip measure")
+    return [ev.AdviceSettled(run=run.id, choice=choice, done=done)]

@@ -1,0 +1,329 @@
+"""What can be asked, one question at a time."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from rules.advice.gates import OpenBlock, hurried, lifts_again
+from rules.book import Book
+from rules.book.schema import InspectionText
+from rules.car.adjusters import Adjuster, Turn, adjusters, job_minutes
+from rules.log import said
+from rules.log.advice import Advice
+from rules.log.changes import Change, Step
+from rules.log.said import SYMPTOMS, VERDICT, WHAT_ELSE
+from rules.log.state import SIXTY_FOOT, Run, State
+from rules.question import Choice, Prompt
+
+WORKING_OUT = "working-out"
+SIXTY_FOOT_BOUNDS_S = (0.8, 4.0)
+About = Advice | Change | InspectionText | None
+
+
+def meeting() -> Prompt:
+    """Ask for the race meeting."""
+    return Prompt(
+        "meeting",
+        "Which race meeting is this?",
+        "text",
+        hint="Its name, as you want to find it again.",
+        default="Test day",
+    )
+
+
+def session() -> Prompt:
+    """Ask what kind of session it is."""
+    return Prompt(
+        "session",
+        "What is it now?",
+        choices=(
+            Choice("test", "Test: time to learn"),
+            Choice("qualifying", "Qualifying"),
+            Choice("eliminations", "Eliminations"),
+        ),
+        hint="In eliminations a control pass is offered, never demanded.",
+        default="test",
+    )
+
+
+def symptoms(book: Book, notice: str = "") -> Prompt:
+    """Ask what the car did."""
+    return Prompt(
+        SYMPTOMS,
+        "What did the car do?",
+        "many",
+        tuple(Choice(symptom.id, symptom.name) for symptom in book.by_place()),
+        hint="Mark all that you saw, then Enter.",
+        unknown=True,
+        notice=notice,
+    )
+
+
+def what_else() -> Prompt:
+    """Ask for everything else that changed since the pass before."""
+    return Prompt(
+        WHAT_ELSE,
+        "What else changed since the pass before?",
+        "many",
+        tuple(Choice(key, label) for key, label in said.CONFOUNDERS.items()),
+        hint="Mark all that apply, then Enter. Enter alone: nothing else.",
+        default="nothing",
+        unknown=True,
+    )
+
+
+def verdict(change: Change, book: Book) -> Prompt:
+    """Ask whether the change helped."""
+    fault = book.symptoms[change.symptom].name if change.symptom else "The fault"
+    return Prompt(
+        VERDICT,
+        f"{fault}: and now?",
+        choices=(
+            Choice("gone", "Gone"),
+            Choice("better", "Better, still there"),
+            Choice("same", "Same as before"),
+            Choice("worse", "Worse"),
+            Choice("other", "Another fault came, or came on top"),
+        ),
+        hint=f"After: {change.title}",
+        unknown=True,
+    )
+
+
+def sixty_foot() -> Prompt:
+    """Ask for the 60-foot time, if there is a slip."""
+    low, high = SIXTY_FOOT_BOUNDS_S
+    return Prompt(
+        SIXTY_FOOT,
+        "60-foot time of this pass?",
+        "number",
+        hint="From the time slip. Enter alone: no slip.",
+        low=low,
+        high=high,
+        unit="s",
+        optional=True,
+    )
+
+
+def ran(change: Change | None, notice: str = "") -> Prompt:
+    """Wait for the pass with the change on the car."""
+    made = (
+        "The change is made." if change and change.status == "applied" else "The change stays on."
+    )
+    return Prompt(
+        "ran",
+        f"{made} Next: a pass.",
+        choices=(
+            Choice("not-yet", "Not yet"),
+            Choice("ran", "The car ran the pass"),
+        ),
+        hint="The next change waits for this one's pass and verdict; o goes on without.",
+        default="not-yet",
+        about=change,
+        notice=notice,
+    )
+
+
+def from_book(book: Book, prompt_id: str, notice: str = "") -> Prompt:
+    """Ask a question of the book."""
+    text = book.prompts[prompt_id]
+    return Prompt(
+        text.id,
+        text.question,
+        choices=tuple(Choice(choice.id, choice.label) for choice in text.choices),
+        hint=text.hint.strip(),
+        unknown=True,
+        notice=notice,
+    )
+
+
+def inspection(book: Book, block: OpenBlock, says: Sequence[str] = ()) -> Prompt:
+    """Ask for an inspection to be ticked; `says` is all that it is to clear."""
+    text = book.inspections[block.inspection]
+    return Prompt(
+        f"inspect:{block.inspection}",
+        text.title,
+        "tick",
+        tuple(Choice(item.id, item.label) for item in text.items),
+        hint=text.why,
+        about=text,
+        reason=block.reason,
+        notice=" ".join(dict.fromkeys((block.says, *says))),
+    )
+
+
+def working_out(notice: str = "") -> Prompt:
+    """Say that the advice is being worked out; there is nothing to answer."""
+    return Prompt(
+        WORKING_OUT,
+        "Working out how far to turn ...",
+        hint="The answers are kept, and the keys below go on working.",
+        notice=notice,
+    )
+
+
+def advice(
+    given: Advice, run: Run, other_best: bool, waiting: Change | None, danger: bool = False
+) -> Prompt:
+    """Show the advice and ask what the crew does with it. A waiting change blocks another.
+
+    After danger nothing is measured by another pass.
+    """
+    leave = Choice("leave", "Leave the car as it is")
+    blocked = f"{waiting.title!r} waits for its pass: override with o" if waiting else ""
+    choices: tuple[Choice, ...]
+    match given.kind:
+        case "turn" | "half back" | "put back":
+            choices = (Choice("make", "Make it: show the work order", why_not=blocked), leave)
+        case "inspect":
+            choices = (Choice("inspect", "Tick the list"), leave)
+        case "control":
+            needs = "" if run.session == "eliminations" else "not in eliminations: override with o"
+            choices = (
+                Choice("control", "Next pass is the control pass"),
+                Choice("skip control", "Go on without it", why_not=needs),
+            )
+        case "put right":
+            choices = (
+                Choice("ok", "Understood: it is put right first"),
+                Choice("skip control", "It cannot have been that: treat the fault"),
+            )
+        case "measure":
+            none = "" if other_best else "nothing else fits what is known"
+            later: tuple[Choice, ...] = (Choice("ok", "Measure it on the next pass"),)
+            if danger:
+                later = (
+                    Choice("find out", "Found out: answer it now"),
+                    Choice("ok", "Nobody knows: the car does not run"),
+                )
+            choices = (*later, Choice("skip measure", "Go on with what is known", why_not=none))
+        case _:
+            choices = (Choice("ok", "Understood"),)
+    first = next(choice for choice in choices if not choice.why_not)
+    return Prompt("advice", "What do you do?", choices=choices, default=first.id, about=given)
+
+
+def turn(change: Change, step: Step, state: State) -> Prompt:
+    """Ask the hand under the car for one turn. Enter never claims that a turn was made."""
+    assert state.car is not None
+    one = adjusters(state.car)[step.turn.adjuster]
+    return Prompt(
+        f"turn:{one.id}",
+        f"{one.label}: now at {one.show(step.turn.after)}?",
+        choices=(
+            Choice("not-yet", "Not yet"),
+            Choice("done", f"Done: it stands at {one.show(step.turn.after)}"),
+            Choice("stops early", "It stops early"),
+            Choice("cannot reach", "Cannot reach it"),
+            Choice("not done", "Not done: leave it where it is"),
+        ),
+        default="not-yet",
+        about=change,
+        step=one.id,
+        notice=" ".join(filter(None, _work_notices(change, step, state))),
+    )
+
+
+def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
+    """Yield what a hand must know before it turns: half made, no time, more lift again."""
+    assert state.car is not None
+    if change.status == "part-applied":
+        yield "Half made: no pass before it is settled."
+    fitted = adjusters(state.car)
+    levers = [fitted[one.turn.adjuster] for one in change.steps if one.state == "open"]
+    no_time = hurried(levers, job_minutes(levers), state.minutes_left)
+    if no_time:
+        yield f"The work {no_time}."
+    if change.origin == "put back":
+        yield lifts_again(state, step.to_go)
+
+
+def reached(change: Change, step: Step, state: State) -> Prompt:
+    """Ask where a knob that stopped early now stands."""
+    assert state.car is not None
+    one = adjusters(state.car)[step.turn.adjuster]
+    return Prompt(
+        f"reached:{one.id}",
+        f"{one.label}: where does it stand now?",
+        "text",
+        hint=f"Do not force it. Wanted: {one.wanted()}. Enter alone: don't know.",
+        unknown=True,
+        optional=True,
+        about=change,
+        step=one.id,
+    )
+
+
+def recount(one: Adjuster) -> Prompt:
+    """Ask for a count that the car file now reads otherwise than the log."""
+    return Prompt(
+        f"recount:{one.id}",
+        f"{one.label}: where does it stand? The car file changed.",
+        "text",
+        hint=f"Count it by hand. Wanted: {one.wanted()}.",
+    )
+
+
+def recount_disputed(one: Adjuster, state: State) -> Prompt:
+    """Ask for a count on which the two logs that were merged differ."""
+    return replace(recount(one), question=f"{one.label}: {disputed_text(one, state)}.")
+
+
+def disputed_text(one: Adjuster, state: State) -> str:
+    """Say what both laptops had, and that neither is believed."""
+    ours, theirs = state.disputed[one.id]
+    return f"one laptop had {one.show(ours)}, the other {one.show(theirs)}: recount"
+
+
+def recount_changed(one: Adjuster, state: State) -> Prompt:
+    """Ask for the count of a lever that was changed before the pass without the tool."""
+    return Prompt(
+        f"recount:{one.id}",
+        f"{one.label}: changed before the pass. Where does it stand as it will run?",
+        "text",
+        hint=f"In the book: {one.show(state.settings[one.id])}. Wanted: {one.wanted()}. "
+        "Enter alone: as in the book, or don't know.",
+        unknown=True,
+        optional=True,
+    )
+
+
+def pair(one: Adjuster, turn: Turn) -> Prompt:
+    """Ask what becomes of a pair of which a recount found one side elsewhere."""
+    apart = one.show_steps((turn.after - turn.before) / one.step)
+    way = "are off their declared offset by" if one.offset else "differ by"
+    return Prompt(
+        f"pair:{one.id}",
+        f"{one.axle} {one.name}: left and right {way} {apart}. Put right, or keep as a split?",
+        choices=(
+            Choice(
+                "put right",
+                f"Put right: {one.place} {one.show(turn.before)} to {one.show(turn.after)}",
+                "" if one.holds(turn.after) else f"wanted: {one.wanted()}",
+            ),
+            Choice("keep", "Keep it: the split is meant"),
+            Choice("later", "Later: ask again after the next pass"),
+        ),
+    )
+
+
+def settle(change: Change, even: bool) -> Prompt:
+    """Ask how a change that could not be made whole is settled."""
+    put_back = change.origin == "put back"
+    choices = [
+        Choice("try again", "Try the stopped turns again"),
+        Choice("leave off", "Leave them: the difference stays in the book")
+        if put_back
+        else Choice("put back", "Put back what was turned"),
+    ]
+    if not put_back:
+        sides_only = len(change.steps) < 3
+        why = "one side did not move at all" if sides_only else "its clicks belong to its valving"
+        why_not = "" if even else why
+        choices.append(Choice("even out", "Set both sides to what both can reach", why_not))
+    return Prompt(
+        "settle",
+        "Part of the change could not be made. Settle it before the next pass.",
+        choices=tuple(choices),
+        default="try again",
+        about=change,
+    )

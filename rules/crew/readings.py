@@ -1,0 +1,66 @@
+"""What a crew can read of the air and the track at a pass, and what fits in either system."""
+
+from dataclasses import replace
+
+from rules.log.state import Run, State
+from rules.passes.readings import LANE, LANES, PRESSURE_KIND, READINGS
+from rules.question import Choice, Prompt
+from rules.units import System
+
+
+def lane(run: Run) -> Prompt:
+    """Ask for the lane of a pass; what its slip said is marked."""
+    choices = tuple(Choice(one, one.capitalize()) for one in LANES)
+    question = f"Pass {run.number}: which lane?"
+    return Prompt(LANE, question, choices=choices, default=run.lane, unknown=True)
+
+
+def pressure_kind() -> Prompt:
+    """Ask which pressure was read: it is never guessed."""
+    return Prompt(
+        PRESSURE_KIND,
+        "Which pressure is that?",
+        choices=(
+            Choice("station pressure", "Station pressure: what the air is here, not corrected"),
+            Choice("sea-level barometer", "Sea-level barometer, as a weather report gives it"),
+            Choice("altimeter setting", "Altimeter setting, as an airfield gives it"),
+        ),
+        hint="A barometer reduced to sea level is far off on a high track: it is converted.",
+        unknown=True,
+    )
+
+
+def elevation_known(state: State) -> float | None:
+    """Return the elevation noted last at this meeting, in the units of now."""
+    meeting = state.meeting.id if state.meeting else None
+    units = state.car.units if state.car else None
+    noted = [
+        run.conditions.elevation
+        for run in state.runs
+        if run.meeting == meeting and run.conditions and run.conditions.units == units
+    ]
+    return next((one for one in reversed(noted) if one is not None), None)
+
+
+def elevation(state: State, system: System) -> Prompt:
+    """Ask for the elevation of the track; Enter takes what this meeting had."""
+    asked = reading("elevation", system)
+    known = elevation_known(state)
+    if known is None:
+        return asked
+    return replace(asked, hint=f"Enter alone: {known:g} {asked.unit}, as noted before.")
+
+
+def reading(key: str, system: System) -> Prompt:
+    """Ask for one reading."""
+    unit, low, high = READINGS[key].units[system]
+    return Prompt(
+        key,
+        f"{READINGS[key].label}, in {unit}?",
+        "number",
+        hint="As it was read. Enter alone: not read.",
+        low=low,
+        high=high,
+        unit=unit,
+        optional=True,
+    )

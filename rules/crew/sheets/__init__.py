@@ -1,0 +1,1 @@
+"""The shop's sheets: what each asks, in which order, and what comes of it."""

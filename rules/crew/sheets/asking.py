@@ -1,0 +1,62 @@
+"""Questions that several sheets of the shop ask alike."""
+
+from collections.abc import Callable
+from math import inf
+
+from rules.car.usual import TYPICAL, typically
+from rules.crew.sheets.sheet import Field
+from rules.question import Choice, Given
+from rules.typed import Wanted
+from rules.units import Quantity
+
+YES_NO = (Choice("yes", "Yes"), Choice("no", "No"))
+
+
+def quantity(
+    key: str, label: str, what: Quantity | None, low: float, high: float = inf, *,
+    question: str = "", hint: str = "", typical: str = "", unit: str = "", unknown: bool = True,
+    fault: Callable[[Given], str] = lambda value: "",
+    doubt: Callable[[Given], str] = lambda value: "",
+) -> Field:  # fmt: skip
+    """Ask for a number with its unit. low, high: SI.  typical: key of its usual range."""
+    usual = typically(typical)
+    texts = [hint, f"{usual[0].upper()}{usual[1:]}." if usual else ""]
+    return Field(
+        key,
+        label,
+        question or f"{label}?",
+        wanted=Wanted(label, what, low, high, unit),
+        hint=" ".join(text for text in texts if text),
+        unknown=unknown,
+        fault=fault,
+        typical=typical,
+        doubt=doubt,
+    )
+
+
+def weight(
+    key: str, label: str, *, question: str = "", hint: str = "", typical: str = "",
+    low: float = 20.0, high: float = 2500.0, fault: Callable[[Given], str] = lambda value: "",
+) -> Field:  # fmt: skip
+    """Ask for a weight; of one wheel or axle, if no bounds are given."""
+    return quantity(
+        key, label, Quantity.MASS, low, high,
+        question=question, hint=hint, typical=typical, fault=fault,
+    )  # fmt: skip
+
+
+def length(
+    key: str, label: str, *, question: str = "", hint: str = "", typical: str = "",
+    low: float = 0.001, high: float = 10.0, fault: Callable[[Given], str] = lambda value: "",
+    doubt: Callable[[Given], str] = lambda value: "",
+) -> Field:  # fmt: skip
+    """Ask for a length."""
+    return quantity(
+        key, label, Quantity.LENGTH, low, high,
+        question=question, hint=hint, typical=typical, fault=fault, doubt=doubt,
+    )  # fmt: skip
+
+
+def name_of(key: str) -> str:
+    """Name a value of the car file: in words where there are any."""
+    return TYPICAL[key].name if key in TYPICAL else key.replace(".", " ").replace("_", " ")

@@ -1,0 +1,47 @@
+"""The fit checks as a sheet: pass, fail or not applicable, and a note to what failed."""
+
+from collections.abc import Iterator
+
+from rules.crew.sheets.sheet import Field, Filling, Result, Sheet
+from rules.log.rounds import FIT
+from rules.question import Choice
+from rules.shop.findings import Finding
+from rules.shop.fit_items import ITEMS
+
+MARKS = (Choice("pass", "Pass"), Choice("fail", "FAIL"), Choice("none", "Not applicable"))
+PROCEDURE = (
+    "Car on stands on a hard floor, never on a jack alone; wheels chocked, engine off and cold.",
+    "Gas-charged parts are not opened, here or anywhere in the pits.",
+    "Look at every point on both sides. Don't know is an answer: it stays open on the list.",
+    "A failed safety item blocks advice until it is put right and ticked again.",
+)
+
+
+def fields(now: Filling) -> Iterator[Field]:
+    """Return every item, and a note to each that failed."""
+    for key, item in ITEMS.items():
+        yield Field(key, item.label, item.question, "one", choices=MARKS, hint=item.hint)
+        if now.said(key) == "fail":
+            yield Field(
+                f"{key} note", f"  {item.label}: note", "What was found, and where?", "text",
+                longest=200,
+            )  # fmt: skip
+
+
+def result(now: Filling) -> Result:
+    """Return what failed, and what nobody looked at."""
+    found = []
+    for key, item in ITEMS.items():
+        mark, note = now.said(key), now.said(f"{key} note")
+        if mark == "fail":
+            says = f"FAIL: {item.failed}." + (f" Noted: {note}." if note else "")
+            says += " It blocks advice until it is put right." if item.safety else ""
+            found.append(Finding(item.label, None, None, "stop" if item.safety else "look", says))
+        elif not mark:
+            found.append(Finding(item.label, None, None, "unknown", "Nobody has looked at it yet."))
+    passed = sum(now.said(key) == "pass" for key in ITEMS)
+    says = f'{passed} of {len(ITEMS)} pass. Nothing found is not "safe".'
+    return Result((says,), tuple(found))
+
+
+FIT_CHECKS = Sheet(FIT, "Fit checks", fields, result, PROCEDURE, whole=True, continues=True)

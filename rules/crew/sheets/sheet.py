@@ -1,0 +1,207 @@
+"""A sheet: a chain of questions that can be left and taken up at any point, and what comes of it.
+
+Every answer is an event, so a sheet is the fold of its answers; the open question is the first
+field without one. A round that was closed stays, and the next one is compared with it.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from rules.car.edits import Edit
+from rules.car.model import Car
+from rules.car.usual import TYPICAL
+from rules.log import events as ev
+from rules.log.state import Round, State
+from rules.question import UNKNOWN, Choice, Given, Prompt
+from rules.shop.findings import Finding
+from rules.typed import UnreadableError, Wanted, read
+from rules.units import Quantity, System
+
+NewId = Callable[[], str]
+ENTER_ALONE = "Enter alone: don't know."
+ENTER_OR_0 = "Enter alone or 0: don't know."
+KEPT, KEEP, AGAIN = " kept", "keep", "again"
+
+
+@dataclass(frozen=True)
+class Field:
+    """One question of a sheet.
+
+    label: its name on the sheet.  wanted: of a quantity.  unknown: "don't know" is an answer.
+    fault: what is wrong with a value given, against what was said before; empty where nothing is.
+    typical: key of its usual range.  doubt: what is odd about a value, asked once and then kept.
+    """
+
+    key: str
+    label: str
+    question: str
+    kind: Literal["quantity", "one", "many", "text"] = "quantity"
+    wanted: Wanted | None = None
+    choices: tuple[Choice, ...] = ()
+    hint: str = ""
+    default: str | None = None
+    unknown: bool = True
+    longest: int = 60
+    fault: Callable[[Given], str] = lambda value: ""
+    typical: str = ""
+    doubt: Callable[[Given], str] = lambda value: ""
+
+
+@dataclass(frozen=True)
+class Result:
+    """What a filled-in sheet comes to.
+
+    says: lines to read.  edits: what it could put into the car file.  faults: why it cannot.
+    """
+
+    says: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    edits: tuple[Edit, ...] = ()
+    faults: tuple[str, ...] = ()
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What there is to read before the findings."""
+        return (*self.says, *(f"Fault: {fault}" for fault in self.faults))
+
+
+@dataclass(frozen=True)
+class Filling:
+    """A sheet as it is filled in. `before` is the round it is compared with: the one closed last,
+    and where this one corrects a closed round, the one before that."""
+
+    state: State
+    answers: Mapping[str, ev.AnswerValue]
+    before: Round | None = None
+
+    @property
+    def car(self) -> Car:
+        """The car it is about."""
+        assert self.state.car is not None
+        return self.state.car
+
+    @property
+    def system(self) -> System:
+        """The crew's units."""
+        if self.state.car is not None:
+            return self.state.car.units
+        return "metric" if self.answers.get("units") == "metric" else "us"
+
+    def said(self, key: str) -> str:
+        """Return an answer in words, empty where there is none or nobody knew."""
+        value = self.answers.get(key, "")
+        return "" if value == UNKNOWN else str(value)
+
+    def many(self, key: str) -> tuple[str, ...]:
+        """Return what was marked."""
+        value = self.answers.get(key, ())
+        marked = value if isinstance(value, tuple) else (str(value),)
+        return tuple(one for one in marked if one != UNKNOWN)
+
+    def si(self, key: str, quantity: Quantity | None = None) -> float | None:
+        """Return a quantity that was answered, in SI; None where there is none, or none of this."""
+        try:
+            return read(self.said(key), Wanted(key, quantity), self.system)
+        except UnreadableError:
+            return None
+
+    def previously(self) -> "Filling | None":
+        """Return the round before as it was filled in."""
+        return Filling(self.state, self.before.answers) if self.before else None
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One sheet of the shop.
+
+    fields: every question in order, as far as the answers so far tell.
+    enough: whether it may be finished before its last question.
+    closing: further events that finishing it makes.  refuses: why it cannot be finished now.
+    stops: what of the answers so far blocks advice, by inspection.
+    whole: what is not answered yet is shown too, as on a list to tick.
+    continues: a finished round can be corrected and completed, in a new one with its answers.
+    chained: each question follows from those before it; one said again takes back what follows.
+    """
+
+    id: str
+    name: str
+    fields: Callable[[Filling], Iterator[Field]]
+    result: Callable[[Filling], Result]
+    procedure: tuple[str, ...] = ()
+    enough: Callable[[Filling], bool] = lambda now: False
+    closing: Callable[[Filling, NewId], list[ev.Body]] = lambda now, new_id: []
+    refuses: Callable[[State], str] = lambda state: ""
+    stops: Callable[[Filling], Mapping[str, str]] = lambda now: {}
+    whole: bool = False
+    continues: bool = False
+    chained: bool = False
+
+    def asked(self, now: Filling) -> Iterator[Field]:
+        """Yield every question, and after an odd answer whether it is kept."""
+        for one in self.fields(now):
+            yield one
+            if words := _doubt(one, now):
+                yield Field(
+                    f"{one.key}{KEPT}", f"  {one.label}: unusual", f"Keep {now.said(one.key)}?",
+                    "one", choices=(Choice(AGAIN, "No, type it again"), Choice(KEEP, "Keep it")),
+                    hint=words, unknown=False,
+                )  # fmt: skip
+
+
+def _doubt(one: Field, now: Filling) -> str:
+    """Say what is odd about an answer; empty where nothing is."""
+    said = now.said(one.key)
+    if not said or one.kind not in ("quantity", "text"):
+        return ""
+    if words := one.doubt(said):
+        return words
+    if one.wanted is None:
+        return ""
+    value = read(said, one.wanted.unbounded, now.system)
+    odd = unusual(one.typical, value) if value is not None else None
+    return f"{one.label}: {odd.says}" if odd else ""
+
+
+def prompt_of(one: Field) -> Prompt:
+    """Return a field as a question for the screen."""
+    typed = one.kind in ("quantity", "text")
+    hint = one.hint
+    if typed and one.unknown and one.default is None:
+        hint = f"{hint} {ENTER_OR_0 if never_0(one) else ENTER_ALONE}".strip()
+    return Prompt(
+        one.key,
+        one.question,
+        "text" if typed else "many" if one.kind == "many" else "one",
+        one.choices,
+        hint=hint,
+        default=one.default,
+        unknown=one.unknown,
+        optional=typed and one.unknown,
+        longest=one.longest,
+    )
+
+
+def worded(one: Field, value: ev.AnswerValue) -> str:
+    """Say an answer as the crew reads it."""
+    labels = {choice.id: choice.label for choice in one.choices} | {UNKNOWN: "not known"}
+    values = value if isinstance(value, tuple) else (value,)
+    return ", ".join(labels.get(str(part), str(part)) for part in values)
+
+
+def never_0(one: Field) -> bool:
+    """Tell whether 0 is no possible number: then it says "don't know", as it does in a list."""
+    return one.kind == "quantity" and one.wanted is not None and one.wanted.low > 0.0
+
+
+def unusual(key: str, value: float) -> Finding | None:
+    """Return what to doubt about a value, None where it is within the usual or there is no usual.
+
+    value: SI, or a plain number where the field has no quantity.
+    """
+    field = TYPICAL.get(key)
+    if field is None or field.low - 1e-9 <= value <= field.high + 1e-9:
+        return None
+    side = "below" if value < field.low else "above"
+    says = f"This is {side} what cars have: {field.says}. Right for this car, or a slip of the pen?"
+    return Finding(field.name, value, field.quantity, "look", says)

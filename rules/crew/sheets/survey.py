@@ -1,0 +1,281 @@
+"""The travel survey as a sheet: with the springs out, then with them in; what it found in order."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from functools import partial
+from statistics import fmean
+
+from rules.car.edits import Edit
+from rules.car.model import Axle, AxleEnd, Car, Corner
+from rules.car.usual import TYPICAL
+from rules.crew.sheets.asking import YES_NO, length, quantity
+from rules.crew.sheets.rate_words import last_asked, rate_findings
+from rules.crew.sheets.sheet import Field, Filling, Result, Sheet
+from rules.crew.sheets.survey_corner import (
+    Place,
+    coil_fields,
+    corner_of,
+    height_fields,
+    length_fields,
+    right_side,
+    right_was_measured,
+)
+from rules.question import Choice, Given
+from rules.shop.entered import TOUCH_LABELS, TOUCHES
+from rules.shop.findings import Finding
+from rules.shop.fit_items import SURVEY
+from rules.shop.ratio import MeasuredRatio
+from rules.shop.spring_fit import by_inspection, is_loose
+from rules.shop.survey import ENDS, least_travel, survey_findings
+from rules.shop.surveyed import AxleTravel, CornerSurvey, Part, Survey
+from rules.typed import Wanted, read
+from rules.units import Quantity
+from rules.wording import both
+
+PROCEDURE = (
+    "Car on stands on a hard floor, chocked, engine cold; springs and bump rubbers out.",
+    "Gas-charged dampers are not opened. Hold them by hand, nobody's fingers between the coils.",
+    "Wheel on or a dummy of its size. Move it from full droop to metal-solid bump, by a lever or "
+    "the floor under the wheel, not by a jack under a car that stands on nothing else.",
+    "Measure damper and spring eye to eye at each wheel height, from droop up, ride height as 0.",
+    "Steer lock to lock at both ends of the travel: joints, hoses, tyres, driveshaft, headers.",
+    "Springs back in, collars at their marks, fasteners torqued to the maker's figure.",
+)
+PARTS = {
+    "oil pan": ("Oil pan", "the oil pan"),
+    "front part": ("Front lowest part", "the lowest part ahead of the front axle"),
+    "middle part": ("Middle lowest part", "the lowest part between the axles"),
+    "rear part": ("Rear lowest part", "the lowest part behind the rear axle"),
+}
+_NUMBERS = {
+    "survey.front_limiters": "Front limiters, right less left",
+    "survey.rear_limiters": "Rear limiters, right less left",
+    "survey.wheelie_bars": "Wheelie bar heights, right less left",
+    "survey.bump_steer": "Toe change of one wheel over travel",
+    "survey.toe": "Front toe-in, both sides together",
+    "survey.pinion_angle": "Pinion nose down to driveshaft",
+    "survey.axle_square": "Rear axle out of square",
+    "survey.rollout_difference": "Rear rollout, right less left",
+}
+_SIDES = (Choice("yes", "As on the left"), Choice("no", "Measure it too"))
+
+
+def fields(now: Filling) -> Iterator[Field]:
+    """Return the questions, axle by axle, then the parts, the entered numbers and the touches."""
+    for end in ENDS:
+        yield from _axle_fields(now, end)
+    for key, (label, name) in PARTS.items():
+        yield length(
+            key, f"{label} to road", question=f"How high is {name} at ride height?",
+            hint="Tape to the road, as raced.", typical="geometry.ground_clearance", low=0.005,
+            high=1.0,
+        )  # fmt: skip
+        if now.said(key):
+            yield length(
+                f"{key} ahead", f"  {label} ahead", low=-6.0, high=3.0,
+                question=f"How far is {name} ahead of the front axle?",
+                hint="Behind it with a minus: -12 in.",
+                doubt=partial(_place_doubt, now, key),
+            )  # fmt: skip
+    for key, label in _NUMBERS.items():
+        one = TYPICAL[key]
+        ends = (-0.5, 0.5) if one.quantity else (-20.0, 20.0)
+        question = f"{one.name[0].upper()}{one.name[1:]}?"
+        asked = quantity(
+            key, label, one.quantity, *ends, question=question, typical=key, unit=one.unit
+        )
+        yield replace(asked, typical="")
+    for key, name in TOUCHES.items():
+        yield Field(
+            f"touch {key}", TOUCH_LABELS[key], f"{name}: does anything touch, pull or bind?", "one",
+            choices=(Choice("no", "No, clear and free"), Choice("yes", "YES, it touches or binds")),
+        )  # fmt: skip
+
+
+def _place_doubt(now: Filling, key: str, value: Given) -> str:
+    """Doubt a part's place on the wrong side of an axle, by the wheelbase."""
+    ahead = read(str(value), Wanted("place", Quantity.LENGTH), now.system)
+    base = now.car.geometry.wheelbase_m
+    if ahead is None:
+        return ""
+    if key == "front part" and ahead < 0.0:
+        return "That is behind the front axle."
+    if key == "middle part" and ahead > 0.0:
+        return "That is ahead of the front axle; behind it is a minus."
+    if base is None:
+        return ""
+    wheelbase = both(base, Quantity.LENGTH)
+    if key == "rear part" and ahead > -base:
+        return f"That is not behind the rear axle: the wheelbase is {wheelbase}."
+    if key in ("oil pan", "middle part") and ahead < -base:
+        return f"That is behind the rear axle: the wheelbase is {wheelbase}."
+    return ""
+
+
+def _axle_fields(now: Filling, end: AxleEnd) -> Iterator[Field]:
+    left, right = Place("left", end), Place("right", end)
+    yield from length_fields(now, left)
+    yield Field(
+        f"{end} coil-over", f"{end.capitalize()} spring", f"Is the {end} spring on the damper?",
+        "one", choices=YES_NO,
+    )  # fmt: skip
+    yield from height_fields(now, left)
+    yield from coil_fields(now, left)
+    yield length(
+        f"{end} squash", f"{end.capitalize()} tyre squash", low=0.0, high=0.15,
+        question=f"How much further is a {end} tyre pressed in at its hardest?",
+        hint="Against standing still: a witness mark, a film, or the tyre rate.",
+    )  # fmt: skip
+    yield Field(
+        f"{end} alike", f"{end.capitalize()} right side",
+        f"Right {end}: as on the left, or measured too?", "one", choices=_SIDES, default="yes",
+        hint="Mounts, collars and dampers may differ: what differs is told, side by side.",
+        fault=partial(_alike_fault, now, end),
+    )  # fmt: skip
+    if right_side(now, end) == "measured":
+        yield from length_fields(now, right)
+        yield from height_fields(now, right)
+        yield from coil_fields(now, right)
+
+
+def _alike_fault(now: Filling, end: AxleEnd, value: Given) -> str:
+    """Say that a right side that was measured is not taken as the left."""
+    if value != "yes" or not right_was_measured(now, end):
+        return ""
+    return (
+        f"found {_SIDES[0].label.lower()}, but the right side was measured: say its numbers again, "
+        "or don't know"
+    )
+
+
+def survey_of(now: Filling) -> tuple[Survey, tuple[str, ...]]:
+    """Return everything measured so far, and what of it does not go together, in words."""
+    corners: dict[Corner, CornerSurvey] = {}
+    misfits: list[str] = []
+    for end in ENDS:
+        left, right = Place("left", end), Place("right", end)
+        one, wrong = corner_of(now, left)
+        corners[left.corner] = one
+        misfits += wrong
+        match right_side(now, end):
+            case "as left":
+                corners[right.corner] = replace(one, as_other_side=True)
+            case "measured":
+                corners[right.corner], wrong = corner_of(now, right, one)
+                misfits += wrong
+    survey = Survey(
+        corners=corners,
+        base=now.car.geometry.wheelbase_m,
+        parts=tuple(
+            Part(name, clearance, ahead)
+            for key, (_, name) in PARTS.items()
+            if (clearance := now.si(key, Quantity.LENGTH)) is not None
+            and (ahead := now.si(f"{key} ahead", Quantity.LENGTH)) is not None
+        ),
+        at_wheel={
+            end: AxleTravel(
+                bump=getattr(now.car, end).bump_travel_m,
+                droop=getattr(now.car, end).droop_travel_m,
+                squash=now.si(f"{end} squash", Quantity.LENGTH),
+            )
+            for end in ENDS
+        },
+        entered={key: now.si(key, TYPICAL[key].quantity) for key in _NUMBERS},
+        touches={
+            key: now.said(f"touch {key}") == "yes" for key in TOUCHES if now.said(f"touch {key}")
+        },
+    )
+    return survey, tuple(misfits)
+
+
+def result(now: Filling) -> Result:
+    """Return the whole list of findings, the spring rates it leads to, and what goes into the file.
+
+    The rates are those of the car as surveyed, for what was last asked on their own sheet. Lengths
+    that do not go together leave both out.
+    """
+    survey, misfits = survey_of(now)
+    found = survey_findings(survey)
+    if misfits:
+        wrong = (f"{one[0].upper()}{one[1:]}. Go back to the wrong one." for one in misfits)
+        return Result(("Some lengths do not go together.", *wrong), found)
+    edits = tuple(_edits(now, survey))
+    rates = rate_findings(_as_surveyed(now.car, edits), now.state.settings, last_asked(now))
+    return Result((), (*found, *rates), edits)
+
+
+def _as_surveyed(car: Car, edits: tuple[Edit, ...]) -> Car:
+    """Return the car with the survey's springs, ratios and travel, none of them a guess."""
+    axles: dict[str, Axle] = {}
+    for end in ENDS:
+        axle: Axle = getattr(car, end)
+        names = {info.alias or name: name for name, info in Axle.model_fields.items()}
+        said = {names[str(edit.path[1])]: edit.value for edit in edits if edit.path[0] == end}
+        axles[end] = axle.model_copy(update=said)
+    measured = {".".join(map(str, edit.path)) for edit in edits}
+    guesses = tuple(key for key in car.guesses if key not in measured)
+    return car.model_copy(update={**axles, "guesses": guesses})
+
+
+def stops(now: Filling) -> dict[str, str]:
+    """Return what of the answers so far blocks advice, by inspection, a line for each finding."""
+    survey, _ = survey_of(now)
+    return by_inspection((one, _stop_line(one)) for one in survey_findings(survey))
+
+
+def _stop_line(one: Finding) -> str:
+    said = "the spring is loose" if is_loose(one) else "contact"
+    if one.value is not None and one.quantity is not None:
+        said += f", {both(one.value, one.quantity)}"
+    return f"Travel survey, {one.name}: {said}."
+
+
+def _edits(now: Filling, survey: Survey) -> Iterator[Edit]:
+    """Yield what goes into the car file, one number for both sides of an axle.
+
+    Ratios and spring rates are the mean of the sides that were measured, because an axle's wheel
+    rate is the sum of both. Bump and droop are what both sides have, because a landing is over
+    where the first side meets its stop; clearance and coils are checked with each side's own.
+    """
+    for end in ENDS:
+        sides = [one for corner, one in survey.corners.items() if corner.endswith(end)]
+        axle = getattr(now.car, end)
+        ratio = _mean_ratio([one.damper_ratio for one in sides])
+        if ratio is not None:
+            yield Edit((end, "motion_ratio"), ratio, f"{end} motion ratio")
+            if axle.damper_angle is not None:
+                yield Edit((end, "damper_angle"), None, f"{end} damper angle, in the ratio already")
+        yield from _spring_ratio_edit(now, end, _mean_ratio([one.spring_ratio for one in sides]))
+        travel = least_travel(survey, end)
+        for key, length_m in (("bump_travel", travel.bump), ("droop_travel", travel.droop)):
+            if length_m is not None and length_m >= 0.001:
+                name = f"{end} {key.replace('_', ' ')}"
+                yield Edit((end, key), length_m, name, Quantity.LENGTH)
+        rates = [one.coil.rate for one in sides if one.coil is not None and one.coil.rate]
+        if rates:
+            name = f"{end} spring rate"
+            yield Edit((end, "spring_rate"), fmean(rates), name, Quantity.SPRING_RATE)
+    lowest = min((part.clearance for part in survey.parts), default=None)
+    if lowest is not None:
+        yield Edit(("geometry", "ground_clearance"), lowest, "ground clearance", Quantity.LENGTH)
+
+
+def _spring_ratio_edit(now: Filling, end: AxleEnd, ratio: float | None) -> Iterator[Edit]:
+    """Yield the spring's own ratio where it is off the damper; none where it is on it."""
+    path, name = (end, "spring_motion_ratio"), f"{end} spring motion ratio"
+    coil_over = now.said(f"{end} coil-over")
+    if coil_over == "no" and ratio is not None:
+        yield Edit(path, ratio, name)
+    elif coil_over == "yes" and getattr(now.car, end).spring_motion_ratio is not None:
+        yield Edit(path, None, f"{name}, on the damper")
+
+
+def _mean_ratio(sides: Sequence[MeasuredRatio | None]) -> float | None:
+    """Return the mean of the ratios that were measured, None where none was [-]."""
+    measured = [one.ratio for one in sides if one is not None and one.error is not None]
+    return float(f"{fmean(measured):.4g}") if measured else None
+
+
+TRAVEL_SURVEY = Sheet(
+    SURVEY, "Travel survey", fields, result, PROCEDURE, stops=stops, continues=True
+)

@@ -1,0 +1,33 @@
+"""Prompts of answers already given, to read or to correct them."""
+
+from rules.book import Book
+from rules.crew import prompts
+from rules.log.said import SYMPTOMS, VERDICT, WHAT_ELSE
+from rules.log.state import SIXTY_FOOT, Run, State
+from rules.question import Prompt
+
+
+def can_ask(state: State, book: Book, run: Run, prompt_id: str) -> bool:
+    """Tell whether the book still has the prompt of an answer."""
+    try:
+        prompt_of(state, book, run, prompt_id)
+    except KeyError:
+        return False
+    return True
+
+
+def prompt_of(state: State, book: Book, run: Run, prompt_id: str) -> Prompt:
+    """Return the prompt that an answer of a pass belongs to.
+
+    Raises:
+        KeyError: if the book no longer has it.
+    """
+    if prompt_id == SYMPTOMS:
+        return prompts.symptoms(book)
+    if prompt_id == WHAT_ELSE:
+        return prompts.what_else()
+    if prompt_id == SIXTY_FOOT:
+        return prompts.sixty_foot()
+    if prompt_id == VERDICT and run.change is not None:
+        return prompts.verdict(state.change(run.change), book)
+    return prompts.from_book(book, prompt_id)

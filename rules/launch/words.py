@@ -1,0 +1,175 @@
+"""What the launch model expects, in one short paragraph of the crew's units."""
+
+from collections.abc import Iterator
+
+from rules.launch.question import Effect, Expected, Measure, Range
+from rules.units import FOOT_M, INCH_M, POUND_FORCE_N, System
+
+LONGEST = 136
+ROOMY = 196
+CAVEAT = "Not in it: slip, torque, roll."
+MEASURES = {
+    "masses.total": "total mass",
+    "masses.left_front": "corner scales",
+    "masses.front_unsprung": "front unsprung mass",
+    "masses.rear_unsprung": "rear unsprung mass",
+    "masses.pitch_inertia": "pitch inertia",
+    "geometry.wheelbase": "wheelbase",
+    "geometry.cg_height": "height of the centre of gravity",
+    "geometry.sprung_cg_height": "height of the sprung centre of gravity",
+    "geometry.ground_clearance": "clearance under the lowest part",
+    "geometry.instant_centre_height": "instant centre height",
+    "geometry.instant_centre_ahead": "instant centre distance",
+    "launch.peak_g": "peak g off the line",
+    "launch.rise": "time to full thrust",
+    "launch.power": "power at the tyres",
+    "launch.grip": "tyre grip",
+}
+# What stands before a range.
+_SAYS = {
+    "landing travel": "front lands using",
+    "lift": "front tyres reach",
+    "carry": "carries for",
+    "landing load": "front lands with",
+    "bounce": "bounces by",
+    "top-out force": "tops out with",
+    "front rise": "front up at 0.2 s by",
+    "nose at 3 s": "nose up at 3 s by",
+    "settle": "settles by",
+    "rear droop used": "rear extends by",
+    "rear squat": "rear squats by",
+    "least rear load": "least rear load",
+    "60-foot": "60-foot",
+}
+_ASIDE = ("landing travel", "lift", "settle", "least rear load", "60-foot")
+_MOSTLY = 0.5
+_UNITS: dict[tuple[Measure, System], tuple[float, str, int]] = {
+    ("length", "metric"): (0.001, "mm", 0),
+    ("length", "us"): (INCH_M, "in", 1),
+    ("distance", "metric"): (1.0, "m", 0),
+    ("distance", "us"): (FOOT_M, "ft", 0),
+    ("force", "metric"): (1000.0, "kN", 1),
+    ("force", "us"): (POUND_FORCE_N, "lb", -1),
+    ("time", "metric"): (1.0, "s", 2),
+    ("time", "us"): (1.0, "s", 2),
+}
+
+
+def measure_words(key: str) -> str:
+    """Say a key of the car file as something to measure."""
+    end, _, name = key.partition(".")
+    return MEASURES.get(key) or f"{end} {name.replace('_', ' ')}".strip()
+
+
+def expected_text(expected: Expected, system: System, longest: int = LONGEST) -> str:
+    """Return what the model expects, at most `longest` characters, side effects as room allows."""
+    must = [*_goal(expected, system), _verdict(expected)]
+    if expected.standing in ("agrees", "disagrees"):
+        must.append(CAVEAT)
+    said = list(must)
+    for aside in _asides(expected, system):
+        longer = [*must[:1], *said[1 : len(said) - len(must) + 1], aside, *must[1:]]
+        if len(" ".join(longer)) > longest:
+            break
+        said = longer
+    return " ".join(said)
+
+
+def expected_details(expected: Expected, system: System) -> list[tuple[str, str]]:
+    """Return all that the model said, by label, for who wants to know why."""
+    rows = [("Model", expected_text(expected, system, ROOMY))]
+    if expected.effects:
+        seen = f"{round(100 * expected.fits)} % of the cars it was tried on do what was seen. "
+        step = f"Enough on {round(100 * expected.enough)} %: {expected.reason}."
+        rows.append(("How sure", seen + step))
+    for effect in expected.effects:
+        if effect.name in _SAYS:
+            way = "less" if effect.less >= effect.more else "more"
+            share = round(100 * max(effect.less, effect.more))
+            sure = f"{way} on {share} % of the cars" if share >= 1 else "no change"
+            rows.append(("", f"{_change(effect, system, 'was')} ({sure})"))
+    if expected.measure_first:
+        first = ", ".join(measure_words(key) for key in expected.measure_first)
+        rows.append(("Narrower", f"Measure first: {first}."))
+    if expected.not_modelled:
+        rows.append(("Left out", f"Off its start: {', '.join(expected.not_modelled)}."))
+    return rows
+
+
+def _goal(expected: Expected, system: System) -> Iterator[str]:
+    effect = expected.effect(expected.goal)
+    if effect is None or expected.standing not in ("agrees", "disagrees"):
+        return
+    same = _shown(effect.before, effect.measure, system) == _shown(
+        effect.after, effect.measure, system
+    )
+    text = f"{effect.name} hardly changes" if same else _change(effect, system, "instead of")
+    left = expected.effect("travel left")
+    if effect.name == "landing travel" and left is not None:
+        room = left.after.low
+        there = f"{_number(room, 'length', system)} left" if room > 0.0 else "may meet the stop"
+        text = f"{text}; {there}"
+    yield f"{text[0].upper()}{text[1:]}."
+
+
+def _asides(expected: Expected, system: System) -> Iterator[str]:
+    if expected.standing not in ("agrees", "disagrees"):
+        return
+    if expected.leaves_model > 0.1:
+        yield f"{round(10 * expected.leaves_model)} in 10 such cars still go over."
+    for name in _ASIDE:
+        effect = expected.effect(name)
+        if effect is None or name == expected.goal or max(effect.less, effect.more) < _MOSTLY:
+            continue
+        if _shown(effect.before, effect.measure, system) == _shown(
+            effect.after, effect.measure, system
+        ):
+            continue
+        text = _change(effect, system, "was")
+        yield f"{text[0].upper()}{text[1:]}."
+
+
+def _change(effect: Effect, system: System, instead: str) -> str:
+    """Say a range and the one before it; the unit once."""
+    after = _shown(effect.after, effect.measure, system)
+    unit = _UNITS[effect.measure, system][1]
+    before = _shown(effect.before, effect.measure, system)
+    joint = f" {instead} " if instead == "instead of" else f", {instead} "
+    return f"{_SAYS[effect.name]} {after} {unit}{joint}{before}"
+
+
+def _shown(one: Range, measure: Measure, system: System) -> str:
+    low, high = (_plain(value, measure, system) for value in (one.low, one.high))
+    return low if low == high else f"{low} to {high}"
+
+
+def _number(value: float, measure: Measure, system: System) -> str:
+    return f"{_plain(value, measure, system)} {_UNITS[measure, system][1]}"
+
+
+def _plain(value: float, measure: Measure, system: System) -> str:
+    size, _, places = _UNITS[measure, system]
+    return f"{round(value / size, places) + 0.0:.{max(places, 0)}f}"
+
+
+def _verdict(expected: Expected) -> str:
+    match expected.standing:
+        case "agrees" if expected.step < expected.trade_step:
+            return f"Likely enough; trade step {expected.trade_step}."
+        case "agrees":
+            return f"{expected.reason[0].upper()}{expected.reason[1:]}."
+        case "disagrees":
+            half = ": half the step" if expected.step < expected.trade_step else ""
+            return f"Against the rule{half}."
+        case "small effect":
+            return f"Small effect: {expected.reason}; the trade's step."
+        case "unsure":
+            return f"Unsure: {expected.reason}; the trade's step."
+        case "not modelled":
+            return f"No say: {expected.reason}."
+        case "too little known":
+            said = f"No say: {expected.reason}. Measure first: "
+            words = [measure_words(key) for key in expected.measure_first]
+            while len(said) + len(", ".join(words)) >= LONGEST:
+                words.pop()
+            return f"{said}{', '.join(words)}."

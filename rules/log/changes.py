@@ -1,0 +1,158 @@
+"""The life of a change: proposed, part-applied, applied, run, judged or withdrawn."""
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from rules.car.adjusters import Turn
+from rules.log.events import StopReason, Verdict
+
+PUT_BACK = "put back"
+
+
+ADVICE = "advice"
+
+
+RAN = "ran"
+
+
+Status = Literal["proposed", "part-applied", "applied", "run", "judged", "withdrawn"]
+Happening = Literal[
+    "one turn made",
+    "every turn made",
+    "turn reopened",
+    "pass run",
+    "pass taken back",
+    "verdict given",
+    "verdict taken back",
+    "withdrawn",
+]
+
+TRANSITIONS: dict[tuple[Status, Happening], Status] = {
+    ("proposed", "one turn made"): "part-applied",
+    ("proposed", "every turn made"): "applied",
+    ("proposed", "turn reopened"): "proposed",
+    ("proposed", "withdrawn"): "withdrawn",
+    ("part-applied", "one turn made"): "part-applied",
+    ("part-applied", "every turn made"): "applied",
+    ("part-applied", "turn reopened"): "part-applied",
+    ("part-applied", "withdrawn"): "withdrawn",
+    ("applied", "turn reopened"): "part-applied",
+    ("applied", "pass run"): "run",
+    ("applied", "withdrawn"): "withdrawn",
+    ("run", "pass run"): "run",
+    ("run", "pass taken back"): "applied",
+    ("run", "verdict given"): "judged",
+    ("run", "withdrawn"): "withdrawn",
+    ("judged", "verdict given"): "judged",
+    ("judged", "verdict taken back"): "run",
+    ("judged", "withdrawn"): "withdrawn",
+}
+
+
+class IllegalTransitionError(ValueError):
+    """A change cannot go that way from where it stands."""
+
+
+def advance(status: Status, happening: Happening) -> Status:
+    """Return where a change goes.
+
+    Raises:
+        IllegalTransitionError: where the life of a change has no such step.
+    """
+    try:
+        return TRANSITIONS[status, happening]
+    except KeyError:
+        raise IllegalTransitionError(f"a change that is {status} cannot see: {happening}") from None
+
+
+@dataclass(frozen=True)
+class Step:
+    """One turn of a change and how far it got."""
+
+    turn: Turn
+    state: Literal["open", "done", "stopped"] = "open"
+    reason: StopReason | None = None
+    reached: float | None = None
+
+    @property
+    def now(self) -> float:
+        """Where the adjuster stands as far as this step knows."""
+        if self.state == "done":
+            return self.turn.after
+        return self.turn.before if self.reached is None else self.reached
+
+    @property
+    def to_go(self) -> Turn:
+        """What a hand is told: from where the adjuster stands now to the goal."""
+        return self.turn.model_copy(update={"before": self.now})
+
+    @property
+    def moved(self) -> float:
+        """Return the signed movement made so far."""
+        return self.now - self.turn.before
+
+
+@dataclass(frozen=True)
+class Change:
+    """A change and its life.
+
+    `runs` are the passes made with it, `passes` counts those in the log when it was proposed;
+    `worth_s` is the gain of the 60-foot that was declared to be worth a change by then.
+    """
+
+    id: str
+    origin: Literal["advice", "own", "put back"]
+    title: str
+    steps: tuple[Step, ...]
+    meeting: str | None
+    status: Status = "proposed"
+    rule: str | None = None
+    symptom: str | None = None
+    half_back: bool = False
+    undoes: tuple[str, ...] = ()
+    runs: tuple[str, ...] = ()
+    verdict: Verdict | None = None
+    set_aside: str = ""
+    mixed: bool = False
+    in_doubt: bool = False
+    run: str | None = None
+    passes: int = 0
+    worth_s: float | None = None
+
+    @property
+    def is_open(self) -> bool:
+        """Whether this change still waits for something."""
+        if self.set_aside:
+            return False
+        if self.origin == "put back":
+            return self.status in ("proposed", "part-applied")
+        return self.status not in ("judged", "withdrawn")
+
+    def turns(self, adjuster: str) -> bool:
+        """Tell whether it turns an adjuster."""
+        return any(step.turn.adjuster == adjuster for step in self.steps)
+
+    @property
+    def stopped(self) -> tuple[Step, ...]:
+        """Steps that could not be made as written."""
+        return tuple(step for step in self.steps if step.state == "stopped")
+
+    @property
+    def next_step(self) -> Step | None:
+        """The first step still open."""
+        return next((step for step in self.steps if step.state == "open"), None)
+
+    @property
+    def counts_as_evidence(self) -> bool:
+        """Whether its verdict says something about its rule."""
+        return self.verdict is not None and not (self.mixed or self.in_doubt or self.set_aside)
+
+    def with_step(self, step: Step) -> "Change":
+        """Return the change with the step of the same adjuster replaced, its status advanced."""
+        steps = tuple(step if s.turn.adjuster == step.turn.adjuster else s for s in self.steps)
+        changed = replace(self, steps=steps)
+        if all(s.state == "done" for s in steps):
+            return replace(changed, status=advance(self.status, "every turn made"))
+        if any(s.moved for s in steps):
+            return replace(changed, status=advance(self.status, "one turn made"))
+        return changed

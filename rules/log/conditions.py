@@ -1,0 +1,110 @@
+"""The air of a pass: what was read, in the crew's units, as air with a density."""
+
+from dataclasses import dataclass
+
+from rules.log.events import ConditionsNoted
+from rules.log.state import Run
+from rules.passes import air
+from rules.passes.air import MoistAir, PressureKind
+from rules.passes.readings import READINGS
+from rules.units import FOOT_M, INCH_OF_MERCURY_PA, System
+
+
+@dataclass(frozen=True)
+class Noted:
+    """Readings in SI: degrees Celsius, fraction, pascal, metres; what is None was not said."""
+
+    temperature_c: float | None
+    humidity: float | None
+    dew_point_c: float | None
+    pressure_pa: float | None
+    kind: PressureKind | None
+    elevation_m: float | None
+
+
+def in_si(noted: ConditionsNoted) -> Noted:
+    """Return what was read in SI."""
+    us = noted.units == "us"
+    return Noted(
+        temperature_c=_celsius(noted.air_temperature, noted.units),
+        humidity=None if noted.humidity is None else noted.humidity / 100.0,
+        dew_point_c=_celsius(noted.dew_point, noted.units),
+        pressure_pa=_times(noted.pressure, INCH_OF_MERCURY_PA if us else 100.0),
+        kind=PressureKind(noted.pressure_kind) if noted.pressure_kind else None,
+        elevation_m=_times(noted.elevation, FOOT_M if us else 1.0),
+    )
+
+
+def missing(noted: ConditionsNoted | None) -> list[str]:
+    """Return what must still be read before the air has a density."""
+    if noted is None:
+        return ["air temperature", "humidity or dew point", "pressure"]
+    wanted = {
+        "air temperature": noted.air_temperature is None,
+        "humidity or dew point": noted.humidity is None and noted.dew_point is None,
+        "pressure": noted.pressure is None,
+        "which pressure that is": noted.pressure is not None and noted.pressure_kind is None,
+        "track elevation": noted.elevation is None
+        and noted.pressure_kind not in (None, "station pressure"),
+    }
+    return [name for name, is_missing in wanted.items() if is_missing]
+
+
+def air_of(noted: ConditionsNoted) -> MoistAir:
+    """Return the air that was noted.
+
+    Raises:
+        ValueError: something is missing, or does not go together; names it.
+    """
+    if gaps := missing(noted):
+        raise ValueError(f"not noted: {', '.join(gaps)}")
+    read = in_si(noted)
+    assert read.temperature_c is not None
+    assert read.pressure_pa is not None
+    assert read.kind is not None
+    humidity = read.humidity
+    if humidity is None:
+        assert read.dew_point_c is not None
+        humidity = air.relative_humidity(read.temperature_c, read.dew_point_c)
+    station = air.station_pressure(
+        read.pressure_pa, read.kind, read.elevation_m, read.temperature_c
+    )
+    return MoistAir(read.temperature_c, humidity, station)
+
+
+def air_at(run: Run) -> MoistAir | None:
+    """Return the air of a pass where it is known."""
+    try:
+        return air_of(run.conditions) if run.conditions else None
+    except ValueError:
+        return None
+
+
+def doubt(noted: ConditionsNoted) -> str:
+    """Say what is odd about a pressure called by its name at this track, or nothing."""
+    read = in_si(noted)
+    if read.pressure_pa is None or read.kind is None:
+        return ""
+    fault = air.pressure_doubt(read.pressure_pa, read.kind, read.elevation_m or 0.0)
+    return str(fault) if fault else ""
+
+
+def _celsius(value: float | None, system: System) -> float | None:
+    if value is None:
+        return None
+    return (value - 32.0) / 1.8 if system == "us" else value
+
+
+def _times(value: float | None, size: float) -> float | None:
+    return None if value is None else value * size
+
+
+def shown(noted: ConditionsNoted) -> list[str]:
+    """Return what was noted, one reading each: left lane, Air temperature 84 F, ..."""
+    rows = [f"{noted.lane.capitalize()} lane"] if noted.lane else []
+    for key, one in READINGS.items():
+        number = getattr(noted, key)
+        if number is not None:
+            kind = f" ({noted.pressure_kind})" if key == "pressure" and noted.pressure_kind else ""
+            rows.append(f"{one.label} {number:g} {one.units[noted.units][0]}{kind}")
+    return rows

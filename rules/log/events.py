@@ -1,0 +1,401 @@
+"""What can happen, as typed events. The log only grows; the state is their fold.
+
+Each event carries a client-made UUID, so that taking it twice is harmless, and the device that
+wrote it with its own sequence number. Identifiers and times are passed in.
+"""
+
+from dataclasses import asdict
+from datetime import datetime
+from typing import Annotated, Literal
+from uuid import UUID
+
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, field_serializer
+
+from rules.car.adjusters import Turn
+from rules.car.model import Car
+from rules.log.advice import Advice
+from rules.passes.slip import Slip
+from rules.units import System
+
+SessionKind = Literal["test", "qualifying", "eliminations"]
+Verdict = Literal["gone", "better", "same", "worse", "other"]
+StopReason = Literal["stops early", "cannot reach", "not done"]
+MeasuredWhat = Literal["lift", "airborne", "touchdown", "front ring", "rear ring", "scrape"]
+PressureKind = Literal["station pressure", "altimeter setting", "sea-level barometer"]
+AnswerValue = str | float | tuple[str, ...]
+Text = Annotated[str, Field(max_length=10_000)]
+
+
+class _Body(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True, ser_json_inf_nan="constants")
+
+
+class CarDescribed(_Body):
+    """The car file was read. The first one seeds every setting from the file's starts."""
+
+    kind: Literal["car-described"] = "car-described"
+    car: Car
+
+
+class MeetingOpened(_Body):
+    """A race meeting began; what follows belongs to it."""
+
+    kind: Literal["meeting-opened"] = "meeting-opened"
+    meeting: str
+    name: Text
+    session: SessionKind | None = None
+
+
+class SessionChanged(_Body):
+    """Test, qualifying or eliminations."""
+
+    kind: Literal["session-changed"] = "session-changed"
+    session: SessionKind
+
+
+class CallTimeGiven(_Body):
+    """Minutes to the next call, from now; None takes it back."""
+
+    kind: Literal["call-time-given"] = "call-time-given"
+    minutes: int | None = Field(ge=0, le=1440)
+
+
+class BaselineDeclared(_Body):
+    """The place to which the car can always be put back; `facts` as typed on a walk round it."""
+
+    kind: Literal["baseline-declared"] = "baseline-declared"
+    baseline: str
+    name: Text
+    settings: dict[str, float]
+    facts: dict[str, Text] = {}
+
+
+class PassRun(_Body):
+    """The car ran, with this change on it if any was waiting for its pass."""
+
+    kind: Literal["pass-run"] = "pass-run"
+    run: str
+    change: str | None = None
+
+
+class Answered(_Body):
+    """An answer about a pass. A later answer to the same prompt corrects it."""
+
+    kind: Literal["answered"] = "answered"
+    run: str
+    prompt: str
+    value: AnswerValue
+
+
+class Measured(_Body):
+    """A number from a picture, a ring or a tape, and what it was worked out from; all SI."""
+
+    kind: Literal["measured"] = "measured"
+    run: str
+    what: MeasuredWhat
+    value: float
+    give: float
+    inputs: dict[str, float]
+
+
+class AnswerTakenBack(_Body):
+    """The crew went back: this prompt is open again."""
+
+    kind: Literal["answer-taken-back"] = "answer-taken-back"
+    run: str
+    prompt: str
+
+
+class ItemTicked(_Body):
+    """One thing of an inspection was looked at."""
+
+    kind: Literal["item-ticked"] = "item-ticked"
+    inspection: str
+    reason: str
+    item: str
+    mark: Literal["ok", "fault", "not fitted"]
+
+
+class DamageReported(_Body):
+    """Something was found at any time; advice waits until its inspection is clear."""
+
+    kind: Literal["damage-reported"] = "damage-reported"
+    report: str
+    found: str
+
+
+class AdviceGiven(_Body):
+    """What the tool said about a pass, with its inputs."""
+
+    kind: Literal["advice-given"] = "advice-given"
+    run: str
+    advice: Advice
+
+
+class AdviceSettled(_Body):
+    """What the crew did with it; `done` closes the pass."""
+
+    kind: Literal["advice-settled"] = "advice-settled"
+    run: str
+    choice: str
+    done: bool
+
+
+class ChangeProposed(_Body):
+    """A change was agreed and is now a work order.
+
+    `undoes` are the changes this one puts back; they are withdrawn when it is done.
+    """
+
+    kind: Literal["change-proposed"] = "change-proposed"
+    change: str
+    origin: Literal["advice", "own", "put back"]
+    title: Text
+    turns: tuple[Turn, ...] = Field(min_length=1)
+    rule: str | None = None
+    symptom: str | None = None
+    half_back: bool = False
+    undoes: tuple[str, ...] = ()
+    run: str | None = None
+
+
+class TurnDone(_Body):
+    """The hand under the car ticked off one turn."""
+
+    kind: Literal["turn-done"] = "turn-done"
+    change: str
+    adjuster: str
+
+
+class TurnStopped(_Body):
+    """One turn could not be made as written; `reached` is where the adjuster now stands,
+    None while that is still to be said."""
+
+    kind: Literal["turn-stopped"] = "turn-stopped"
+    change: str
+    adjuster: str
+    reason: StopReason
+    reached: float | None
+
+
+class TurnReopened(_Body):
+    """A stopped turn is tried again."""
+
+    kind: Literal["turn-reopened"] = "turn-reopened"
+    change: str
+    adjuster: str
+
+
+class ChangeRetargeted(_Body):
+    """The change goes elsewhere: to what every side could reach, or on from what was found."""
+
+    kind: Literal["change-retargeted"] = "change-retargeted"
+    change: str
+    turns: tuple[Turn, ...]
+
+
+class ChangeWithdrawn(_Body):
+    """The change is off: nothing of it is on the car, or its put-back is done."""
+
+    kind: Literal["change-withdrawn"] = "change-withdrawn"
+    change: str
+    why: Text
+
+
+class Overridden(_Body):
+    """The crew went past a block that may be passed, and said why."""
+
+    kind: Literal["overridden"] = "overridden"
+    block: Literal["open change", "control pass"]
+    change: str | None = None
+    run: str | None = None
+    reason: str
+    text: Text = ""
+
+
+class Recounted(_Body):
+    """What was physically found on an adjuster."""
+
+    kind: Literal["recounted"] = "recounted"
+    adjuster: str
+    found: float
+
+
+class PairSettled(_Body):
+    """What becomes of a pair of which a recount found one side elsewhere."""
+
+    kind: Literal["pair-settled"] = "pair-settled"
+    adjuster: str
+    choice: Literal["put right", "keep", "later"]
+
+
+class NoteAdded(_Body):
+    """Free words, kept as typed."""
+
+    kind: Literal["note-added"] = "note-added"
+    text: Text
+    run: str | None = None
+
+
+class ConditionsNoted(_Body):
+    """Lane, air, track and its elevation at a pass, as read; what is None was not said.
+
+    Without its kind a pressure says nothing of the air.
+    """
+
+    kind: Literal["conditions-noted"] = "conditions-noted"
+    run: str
+    units: System
+    lane: Literal["left", "right"] | None = None
+    air_temperature: float | None = None
+    humidity: float | None = None
+    pressure: float | None = None
+    track_temperature: float | None = None
+    dew_point: float | None = None
+    pressure_kind: PressureKind | None = None
+    elevation: float | None = None
+
+
+class SlipNoted(_Body):
+    """The time slip of a pass, in SI. A later one of the same pass corrects it."""
+
+    kind: Literal["slip-noted"] = "slip-noted"
+    run: str
+    slip: Slip
+
+    @field_serializer("slip")
+    def _in_order(self, slip: Slip) -> dict[str, object]:
+        return {**asdict(slip), "marks": sorted(slip.marks)}
+
+
+class WorthDeclared(_Body):
+    """The smallest gain of the 60-foot that is worth a change, for changes from here on."""
+
+    kind: Literal["worth-declared"] = "worth-declared"
+    gain_s: float = Field(gt=0.0, le=1.0)
+
+
+class PassImported(_Body):
+    """A pass from elsewhere, as history: it stands in the tables and on the sheet, no more.
+
+    `setting` is the crew's own word for how the car stood, which no count can be read out of, so no
+    statistics take it; `file` and `row` say where it was read.
+    """
+
+    kind: Literal["pass-imported"] = "pass-imported"
+    imported: str
+    when: datetime
+    slip: Slip
+    conditions: ConditionsNoted | None = None
+    setting: Text = ""
+    file: Text = ""
+    row: int = 0
+
+
+class LogsMerged(_Body):
+    """Another log of the same car was taken in.
+
+    `ours` and `theirs` are the ids of both logs since their last merge, each in the order in which
+    it was written: the parts of the merged log that are known to follow one another. `counts` are
+    the adjusters to be counted by hand, as this log and as the other had them.
+    """
+
+    kind: Literal["logs-merged"] = "logs-merged"
+    ours: tuple[UUID, ...]
+    theirs: tuple[UUID, ...]
+    counts: dict[str, tuple[float, float]]
+
+
+class SheetAnswered(_Body):
+    """An answer on a sheet of the shop, as typed with its unit; a later one corrects it.
+
+    `stops` says by inspection what of the round, with this answer, blocks advice.
+    """
+
+    kind: Literal["sheet-answered"] = "sheet-answered"
+    sheet: str
+    round: int = Field(ge=1)
+    key: str
+    value: AnswerValue
+    stops: dict[str, Text] = {}
+
+
+class SheetTakenBack(_Body):
+    """The crew went back on a sheet: this is open again; `stops` says what then blocks advice."""
+
+    kind: Literal["sheet-taken-back"] = "sheet-taken-back"
+    sheet: str
+    round: int = Field(ge=1)
+    key: str
+    stops: dict[str, Text] = {}
+
+
+class SheetContinued(_Body):
+    """A round begins with the answers of a finished one, `of`, but for `key`, to be said again."""
+
+    kind: Literal["sheet-continued"] = "sheet-continued"
+    sheet: str
+    round: int = Field(ge=1)
+    of: int = Field(ge=1)
+    key: str
+    stops: dict[str, Text] = {}
+
+
+class SheetClosed(_Body):
+    """A round of a sheet is finished; `stops` says by inspection what blocks advice."""
+
+    kind: Literal["sheet-closed"] = "sheet-closed"
+    sheet: str
+    round: int = Field(ge=1)
+    stops: dict[str, Text] = {}
+
+
+Body = Annotated[
+    CarDescribed
+    | MeetingOpened
+    | SessionChanged
+    | CallTimeGiven
+    | BaselineDeclared
+    | PassRun
+    | Answered
+    | Measured
+    | AnswerTakenBack
+    | ItemTicked
+    | DamageReported
+    | AdviceGiven
+    | AdviceSettled
+    | ChangeProposed
+    | TurnDone
+    | TurnStopped
+    | TurnReopened
+    | ChangeRetargeted
+    | ChangeWithdrawn
+    | Overridden
+    | Recounted
+    | PairSettled
+    | NoteAdded
+    | ConditionsNoted
+    | SlipNoted
+    | WorthDeclared
+    | PassImported
+    | LogsMerged
+    | SheetAnswered
+    | SheetTakenBack
+    | SheetContinued
+    | SheetClosed,
+    Field(discriminator="kind"),
+]
+
+BODY: TypeAdapter[Body] = TypeAdapter(Body)
+
+
+class Event(BaseModel):
+    """One line of the log."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    id: UUID
+    device: str
+    seq: int = Field(ge=1)
+    at: datetime
+    body: Body

@@ -1,0 +1,53 @@
+"""How the sheets of the shop stand: the fold of what was answered, taken back and closed.
+
+What was ticked before something new was found does not clear it.
+"""
+
+from dataclasses import replace
+from datetime import datetime
+
+from rules.log import events as ev
+from rules.log.rounds import CHECK, FIT, first_of, fresh, reason_of
+from rules.log.state import Round, State
+
+SheetEvent = ev.SheetAnswered | ev.SheetTakenBack | ev.SheetContinued | ev.SheetClosed
+
+
+def on_sheet(state: State, body: SheetEvent, at: datetime) -> State:
+    """Return the state after an event of a sheet; a round left without an answer never was."""
+    rounds = {one.number: one for one in state.sheets.get(body.sheet, ())}
+    now = rounds.get(body.round, Round(body.round, at))
+    before = now.stops
+    match body:
+        case ev.SheetAnswered(key=key, value=value, stops=stops):
+            answers = {**_without(now, key), key: value}
+            rounds[body.round] = replace(now, answers=answers, stops=stops)
+        case ev.SheetTakenBack(key=key, stops=stops):
+            rounds[body.round] = replace(now, answers=_without(now, key), closed=None, stops=stops)
+        case ev.SheetContinued():
+            source = rounds.get(body.of, Round(body.of, at))
+            before = {**source.stops, **now.stops}
+            rounds[body.round] = _continued(now, source, body)
+        case ev.SheetClosed(stops=stops):
+            rounds[body.round] = replace(now, closed=at, stops=stops)
+    done = rounds[body.round]
+    if not done.answers:
+        del rounds[body.round]
+    ordered = tuple(rounds[number] for number in sorted(rounds))
+    lists = {
+        (one, reason_of(body.sheet, first_of(ordered, done))) for one in fresh(before, body.stops)
+    }
+    if body.sheet == FIT and isinstance(body, ev.SheetAnswered) and body.value == "fail":
+        lists.add((CHECK, reason_of(FIT, first_of(ordered, done), body.key)))
+    ticks = {tick: mark for tick, mark in state.ticks.items() if tick[:2] not in lists}
+    return replace(state, sheets={**state.sheets, body.sheet: ordered}, ticks=ticks)
+
+
+def _without(now: Round, key: str) -> dict[str, ev.AnswerValue]:
+    return {one: value for one, value in now.answers.items() if one != key}
+
+
+def _continued(now: Round, source: Round, body: ev.SheetContinued) -> Round:
+    """Return a round with the answers of another, over which a merged log's own go."""
+    answers = {**_without(source, body.key), **now.answers}
+    return replace(now, answers=answers, stops={**body.stops, **now.stops}, of=body.of)

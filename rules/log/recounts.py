@@ -1,0 +1,59 @@
+"""What has to be counted or settled by hand before the next count can be trusted."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.log import events as ev
+from rules.log.said import parts_changed
+from rules.log.state import State
+
+
+@dataclass(frozen=True)
+class Split:
+    """A side of a pair that a recount found apart, and where its partner wants it."""
+
+    one: Adjuster
+    turn: Turn
+
+
+def unsure(state: State) -> Adjuster | None:
+    """Return a lever that the crew said was changed before the last pass, not counted since."""
+    run = state.runs[-1] if state.runs else None
+    if run is None or not run.done or state.car is None:
+        return None
+    changed = parts_changed(run)
+    return next(
+        (
+            one
+            for one in adjusters(state.car).values()
+            if one.part in changed and state.known_since.get(one.id, 0) < run.number
+        ),
+        None,
+    )
+
+
+def split_pair(state: State) -> Split | None:
+    """Return a pair that a recount found broken, until the crew has said what becomes of it."""
+    fitted = adjusters(state.car) if state.car else {}
+    for key, asked_from in state.split.items():
+        one = fitted.get(key)
+        if one is None or one.partner is None or len(state.runs) < asked_from:
+            continue
+        offset = one.offset if one.place.startswith("right") else -one.offset
+        now, goal = state.settings[key], round(state.settings[one.partner] + offset, 6)
+        if now != goal:
+            return Split(one, Turn(adjuster=key, before=now, after=goal))
+    return None
+
+
+def pair_bodies(split: Split, choice: str, new_id: Callable[[], str]) -> list[ev.Body]:
+    """Settle a broken pair: put the side right as a work order, keep it, or ask later."""
+    settled = ev.PairSettled.model_validate({"adjuster": split.one.id, "choice": choice})
+    if choice != "put right":
+        return [settled]
+    title = f"Put right: {split.one.label}"
+    proposed = ev.ChangeProposed(
+        change=new_id(), origin="put back", title=title, turns=(split.turn,)
+    )
+    return [settled, proposed]

@@ -1,0 +1,221 @@
+"""Where everything stands: the fold of the log, frozen."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from rules.car.adjusters import Adjuster, Settings
+from rules.car.model import Car
+from rules.grown import Grown
+from rules.log.advice import Advice
+from rules.log.changes import Change
+from rules.log.events import (
+    AnswerValue,
+    ConditionsNoted,
+    Event,
+    Measured,
+    PassImported,
+    SessionKind,
+)
+from rules.passes.slip import Lane, Slip
+
+SIXTY_FOOT = "sixty-foot"
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """A race meeting."""
+
+    id: str
+    name: str
+
+
+@dataclass(frozen=True)
+class Baseline:
+    """A named set of every setting."""
+
+    id: str
+    name: str
+    settings: Settings
+    at: datetime
+    facts: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Round:
+    """One filling in of a sheet of the shop: answers in the order given, and when it was closed.
+
+    `stops` says by inspection what it found that blocks advice. `of` is the round it corrects.
+    """
+
+    number: int
+    began: datetime
+    answers: Mapping[str, AnswerValue] = field(default_factory=dict)
+    closed: datetime | None = None
+    stops: Mapping[str, str] = field(default_factory=dict)
+    of: int | None = None
+
+
+@dataclass(frozen=True)
+class Stood:
+    """An adjuster as the car file had it, and where it stood."""
+
+    adjuster: Adjuster
+    setting: float
+
+
+@dataclass(frozen=True)
+class Run:
+    """One pass and what was said about it; `followed` is the advice that was last settled.
+
+    `car` and `settings` are those it ran with, as far as the log knew then; `lane` is what slip or
+    conditions said last.
+    """
+
+    id: str
+    number: int
+    at: datetime
+    meeting: str | None
+    session: SessionKind | None
+    change: str | None
+    answers: Mapping[str, AnswerValue] = field(default_factory=dict)
+    measured: Mapping[str, Measured] = field(default_factory=dict)
+    advice: Advice | None = None
+    followed: Advice | None = None
+    settled: tuple[str, ...] = ()
+    done: bool = False
+    control_skipped: bool = False
+    in_doubt: tuple[str, ...] = ()
+    conditions: ConditionsNoted | None = None
+    car: Car | None = None
+    settings: Mapping[str, float] = field(default_factory=dict)
+    slip: Slip | None = None
+    lane: Lane | None = None
+
+    @property
+    def sixty_s(self) -> float | None:
+        """The 60-foot time: the slip's, or the one that was answered."""
+        if self.slip is not None and self.slip.sixty_s is not None:
+            return self.slip.sixty_s
+        answered = self.answers.get(SIXTY_FOOT)
+        return answered if isinstance(answered, float) else None
+
+
+@dataclass(frozen=True)
+class Unfitting:
+    """An event of a merged log that fits nothing before it: kept in the log, without effect."""
+
+    event: Event
+    why: str
+
+
+@dataclass(frozen=True)
+class Note:
+    """Words of the crew."""
+
+    text: str
+    at: datetime
+    run: str | None
+
+
+@dataclass(frozen=True)
+class State:
+    """Everything the log says, ready to be asked.
+
+    `to_recount` names what has to be counted by hand, with the steps it stood firmer than each
+    baseline whose goal moves along with the count. `unfitted` left the car file. `split` names
+    what a recount found apart from its pair, with the passes after which it is asked about.
+    `worth_s` is the smallest gain of the 60-foot declared to be worth a change.
+    `disputed` are the counts on which two merged logs differ, until each is recounted. `imported`
+    are passes from elsewhere, which are history and no part of the loop.
+    """
+
+    car: Car | None = None
+    settings: Mapping[str, float] = field(default_factory=dict)
+    known_since: Mapping[str, int] = field(default_factory=dict)
+    to_recount: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    unfitted: Mapping[str, Stood] = field(default_factory=dict)
+    split: Mapping[str, int] = field(default_factory=dict)
+    meetings: tuple[Meeting, ...] = ()
+    session: SessionKind | None = None
+    call_at: datetime | None = None
+    now: datetime | None = None
+    baselines: tuple[Baseline, ...] = ()
+    changes: tuple[Change, ...] = ()
+    runs: tuple[Run, ...] = ()
+    ticks: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
+    damage: Mapping[str, str] = field(default_factory=dict)
+    notes: tuple[Note, ...] = ()
+    worth_s: float | None = None
+    imported: Grown[PassImported] = field(default_factory=Grown)
+    disputed: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    unfitting: tuple[Unfitting, ...] = ()
+    sheets: Mapping[str, tuple[Round, ...]] = field(default_factory=dict)
+    events: int = 0
+
+    @property
+    def meeting(self) -> Meeting | None:
+        """The meeting that is on."""
+        return self.meetings[-1] if self.meetings else None
+
+    @property
+    def baseline(self) -> Baseline | None:
+        """The baseline in force."""
+        return self.baselines[-1] if self.baselines else None
+
+    @property
+    def open_change(self) -> Change | None:
+        """The change that waits for something; a put-back in progress comes first."""
+        waiting = [change for change in self.changes if change.is_open]
+        return waiting[-1] if waiting else None
+
+    @property
+    def open_run(self) -> Run | None:
+        """The pass that is being talked about."""
+        return self.runs[-1] if self.runs and not self.runs[-1].done else None
+
+    @property
+    def work_order(self) -> Change | None:
+        """The change whose turns are not all made."""
+        change = self.open_change
+        unfinished = change is not None and change.status in ("proposed", "part-applied")
+        return change if unfinished else None
+
+    @property
+    def current_advice(self) -> Advice | None:
+        """The advice that what is open now belongs to; none behind a change of the crew's own."""
+        run, change = self.open_run, self.open_change
+        if run is not None and run.advice is not None and self.work_order is None:
+            return run.advice
+        if change is not None:
+            return next((r.followed for r in self.runs if r.id == change.run), None)
+        return self.runs[-1].followed if self.runs and run is None else None
+
+    @property
+    def minutes_left(self) -> int | None:
+        """Whole minutes to the next call as of the last event, where the crew gave a time."""
+        if self.call_at is None or self.now is None:
+            return None
+        return max(0, int((self.call_at - self.now).total_seconds() // 60))
+
+    def change(self, change_id: str) -> Change:
+        """Return a change by id.
+
+        Raises:
+            KeyError: if there is none.
+        """
+        for change in self.changes:
+            if change.id == change_id:
+                return change
+        raise KeyError(change_id)
+
+    def run(self, run_id: str) -> Run:
+        """Return a pass by id.
+
+        Raises:
+            KeyError: if there is none.
+        """
+        for run in self.runs:
+            if run.id == run_id:
+                return run
+        raise KeyError(run_id)

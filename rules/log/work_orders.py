@@ -1,0 +1,154 @@
+"""A change that could not be made as written: stopped, recounted or overtaken by another turn."""
+
+from collections.abc import Callable
+
+from rules.car.adjusters import Turn, adjusters
+from rules.car.steps import cut, moved
+from rules.log import events as ev
+from rules.log.changes import ADVICE, Change, Step
+from rules.log.imagine import after
+from rules.log.state import State
+from rules.log.way_back import undo_turns
+
+
+def recount_bodies(state: State, adjuster: str, found: float) -> list[ev.Body]:
+    """Record a recount; a work order goes on from what was found.
+
+    An order of which nothing is turned is withdrawn, so that its advice is given again.
+    """
+    recounted = ev.Recounted(adjuster=adjuster, found=found)
+    change = state.work_order
+    if change is None or not change.turns(adjuster) or found == state.settings[adjuster]:
+        return [recounted]
+    if change.origin != "put back" and not any(step.moved for step in change.steps):
+        withdrawn = ev.ChangeWithdrawn(change=change.id, why="recounted before anything was turned")
+        reopened = [ev.AnswerTakenBack(run=change.run, prompt=ADVICE)] if change.run else []
+        return [recounted, withdrawn, *reopened]
+    turns = tuple(
+        _from_found(state, change, step, found) if step.turn.adjuster == adjuster else step.turn
+        for step in change.steps
+    )
+    return [recounted, ev.ChangeRetargeted(change=change.id, turns=turns)]
+
+
+def _from_found(state: State, change: Change, step: Step, found: float) -> Turn:
+    """Return the turn of a step begun from what was found: to its goal, or by the same step."""
+    assert state.car is not None
+    if step.moved:
+        return step.turn
+    goal = step.turn.after
+    if change.origin != "put back" and not _sets_valving(state, change):
+        one = adjusters(state.car)[step.turn.adjuster]
+        distance = goal - step.turn.before
+        upward = distance * one.up(True) > 0
+        steps = cut(one, found, upward, round(abs(distance) / one.step))
+        goal = moved(one, found, upward, steps)
+    return Turn(adjuster=step.turn.adjuster, before=found, after=goal)
+
+
+def _sets_valving(state: State, change: Change) -> bool:
+    """Tell whether the counts of a change belong to a valving, wherever the knobs stood before."""
+    assert state.car is not None
+    fitted = adjusters(state.car)
+    return any(fitted[step.turn.adjuster].part == "valving" for step in change.steps)
+
+
+def overtaken_bodies(state: State, change: Change, made: list[Turn]) -> list[ev.Body] | None:
+    """Tick the turns of an order that were made without it; None where others were made."""
+    wanted = {s.turn.adjuster: s.turn.after for s in change.steps if s.state == "open"}
+    if not all(turn.adjuster in wanted for turn in made):
+        return None
+    return [
+        ev.TurnDone(change=change.id, adjuster=turn.adjuster)
+        if turn.after == wanted[turn.adjuster]
+        else ev.TurnStopped(
+            change=change.id, adjuster=turn.adjuster, reason="not done", reached=turn.after
+        )
+        for turn in made
+    ]
+
+
+def set_aside_bodies(state: State, change: Change) -> list[ev.Body]:
+    """Make room for another turn; an order that is half made stays on the car, mixed with it."""
+    if change.origin == "put back":
+        return leave_off_bodies(state, change)
+    if any(step.moved for step in change.steps):
+        return []
+    return [ev.ChangeWithdrawn(change=change.id, why="another turn was made instead")]
+
+
+def leave_off_bodies(state: State, change: Change) -> list[ev.Body]:
+    """End a put-back where it stands; the difference stays in the book."""
+    touched = {step.turn.adjuster for step in change.steps if step.moved}
+    return [
+        ev.ChangeWithdrawn(change=one.id, why="left off: not all could be put back")
+        for one in (change, *map(state.change, change.undoes))
+        if one.status != "withdrawn"
+        and (one is change or any(s.turn.adjuster in touched for s in one.steps))
+    ]
+
+
+def stop_bodies(
+    state: State, change: Change, adjuster: str, reason: str, reached: float | None
+) -> list[ev.Body]:
+    """Record a stopped turn; a change of which nothing moved is withdrawn at once."""
+    stopped = ev.TurnStopped.model_validate(
+        {"change": change.id, "adjuster": adjuster, "reason": reason, "reached": reached}
+    )
+    now = after(state, [stopped]).change(change.id)
+    nothing_left = now.next_step is None and not any(step.moved for step in now.steps)
+    if reached is not None and nothing_left and change.origin != "put back":
+        return [stopped, ev.ChangeWithdrawn(change=change.id, why=f"nothing moved: {reason}")]
+    return [stopped]
+
+
+def settle_bodies(
+    state: State, change: Change, choice: str, new_id: Callable[[], str]
+) -> list[ev.Body]:
+    """Settle a part-applied change: try again, put back, even out, or leave a put-back off."""
+    match choice:
+        case "try again":
+            return [
+                ev.TurnReopened(change=change.id, adjuster=step.turn.adjuster)
+                for step in change.stopped
+            ]
+        case "even out":
+            return [ev.ChangeRetargeted(change=change.id, turns=even_turns(state, change))]
+        case "leave off":
+            return leave_off_bodies(state, change)
+    turns = undo_turns(state, [change])
+    return [
+        ev.ChangeProposed(
+            change=new_id(),
+            origin="put back",
+            title=f"Put back: {change.title}",
+            turns=turns,
+            undoes=(change.id,),
+        )
+    ]
+
+
+def _progress(step: Step) -> float:
+    """Return how far a step went its own way; less than nothing if it went the other."""
+    return step.moved if step.turn.after > step.turn.before else -step.moved
+
+
+def even_turns(state: State, change: Change) -> tuple[Turn, ...]:
+    """Return the change cut to the least movement that every side reached; none if one is nil.
+
+    A valving and its clicks are no sides of each other: there is nothing to even out.
+    """
+    assert state.car is not None
+    fitted = adjusters(state.car)
+    if len(change.steps) < 2 or _sets_valving(state, change):
+        return ()
+    least = min(_progress(step) / fitted[step.turn.adjuster].step for step in change.steps)
+    if least < 1 - 1e-9:
+        return ()
+    turns = []
+    for step in change.steps:
+        one = fitted[step.turn.adjuster]
+        sign = 1 if step.turn.after > step.turn.before else -1
+        goal = round(step.turn.before + sign * int(least + 1e-9) * one.step, 6)
+        turns.append(step.turn.model_copy(update={"after": goal}))
+    return tuple(turns)

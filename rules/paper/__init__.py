@@ -1,0 +1,1 @@
+"""What is printed or tabled: pages, cards, the event sheet, tables in and out."""

@@ -1,0 +1,93 @@
+"""The baseline card: every setting to which the car can be put back, to print and hang up."""
+
+from rules.car.adjusters import Adjuster, adjusters
+from rules.car.model import CORNERS
+from rules.crew.baselines import NOT_CLEARED
+from rules.log.state import Baseline, State
+from rules.paper.page import Page, Section
+from rules.paper.tables import Table
+from rules.wording import say
+
+NO_FACTS = "Nothing was noted beside the counts: walk round the car in the shop."
+
+
+def baseline_card(state: State) -> Page:
+    """Return the card of the baseline in force.
+
+    Raises:
+        ValueError: if there is no car or no baseline.
+    """
+    car, baseline = state.car, state.baseline
+    if car is None or baseline is None:
+        raise ValueError("no baseline is declared yet")
+    fitted = adjusters(car)
+    known = [one for one in fitted.values() if one.id in baseline.settings]
+    places = [one.place for one in known]
+    sections = [
+        Section(
+            say(place.capitalize(), car.units),
+            tables=(_table(state, [one for one in known if one.place == place]),),
+        )
+        for place in (*CORNERS, "")
+        if place and place in places
+    ]
+    others = [one for one in known if not one.place]
+    if others:
+        sections.append(Section("Other levers", tables=(_table(state, others),)))
+    return Page(
+        f"Baseline: {baseline.name}",
+        (
+            f"{car.name}{' (INVENTED)' if car.invented else ''}",
+            f"Declared {baseline.at:%Y-%m-%d %H:%M} UTC",
+            *_not_cleared(baseline, state),
+        ),
+        (*sections, _facts(baseline, state), _care(state)),
+    )
+
+
+def _not_cleared(baseline: Baseline, state: State) -> tuple[str, ...]:
+    assert state.car is not None
+    words = baseline.facts.get(NOT_CLEARED)
+    return (say(f"STOP. {NOT_CLEARED}: {words}", state.car.units),) if words else ()
+
+
+def _table(state: State, ones: list[Adjuster]) -> Table:
+    assert state.car is not None
+    assert state.baseline is not None
+    rows = []
+    for one in ones:
+        goal = state.baseline.settings[one.id]
+        ends = f"{one.show(one.low)} to {_with_unit(one, one.high)}" if one.marks < 1e6 else ""
+        counted = f"from {one.count_from}" if one.count_from else ""
+        name = say(one.name, state.car.units)
+        rows.append((name, _with_unit(one, goal), counted, ends, ""))
+    return Table(("what", "baseline", "counted", "range", "found"), tuple(rows))
+
+
+def _with_unit(one: Adjuster, value: float) -> str:
+    """Write a setting with its unit: a knob's count with clicks or turns."""
+    shown = one.show(value)
+    if one.part != "knob":
+        return shown
+    return f"{shown} {one.unit.removesuffix('s') if 0 < value <= one.per_unit else one.unit}"
+
+
+def _facts(baseline: Baseline, state: State) -> Section:
+    assert state.car is not None
+    if not baseline.facts:
+        return Section("Beside the counts", (NO_FACTS,))
+    rows = tuple(
+        (say(label[0].upper() + label[1:], state.car.units), words, "")
+        for label, words in baseline.facts.items()
+    )
+    return Section("Beside the counts", tables=(Table(("what", "at the baseline", "found"), rows),))
+
+
+def _care(state: State) -> Section:
+    assert state.car is not None
+    lines = (
+        "Count by hand and never force an end. Torque to the maker's figure.",
+        "Engine off, stands and chocks before a hand goes under the car.",
+        "Rulebook, makers and qualified people come before this card.",
+    )
+    return Section("Care", tuple(say(line, state.car.units) for line in lines))

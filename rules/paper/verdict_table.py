@@ -1,0 +1,123 @@
+"""What came of every change, in the crew's word and by the clock: as a table and in few words."""
+
+from rules.advice.change_evidence import ChangeVerdict, verdict_of
+from rules.advice.open_advice import goes_first
+from rules.book import Book
+from rules.evidence.decide import Decision
+from rules.evidence.words import effect_words, headline
+from rules.log.changes import Change
+from rules.log.state import State
+from rules.paper.tables import Cell, Table, change_verdict, system_of
+from rules.wording import say
+
+HEADER = (
+    "change",
+    "title",
+    "symptom",
+    "passes",
+    "crew's word",
+    "60-foot says",
+    "effect [s]",
+    "effect, low [s]",
+    "effect, high [s]",
+    "chance quicker",
+    "worth having from [s]",
+    "order of passes",
+    "decision",
+    "reason",
+)
+
+
+def judged(state: State, book: Book) -> dict[str, ChangeVerdict]:
+    """Return what is known of each change that a pass was made with, by its id."""
+    return {
+        change.id: verdict_of(state, book, change)
+        for change in state.changes
+        if change.runs and change.origin != "put back"
+    }
+
+
+def verdicts_table(state: State, book: Book) -> Table:
+    """Return the verdict of every change that a pass was made with. An effect below 0 is quicker.
+
+    The effect is drawn towards nothing; low and high hold it nine times in ten.
+    """
+    known = judged(state, book)
+    numbers = {run.id: run.number for run in state.runs}
+    system = system_of(state)
+    rows: list[tuple[Cell, ...]] = []
+    for number, change in enumerate(state.changes, 1):
+        if not change.runs:
+            continue
+        passes = "; ".join(str(numbers[run]) for run in change.runs if run in numbers)
+        found = known.get(change.id)
+        rows.append(
+            (
+                number,
+                say(change.title, system),
+                _symptom(book, change, state),
+                passes,
+                change_verdict(state, change),
+                *_timed(found),
+                *_decided(found, state),
+            )
+        )
+    return Table(HEADER, tuple(rows))
+
+
+def _symptom(book: Book, change: Change, state: State) -> str:
+    symptom = book.symptoms.get(change.symptom or "")
+    return say(symptom.name, system_of(state)) if symptom else change.symptom or ""
+
+
+def _timed(found: ChangeVerdict | None) -> tuple[Cell, ...]:
+    if found is None or found.times is None or not has_both(found):
+        return (by_the_clock(found), None, None, None, None, None, "")
+    times = found.times
+    low, high = times.effect.range
+    return (
+        by_the_clock(found),
+        round(times.effect.mean, 4),
+        round(low, 4),
+        round(high, 4),
+        round(times.quicker, 3),
+        found.worth_s,
+        "-".join(times.design.letters),
+    )
+
+
+def _decided(found: ChangeVerdict | None, state: State) -> tuple[Cell, Cell]:
+    """Return the decision with its reason and cautions; an open advice that goes first instead."""
+    if found is None or found.decision is None or found.was_put_back:
+        return ("", "")
+    if first := goes_first(state, found):
+        return ("", say(first, system_of(state)))
+    return (found.decision.action, say(reason_of(found.decision), system_of(state)))
+
+
+def reason_of(decision: Decision) -> str:
+    """Return why something was decided, and what else the crew must hear."""
+    return " ".join((decision.reason, *decision.cautions))
+
+
+def has_both(found: ChangeVerdict) -> bool:
+    """Tell whether a clean 60-foot stands on either side of the change."""
+    return all(any(run.sixty_s is not None for run in runs) for runs in (found.before, found.after))
+
+
+def by_the_clock(found: ChangeVerdict | None) -> str:
+    """Say what the 60-foot times say of a change; empty where none stands on both sides."""
+    if found is None or found.times is None or not has_both(found):
+        return ""
+    return headline(found.times, found.more, found.names).rstrip(".")
+
+
+def word_and_clock(state: State, change: Change, found: ChangeVerdict | None) -> str:
+    """Say the crew's word, and beside it the times, their effect and the order they were run in."""
+    word = change_verdict(state, change)
+    if found is None or found.times is None or not by_the_clock(found):
+        return word
+    clock = headline(found.times).rstrip(".")
+    order = found.times.design.label.split(":")[0]
+    said = f"{clock[0].lower()}{clock[1:]}, {effect_words(found.times)}"
+    return f"{word}; 60-foot: {said} ({order})"

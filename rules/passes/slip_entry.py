@@ -1,0 +1,298 @@
+"""A time slip typed with digits alone: one field after the other, in the order of the slip.
+
+The decimal point is implied: three decimals in a time, two in a speed, so 1432 is 1.432 s.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+
+from pydantic import TypeAdapter
+
+from rules.passes import slip as slips
+from rules.passes.slip import Lane, Mark, Question, Slip, questions
+from rules.units import UNITS, Quantity, System
+
+
+@dataclass(frozen=True)
+class Field:
+    """One line of a slip.
+
+    `decimals` are implied; a number of `digits` is whole, with one more where it begins with one
+    of `longer`.
+    """
+
+    key: str
+    label: str
+    decimals: int = 3
+    digits: int = 4
+    longer: str = ""
+    quantity: Quantity | None = None
+
+    def unit(self, system: System) -> str:
+        """Return the printed unit."""
+        return UNITS[self.quantity, system].name if self.quantity else "s"
+
+    def size(self, system: System) -> float:
+        """Return the crew's unit in SI."""
+        return UNITS[self.quantity, system].si if self.quantity else 1.0
+
+    def number(self, typed: str) -> float | None:
+        """Return what was typed as a number of the crew's unit; None where it is none yet."""
+        if not typed.strip("-."):
+            return None
+        value = float(typed)
+        return value if "." in typed else round(value / 10**self.decimals, self.decimals)
+
+    def text(self, value: float) -> str:
+        """Return a number of the crew's unit as digits of this field."""
+        sign = "-" if value < 0 else ""
+        return f"{sign}{round(abs(value) * 10**self.decimals):0{self.decimals + 1}d}"
+
+    def shown(self, typed: str) -> str:
+        """Return what was typed with its decimal point."""
+        value = self.number(typed)
+        return typed if value is None else f"{value:.{self.decimals}f}"
+
+    def is_full(self, typed: str) -> bool:
+        """Tell whether no further digit can belong to the number."""
+        plain = typed.lstrip("-")
+        if "." in plain:
+            return len(plain.partition(".")[2]) >= self.decimals
+        return len(plain) >= self.digits + (plain[:1] in self.longer if plain else False)
+
+
+FIELDS = (
+    Field("reaction_s", "Reaction"),
+    Field("sixty_s", "60 ft"),
+    Field("three_thirty_s", "330 ft"),
+    Field("eighth_s", "Eighth", longer="12"),
+    Field("eighth_speed_m_s", "Eighth speed", 2, 4, "12345", Quantity.SPEED),
+    Field("thousand_s", "1000 ft", longer="12"),
+    Field("quarter_s", "Quarter", longer="12"),
+    Field("quarter_speed_m_s", "Quarter speed", 2, 4, "12345", Quantity.SPEED),
+)
+DIAL_IN = Field("dial_in_s", "Dial-in", decimals=2, digits=3, longer="12")
+BY_KEY = {one.key: one for one in (*FIELDS, DIAL_IN)}
+MARKS: tuple[Mark, ...] = ("lifted", "aborted", "spun", "red light")
+LANES: tuple[Lane, ...] = ("left", "right")
+_SLIP: TypeAdapter[Slip] = TypeAdapter(Slip)
+LEFT_KEY, DIAL_KEY = len(MARKS) + 1, len(MARKS) + 3
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A slip as far as it is typed. `at` is the field, or the page of marks after the last.
+
+    `question` waits for an answer; `kept` are the fields that the crew meant as they are;
+    `sent` says that it is ready to be recorded.
+    """
+
+    system: System
+    typed: Mapping[str, str] = field(default_factory=dict)
+    at: int = 0
+    marks: tuple[Mark, ...] = ()
+    lane: Lane | None = None
+    dialling: bool = False
+    kept: frozenset[str] = frozenset()
+    question: Question | None = None
+    sent: bool = False
+    said: str = ""
+
+    @property
+    def on_marks(self) -> bool:
+        """Whether the page of marks is open."""
+        return self.at >= len(FIELDS)
+
+    @property
+    def field(self) -> Field:
+        """The field that takes digits now."""
+        return DIAL_IN if self.on_marks else FIELDS[self.at]
+
+
+def begun(system: System, slip: Slip | None = None, lane: Lane | None = None) -> Entry:
+    """Return an empty entry, or one that starts from a slip in the log."""
+    if slip is None:
+        return Entry(system, lane=lane)
+    typed = {
+        key: one.text(value / one.size(system))
+        for key, one in BY_KEY.items()
+        if (value := getattr(slip, key)) is not None
+    }
+    kept = frozenset(one.field for one in questions(slip))
+    marks = tuple(one for one in MARKS if one in slip.marks)
+    return Entry(system, typed, marks=marks, lane=slip.lane or lane, kept=kept)
+
+
+def numbers(entry: Entry) -> dict[str, float]:
+    """Return every number typed, by the field of the slip, in the crew's units."""
+    found = {key: one.number(entry.typed.get(key, "")) for key, one in BY_KEY.items()}
+    return {key: value for key, value in found.items() if value is not None}
+
+
+def made_slip(
+    given: Mapping[str, float], system: System, marks: Iterable[Mark], lane: Lane | None = None
+) -> Slip:
+    """Return the slip of numbers in the crew's units."""
+    si = {key: value * BY_KEY[key].size(system) for key, value in given.items()}
+    return _SLIP.validate_python({**si, "marks": frozenset(marks), "lane": lane})
+
+
+def slip_of(entry: Entry) -> Slip:
+    """Return the slip as typed so far."""
+    return made_slip(numbers(entry), entry.system, entry.marks, entry.lane)
+
+
+def press(entry: Entry, key: str) -> Entry:
+    """Return the entry after one key: a digit, ".", "-", "enter", "backspace", "up" or "down"."""
+    entry = replace(entry, said="")
+    if entry.question is not None:
+        return _answer(entry, entry.question, key)
+    if entry.on_marks and not entry.dialling:
+        return _on_marks(entry, key)
+    match key:
+        case "enter" | "down":
+            return _leave_field(entry)
+        case "backspace":
+            return _erase(entry)
+        case "up":
+            return replace(entry, at=max(0, entry.at - 1), dialling=False)
+        case _ if len(key) == 1 and key in "0123456789.-":
+            return _type(entry, key)
+    return entry
+
+
+def _type(entry: Entry, key: str) -> Entry:
+    one = entry.field
+    typed = entry.typed.get(one.key, "")
+    if one.is_full(typed):
+        typed = ""
+    misplaced = (key == "." and "." in typed) or (key == "-" and (typed or one.key != "reaction_s"))
+    if misplaced:
+        return entry
+    typed += key
+    kept = entry.kept - {one.key}
+    entry = replace(entry, typed={**entry.typed, one.key: typed}, kept=kept)
+    return _leave_field(entry) if one.is_full(typed) else entry
+
+
+def _erase(entry: Entry) -> Entry:
+    one = entry.field
+    typed = entry.typed.get(one.key, "")
+    if typed:
+        kept = entry.kept - {one.key}
+        return replace(entry, typed={**entry.typed, one.key: typed[:-1]}, kept=kept)
+    if entry.dialling:
+        return replace(entry, dialling=False)
+    return replace(entry, at=max(0, entry.at - 1))
+
+
+def _leave_field(entry: Entry) -> Entry:
+    asked = _asked(entry, entry.field.key)
+    if asked is not None:
+        return replace(entry, question=asked)
+    if entry.dialling:
+        return replace(entry, dialling=False)
+    return replace(entry, at=entry.at + 1)
+
+
+def _asked(entry: Entry, key: str) -> Question | None:
+    """Return the question about a field, if there is one that was not answered yet."""
+    if key in entry.kept or entry.field.number(entry.typed.get(key, "")) is None:
+        return None
+    so_far = [one.key for one in FIELDS[: entry.at + 1]] if not entry.on_marks else list(BY_KEY)
+    given = {name: value for name, value in numbers(entry).items() if name in so_far}
+    slip = made_slip(given, entry.system, entry.marks)
+    return next((one for one in questions(slip) if one.field == key), None)
+
+
+def _answer(entry: Entry, asked: Question, key: str) -> Entry:
+    one = BY_KEY[asked.field]
+    open_again = replace(entry, question=None)
+    match key:
+        case "1" if asked.offer is not None:
+            return _leave_field(replace(open_again, typed=_with_offer(entry, asked, asked.offer)))
+        case "2" if not asked.impossible:
+            return _leave_field(replace(open_again, kept=entry.kept | {one.key}))
+        case "backspace":
+            return replace(open_again, typed={**entry.typed, one.key: ""})
+    return entry
+
+
+def _with_offer(entry: Entry, asked: Question, offer: float) -> dict[str, str]:
+    """Return what is typed with the offer taken; a number that stood elsewhere changes places."""
+    one, typed = BY_KEY[asked.field], dict(entry.typed)
+    offered = one.text(offer / one.size(entry.system))
+    for other in FIELDS:
+        if other.key != one.key and typed.get(other.key) == offered:
+            typed[other.key] = typed[one.key]
+    return {**typed, one.key: offered}
+
+
+def _on_marks(entry: Entry, key: str) -> Entry:
+    if key == "enter":
+        return _send(entry)
+    if key in ("backspace", "up"):
+        return replace(entry, at=len(FIELDS) - 1)
+    digit = int(key) if key.isdecimal() else 0
+    if 1 <= digit <= len(MARKS):
+        mark = MARKS[digit - 1]
+        named = {*entry.marks} ^ {mark}
+        return replace(entry, marks=tuple(one for one in MARKS if one in named))
+    if LEFT_KEY <= digit < DIAL_KEY:
+        lane = LANES[digit - LEFT_KEY]
+        return replace(entry, lane=None if lane == entry.lane else lane)
+    return replace(entry, dialling=True) if digit == DIAL_KEY else entry
+
+
+def _send(entry: Entry) -> Entry:
+    if not numbers(entry) and not entry.marks:
+        return replace(entry, said="Nothing was typed: digits for a time, or a mark.")
+    asked = next((one for one in questions(slip_of(entry)) if one.field not in entry.kept), None)
+    if asked is None:
+        return replace(entry, sent=True)
+    keys = [one.key for one in FIELDS]
+    at = keys.index(asked.field) if asked.field in keys else len(FIELDS)
+    return replace(entry, at=at, dialling=at == len(FIELDS), question=asked)
+
+
+def told(slip: Slip, system: System) -> str:
+    """Say a slip in the crew's units: 60 ft 1.432 s, Eighth 6.512 s, ...; then its marks."""
+    values = {key: getattr(slip, key) for key in BY_KEY}
+    parts = [
+        f"{one.label} {_shown(one, values[key], system)} {one.unit(system)}"
+        for key, one in BY_KEY.items()
+        if values[key] is not None
+    ]
+    parts += [f"{slip.lane} lane"] if slip.lane else []
+    return ", ".join([*parts, *(one for one in MARKS if one in slip.marks)])
+
+
+def asked_text(asked: Question, system: System) -> str:
+    """Say a question with its answers, in the crew's units."""
+    one = BY_KEY[asked.field]
+    answers = []
+    if asked.offer is not None:
+        answers.append(f"1 take {_shown(one, asked.offer, system)}")
+    if not asked.impossible:
+        answers.append(f"2 keep {_shown(one, asked.found, system)}")
+    why = why_text(asked, system)
+    end = "" if why.endswith("?") else "."
+    return f"{why}{end} {', '.join([*answers, 'Backspace type again'])}."
+
+
+def why_text(asked: Question, system: System) -> str:
+    """Say what is strange about a number, in the crew's units."""
+    one, known = BY_KEY[asked.field], slips.FIELDS[asked.field]
+    heads = (f"{known.label} {asked.found:.3f} is", f"{known.label} {asked.found:g}")
+    head = next((one.removesuffix(" is") for one in heads if asked.why.startswith(one)), None)
+    if head is None:
+        return f"{one.label} {_shown(one, asked.found, system)}: {asked.why}"
+    tail = asked.why.removeprefix(head)
+    if tail.startswith(": usual"):
+        low, high = (f"{end / one.size(system):.3g}" for end in known.usual)
+        tail = f": usual is {low} to {high} {one.unit(system)}"
+    return f"{one.label} {_shown(one, asked.found, system)}{tail}"
+
+
+def _shown(one: Field, value: float, system: System) -> str:
+    return one.shown(one.text(value / one.size(system)))

@@ -1,0 +1,139 @@
+"""One question and what answers it: the prompt, its choices, and the check of an answer."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+PromptKind = Literal["one", "many", "tick", "number", "text"]
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One answer. `why_not` disables it and says why."""
+
+    id: str
+    label: str
+    why_not: str = ""
+
+
+@dataclass(frozen=True)
+class Prompt:
+    """One question. `default` is what Enter takes; `about` is what the screen draws with it.
+
+    `step` is the adjuster whose turn of a work order it is about.
+    """
+
+    id: str
+    question: str
+    kind: PromptKind = "one"
+    choices: tuple[Choice, ...] = ()
+    hint: str = ""
+    default: str | None = None
+    unknown: bool = False
+    low: float = float("-inf")
+    high: float = float("inf")
+    unit: str = ""
+    optional: bool = False
+    longest: int = 10_000
+    about: object = None
+    step: str = ""
+    reason: str = ""
+    notice: str = ""
+
+
+NewId = Callable[[], str]
+
+
+Given = str | float | tuple[str, ...] | Mapping[str, str]
+
+
+class AnswerError(ValueError):
+    """An answer does not fit its prompt; the message says what was found and what is wanted."""
+
+
+def check(prompt: Prompt, value: Given) -> Given:
+    """Return the answer in its right type.
+
+    Raises:
+        AnswerError: naming the prompt, what was found and what is wanted.
+    """
+    match prompt.kind:
+        case "one":
+            return _check_choice(prompt, value)
+        case "many":
+            many = (value,) if isinstance(value, str) else value
+            if not isinstance(many, tuple) or not many:
+                raise _misfit(prompt, value, "at least one of " + _ids(prompt))
+            return tuple(_check_choice(prompt, one) for one in dict.fromkeys(many))
+        case "number":
+            return _check_number(prompt, value)
+        case "text":
+            return _check_text(prompt, value)
+        case "tick":
+            return _check_ticks(prompt, value)
+
+
+def _check_choice(prompt: Prompt, value: Given) -> str:
+    if value == UNKNOWN and prompt.unknown:
+        return UNKNOWN
+    for choice in prompt.choices:
+        if choice.id == value:
+            if choice.why_not:
+                raise _misfit(prompt, value, f"another answer: {choice.why_not}")
+            return choice.id
+    raise _misfit(prompt, value, "one of " + _ids(prompt))
+
+
+def _check_number(prompt: Prompt, value: Given) -> str | float:
+    if value in ("", UNKNOWN) and prompt.optional:
+        return UNKNOWN
+    wanted = f"{prompt.low:g} to {prompt.high:g} {prompt.unit}".strip()
+    try:
+        number = float(str(value).replace(",", "."))
+    except ValueError:
+        raise _misfit(prompt, value, wanted) from None
+    if not prompt.low <= number <= prompt.high:
+        raise _misfit(prompt, value, wanted)
+    return number
+
+
+def _check_text(prompt: Prompt, value: Given) -> str:
+    if not isinstance(value, str | int | float):
+        raise _misfit(prompt, value, "some text")
+    text = str(value).strip() or prompt.default or ""
+    if not text and prompt.optional:
+        return UNKNOWN
+    if not text:
+        raise _misfit(prompt, value, "some text")
+    if len(text) > prompt.longest:
+        raise AnswerError(
+            f"{prompt.id}: found {len(text)} characters; wanted at most {prompt.longest}"
+        )
+    return text
+
+
+def _check_ticks(prompt: Prompt, value: Given) -> Mapping[str, str]:
+    items = [choice.id for choice in prompt.choices]
+    ticks = dict.fromkeys(items, "ok") if value == "all ok" else value
+    if not isinstance(ticks, Mapping) or not ticks:
+        raise _misfit(prompt, value, "'all ok', or marks by item: ok, fault or not fitted")
+    for item, mark in ticks.items():
+        if item not in items:
+            raise _misfit(prompt, item, "items among " + _ids(prompt))
+        if mark not in ("ok", "fault", "not fitted"):
+            raise _misfit(prompt, mark, "marks ok, fault or not fitted")
+    return ticks
+
+
+def _ids(prompt: Prompt) -> str:
+    ids = [choice.id for choice in prompt.choices] + ([UNKNOWN] if prompt.unknown else [])
+    return ", ".join(ids)
+
+
+def _misfit(prompt: Prompt, value: object, wanted: str) -> AnswerError:
+    found = repr(value)
+    found = found if len(found) <= 60 else found[:57] + "..."
+    return AnswerError(f"{prompt.id}: found {found}; wanted {wanted}")
+
+
+UNKNOWN = "unknown"

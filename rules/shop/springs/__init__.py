@@ -1,1 +1,0 @@
-"""Which springs are wanted, and which are in the trailer."""

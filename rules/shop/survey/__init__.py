@@ -1,1 +1,0 @@
-"""The travel survey: lengths, ratios, coils, sides, clearance, touches."""

@@ -1,1 +1,0 @@
-"""Weighings: the scales, and the height of the centre of gravity."""

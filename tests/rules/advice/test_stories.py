@@ -1,0 +1,291 @@
+"""Whole stories, from the fault to the car as the crew wants it."""
+
+from typing import Any
+
+import pytest
+
+from rules.crew.actions import ActionError
+from tests.support.crew import FRONT, REAR, Crew, invented_car, knob, steps_of
+
+LANDING: dict[str, Any] = {"stand": "small", "front_travel": "at-stop"}
+HIGH = [f"{side} front high-speed compression" for side in ("left", "right")]
+LOW = [f"{side} front low-speed compression" for side in ("left", "right")]
+
+
+def drops_hard(crew: Crew, **seen: Any) -> Crew:
+    crew.tell(symptoms=["front-drops-hard"], **{**LANDING, **seen})
+    return crew
+
+
+def test_the_landing_story() -> None:
+    crew = Crew()
+    crew.say(["front-drops-hard"], ["nothing"], "small", "at-stop")
+    assert crew.prompt.id == "inspect:hard-landing"
+    crew.say("all ok")
+    assert steps_of(crew.advice, crew.fitted) == [(key, 3) for key in HIGH]
+    crew.make()
+    crew.say("ran")
+    crew.tell(verdict="better", **LANDING)
+    assert "same way again" in crew.advice.cause
+    crew.make()
+    assert {crew.state.settings[key] for key in HIGH} == {15}
+    crew.say("ran")
+    crew.tell(verdict="other", symptoms=["nose-stays-high"], on_lift="sinks")
+    assert crew.advice.rule == "nose-high-low-speed-softer"
+    assert [key for key, steps in steps_of(crew.advice, crew.fitted) if steps < 0] == LOW
+    crew.make()
+    assert {crew.state.settings[key] for key in HIGH} == {15}
+    crew.say("ran")
+    crew.tell(verdict="gone")
+    assert crew.advice.kind == "leave"
+    assert set(crew.off) == {*HIGH, *LOW}
+
+
+def test_low_speed_open_to_its_end_leads_to_the_ladder_not_to_the_landing() -> None:
+    open_low = [FRONT[0], {**FRONT[1], "start": 0}, FRONT[2]]
+    crew = Crew(invented_car(front=open_low))
+    crew.tell(symptoms=["nose-stays-high"], on_lift="sinks")
+    assert crew.advice.kind == "ladder"
+    assert "Out of clicks" in crew.advice.title
+    assert "Undoing the firm landing" in crew.book.symptoms["nose-stays-high"].never  # type: ignore[operator]
+    assert not crew.advice.turns
+
+
+def test_a_damper_without_a_low_speed_knob_keeps_its_landing() -> None:
+    crew = Crew(invented_car(front=[FRONT[0], knob("compression", "compression")]))
+    crew.tell(symptoms=["nose-stays-high"], on_lift="sinks")
+    assert crew.advice.kind == "ladder"
+    assert "No knob treats this" in crew.advice.title
+
+
+@pytest.mark.parametrize(
+    ("stand", "travel", "rule"),
+    [
+        ("small", "at-stop", "drops-hard-compression-firmer"),
+        ("none", "at-stop", "drops-hard-compression-firmer"),
+        ("small", "short-harsh", "drops-hard-compression-softer"),
+        ("big", "at-stop", "drops-hard-big-stand-rebound"),
+        ("big", "short-harsh", "drops-hard-big-stand-rebound"),
+        ("dangerous", "at-stop", "drops-hard-launch-softer"),
+    ],
+)
+def test_the_cause_by_the_stand_and_the_o_ring(stand: str, travel: str, rule: str) -> None:
+    crew = drops_hard(Crew(), stand=stand, front_travel=travel)
+    assert crew.advice.rule == rule
+
+
+def test_the_lower_stand_that_came_of_the_cure_is_treated_as_what_it_is_now() -> None:
+    crew = drops_hard(Crew(), stand="big")
+    crew.make()
+    crew.say("ran")
+    crew.tell(verdict="better", stand="small", front_travel="at-stop")
+    assert crew.advice.rule == "drops-hard-compression-firmer"
+
+
+def test_the_landing_at_the_end_of_the_knob_goes_up_the_ladder() -> None:
+    shut = [FRONT[0], FRONT[1], {**FRONT[2], "start": 18}]
+    crew = drops_hard(Crew(invented_car(front=shut)))
+    assert crew.advice.kind == "ladder"
+    assert crew.advice.lines == crew.book.symptoms["front-drops-hard"].ladder
+
+
+def test_an_unknown_o_ring_is_measured_or_passed_over() -> None:
+    crew = drops_hard(Crew(), front_travel="unknown")
+    assert crew.advice.kind == "measure"
+    assert "O-ring" in " ".join(crew.advice.lines)
+    assert crew.say("ok").id == "symptoms"
+
+
+def test_carries_too_long() -> None:
+    crew = Crew()
+    crew.tell(symptoms=["front-carries"], stand="big", bars="none")
+    assert crew.advice.rule == "carries-rebound-firmer"
+    crew.make()
+    crew.say("ran")
+    crew.tell(verdict="other", symptoms=["front-slow-to-rise"], hooked="spun", stand="none")
+    if crew.prompt.id != "advice":
+        crew.say("under")
+    assert crew.advice.kind == "half back"
+    assert {turn.after - turn.before for turn in crew.advice.turns} == {-1}
+
+
+@pytest.mark.parametrize(
+    ("seen", "rule"),
+    [
+        ({"unload_when": "bars", "bars": "touched"}, "unloads-bars-front-rebound"),
+        ({"unload_when": "front-top", "top_out": "no"}, "unloads-front-top-rebound"),
+        (
+            {"unload_when": "front-landed", "stand": "big", "front_travel": "at-stop"},
+            "unloads-landing-rebound",
+        ),
+        ({"unload_when": "rear-droop", "rear_travel": "most"}, "unloads-rear-rebound-firmer"),
+        ({"unload_when": "rear-fell"}, "unloads-rear-compression-firmer"),
+        ({"unload_when": "nothing", "rear_travel": "some"}, "unloads-nothing-seen"),
+    ],
+)
+def test_unloads_after_the_hit_by_what_happened_at_that_instant(
+    seen: dict[str, str], rule: str
+) -> None:
+    crew = Crew()
+    crew.tell(symptoms=["unloads-after-hit"], **seen)
+    assert crew.advice.rule == rule
+
+
+def test_spins_and_separates_with_the_droop_used_up() -> None:
+    crew = Crew(invented_car(levers=[]))
+    seen = {"tyre_hit": "over", "rear_motion": "separates", "rear_travel": "most"}
+    crew.tell(symptoms=["spins-at-hit"], **seen)
+    assert crew.advice.rule == "spins-separates-rebound-firmer"
+    assert "crews differ" in crew.advice.label
+    assert {steps for _, steps in steps_of(crew.advice, crew.fitted)} == {1}
+
+
+def test_spins_and_separates_with_droop_left_turns_no_rear_rebound() -> None:
+    crew = Crew(invented_car(levers=[]))
+    seen = {"tyre_hit": "over", "rear_motion": "separates", "rear_travel": "some"}
+    crew.tell(symptoms=["spins-at-hit"], **seen)
+    assert crew.advice.kind == "ladder"
+
+
+def test_spins_and_squats() -> None:
+    crew = Crew()
+    crew.tell(symptoms=["spins-at-hit"], tyre_hit="under", rear_motion="squats")
+    assert crew.advice.rule == "spins-squats-compression-firmer"
+
+
+def test_a_changed_pressure_is_not_the_dampers_fault() -> None:
+    crew = drops_hard(Crew())
+    crew.make()
+    crew.say("ran", ["tyre-pressure"])
+    crew.tell(symptoms=["spins-at-hit"], tyre_hit="under", rear_motion="squats")
+    assert crew.advice.kind == "control"
+    assert crew.last.status == "run"
+    assert crew.say("control").id == "recount:rear tyre pressure"
+    assert crew.say("").id == "ran"
+    crew.say("ran")
+    crew.tell(verdict="gone")
+    assert crew.last.verdict == "gone"
+    assert crew.run.in_doubt == ()
+
+
+@pytest.mark.parametrize("what", ["tyre-pressure", "launch-rpm", "burnout", "shift-point"])
+def test_a_confounder_leaves_the_open_change_unjudged(what: str) -> None:
+    crew = drops_hard(Crew())
+    crew.make()
+    crew.say("ran", [what])
+    assert crew.prompt.id == "symptoms"
+    crew.tell(symptoms=["spins-at-hit"], tyre_hit="under", rear_motion="squats")
+    assert crew.advice.kind == "control"
+    assert crew.last.verdict is None
+
+
+def test_air_and_lane_are_recorded_only() -> None:
+    crew = drops_hard(Crew())
+    crew.make()
+    crew.say("ran", ["lane-or-air"])
+    assert crew.prompt.id == "verdict"
+
+
+@pytest.mark.parametrize(
+    ("found", "inspection"), [("fluid", "fluid-leak"), ("damper", "damper-damage")]
+)
+def test_a_leak_or_a_bent_part_waits_for_the_repair(found: str, inspection: str) -> None:
+    crew = Crew()
+    crew.say(["damage-found"], ["nothing"], found)
+    assert crew.prompt.id == f"inspect:{inspection}"
+    crew.say(dict.fromkeys([c.id for c in crew.prompt.choices], "fault"))
+    assert crew.prompt.id == f"inspect:{inspection}"
+    crew.say("all ok")
+    assert crew.advice.kind == "leave"
+
+
+def test_a_control_pass_can_be_skipped_in_eliminations() -> None:
+    crew = Crew(session="eliminations")
+    crew.tell(symptoms=["spins-at-hit"], what_else=["burnout"], tyre_hit="under")
+    crew.say("squats")
+    assert crew.advice.kind == "control"
+    crew.say("skip control")
+    assert crew.advice.rule == "spins-squats-compression-firmer"
+
+
+def test_a_control_pass_is_overridden_with_a_reason_only_in_a_test() -> None:
+    crew = Crew()
+    crew.tell(symptoms=["spins-at-hit"], what_else=["burnout"], tyre_hit="under")
+    crew.say("squats")
+    skip = next(choice for choice in crew.prompt.choices if choice.id == "skip control")
+    assert "override" in skip.why_not
+    with pytest.raises(ActionError, match="words of your own"):
+        crew.do("override", reason="other")
+    crew.do("override", reason="other", text="rain is coming")
+    assert crew.advice.rule == "spins-squats-compression-firmer"
+    assert [e.body.text for e in crew.log if e.body.kind == "overridden"] == ["rain is coming"]
+
+
+@pytest.mark.parametrize("session", ["test", "eliminations"])
+def test_a_control_pass_that_a_rule_asked_for_is_not_asked_twice(session: str) -> None:
+    crew = Crew(session=session)
+    crew.tell(symptoms=["unloads-after-hit"], unload_when="nothing", rear_travel="some")
+    assert crew.advice.kind == "control"
+    if session == "test":
+        crew.do("override", reason="no-time")
+    else:
+        crew.say("skip control")
+    assert crew.advice.kind != "control"
+
+
+def test_a_crew_that_cannot_tell_goes_on_with_the_change_set_aside() -> None:
+    crew = drops_hard(Crew(session="eliminations"))
+    crew.make()
+    crew.say("ran", ["nothing"], "unknown")
+    crew.tell(symptoms=["spins-at-hit"], tyre_hit="under", rear_motion="squats")
+    assert crew.advice.kind == "control"
+    crew.say("skip control")
+    crew.make()
+    assert crew.state.changes[0].set_aside
+    assert crew.state.open_change == crew.state.changes[1]
+
+
+def test_an_own_turn_after_the_pass_blocks_the_next_change_with_its_reason() -> None:
+    crew = drops_hard(Crew())
+    crew.do("already turned", adjuster="left rear rebound", now="11")
+    assert crew.prompt.id == "advice"
+    make = next(choice for choice in crew.prompt.choices if choice.id == "make")
+    assert "waits for its pass" in make.why_not
+    assert crew.prompt.default == "leave"
+    crew.do("override", reason="driver")
+    crew.make()
+    assert crew.state.changes[0].set_aside == "driver"
+
+
+def test_every_alternative_says_why_it_lost() -> None:
+    crew = drops_hard(Crew())
+    assert crew.advice.alternatives
+    assert all(other.lost for other in crew.advice.alternatives)
+    crew.make()
+    crew.say("ran")
+    crew.tell(verdict="worse", **LANDING)
+    assert crew.advice.kind == "put back"
+    assert all("later in the order" not in other.lost for other in crew.advice.alternatives[:1])
+
+
+def test_rear_knobs_of_a_car_without_front_ones() -> None:
+    crew = drops_hard(Crew(invented_car(front=[], rear=REAR, levers=[])))
+    assert crew.advice.kind == "ladder"
+
+
+def test_worse_after_it_had_helped_goes_half_back() -> None:
+    crew = drops_hard(Crew(invented_car(front=[*FRONT[:2], {**FRONT[2], "start": 3}])))
+    crew.make()
+    crew.say("ran")
+    crew.tell(verdict="better", **LANDING)
+    crew.make()
+    crew.say("ran")
+    crew.tell(verdict="worse", **LANDING)
+    kinds = [crew.advice.kind]
+    assert {turn.after - turn.before for turn in crew.advice.turns} == {-1}
+    crew.make()
+    crew.say("ran")
+    crew.tell(verdict="worse", **LANDING)
+    kinds.append(crew.advice.kind)
+    assert kinds == ["half back", "put back"]
+    assert {turn.after for turn in crew.advice.turns} == {9}

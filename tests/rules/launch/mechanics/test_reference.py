@@ -1,0 +1,32 @@
+"""Every scalar of every reference case, at the steps in use and finer: see reference.py."""
+
+import pytest
+
+from rules.launch.mechanics import launch_many, launch_scalars
+from tests.support.launch.reference import Case, cases, shares
+
+CASES = cases()
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
+def test_one_launch_gives_the_reference_scalars(case: Case) -> None:
+    used = shares(launch_scalars(case.params), case.scalars)
+    assert {name: share for name, share in used.items() if share > 0.25} == {}
+
+
+@pytest.mark.parametrize(
+    ("step_s", "share_allowed"), [(0.002, 0.6), (0.001, 0.5), (0.0005, 0.2), (0.0001, 0.15)]
+)
+def test_a_batch_holds_the_accuracy_at_every_step(step_s: float, share_allowed: float) -> None:
+    found = launch_many([case.params for case in CASES], step_s=step_s)
+    worst = {
+        (case.name, name): share
+        for number, case in enumerate(CASES)
+        for name, share in shares(found.scalars(number), case.scalars).items()
+        if share > share_allowed
+    }
+    assert worst == {}
+
+
+def test_names_are_those_of_the_reference() -> None:
+    assert set(launch_scalars(CASES[0].params)) == set(CASES[0].scalars)

@@ -1,0 +1,94 @@
+"""Cars chosen by what was seen on more than one pass."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from rules.launch.as_seen import KEPT, MOST_SETTINGS, POOL, AsSeen, as_seen
+from rules.launch.forecast import forecast
+from rules.launch.mechanics import launch_many
+from rules.launch.of_car import SEED, typical_cars
+from rules.launch.question import Question, Seen
+from rules.launch.words import expected_text
+from tests.support.launch.car_questions import pair, question, shipped_car, turned
+
+DEMO = shipped_car("demo")
+NOW = replace(
+    question(DEMO, pair("rebound"), True, 3, "front-drops-hard", stand="big"),
+    measured={"lift": (0.45, 0.03)},
+)
+
+
+def clicks(steps: int, lift: float) -> Seen:
+    """A pass with the front rebound so many clicks firmer, and the lift measured on it [m]."""
+    settings = turned(DEMO, pair("rebound"), True, steps)
+    return Seen(tuple(sorted(settings.items())), measured=(("lift", (lift, 0.03)),))
+
+
+def chosen(asked: Question) -> AsSeen:
+    return as_seen(asked.car, asked.seen, POOL, SEED)
+
+
+def lifts(found: AsSeen, steps: int) -> np.ndarray:
+    cars = typical_cars(DEMO, turned(DEMO, pair("rebound"), True, steps), found.kept).cars
+    return launch_many(cars, step_s=0.002).columns["front_lift_max"]
+
+
+def test_an_earlier_pass_narrows_what_another_setting_would_do() -> None:
+    one, two = chosen(NOW), chosen(replace(NOW, earlier=(clicks(-2, 0.55),)))
+    assert (one.passes, two.passes) == (1, 2)
+    assert np.nanstd(lifts(two, 3)) < 0.8 * np.nanstd(lifts(one, 3))
+    assert np.nanmedian(np.abs(lifts(two, -2) - 0.55)) < np.nanmedian(np.abs(lifts(one, -2) - 0.55))
+    assert two.effective < one.effective
+    assert len(two.kept.numbers) == KEPT
+
+
+def test_an_earlier_pass_moves_the_answer_the_way_it_speaks() -> None:
+    high = forecast(replace(NOW, earlier=(clicks(-2, 0.62),)))
+    low = forecast(replace(NOW, earlier=(clicks(-2, 0.48),)))
+    # A knob that did much then does much now.
+    more, less = (one.effect("lift") for one in (high, low))
+    assert more is not None
+    assert less is not None
+    fall = [one.before.middle - one.after.middle for one in (more, less)]
+    assert fall[0] > fall[1]
+
+
+def test_passes_that_no_car_does_together_leave_the_model_without_a_say() -> None:
+    found = forecast(replace(NOW, earlier=(clicks(-2, 0.30), clicks(-4, 0.25))))
+    assert found.standing in ("unsure", "too little known")
+    assert found.step == found.trade_step
+
+
+def test_too_few_different_cars_is_too_little_known() -> None:
+    tight = replace(NOW, measured={"lift": (0.45, 0.03), "airborne": (1.25, 0.004)})
+    tight = replace(tight, earlier=(clicks(-2, 0.55), clicks(-4, 0.7)))
+    found = forecast(tight)
+    assert found.effective < 5.0
+    assert found.standing in ("unsure", "too little known")
+    assert found.step == found.trade_step
+
+
+def test_the_words_for_too_few_cars_end_in_what_to_measure() -> None:
+    found = forecast(NOW).model_copy(
+        update={"standing": "too little known", "reason": "few cars do what was seen"}
+    )
+    text = expected_text(found, "us")
+    assert text.startswith("No say: few cars do what was seen. Measure first: ")
+
+
+def test_the_order_of_one_setting_does_not_matter_and_many_are_cut() -> None:
+    many = tuple(clicks(n, 0.5 - 0.03 * n) for n in (-4, -3, -2, -1, 1))
+    assert chosen(replace(NOW, earlier=many)).passes == 1 + MOST_SETTINGS
+    again = (clicks(-2, 0.55), clicks(-2, 0.54))
+    assert chosen(replace(NOW, earlier=again)).passes == 3
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_the_same_passes_choose_the_same_cars(seed: int) -> None:
+    asked = replace(NOW, earlier=(clicks(-2, 0.55),))
+    one = as_seen(asked.car, asked.seen, 90, seed)
+    as_seen.cache_clear()
+    two = as_seen(asked.car, asked.seen, 90, seed)
+    assert np.array_equal(one.kept.numbers, two.kept.numbers)

@@ -1,0 +1,131 @@
+"""What is in the trailer: springs and valvings, and what the ladder says of them."""
+
+import pytest
+
+from rules.car.model import Car
+from rules.crew.sheets.stock import STOCK
+from rules.question import AnswerError
+from rules.shop.findings import gravest
+from rules.shop.stock import in_trailer
+from tests.support.crew import invented_car
+from tests.support.shop import HEAVY, MASSES, Hand, edits_of
+
+SOFT = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 100, 200, 400", "250, 300, 600, 1200"]
+FIRM = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 200, 400, 800", "250, 600, 1200, 2400"]
+
+
+def with_valving(hand: Hand) -> Hand:
+    hand.tell(STOCK, "valving", "front", "Firm stack", "no", "yes", *FIRM, "end")
+    return hand
+
+
+def valved() -> Hand:
+    front = [
+        {"id": "rebound", "controls": "rebound", "clicks": 12, "count_from": "full soft",
+         "start": 6, "rebound_dyno": SOFT},
+    ]  # fmt: skip
+    return Hand(invented_car(front=front))
+
+
+def test_a_valving_comes_with_the_clicks_that_give_todays_force_back() -> None:
+    """The firm stack has twice the force at every click, so six of the soft one are its none."""
+    hand = with_valving(valved())
+    assert any("Rebound: the same at 0" in line for line in hand.result(STOCK).says)
+
+
+def test_a_table_that_is_none_is_refused_at_its_end() -> None:
+    hand = valved()
+    hand.tell(STOCK, "valving", "front", "Odd", "no", "yes", SOFT[0], "250, 1, 2, 3", "50, 1, 2, 3")
+    with pytest.raises(AnswerError, match="Go back to the wrong row"):
+        hand.tell(STOCK, "end")
+
+
+STOCKED = (
+    {"kind": "spring", "axle": "front", "name": "Blue", "rate": 30_000},
+    {"kind": "spring", "axle": "front", "name": "Red", "rate": 45_000},
+    {"kind": "valving", "axle": "front", "name": "Firm stack", "rebound_dyno": FIRM},
+)
+
+
+@pytest.mark.parametrize(
+    ("rung", "told", "untold"),
+    [
+        ("Stiffer front spring at the same ride height", "Red", "Blue"),
+        ("Lighter front spring at the same ride height", "Blue", "Red"),
+        ("Firmer rebound valving (trained service)", "Firm stack (rebound the same at 0)", "Red"),
+        ("Rear valving", "Rear valving", "Firm stack"),
+    ],
+)
+def test_the_ladder_names_what_is_in_the_trailer(rung: str, told: str, untold: str) -> None:
+    front = [
+        {"id": "rebound", "controls": "rebound", "clicks": 12, "count_from": "full soft",
+         "start": 6, "rebound_dyno": SOFT},
+    ]  # fmt: skip
+    sprung = HEAVY.front.model_copy(update={"spring_rate_n_per_m": 35_000.0})
+    car = invented_car(front=front, stock=STOCKED).model_copy(update={"front": sprung})
+    hand = Hand(car)
+    words = in_trailer(car, hand.state.settings, rung, "Front carries")
+    assert told in words
+    assert untold not in words
+
+
+WHOLE = {
+    "masses": {**MASSES, "left_front": 371, "right_front": 371, "left_rear": 329,
+               "right_rear": 329, "pitch_inertia": 1800},
+    "geometry": {"wheelbase": 2.7, "cg_height": 0.55},
+    "front": {"spring_rate": 30_000, "motion_ratio": 0.8, "bump_travel": 0.09,
+              "droop_travel": 0.07},
+    "launch": {"peak_g": 1.5},
+}  # fmt: skip
+
+
+def test_a_spring_says_its_frequency_and_what_a_landing_leaves_over() -> None:
+    """f = sqrt(2 K MR^2 / m) / 2 pi (Rao, Mechanical Vibrations, from memory): 682 kg on two
+    springs of 40 N/mm at 0.8 is 1.38 Hz, and 1.5 Hz wants 47.3 N/mm."""
+    hand = Hand(Car.parse(HEAVY.model_dump(by_alias=True) | WHOLE))
+    hand.tell(STOCK, "spring", "front", "Red", "40 N/mm", "unknown", "unknown", "1.5", "1.2 m/s")
+    says = " ".join(hand.result(STOCK).says)
+    assert "Ride frequency with it 1.38 Hz" in says
+    assert "47.3 N/mm" in says
+    assert "gravity in it" in says
+
+
+def test_a_spring_that_the_weight_closes_is_stopped_and_stays_off_the_ladder() -> None:
+    """Statics: 341 kg a side at 0.8 is 4.2 kN, which closes a spring of 7 N/mm by 0.6 m."""
+    car = Car.parse(HEAVY.model_dump(by_alias=True) | WHOLE | {"stock": STOCKED[:1]})
+    hand = Hand(car)
+    said = {"kind": "spring", "axle": "front", "name": "Weak", "rate": "7 N/mm", "fitted": "Blue"}
+    hand.fill(STOCK, {**said, "free length": "152 mm", "solid length": "150 mm"})
+    result = hand.result(STOCK)
+    assert gravest(result.findings) == "stop"
+    assert "Weak stays off the ladder: the car's weight alone would close it." in result.says[-1]
+    assert list(edits_of(hand, STOCK)) == ["stock.1"]
+    weak = {"kind": "spring", "axle": "front", "name": "Weak", "rate": 7_000}
+    owned = [*STOCKED[:2], weak | {"free_length": 0.152, "solid_length": 0.15}]
+    stocked = Car.parse(car.model_dump(by_alias=True) | {"stock": owned})
+    told = in_trailer(stocked, {}, "Lighter front spring", "Front carries")
+    assert "Weak" not in told
+
+
+def test_of_the_owned_springs_the_nearest_is_named() -> None:
+    hand = Hand(Car.parse(HEAVY.model_dump(by_alias=True) | WHOLE | {"stock": STOCKED[:1]}))
+    said = {"kind": "spring", "axle": "front", "name": "Red", "rate": "45 N/mm", "target": "1.4"}
+    hand.fill(STOCK, said)
+    assert any("Red comes nearest to it: 1.46 Hz" in line for line in hand.result(STOCK).says)
+
+
+def test_a_solid_length_over_the_free_one_is_refused_by_name() -> None:
+    hand = Hand(HEAVY)
+    hand.tell(STOCK, "spring", "front", "Red", "45 N/mm", "300 mm")
+    with pytest.raises(AnswerError, match=r"Solid length: found .* wanted less than the free"):
+        hand.tell(STOCK, "310 mm")
+
+
+def test_two_springs_make_the_lever_that_the_rules_turn() -> None:
+    hand = Hand(invented_car(stock=STOCKED[:1]))
+    hand.tell(STOCK, "spring", "front", "Red", "45 N/mm", *["unknown"] * 4, "Blue")
+    lever = edits_of(hand, STOCK)["levers.3"]
+    assert lever == {
+        "id": "front spring", "kind": "spring", "axle": "front", "positions": ["Blue", "Red"],
+        "start": "Blue", "minutes": 60, "lift_car": True,
+    }  # fmt: skip

@@ -1,0 +1,121 @@
+"""The launch in a general-purpose multibody engine (mujoco): bodies and joints described to it,
+the forces of plain.py handed to it at every stage of its own Runge-Kutta step.
+
+The engine is told nothing of the equations in the package: it builds its own mass matrix, and its
+own Jacobians carry each force to the joints.
+"""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import mujoco
+import numpy as np
+
+from tests.support.launch.plain import Forces, History, Params, forces, sunk
+
+_MODEL = """
+<mujoco>
+  <compiler inertiafromgeom="false" boundmass="0" boundinertia="0"/>
+  <option timestep="{step}" gravity="0 0 -{g}" integrator="{integrator}">
+    <flag contact="disable" constraint="disable"/>
+  </option>
+  <worldbody>
+    <body name="body" pos="0 0 {hs}">
+      <joint type="slide" axis="1 0 0"/>
+      <joint type="slide" axis="0 0 1"/>
+      <joint type="hinge" axis="0 -1 0"/>
+      <inertial pos="0 0 0" mass="{ms}" diaginertia="{Iyy} {Iyy} {Iyy}"/>
+      <body name="front" pos="{a} 0 {front_above}">
+        <joint type="slide" axis="0 0 1"/>
+        <inertial pos="0 0 0" mass="{mf}" diaginertia="1e-6 1e-6 1e-6"/>
+      </body>
+      <body name="rear" pos="-{b} 0 {rear_above}">
+        <joint type="slide" axis="0 0 1"/>
+        <inertial pos="0 0 0" mass="{mr}" diaginertia="1e-6 1e-6 1e-6"/>
+      </body>
+    </body>
+  </worldbody>
+</mujoco>
+"""
+_BODY, _FRONT, _REAR = 1, 2, 3
+
+
+class Engine:
+    """One car in the engine."""
+
+    def __init__(self, params: Params, step_s: float, integrator: str = "RK4") -> None:
+        p = self.p = params
+        self.model = mujoco.MjModel.from_xml_string(
+            _MODEL.format(
+                **{name: repr(value) for name, value in p.items() if isinstance(value, float)},
+                b=repr(p["L"] - p["a"]),
+                front_above=repr(p["rf"] - p["hs"]),
+                rear_above=repr(p["rr"] - p["hs"]),
+                step=repr(step_s),
+                integrator=integrator,
+            )
+        )
+        self.data = mujoco.MjData(self.model)
+        self._none = np.zeros(3)
+
+    @contextmanager
+    def driven(self) -> Iterator[None]:
+        """Hand the engine the car's forces for as long as the block lasts."""
+        mujoco.set_mjcb_passive(self._passive)
+        try:
+            yield
+        finally:
+            mujoco.set_mjcb_passive(None)
+
+    def _acting(self, data: mujoco.MjData) -> tuple[Forces, float]:
+        """Return the forces now, and the front axle's vertical speed."""
+        v, z = data.qvel, data.xpos
+        pitch_rate, lean = v[2], data.xmat[_BODY]
+        speeds = []
+        for axle, stroke in ((_FRONT, 3), (_REAR, 4)):
+            # The hinge turns about -y, so the speed it gives has z component rate * (x - x_body).
+            speeds.append(v[1] + pitch_rate * (z[axle, 0] - z[_BODY, 0]) + v[stroke] * lean[8])
+        q = data.qpos
+        acting = forces(
+            self.p,
+            data.time,
+            float(v[0]),
+            (float(q[3]), float(q[4])),
+            (float(v[3]), float(v[4])),
+            (float(z[_FRONT, 2]), float(z[_REAR, 2])),
+            (float(speeds[0]), float(speeds[1])),
+        )
+        return acting, float(speeds[0])
+
+    def _passive(self, model: mujoco.MjModel, data: mujoco.MjData) -> None:
+        acting, _ = self._acting(data)
+        fz = acting.fx * self.p["d"] / self.p["e"]
+        out, at = data.qfrc_passive, data.xpos
+        out[3] -= acting.strut[0]
+        out[4] -= acting.strut[1]
+        for body, force, point in (
+            (_FRONT, (0.0, 0.0, acting.tyre[0]), at[_FRONT]),
+            (_REAR, (0.0, 0.0, acting.tyre[1] - fz), at[_REAR]),
+            (_BODY, (acting.fx, 0.0, fz), np.array([at[_REAR, 0], 0.0, 0.0])),
+            (_BODY, (-acting.drag, 0.0, 0.0), at[_BODY]),
+        ):
+            mujoco.mj_applyFT(model, data, np.array(force), self._none, point, body, out)
+
+    def run(self) -> History:
+        """Let the car launch, and keep its history at every step."""
+        p, data = self.p, self.data
+        steps = round(p["t_end"] / self.model.opt.timestep)
+        rows = np.zeros((14, steps + 1))
+        with self.driven():
+            for i in range(steps + 1):
+                mujoco.mj_forward(self.model, data)
+                acting, speed = self._acting(data)
+                q, v = data.qpos, data.qvel
+                point = p["hs"] + q[1] + p["a"] * np.sin(q[2]) + (p["rf"] - p["hs"]) * np.cos(q[2])
+                rows[:, i] = (
+                    *(data.time, q[0], v[0], point - p["rf"], q[2], q[3], q[4], v[3]),
+                    *(data.xpos[_FRONT, 2] - p["rf"] - sunk(p)[0], speed),
+                    *(*acting.tyre, acting.bump, acting.droop),
+                )
+                mujoco.mj_step(self.model, data)
+        return History(*rows)
