@@ -1,8 +1,12 @@
-"""Reports what comes out of every situation: PYTHONPATH=. python tests/bench/report_situations.py"""
+"""Reports what comes out of every situation.
+
+PYTHONPATH=. python tests/bench/report_situations.py
+"""
 
 from time import process_time
 
-from tests.situations.all_of_them import KNOWN, SITUATIONS
+from tests.situations.all_of_them import SITUATIONS
+from tests.situations.known import KNOWN
 from tests.situations.walk import judge
 
 
@@ -24,9 +28,10 @@ def main() -> None:
         print(f"  because: {case.why}")
     count = len(judged)
     print(f"\n{count} situations, {sum(one.ways for _, one in judged)} ways through them,")
-    print(f"{sum(one.unknown_right for _, one in judged)} right with \"don't know\" everywhere,")
+    print(f'{sum(one.unknown_right for _, one in judged)} right with "don\'t know" everywhere,')
     print(f"{sum(one.truth_right for _, one in judged)} right with every answer given,")
     print(f"{sum(bool(one.forbidden) for _, one in judged)} with something forbidden,")
+    print(f"{sum(one.stuck for _, one in judged)} ways end in a measure with no way on,")
     print(f"{sum(bool(one.unplayable) for _, one in judged)} cannot be played,")
     print(f"{sum(one.right for _, one in judged)} right in all; {process_time() - began:.1f} s")
 

@@ -1,11 +1,11 @@
-"""Every situation, and those that today's program does not answer as a crew chief would."""
+"""Every situation."""
 
+from tests.situations.changed import AFTER_A_CHANGE
 from tests.situations.days import DAYS
 from tests.situations.front import FRONT
+from tests.situations.landings import AFTER_THE_TOP
+from tests.situations.more import MORE
 from tests.situations.rear import REAR
 from tests.situations.whole import WHOLE
 
-SITUATIONS = [*FRONT, *REAR, *WHOLE, *DAYS]
-
-# Name of the situation: why it does not come out right yet. To be emptied.
-KNOWN: dict[str, str] = {}
+SITUATIONS = [*AFTER_THE_TOP, *FRONT, *REAR, *WHOLE, *DAYS, *AFTER_A_CHANGE, *MORE]

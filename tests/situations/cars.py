@@ -193,6 +193,20 @@ def on_stands(launch: bool = True) -> Car:
     return _car(front, [], [_launch()] if launch else [])
 
 
+def four_clicks(**at: float) -> Car:
+    """Four clicks a knob, front only, and a tyre whose maker's minimum nobody wrote down."""
+    clicks = {"clicks": 4, "start": 2}
+    front = _knobs(
+        "front",
+        at,
+        _knob("rebound", "rebound", **clicks),
+        _knob("compression", "compression", "unknown", **clicks),
+    )
+    pressure = _pressure(14)
+    del pressure["makers_minimum"]
+    return _car(front, [], [_launch(), pressure], rear_suspension="ladder bar")
+
+
 def split(left: float, right: float) -> Car:
     """A deliberate split of the front rebound, right minus left kept as an offset."""
     raw = three_way().model_dump(by_alias=True, exclude_none=True)

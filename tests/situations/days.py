@@ -9,6 +9,7 @@ from tests.situations.words import (
     Answer,
     Do,
     Situation,
+    Until,
     said,
     situation,
 )
@@ -18,10 +19,8 @@ STOOD = said(
     HARD, stand="dangerous", front_travel="at-stop", bars="hit", made="launch rpm less <=4"
 )
 BIG = said("front-carries", stand="big", carry="long", made="front rebound firmer <=4")
-LANDED = said(
-    HARD, stand="small", front_travel="at-stop", made="front high compression firmer <=4"
-)
-GONE = said(verdict="gone", sixty_foot=1.31)
+LANDED = said(HARD, stand="small", front_travel="at-stop", made="front high compression firmer <=4")
+GONE = said("it-is-good", verdict="gone", sixty_foot=1.31)
 HOT = {
     "air_temperature": 38,
     "track_temperature": 58,
@@ -45,7 +44,7 @@ LAZY = {
 }
 BACK_UP = ("front rebound softer", "front spring softer", "front travel limiter longer")
 QUIET = (*NOT_SURE, "ladder", "stop")
-METRIC_ID = "left front rebound"
+LEFT_REBOUND = "left front rebound"
 
 
 def _no_verdict(seen: dict[str, object]) -> dict[str, object]:
@@ -94,7 +93,7 @@ DANGER = [
         },
         ("rear compression firmer <=4", "half back", "measure"),
         ("front rebound softer >=3", "launch rpm more", "front travel limiter longer"),
-        ("rear compression firmer <=4", *NOT_SURE),
+        ("rear compression firmer <=4", "half back", *NOT_SURE),
         history=(BIG,),
         why="the full put-back is where it carried",
     ),
@@ -154,9 +153,9 @@ DANGER = [
         "undo of the softer launch",
         cars.three_way(bars=True),
         None,
-        ("order", "pass", "stop", "leave", "measure"),
+        ("pass", "stop", "leave", "measure"),
         ("early order",),
-        ("order", "pass", "stop", "leave", "measure"),
+        ("pass", "stop", "leave", "measure"),
         history=(STOOD, GONE, Do("undo last change")),
         says=("lets the front rise more", "past the bars", "over {24 in|0.6 m}"),
         why="it is said, and asked, before anything is ordered",
@@ -168,7 +167,7 @@ DANGER = [
         ("put back", *LESS_LIFT, "front rebound firmer <=5"),
         (*NEVER_UP, "front compression any"),
         ("put back", "front rebound firmer <=5", *AFTER_DANGER),
-        history=(Do("already turned", {"adjuster": METRIC_ID, "now": "5"}),),
+        history=(Do("already turned", {"adjuster": LEFT_REBOUND, "now": "5"}),),
         why="the crew's own turn is put back first",
     ),
 ]
@@ -182,14 +181,16 @@ OPEN_LIST = [
         ("early order",),
         ("order", "pass", "stop", "leave", "measure", *LESS_LIFT),
         history=(
-            Do("already turned", {"adjuster": METRIC_ID, "now": "12"}),
-            Answer("ran", "ran"),
-            Answer("what-else", ["nothing"]),
-            Answer("verdict", "other"),
-            Answer("symptoms", [HARD]),
-            Answer("sixty-foot", ""),
-            Answer("stand", "big"),
-            Answer("front-travel", "at-stop"),
+            Do("already turned", {"adjuster": LEFT_REBOUND, "now": "12"}),
+            Until(
+                "inspect:",
+                {
+                    "verdict": "other",
+                    "symptoms": [HARD],
+                    "stand": "big",
+                    "front-travel": "at-stop",
+                },
+            ),
             Do("put back to baseline"),
         ),
         why="no turn that loosens the front while the list is open",
@@ -260,6 +261,22 @@ HALF_MADE = [
         why="the completed change has had no pass",
     ),
     situation(
+        "one side never moved, found after its pass",
+        cars.three_way(),
+        None,
+        "pass",
+        ("any turn",),
+        ("pass",),
+        history=(
+            LANDED,
+            Until("advice", {"verdict": "same", "stand": "small", "front-travel": "at-stop"}),
+            Do("recount", {"adjuster": "right front high", "found": "9"}),
+            Answer("pair", "put right"),
+            Answer("turn:", "done"),
+        ),
+        why="the pass ran on half a change: the completed one is run first",
+    ),
+    situation(
         "an own turn on one side, taken back: the advised change waits",
         cars.three_way(),
         {"verdict": "better", "stand": "small", "front_travel": "at-stop"},
@@ -268,198 +285,29 @@ HALF_MADE = [
         (*AFTER_DANGER, "front high compression firmer <=4"),
         history=(
             LANDED,
-            Do("already turned", {"adjuster": METRIC_ID, "now": "11", "sides": "one"}),
-            Do("already turned", {"adjuster": METRIC_ID, "now": "9", "sides": "one"}),
+            Do("already turned", {"adjuster": LEFT_REBOUND, "now": "11", "sides": "one"}),
+            Do("already turned", {"adjuster": LEFT_REBOUND, "now": "9", "sides": "one"}),
         ),
         says=("drops hard, bottoms or scrapes: and now",),
         why="putting right what was turned leaves the advised change as it was",
     ),
-]
-
-VERDICTS = [
     situation(
-        "landing better, still at the stop",
+        "an own turn on one side, settled by putting it back",
         cars.three_way(),
         {"verdict": "better", "stand": "small", "front_travel": "at-stop"},
         "front high compression firmer <=4",
         NEVER_UP,
         (*AFTER_DANGER, "front high compression firmer <=4"),
-        history=(LANDED,),
-        why="it helped: the same way again",
-    ),
-    situation(
-        "landing worse, harsh now",
-        cars.three_way(),
-        {"verdict": "worse", "stand": "small", "front_travel": "short-harsh"},
-        ("put back", "half back", "front high compression softer <=4"),
-        NEVER_UP,
-        (*AFTER_DANGER, "put back", "half back", "front high compression softer <=4"),
-        history=(LANDED,),
-        why="it went past",
-    ),
-    situation(
-        "landing the same, at the stop",
-        cars.three_way(),
-        {"verdict": "same", "stand": "small", "front_travel": "at-stop"},
-        ("front high compression firmer <=4", *LESS_LIFT, "put back", "ladder"),
-        (*NEVER_UP, "front travel limiter shorter"),
-        (*AFTER_DANGER, "put back", "ladder", "front high compression firmer <=4"),
-        history=(LANDED,),
-        why="further, or the next lever",
-    ),
-    situation(
-        "landing gone, and now the nose stays high",
-        cars.three_way(),
-        {"verdict": "gone", "symptoms": ["nose-stays-high"], "on_lift": "sinks"},
-        "front low compression softer <=4",
-        ("front high compression softer", "launch rpm more", "front rebound softer"),
-        ("front low compression softer <=4", *NOT_SURE),
-        history=(LANDED,),
-        why="gone is one fault; what else the car did is asked",
-    ),
-    situation(
-        "nose stays high after a firm landing, bleed open",
-        cars.three_way(front_low=0),
-        {"verdict": "other", "symptoms": ["nose-stays-high"], "on_lift": "sinks"},
-        ("ladder", "leave", "measure", "stop"),
-        ("front high compression softer", "front rebound softer", "launch rpm more"),
-        QUIET,
-        history=(LANDED,),
-        why="the firm landing is not undone for it",
-    ),
-    situation(
-        "landing gone and nothing else",
-        cars.counted_from_hard(),
-        {"verdict": "gone", "symptoms": ["it-is-good"]},
-        "leave",
-        ("any turn", "to see"),
-        ("leave",),
         history=(
-            said(
-                HARD,
-                stand="small",
-                front_travel="at-stop",
-                made="front compression firmer <=2",
-            ),
+            LANDED,
+            Do("already turned", {"adjuster": LEFT_REBOUND, "now": "11", "sides": "one"}),
+            Answer("turn:", "not done"),
+            Answer("settle", "put back"),
+            Answer("turn:", "done"),
         ),
-        why="keep it",
-    ),
-    situation(
-        "aborted with the change on",
-        cars.three_way(),
-        said(verdict="gone", symptoms=["it-is-good"], marks=("aborted",)),
-        ("control", "leave", "pass", "measure"),
-        ("any turn",),
-        ("control", "leave", "pass", "measure"),
-        history=(LANDED,),
-        unsaid=("the fault is gone", "keep"),
-        why="a pass that was given up says nothing of the change",
-    ),
-    situation(
-        "lifted with the change on, another hard landing",
-        cars.three_way(),
-        said(
-            verdict="better",
-            symptoms=[HARD],
-            stand="small",
-            front_travel="at-stop",
-            marks=("lifted",),
-        ),
-        ("put right", "stop", "inspect", "measure", "front high compression firmer <=4"),
-        NEVER_UP,
-        ("put right", *AFTER_DANGER, "front high compression firmer <=4"),
-        history=(LANDED,),
-        why="it says nothing of the damper, and the list is still owed",
-    ),
-    situation(
-        "crew cannot tell, and it bounces twice",
-        cars.three_way(),
-        {
-            "verdict": "unknown",
-            "symptoms": ["front-bounces"],
-            "front_travel": "short-soft",
-            "bounces": "several",
-            "stand": "small",
-        },
-        ("control", "measure", "leave", "front rebound firmer <=4", "put back"),
-        ("front rebound softer", "launch rpm more"),
-        ("control", "measure", "leave", "front rebound firmer <=4", "inspect", "put back"),
-        history=(
-            said(
-                "front-bounces",
-                front_travel="short-soft",
-                bounces="several",
-                stand="small",
-                made="front rebound firmer <=4",
-            ),
-        ),
-        why="one word of a noisy crew decides little",
+        says=("drops hard, bottoms or scrapes: and now",),
+        why="the advised change is still to be judged",
     ),
 ]
 
-OWN = [
-    situation(
-        "own softer rear rebound, then it spins",
-        cars.three_way(),
-        {
-            "verdict": "other",
-            "symptoms": ["spins-at-hit"],
-            "tyre_hit": "over",
-            "rear_motion": "separates",
-            "rear_travel": "some",
-        },
-        ("put back", "rear rebound firmer <=4"),
-        ("launch rpm more", "rear rebound softer"),
-        ("put back", "rear rebound firmer <=4", *NOT_SURE),
-        history=(Do("already turned", {"adjuster": "left rear rebound", "now": "5"}),),
-        why="the crew's own last change is suspected before any lever",
-    ),
-    situation(
-        "own pressure up by two, then it spins",
-        cars.three_way(),
-        {
-            "verdict": "other",
-            "symptoms": ["spins-at-hit"],
-            "tyre_hit": "under",
-            "rear_motion": "neither",
-        },
-        ("put back", "rear tyre pressure less >=4"),
-        ("launch rpm more", "rear tyre pressure more"),
-        ("put back", "rear tyre pressure less >=4", *NOT_SURE),
-        history=(Do("already turned", {"adjuster": "rear tyre pressure", "now": "15"}),),
-        why="two pounds back, not half a pound",
-    ),
-    situation(
-        "own launch up, then it carries",
-        cars.one_knob(),
-        {
-            "verdict": "other",
-            "symptoms": ["front-carries"],
-            "stand": "big",
-            "bars": "clear",
-            "carry": "long",
-        },
-        ("put back", "launch rpm less <=3"),
-        ("launch rpm more", "front knob softer", "to see"),
-        ("put back", "launch rpm less <=3", "front knob firmer <=2", "measure", "inspect", "stop"),
-        history=(Do("already turned", {"adjuster": "launch rpm", "now": "4500"}),),
-        why="the launch goes back where it was",
-    ),
-    situation(
-        "own turn after the pass, in eliminations, little time",
-        cars.counted_from_hard(),
-        said(
-            "front-carries",
-            stand="small",
-            carry="long",
-            minutes=4,
-        ),
-        ("launch rpm less", "put back", "stop", "leave"),
-        (*NEVER_UP, "front knob any"),
-        ("launch rpm less", "put back", "stop", "measure", "inspect"),
-        session="eliminations",
-        why="three minutes for the launch, five for a knob: only one of them fits",
-    ),
-]
-
-DAYS: list[Situation] = [*DANGER, *OPEN_LIST, *HALF_MADE, *VERDICTS, *OWN]
+DAYS: list[Situation] = [*DANGER, *OPEN_LIST, *HALF_MADE]

@@ -24,6 +24,7 @@ from tests.situations.words import (
     Pass,
     Situation,
     Step,
+    Until,
     fits,
     touches,
 )
@@ -34,6 +35,10 @@ MOST_WAYS = 300
 # What a pass was is told, whatever else is not known; the rest is asked.
 TOLD = {"symptoms", "what-else", "verdict", "meeting", "session"}
 WORK = ("turn", "settle", "reached")
+# What a crew that is asked back takes where nothing stands on Enter.
+CAUTIOUS = (STAY, "no", "leave", "keep", "stay", "stop")
+# A way back may be refused for what it leads to, as long as it is said.
+WAYS_BACK = ("undo last change", "put back to baseline")
 ON = ("skip measure", "skip control")
 Told = Mapping[str, Any]
 
@@ -54,6 +59,7 @@ class Judged:
     unknown_right: bool
     words_right: bool
     ways: int
+    stuck: int = 0
 
     @property
     def right(self) -> bool:
@@ -165,6 +171,8 @@ def way_on(prompt: Prompt) -> Any:
         return ""
     if prompt.kind == "text":
         return prompt.default or "Invented"
+    if prompt.default is None:
+        return next((one for one in CAUTIOUS if one in free), free[0])
     return prompt.default if prompt.default in free else free[0]
 
 
@@ -193,11 +201,22 @@ def play(walk: Walk, step: Step) -> None:
             try:
                 walk.crew.do(step.action, **step.fields)
             except ActionError as error:
-                raise HistoryError(f"{step.action}: {error}") from None
+                if step.action not in WAYS_BACK:
+                    raise HistoryError(f"{step.action}: {error}") from None
+                walk.heard.append(str(error).lower())
         case Answer():
             if not walk.prompt.id.startswith(step.prompt):
                 raise HistoryError(f"{walk.prompt.id} is open, not {step.prompt}")
             walk.say(step.value)
+        case Until():
+            new_pass(walk, Pass(step.said))
+            for _ in range(MOST_QUESTIONS):
+                if walk.prompt.id.startswith(step.prompt):
+                    return
+                if end_of(walk) is not None:
+                    break
+                walk.say(walk.answer_for(step.said))
+            raise HistoryError(f"{walk.prompt.id} is open, not {step.prompt}")
         case Pass():
             new_pass(walk, step)
             outcome = follow(walk, step.said)
@@ -363,7 +382,7 @@ def judge(case: Situation) -> Judged:
         for one in [*(o for o in (truth, unknown) if o), *every]
         if any(touches(words, one, fitted) for words in case.forbids)
     }
-    spoken = " ".join(one.text for one in every)
+    spoken = truth.text if truth else ""
     heard = " ".join(known.heard)
     return Judged(
         truth,
@@ -375,4 +394,5 @@ def judge(case: Situation) -> Judged:
         not any(w in spoken for w in case.unsaid)
         and (not case.says or any(w in heard for w in case.says)),
         len(every),
+        sum(one.stuck for one in every),
     )

@@ -55,7 +55,7 @@ SIDES = [
         cars.three_way(),
         {"symptoms": ["brakes-badly"], "braking": "hops"},
         STAYS,
-        ("any knob", "to see", "early order"),
+        ("rear knob any", "front rebound any", "front knob any >=2", "to see", "early order"),
         (*STAYS, "measure"),
         why="brakes, bearings, steering; bias before dampers",
     ),

@@ -57,7 +57,15 @@ class Answer:
     value: Any
 
 
-Step = Pass | Do | Answer
+@dataclass(frozen=True)
+class Until:
+    """A pass that is talked about until a question is open, by the beginning of its id."""
+
+    prompt: str
+    said: Said
+
+
+Step = Pass | Do | Answer | Until
 
 
 @dataclass(frozen=True)
@@ -65,8 +73,8 @@ class Situation:
     """What a careful crew chief accepts and forbids.
 
     accepts: with every question answered as it was. unknown: with "don't know" to every one.
-    forbids: whatever is answered. says: one of these words is read on the way. unsaid: none of
-    these words is in an advice.
+    forbids: whatever is answered. says: one of these is read on the way there. unsaid: none of
+    these is in what is advised with every answer given.
     """
 
     name: str
