@@ -6,8 +6,8 @@ PYTHONPATH=. python tests/bench/report_situations.py
 from time import process_time
 
 from tests.situations.all_of_them import SITUATIONS
+from tests.situations.judge import judge
 from tests.situations.known import KNOWN
-from tests.situations.walk import judge
 
 
 def main() -> None:

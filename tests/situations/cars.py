@@ -207,6 +207,16 @@ def four_clicks(**at: float) -> Car:
     return _car(front, [], [_launch(), pressure], rear_suspension="ladder bar")
 
 
+def with_valvings() -> Car:
+    """No knobs in front and no launch lever; three stacks by their label, without a table."""
+    stacks = {"id": "front valving", "kind": "valving", "axle": "front", "start": "stack 2"} | {
+        "positions": ["stack 1", "stack 2", "stack 3"],
+        "minutes": 90,
+        "lift_car": True,
+    }
+    return _car([], [_knob("rebound", "rebound")], [stacks, _pressure()])
+
+
 def split(left: float, right: float) -> Car:
     """A deliberate split of the front rebound, right minus left kept as an offset."""
     raw = three_way().model_dump(by_alias=True, exclude_none=True)

@@ -163,8 +163,8 @@ DANGER = [
     situation(
         "own softer rebound, then a big stand",
         cars.three_way(),
-        {"symptoms": ["front-carries"], "stand": "big", "carry": "long"},
-        ("put back", *LESS_LIFT, "front rebound firmer <=5"),
+        {"verdict": "other", "symptoms": ["front-carries"], "stand": "big", "carry": "long"},
+        ("put back", "launch rpm less", "front rebound firmer >=4"),
         (*NEVER_UP, "front compression any"),
         ("put back", "front rebound firmer <=5", *AFTER_DANGER),
         history=(Do("already turned", {"adjuster": LEFT_REBOUND, "now": "5"}),),

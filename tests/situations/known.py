@@ -39,8 +39,12 @@ KNOWN: dict[str, str] = {
     "an own turn on one side, taken back: the advised change waits": OWN_TURN_TAKES_ITS_PLACE,
     "an own turn on one side, settled by putting it back": OWN_TURN_TAKES_ITS_PLACE,
     "landing gone, and now the nose stays high": "gone ends the pass: what else is not asked",
+    "landing worse, harsh now": "a put-back passes by the gate of a landing at the stop",
+    "lazy again after half a step, the stand not known now": "the same way again asks no stand",
     "own softer rear rebound, then it spins": OWN_TURN_IS_NOT_SUSPECTED,
     "own pressure up by two, then it spins": OWN_TURN_IS_NOT_SUSPECTED,
+    "own softer rebound, then a big stand": OWN_TURN_IS_NOT_SUSPECTED,
+    "past the bars; then the crew puts the launch back itself": OWN_TURN_IS_NOT_SUSPECTED,
     "own launch up, then it carries": OWN_TURN_IS_NOT_SUSPECTED,
     "own firmer front rebound, then it spins and stays down": OWN_TURN_IS_NOT_SUSPECTED,
 }

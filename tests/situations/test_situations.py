@@ -5,6 +5,7 @@ its three safety lists, and not from the rule book.
 """
 
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 
@@ -13,8 +14,8 @@ from rules.advice import Turn
 from rules.book import shipped
 from rules.car_checks import cross_faults
 from tests.situations.all_of_them import SITUATIONS
+from tests.situations.judge import judge
 from tests.situations.known import KNOWN
-from tests.situations.walk import judge
 from tests.situations.words import (
     KINDS,
     Outcome,
@@ -65,6 +66,15 @@ def test_every_lever_that_is_named_can_be_told() -> None:
         for words in (*case.accepts, *case.unknown, *case.forbids):
             if words not in PLAIN:
                 fits(words, turned, {one.id: one})
+
+
+def test_what_is_forbidden_is_found_on_some_way() -> None:
+    case = next(one for one in SITUATIONS if one.name == "small stand, at the stop")
+    assert judge(case).faults == []
+    for forbidden in ("front high compression softer", "launch rpm less", "stuck"):
+        assert judge(replace(case, forbids=(forbidden,))).forbidden
+    assert not judge(replace(case, accepts=("leave",))).truth_right
+    assert not judge(replace(case, unknown=("leave",))).unknown_right
 
 
 def test_words_are_read_as_they_are_meant() -> None:

@@ -6,7 +6,7 @@ Questions are answered by their id. One that the situation does not know takes w
 
 from collections.abc import Iterable, Iterator, Mapping
 from copy import copy
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from rules.actions import ActionError
@@ -26,7 +26,6 @@ from tests.situations.words import (
     Step,
     Until,
     fits,
-    touches,
 )
 
 BOOK = shipped()
@@ -45,42 +44,6 @@ Told = Mapping[str, Any]
 
 class HistoryError(AssertionError):
     """The history cannot be played: the program went another way."""
-
-
-@dataclass(frozen=True)
-class Judged:
-    """What came out: with the truth, with "don't know", and what was forbidden on any way."""
-
-    truth: Outcome | None
-    unknown: Outcome | None
-    forbidden: tuple[Outcome, ...]
-    unplayable: str
-    truth_right: bool
-    unknown_right: bool
-    words_right: bool
-    ways: int
-    stuck: int = 0
-
-    @property
-    def right(self) -> bool:
-        """Whether a careful crew chief has nothing against any of it."""
-        return not self.faults
-
-    @property
-    def faults(self) -> list[str]:
-        """What a crew chief has against it, in words."""
-        if self.unplayable:
-            return [f"history: {self.unplayable}"]
-        said = []
-        if not self.truth_right:
-            said.append(f"truth -> {self.truth}")
-        if not self.unknown_right:
-            said.append(f"don't know -> {self.unknown}")
-        if not self.words_right:
-            said.append("words: " + (str(self.truth)))
-        for one in self.forbidden[:3]:
-            said.append(f"forbidden -> {one} [{', '.join(one.path)}]")
-        return said
 
 
 class Walk:
@@ -361,38 +324,3 @@ def values(walk: Walk, told: Told) -> list[Any]:
         return [walk.answer_for(told)]
     free = [choice.id for choice in prompt.choices if not choice.why_not and choice.id != STAY]
     return [*free, *([UNKNOWN] if prompt.unknown and UNKNOWN not in free else [])]
-
-
-def judge(case: Situation) -> Judged:
-    """Play a situation to its end with the truth, with "don't know" and with any answers."""
-    try:
-        start = begin(case)
-    except HistoryError as error:
-        return Judged(None, None, (), str(error), False, False, False, 0)
-    told = case.seen.said if case.seen else {}
-    fitted = start.crew.fitted
-    known = start.fork()
-    truth = first_word(known, told, case.accepts)
-    unsure = start.fork()
-    blank = {key: value for key, value in told.items() if key in TOLD}
-    unknown = first_word(unsure, blank, case.unknown)
-    every = list(ends(start.fork(), told))
-    bad = {
-        str(one): one
-        for one in [*(o for o in (truth, unknown) if o), *every]
-        if any(touches(words, one, fitted) for words in case.forbids)
-    }
-    spoken = truth.text if truth else ""
-    heard = " ".join(known.heard)
-    return Judged(
-        truth,
-        unknown,
-        tuple(bad.values()),
-        "",
-        truth is not None and any(fits(w, truth, fitted) for w in case.accepts),
-        unknown is not None and any(fits(w, unknown, fitted) for w in case.unknown),
-        not any(w in spoken for w in case.unsaid)
-        and (not case.says or any(w in heard for w in case.says)),
-        len(every),
-        sum(one.stuck for one in every),
-    )
