@@ -157,7 +157,7 @@ DANGER = [
         ("early order",),
         ("pass", "stop", "leave", "measure"),
         history=(STOOD, GONE, Do("undo last change")),
-        says=("lets the front rise more", "past the bars", "over {24 in|0.6 m}"),
+        says=("rise", "bars", "24 in", "stood"),
         why="it is said, and asked, before anything is ordered",
     ),
     situation(
@@ -288,7 +288,7 @@ HALF_MADE = [
             Do("already turned", {"adjuster": LEFT_REBOUND, "now": "11", "sides": "one"}),
             Do("already turned", {"adjuster": LEFT_REBOUND, "now": "9", "sides": "one"}),
         ),
-        says=("drops hard, bottoms or scrapes: and now",),
+        says=("[verdict]",),
         why="putting right what was turned leaves the advised change as it was",
     ),
     situation(
@@ -305,7 +305,7 @@ HALF_MADE = [
             Answer("settle", "put back"),
             Answer("turn:", "done"),
         ),
-        says=("drops hard, bottoms or scrapes: and now",),
+        says=("[verdict]",),
         why="the advised change is still to be judged",
     ),
 ]

@@ -274,7 +274,7 @@ OTHER_DAYS = [
         ("early order",),
         ("pass", "stop", "leave", "measure"),
         history=(BIG, said(verdict="gone", sixty_foot=1.33), Do("put back to baseline")),
-        says=("lets the front rise more", "over {12 in|0.3 m}"),
+        says=("rise", "12 in", "carried", "stood"),
         why="it is said before a turn is made",
     ),
     situation(

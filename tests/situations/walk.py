@@ -16,6 +16,7 @@ from rules.book.schema import UNKNOWN
 from rules.gates import open_blocks
 from rules.prompts import Prompt
 from rules.session import STAY, AnswerError
+from rules.symptoms import GOOD
 from tests.rules.crew import Crew
 from tests.situations.words import (
     Answer,
@@ -75,7 +76,8 @@ class Walk:
         try:
             self.crew.say(list(value) if isinstance(value, tuple) else value)
         except AnswerError:
-            self.crew.say(way_on(prompt))
+            faults = [one for one in value if one != GOOD] if isinstance(value, list) else []
+            self.crew.say(faults if faults and GOOD in value else way_on(prompt))
 
     def answer_for(self, told: Told) -> Any:
         """Return what the situation says to the open question, or what Enter takes."""
@@ -90,8 +92,14 @@ class Walk:
 
 
 def text_of(prompt: Prompt) -> str:
-    """Return all that is read with a question."""
-    read = [prompt.question, prompt.hint, prompt.notice, *(c.label for c in prompt.choices)]
+    """Return all that is read with a question, its id in brackets first."""
+    read = [
+        f"[{prompt.id}]",
+        prompt.question,
+        prompt.hint,
+        prompt.notice,
+        *(c.label for c in prompt.choices),
+    ]
     if isinstance(prompt.about, Advice):
         read.append(advice_text(prompt.about))
     return " ".join(read).lower()
@@ -147,8 +155,10 @@ def begin(case: Situation) -> Walk:
     """
     walk = Walk(Crew(case.car, BOOK, session=case.session))
     for step in case.history:
+        walk.heard.clear()
         play(walk, step)
     if case.seen is not None:
+        walk.heard.clear()
         new_pass(walk, case.seen)
     return walk
 
@@ -208,7 +218,7 @@ def new_pass(walk: Walk, seen: Pass) -> None:
     for _ in range(MOST_QUESTIONS):
         prompt = walk.prompt
         if prompt.id == "ran":
-            walk.say("ran")
+            walk.say(next(one.id for one in prompt.choices if one.id != STAY))
             break
         if names_symptoms(prompt, walk.crew.book):
             if walk.crew.state.open_run is None:
