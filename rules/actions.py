@@ -28,6 +28,7 @@ from rules.settle import overtaken_bodies, recount_bodies, set_aside_bodies
 from rules.shop.actions import AnswerSheet, FinishSheet, SayAgain, sheet_bodies
 from rules.state import State
 from rules.stored import can_ask, prompt_of
+from rules.taken_up import with_taken_up
 from rules.valving_change import ChangeValving, valving_bodies
 from rules.way_back import baseline_turns, last_change
 
@@ -190,7 +191,7 @@ def act(
         ActionError: if it cannot be done now, or names something that is not there.
     """
     try:
-        bodies = _act(state, book, action, new_id)
+        bodies = with_taken_up(state, _act(state, book, action, new_id))
         return with_advice(state, book, bodies) if advised else bodies
     except AnswerError as error:
         raise ActionError(str(error)) from None

@@ -7,6 +7,7 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN, UPWARD, PromptText
 from rules.candidates import Candidate, candidates
 from rules.expected import Expected, Model
+from rules.made_whole import made_whole
 from rules.shop.springs.stock import in_trailer
 from rules.situation import Situation, situation
 from rules.state import Run, State
@@ -33,7 +34,8 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     now = situation(state, run, book)
     considered = candidates(now)
     draft = (
-        _unjudged(now, considered)
+        made_whole(now)
+        or _unjudged(now, considered)
         or _nothing_seen(now)
         or after_the_verdict(now, considered)
         or _choose(now, considered)

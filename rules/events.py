@@ -201,6 +201,18 @@ class ChangeWithdrawn(_Body):
     why: Text
 
 
+class ChangeTakenUp(_Body):
+    """A change waits for its pass again, as it was written: what lay on top of it is off the car,
+    or a side of it that had never moved is put right.
+
+    `after`: the passes up to this number were made without all of it, and say nothing of it.
+    """
+
+    kind: Literal["change-taken-up"] = "change-taken-up"
+    change: str
+    after: int = 0
+
+
 class Overridden(_Body):
     """The crew went past a block that may be passed, and said why."""
 
@@ -369,6 +381,7 @@ Body = Annotated[
     | TurnReopened
     | ChangeRetargeted
     | ChangeWithdrawn
+    | ChangeTakenUp
     | Overridden
     | Recounted
     | PairSettled

@@ -23,6 +23,9 @@ CONTROL_SKIP = "skip control"
 ADVICE = "advice"
 RAN = "ran"
 PUT_BACK = "put back"
+TAKEN_BACK = "its verdict was taken back after other changes"
+ON_TOP = "another turn was made on top of it"
+NO_PASS = "no pass said what it did"
 
 
 def fold(events: Iterable[ev.Event], state: State | None = None) -> State:
@@ -131,7 +134,10 @@ def _apply_to_change(state: State, body: ev.Body) -> State:
             return _retarget(state, body)
         case ev.ChangeWithdrawn():
             change = state.change(body.change)
-            return _change(state, replace(change, status=advance(change.status, "withdrawn")))
+            off = replace(change, status=advance(change.status, "withdrawn"), off_why=body.why)
+            return _change(state, off)
+        case ev.ChangeTakenUp():
+            return _take_up(state, body)
         case ev.Overridden():
             return _override(state, body)
         case _:
@@ -162,7 +168,10 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
         return state
     change = state.change(body.change)
     status = advance(change.status, "pass run")
-    return _change(state, replace(change, status=status, runs=(*change.runs, body.run)))
+    doubt = change.in_doubt and not change.said_after
+    return _change(
+        state, replace(change, status=status, runs=(*change.runs, body.run), in_doubt=doubt)
+    )
 
 
 def _answer(state: State, body: ev.Answered) -> State:
@@ -219,9 +228,31 @@ def _judge(state: State, change_id: str | None) -> State:
     if change.status != "withdrawn":
         happening: Happening = "verdict taken back" if verdict is None else "verdict given"
         change = replace(change, status=advance(change.status, happening))
-        if verdict is None and state.changes[-1].id != change_id:
-            change = replace(change, set_aside="its verdict was taken back after other changes")
+        if verdict is not None and change.set_aside == TAKEN_BACK:
+            change = replace(change, set_aside="")
+        if verdict is None and _led_on(state, change):
+            change = replace(change, set_aside=TAKEN_BACK)
     return _change(state, change)
+
+
+def _led_on(state: State, change: Change) -> bool:
+    """Tell whether another change was made after this one; a put-back is none to judge."""
+    later = state.changes[[one.id for one in state.changes].index(change.id) + 1 :]
+    return any(one.origin != "put back" for one in later)
+
+
+def _take_up(state: State, body: ev.ChangeTakenUp) -> State:
+    change = state.change(body.change)
+    change = replace(
+        change,
+        set_aside="",
+        mixed=change.mixed_before if change.set_aside == ON_TOP else change.mixed,
+        said_after=max(change.said_after, body.after),
+    )
+    run = state.open_run
+    if run is not None and run.number <= body.after:
+        state = _change_run(state, replace(run, advice=None, control_skipped=False))
+    return _judge(_change(state, change), change.id)
 
 
 def _reopen(state: State, body: ev.TurnReopened) -> State:
@@ -255,8 +286,13 @@ def _propose(state: State, body: ev.ChangeProposed) -> State:
     waiting = state.open_change
     if waiting is not None and waiting.origin != "put back" and body.origin != "put back":
         own = body.origin == "own"
-        reason = "another turn was made on top of it" if own else "no pass said what it did"
-        state = _change(state, replace(waiting, mixed=own or waiting.mixed, set_aside=reason))
+        under = replace(
+            waiting,
+            mixed=own or waiting.mixed,
+            mixed_before=waiting.mixed,
+            set_aside=ON_TOP if own else NO_PASS,
+        )
+        state = _change(state, under)
         change = replace(change, mixed=own)
     return replace(state, changes=(*state.changes, change))
 

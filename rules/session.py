@@ -36,10 +36,12 @@ from rules.symptoms import (
     VERDICT,
     WHAT_ELSE,
     is_unjudged,
+    made_whole_later,
     named_symptoms,
     order_reason,
     spoiling,
 )
+from rules.taken_up import with_taken_up
 
 NewId = Callable[[], str]
 Given = str | float | tuple[str, ...] | Mapping[str, str]
@@ -148,6 +150,8 @@ def _unjudged_notice(state: State, run: Run) -> str:
         return ""
     if marks := spoiling(state, run):
         return f"{texts.marked(marks)}, which stays unjudged."
+    if made_whole_later(state, run):
+        return "The change stays unjudged: it was made whole only after this pass."
     return "The change stays unjudged: too much else moved on this pass."
 
 
@@ -167,13 +171,13 @@ def answer(
     checked = check(prompt, value)
     if prompt.kind == "one" and checked == STAY:
         return []
-    bodies = _bodies(state, book, prompt, checked, new_id)
+    bodies = with_taken_up(state, _bodies(state, book, prompt, checked, new_id))
     return with_advice(state, book, bodies) if advised else bodies
 
 
 def go_back(state: State, book: Book, *, advised: bool = True) -> list[ev.Body]:
     """Return the events that open the question before this one again; none at the start."""
-    bodies = back_bodies(state, next_step(state, book).id)
+    bodies = with_taken_up(state, back_bodies(state, next_step(state, book).id))
     return with_advice(state, book, bodies) if advised else bodies
 
 

@@ -12,6 +12,8 @@ from rules.imagine import after
 from rules.state import State
 from rules.steps import cut, moved
 
+INSTEAD = "another turn was made instead"
+
 
 def recount_bodies(state: State, adjuster: str, found: float) -> list[ev.Body]:
     """Record a recount; a work order goes on from what was found.
@@ -76,7 +78,7 @@ def set_aside_bodies(state: State, change: Change) -> list[ev.Body]:
         return leave_off_bodies(state, change)
     if any(step.moved for step in change.steps):
         return []
-    return [ev.ChangeWithdrawn(change=change.id, why="another turn was made instead")]
+    return [ev.ChangeWithdrawn(change=change.id, why=INSTEAD)]
 
 
 def leave_off_bodies(state: State, change: Change) -> list[ev.Body]:
