@@ -7,7 +7,7 @@ questions (a note, a recount, a put-back) is in `rules.actions`.
 from collections.abc import Callable, Mapping
 
 from rules import events as ev
-from rules import prompts, texts
+from rules import prompts, put_right, texts
 from rules.adjusters import Adjuster, adjusters
 from rules.advice import Advice
 from rules.advise import advise
@@ -71,6 +71,8 @@ def next_step(state: State, book: Book) -> Prompt:
     split = split_pair(state)
     if split is not None:
         return prompts.pair(split.one, split.turn)
+    if (missing := put_right.owed(state)) is not None and state.car is not None:
+        return put_right.prompt(adjusters(state.car)[missing.adjuster], missing)
     change, run = state.open_change, state.open_run
     if run is not None:
         return _about_pass(state, run, book)
@@ -105,7 +107,8 @@ def _about_pass(state: State, run: Run, book: Book) -> Prompt:
     if change is not None and not is_unjudged(state, run) and VERDICT not in answers:
         return prompts.verdict(change, book)
     symptoms = named_symptoms(state, run)
-    if not symptoms:
+    # A pass that was not run through and looked right is not asked about: another one is run.
+    if not symptoms and not (answers.get(VERDICT) == "gone" and not run.control_skipped):
         return prompts.symptoms(book, notice="" if change is None else _unjudged_notice(state, run))
     if VERDICT in answers and SIXTY_FOOT not in answers and run.sixty_s is None:
         return prompts.sixty_foot()
@@ -299,6 +302,10 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
             split = split_pair(state)
             assert split is not None
             return pair_bodies(split, str(value), new_id)
+        case put_right.PROMPT:
+            missing = put_right.owed(state)
+            assert missing is not None
+            return put_right.bodies(state, missing, str(value), new_id)
         case "ran":
             assert state.open_change is not None
             return [ev.PassRun(run=new_id(), change=state.open_change.id)]

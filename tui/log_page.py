@@ -158,6 +158,8 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
             return " Pair", f"{label_of(after, body.adjuster)}: {PAIR[body.choice]}", ""
         case ev.ChangeWithdrawn():
             return " Off", f"{before.change(body.change).title}: {body.why}", ""
+        case ev.ChangeTakenUp():
+            return " Open", f"{before.change(body.change).title}: {_taken_up(body)}", ""
         case ev.Overridden():
             past = before.change(body.change).title if body.change else "the control pass"
             typed = f" {body.text}" if body.text else ""
@@ -175,6 +177,13 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
             return " Merge", _merge_text(after, body), ""
         case _:
             return "", "", ""
+
+
+def _taken_up(body: ev.ChangeTakenUp) -> str:
+    """Say why a change waits for its pass again."""
+    if body.after:
+        return f"whole only after pass {body.after}, so it waits for a pass again"
+    return "nothing lies on top of it any more, so it waits for its pass again"
 
 
 def _slip_before(before: State, body: ev.SlipNoted) -> str:

@@ -113,7 +113,7 @@ def test_every_kind_of_event_is_told_or_is_part_of_a_pass_or_a_change() -> None:
         "car-described", "meeting-opened", "session-changed", "call-time-given",
         "baseline-declared", "damage-reported", "item-ticked", "recounted", "pair-settled",
         "change-proposed",
-        "change-withdrawn", "overridden", "note-added", "slip-noted", "worth-declared",
+        "change-withdrawn", "change-taken-up", "overridden", "note-added", "slip-noted", "worth-declared",
         "pass-imported", "logs-merged",
         "sheet-continued", "sheet-closed",
     }  # fmt: skip
