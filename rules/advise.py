@@ -8,6 +8,7 @@ from rules.book.schema import UNKNOWN, UPWARD, PromptText
 from rules.candidates import Candidate, candidates
 from rules.expected import Expected, Model
 from rules.made_whole import made_whole
+from rules.own_change import suspected
 from rules.put_right import BESIDE
 from rules.shop.springs.stock import in_trailer
 from rules.situation import Situation, situation
@@ -38,6 +39,7 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
         made_whole(now)
         or _unjudged(now, considered)
         or _nothing_seen(now)
+        or suspected(now, considered)
         or after_the_verdict(now, considered)
         or _choose(now, considered)
     )

@@ -1,6 +1,5 @@
-"""A change that was made whole after its pass is run before anything is stacked on it."""
+"""A change that was made whole, or left alone, after its pass is run before another turn."""
 
-from rules.adjusters import Adjuster
 from rules.advice import Draft
 from rules.situation import Situation
 from rules.steps import lets_front_rise
@@ -15,27 +14,26 @@ def made_whole(now: Situation) -> Draft | None:
     change = now.state.open_change
     if change is None or now.run.control_skipped or change.said_after < now.run.number:
         return None
-    if now.danger and any(_rose(now, key) for key in now.run.in_doubt if key in now.fitted):
+    if now.danger and _rose(now):
         return None
     return Draft(
         kind="control",
-        title="Run the whole change first: turn nothing more",
-        cause="A side of it was put right after this pass: no pass has had all of it yet.",
+        title="Run the change that is on the car first: turn nothing more",
+        cause=f"No pass has had it whole and alone: {change.title}.",
         why="One more turn on top would be two changes at once, and neither would be known.",
-        expect="What the whole change does, good or bad.",
+        expect="What the change does, good or bad.",
         look_for="The same fault as before, and whether both sides now do the same.",
         cautions=("Look both counts over once more before the pass.",),
     )
 
 
-def _rose(now: Situation, key: str) -> bool:
-    """Tell whether an adjuster that was put right since lets the front rise more than before."""
-    one: Adjuster = now.fitted[key]
-    moved = next(
-        step.moved
-        for change in reversed(now.state.changes)
-        if change.origin == "put back"
-        for step in change.steps
-        if step.turn.adjuster == key
+def _rose(now: Situation) -> bool:
+    """Tell whether what was put right last lets the front rise more than before."""
+    made = [one for one in now.state.changes if one.origin == "put back"]
+    steps = [step for one in made[-1:] for step in one.steps if step.turn.adjuster in now.fitted]
+    return any(
+        lets_front_rise(one, step.moved * one.up(True) > 0)
+        for step in steps
+        if step.moved
+        for one in (now.fitted[step.turn.adjuster],)
     )
-    return lets_front_rise(one, moved * one.up(True) > 0)

@@ -154,7 +154,7 @@ def _unjudged_notice(state: State, run: Run) -> str:
     if marks := spoiling(state, run):
         return f"{texts.marked(marks)}, which stays unjudged."
     if made_whole_later(state, run):
-        return "The change stays unjudged: it was made whole only after this pass."
+        return "The change stays unjudged: no pass has had it whole and alone."
     return "The change stays unjudged: too much else moved on this pass."
 
 

@@ -29,7 +29,7 @@ def _uncovered(now: State) -> list[ev.Body]:
     later: list[Change] = []
     for change in reversed(now.changes):
         if _is_covered(now, change) and _is_off(now, change, later):
-            return _taken_up(change, later)
+            return _taken_up(now, change, later)
         later.append(change)
     return []
 
@@ -42,13 +42,13 @@ def _is_covered(now: State, change: Change) -> bool:
 
 
 def _is_off(now: State, change: Change, later: list[Change]) -> bool:
-    """Tell whether nothing of what came later is on the car, and no pass was made with it.
+    """Tell whether nothing of what came later is on the car, and no pass was made so yet.
 
     An order that was only just written has turned nothing yet, and is no reason to drop it.
     """
-    if not later or any(one.runs or one.passes != len(now.runs) for one in later):
+    if not later or any(_is_only_written(one) for one in later):
         return False
-    if any(_is_only_written(one) for one in later):
+    if any(dict(run.settings) == dict(now.settings) for run in now.runs[later[-1].passes :]):
         return False
     stood = {step.turn.adjuster: step.now for step in change.steps}
     for one in later:
@@ -62,14 +62,16 @@ def _is_only_written(change: Change) -> bool:
     return change.is_open and not begun and (change.origin != "own" or change.status == "proposed")
 
 
-def _taken_up(change: Change, later: list[Change]) -> list[ev.Body]:
+def _taken_up(now: State, change: Change, later: list[Change]) -> list[ev.Body]:
     off: list[ev.Body] = [
         ev.ChangeWithdrawn(change=one.id, why=PUT_RIGHT)
         for one in reversed(later)
         if one.status != "withdrawn" and one.origin != "put back"
     ]
     if change.status != "withdrawn":
-        return [*off, ev.ChangeTakenUp(change=change.id)]
+        with_more_on = any(one.runs for one in later)
+        passes = len(now.runs) if with_more_on else 0
+        return [*off, ev.ChangeTakenUp(change=change.id, after=passes)]
     again = ev.ChangeProposed(
         change=f"{change.id}-again",
         origin=change.origin,

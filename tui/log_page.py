@@ -182,7 +182,7 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
 def _taken_up(body: ev.ChangeTakenUp) -> str:
     """Say why a change waits for its pass again."""
     if body.after:
-        return f"whole only after pass {body.after}, so it waits for a pass again"
+        return f"not whole and alone on any pass up to {body.after}, so it waits for one"
     return "nothing lies on top of it any more, so it waits for its pass again"
 
 
