@@ -14,6 +14,7 @@ from rules.changes import Change, Happening, Step, advance
 from rules.joining import agreed, join
 from rules.noted import note_conditions, note_slip
 from rules.on_sheet import on_sheet
+from rules.record_off import remembered, take_off
 from rules.redescribe import described, found_again
 from rules.state import Baseline, Meeting, Note, Run, State
 from rules.symptoms import VERDICT, is_unjudged, parts_changed
@@ -45,7 +46,8 @@ def _apply(state: State, event: ev.Event) -> State:
             fitted = adjusters(state.car) if state.car else {}
             return _advice_due(described(replace(state, car=body.car), fitted))
         case ev.MeetingOpened():
-            meeting = Meeting(body.meeting, body.name)
+            on = (len(state.runs), state.session, state.call_at)
+            meeting = Meeting(body.meeting, body.name, *on)
             return replace(
                 state,
                 meetings=(*state.meetings, meeting),
@@ -92,13 +94,19 @@ def _apply(state: State, event: ev.Event) -> State:
             )
             return _judge(_change_run(state, run), run.change)
         case ev.Recounted():
-            return _recount(_with_split(state, body), body)
+            return remembered(state, _recount(_with_split(state, body), body), body)
         case ev.PairSettled(adjuster=adjuster, choice=choice):
             asked = {key: since for key, since in state.split.items() if key != adjuster}
             later = {adjuster: len(state.runs) + 1} if choice == "later" else {}
             return replace(state, split={**asked, **later})
         case ev.NoteAdded():
             return replace(state, notes=(*state.notes, Note(body.text, event.at, body.run)))
+        case ev.RecordTakenBack():
+            state = take_off(state, body)
+            return _judged_again(state, body.of) if body.record == "slip" else _advice_due(state)
+        case ev.ListOwed():
+            owed = {**state.owed, (body.inspection, body.reason): body.says}
+            return replace(state, owed=owed)
         case ev.ConditionsNoted():
             return note_conditions(state, body)
         case ev.SlipNoted():

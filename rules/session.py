@@ -17,6 +17,7 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN
 from rules.candidates import candidates, inspection_reason
 from rules.changes import Change
+from rules.consequences import with_consequences
 from rules.counting import pair_bodies, split_pair, unsure
 from rules.expected import Model
 from rules.gates import (
@@ -41,7 +42,6 @@ from rules.symptoms import (
     order_reason,
     spoiling,
 )
-from rules.taken_up import with_taken_up
 
 NewId = Callable[[], str]
 Given = str | float | tuple[str, ...] | Mapping[str, str]
@@ -174,13 +174,13 @@ def answer(
     checked = check(prompt, value)
     if prompt.kind == "one" and checked == STAY:
         return []
-    bodies = with_taken_up(state, _bodies(state, book, prompt, checked, new_id))
+    bodies = with_consequences(state, book, _bodies(state, book, prompt, checked, new_id))
     return with_advice(state, book, bodies) if advised else bodies
 
 
 def go_back(state: State, book: Book, *, advised: bool = True) -> list[ev.Body]:
     """Return the events that open the question before this one again; none at the start."""
-    bodies = with_taken_up(state, back_bodies(state, next_step(state, book).id))
+    bodies = with_consequences(state, book, back_bodies(state, next_step(state, book).id))
     return with_advice(state, book, bodies) if advised else bodies
 
 

@@ -6,12 +6,19 @@ turn made back by hand.
 
 from rules import events as ev
 from rules.changes import Change
-from rules.fold import NO_PASS, ON_TOP
+from rules.fold import NO_PASS, ON_TOP, TAKEN_BACK
 from rules.imagine import after
 from rules.settle import INSTEAD
 from rules.state import State
 
 PUT_RIGHT = "what was turned beside it is put right"
+
+
+def can_be_taken_up(state: State, change: Change) -> bool:
+    """Tell whether a change was set aside by the crew's own word, and no pass was made since."""
+    by_word = change.set_aside not in ("", ON_TOP, NO_PASS, TAKEN_BACK)
+    ran = any(run.number > change.passes and run.id not in change.runs for run in state.runs)
+    return by_word and change.status in ("applied", "run") and not ran
 
 
 def with_taken_up(state: State, bodies: list[ev.Body]) -> list[ev.Body]:

@@ -29,7 +29,7 @@ def good() -> Crew:
 def test_its_own_turn_is_put_back_whole(road: str, adjuster: str, now: float, was: float) -> None:
     crew = good()
     crew.do("already turned", adjuster=adjuster, now=f"{now}")
-    before = {key: value for key, value in crew.off.items()}
+    before = dict(crew.off)
     if road == "verdict":
         crew.say("ran")
         crew.tell(verdict="other", symptoms=["spins-at-hit"], **SPINS)
@@ -85,7 +85,7 @@ def test_the_way_back_to_a_danger_is_never_advised() -> None:
     crew.say("leave")
     crew.do("already turned", adjuster="launch rpm", now="4000")
     crew.say("ran")
-    crew.tell(verdict="other", symptoms=["bogs"], rpm_drop="deep")
+    crew.tell(verdict="other", symptoms=["bogs"], rpm_drop="deep", usual_stand="low")
     assert crew.advice.kind != "put back"
 
 
