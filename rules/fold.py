@@ -18,15 +18,13 @@ from rules.record_off import remembered, take_off
 from rules.redescribe import described, found_again
 from rules.state import Baseline, Meeting, Note, Run, State
 from rules.symptoms import VERDICT, is_unjudged, parts_changed
+from rules.waiting import NO_PASS, ON_TOP, TAKEN_BACK, led_on, take_up
 
 VERDICTS: tuple[ev.Verdict, ...] = get_args(ev.Verdict)
 CONTROL_SKIP = "skip control"
 ADVICE = "advice"
 RAN = "ran"
 PUT_BACK = "put back"
-TAKEN_BACK = "its verdict was taken back after other changes"
-ON_TOP = "another turn was made on top of it"
-NO_PASS = "no pass said what it did"
 
 
 def fold(events: Iterable[ev.Event], state: State | None = None) -> State:
@@ -145,7 +143,7 @@ def _apply_to_change(state: State, body: ev.Body) -> State:
             off = replace(change, status=advance(change.status, "withdrawn"), off_why=body.why)
             return _change(state, off)
         case ev.ChangeTakenUp():
-            return _take_up(state, body)
+            return _judge(take_up(state, body), body.change)
         case ev.Overridden():
             return _override(state, body)
         case _:
@@ -238,29 +236,9 @@ def _judge(state: State, change_id: str | None) -> State:
         change = replace(change, status=advance(change.status, happening))
         if verdict is not None and change.set_aside == TAKEN_BACK:
             change = replace(change, set_aside="")
-        if verdict is None and _led_on(state, change):
+        if verdict is None and led_on(state, change):
             change = replace(change, set_aside=TAKEN_BACK)
     return _change(state, change)
-
-
-def _led_on(state: State, change: Change) -> bool:
-    """Tell whether another change was made after this one; a put-back is none to judge."""
-    later = state.changes[[one.id for one in state.changes].index(change.id) + 1 :]
-    return any(one.origin != "put back" for one in later)
-
-
-def _take_up(state: State, body: ev.ChangeTakenUp) -> State:
-    change = state.change(body.change)
-    change = replace(
-        change,
-        set_aside="",
-        mixed=change.mixed_before if change.set_aside == ON_TOP else change.mixed,
-        said_after=max(change.said_after, body.after),
-    )
-    run = state.open_run
-    if run is not None and run.number <= body.after:
-        state = _change_run(state, replace(run, advice=None, control_skipped=False))
-    return _judge(_change(state, change), change.id)
 
 
 def _reopen(state: State, body: ev.TurnReopened) -> State:

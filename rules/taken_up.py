@@ -6,10 +6,10 @@ turn made back by hand.
 
 from rules import events as ev
 from rules.changes import Change
-from rules.fold import NO_PASS, ON_TOP, TAKEN_BACK
 from rules.imagine import after
 from rules.settle import INSTEAD
 from rules.state import State
+from rules.waiting import NO_PASS, ON_TOP, TAKEN_BACK
 
 PUT_RIGHT = "what was turned beside it is put right"
 

@@ -43,8 +43,8 @@ def of_pass(run: Run) -> Iterator[Recorded]:
         yield Recorded("slip", run.id, "Take the whole time slip back")
     if run.conditions is not None:
         yield Recorded("conditions", run.id, "Take lane, air and track back")
-    for what in run.measured:
-        yield Recorded("measured", run.id, f"Take back: {KINDS[what].name}", what)
+    for one in run.measured.values():
+        yield Recorded("measured", run.id, f"Take back: {KINDS[one.what].name}", one.what)
 
 
 def beside(state: State, book: Book) -> Iterator[Recorded]:
