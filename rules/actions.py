@@ -128,11 +128,14 @@ class OpenMeeting(_Action):
 
 
 class TakeBack(_Action):
-    """Take back something recorded beside the answers, named as `rules.taking_back` lists it."""
+    """Take back something recorded beside the answers: the latest of its kind that fits.
+
+    `of` may be the number of a pass; `part` what was measured, or the list.
+    """
 
     action: Literal["take back"] = "take back"
     record: str
-    of: str
+    of: str = ""
     part: str = ""
 
 

@@ -88,17 +88,21 @@ def _short(text: str) -> str:
 
 
 def bodies(state: State, book: Book, record: str, of: str, part: str) -> list[ev.Body]:
-    """Return the events that take something back.
+    """Return the events that take something back: the latest that fits what is said of it.
+
+    `of` may be a pass's number.
 
     Raises:
         LookupError: it is not there, or cannot be taken back.
     """
-    known = [*beside(state, book), *(one for run in state.runs for one in of_pass(run))]
-    found = next(
-        (one for one in known if (one.record, one.of, one.part) == (record, of, part)), None
-    )
-    if found is None:
+    numbers = {run.id: str(run.number) for run in state.runs}
+    known = [*(one for run in reversed(state.runs) for one in of_pass(run)), *beside(state, book)]
+    for found in known:
+        is_of = of in ("", found.of, numbers.get(found.of))
+        if found.record == record and is_of and part in ("", found.part):
+            break
+    else:
         raise LookupError(f"take back: found {record} {of} {part}".rstrip() + "; it is not there")
     if found.record == "override":
-        return [ev.ChangeTakenUp(change=of)]
-    return [ev.RecordTakenBack(record=found.record, of=of, part=part)]
+        return [ev.ChangeTakenUp(change=found.of)]
+    return [ev.RecordTakenBack(record=found.record, of=found.of, part=found.part)]

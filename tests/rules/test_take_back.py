@@ -10,6 +10,7 @@ import pytest
 from crew import Crew
 
 from rules import events as ev
+from rules.actions import ActionError
 from rules.forms import FORMS
 from rules.gates import open_blocks
 from rules.prompts import Prompt
@@ -348,3 +349,14 @@ def test_the_correction_form_offers_what_else_was_recorded() -> None:
     slip = next(one for one in of_this.choices if one.label.startswith("Take the whole"))
     crew.do(**ask(crew, "correct", run="1", prompt=slip.id).model_dump())
     assert crew.run.slip is None
+
+
+def test_a_file_of_answers_names_the_pass_by_its_number() -> None:
+    crew = advised()
+    crew.do("slip", sixty=1.432)
+    crew.do("conditions", lane="left")
+    crew.do("take back", record="slip", of="1")
+    crew.do("take back", record="conditions")
+    assert (crew.run.slip, crew.run.conditions) == (None, None)
+    with pytest.raises(ActionError, match="not there"):
+        crew.do("take back", record="slip", of="1")
