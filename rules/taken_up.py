@@ -44,7 +44,10 @@ def _uncovered(now: State) -> list[ev.Body]:
 def _is_covered(now: State, change: Change) -> bool:
     """Tell whether another turn was made on a change that waited, and it was not put back since."""
     if change.off_why == INSTEAD:
-        return change.origin == "advice" and now.open_run is None
+        written_again = any(one.id == _again(change) for one in now.changes)
+        if change.origin == "own" or written_again:
+            return False
+        return change.origin == "put back" or now.open_run is None
     return change.status != "withdrawn" and change.set_aside in (ON_TOP, NO_PASS)
 
 
@@ -61,6 +64,11 @@ def _is_off(now: State, change: Change, later: list[Change]) -> bool:
     for one in later:
         stood |= {step.turn.adjuster: step.turn.before for step in one.steps}
     return all(now.settings.get(key) == value for key, value in stood.items())
+
+
+def _again(change: Change) -> str:
+    """Return the id of an order that is written again, so that no name is made up here."""
+    return f"{change.id}-again"
 
 
 def _is_only_written(change: Change) -> bool:
@@ -80,10 +88,10 @@ def _taken_up(now: State, change: Change, later: list[Change]) -> list[ev.Body]:
         passes = len(now.runs) if with_more_on else 0
         return [*off, ev.ChangeTakenUp(change=change.id, after=passes)]
     again = ev.ChangeProposed(
-        change=f"{change.id}-again",
+        change=_again(change),
         origin=change.origin,
         title=change.title,
-        turns=tuple(step.turn for step in change.steps),
+        turns=tuple(step.to_go for step in change.steps if step.now != step.turn.after),
         rule=change.rule,
         symptom=change.symptom,
         half_back=change.half_back,

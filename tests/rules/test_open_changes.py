@@ -100,6 +100,19 @@ def test_a_half_made_order_goes_on_once_the_other_turn_is_put_back() -> None:
     assert crew.prompt.id == f"turn:{RIGHT}"
 
 
+def test_a_put_back_goes_on_once_the_other_turn_is_put_back() -> None:
+    crew = advised()
+    crew.do("put back to baseline")
+    crew.say("done")
+    crew.do("already turned", adjuster=REAR, now="11")
+    crew.do("undo last change")
+    crew.say("done", "done")
+    assert crew.prompt.id == f"turn:{RIGHT}"
+    crew.say("done")
+    assert crew.off == {}
+    assert crew.state.open_change is None
+
+
 def test_an_order_that_the_crew_left_is_not_brought_back() -> None:
     crew = Crew()
     crew.tell(symptoms=["front-drops-hard"], **LANDING)
