@@ -1,8 +1,8 @@
 """Between two advised turns on the car lies a judged or passed-over pass of the first.
 
-Whatever a crew answers, turns, counts and puts back: when a turn is ordered, no advised change is on
-the car that no pass has judged and that no word of the crew has passed over. And every verdict in
-force was given on one of the change's own passes.
+Whatever a crew answers, turns, counts and puts back: when a turn is ordered, no advised change is
+on the car that no pass has judged and no word of the crew has passed over. And every verdict in
+force was given on one of the own passes of its change.
 """
 
 from typing import Any
