@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from rules import events as ev
+from rules.changes import Step
 from rules.state import Recounting, Run, State
 
 AGAIN = "Its ticks were taken back: it is gone through again."
@@ -102,8 +103,8 @@ def can_take_recount_off(state: State, adjuster: str) -> bool:
     return one is not None and one.turns == _turns(state)
 
 
-def _turns(state: State) -> tuple[tuple[str, str], ...]:
-    return tuple((one.id, repr(one.steps)) for one in state.changes)
+def _turns(state: State) -> tuple[tuple[Step, ...], ...]:
+    return tuple(one.steps for one in state.changes)
 
 
 def _without_recount(state: State, adjuster: str) -> State:

@@ -7,7 +7,7 @@ from datetime import datetime
 from rules.adjusters import Adjuster, Settings
 from rules.advice import Advice
 from rules.car import Car
-from rules.changes import Change
+from rules.changes import Change, Step
 from rules.events import AnswerValue, ConditionsNoted, Event, Measured, PassImported, SessionKind
 from rules.grown import Grown
 from rules.slip import Lane, Slip
@@ -101,7 +101,8 @@ class Run:
 class Recounting:
     """The latest recount of an adjuster: what was believed before, and what it put in doubt.
 
-    `turns` are the changes as they stood after it: once they are others it cannot be taken back.
+    `turns` are the steps of all changes as they stood after it: once they are others, it cannot be
+    taken back.
     """
 
     found: float
@@ -110,7 +111,7 @@ class Recounting:
     runs: frozenset[str]
     changes: frozenset[str]
     split: Mapping[str, int]
-    turns: tuple[tuple[str, str], ...]
+    turns: tuple[tuple[Step, ...], ...]
 
 
 @dataclass(frozen=True)

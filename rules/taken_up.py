@@ -58,12 +58,13 @@ def _is_off(now: State, change: Change, later: list[Change]) -> bool:
     """
     if not later or any(_is_only_written(one) for one in later):
         return False
-    if any(dict(run.settings) == dict(now.settings) for run in now.runs[later[-1].passes :]):
-        return False
     stood = {step.turn.adjuster: step.now for step in change.steps}
     for one in later:
         stood |= {step.turn.adjuster: step.turn.before for step in one.steps}
-    return all(now.settings.get(key) == value for key, value in stood.items())
+    if any(now.settings.get(key) != value for key, value in stood.items()):
+        return False
+    since = now.runs[later[-1].passes :]
+    return not any(dict(run.settings) == dict(now.settings) for run in since)
 
 
 def _again(change: Change) -> str:
