@@ -6,12 +6,13 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
 from rules import events as ev
-from rules import texts
+from rules import taking_back, texts
 from rules.adjusters import Adjuster, adjusters
 from rules.advice import Turn
 from rules.after_verdict import undo_turns
 from rules.book import Book
 from rules.changes import Change
+from rules.consequences import with_consequences
 from rules.declared import declared, declared_again
 from rules.gates import FOUND
 from rules.measured import measured
@@ -29,7 +30,7 @@ from rules.shop.actions import AnswerSheet, FinishSheet, SayAgain, sheet_bodies
 from rules.state import State
 from rules.stored import can_ask, prompt_of
 from rules.valving_change import ChangeValving, valving_bodies
-from rules.way_back import baseline_turns, last_change
+from rules.way_back import baseline_turns, last_change, meeting_named
 
 NewId = Callable[[], str]
 
@@ -119,10 +120,23 @@ class SetSession(_Action):
 
 
 class OpenMeeting(_Action):
-    """Begin another race meeting."""
+    """Begin another race meeting; `again`: go on with the one of that name that is in the log."""
 
     action: Literal["meeting"] = "meeting"
     name: Annotated[str, Field(min_length=1, max_length=200)]
+    again: bool = False
+
+
+class TakeBack(_Action):
+    """Take back something recorded beside the answers: the latest of its kind that fits.
+
+    `of` may be the number of a pass; `part` what was measured, or the list.
+    """
+
+    action: Literal["take back"] = "take back"
+    record: str
+    of: str = ""
+    part: str = ""
 
 
 class CallTime(_Action):
@@ -155,6 +169,7 @@ Action = Annotated[
     | ReportDamage
     | SetSession
     | OpenMeeting
+    | TakeBack
     | CallTime
     | NoteConditions
     | NoteSlip
@@ -190,7 +205,7 @@ def act(
         ActionError: if it cannot be done now, or names something that is not there.
     """
     try:
-        bodies = _act(state, book, action, new_id)
+        bodies = with_consequences(state, book, _act(state, book, action, new_id))
         return with_advice(state, book, bodies) if advised else bodies
     except AnswerError as error:
         raise ActionError(str(error)) from None
@@ -232,7 +247,12 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
         case SetSession():
             return [ev.SessionChanged(session=action.session)]
         case OpenMeeting():
-            return [ev.MeetingOpened(meeting=new_id(), name=action.name)]
+            return [_meeting(state, action, new_id)]
+        case TakeBack():
+            try:
+                return taking_back.bodies(state, book, action.record, action.of, action.part)
+            except LookupError as error:
+                raise ActionError(str(error)) from None
         case CallTime():
             return [ev.CallTimeGiven(minutes=action.minutes)]
         case NoteConditions():
@@ -245,6 +265,17 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
             return sheet_bodies(state, book, action, new_id)
         case Correct():
             return _correct(state, book, action)
+
+
+def _meeting(state: State, action: OpenMeeting, new_id: NewId) -> ev.MeetingOpened:
+    known = meeting_named(state, action.name)
+    if not action.again:
+        return ev.MeetingOpened(meeting=new_id(), name=action.name)
+    if known is None:
+        raise ActionError(f"meeting: found {action.name!r}; wanted one that is in the log")
+    if known == state.meeting:
+        raise ActionError(f"the meeting {known.name!r} is on already; no other was begun")
+    return ev.MeetingOpened(meeting=known.id, name=known.name)
 
 
 def _adjuster(state: State, key: str) -> Adjuster:

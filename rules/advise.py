@@ -7,6 +7,9 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN, UPWARD, PromptText
 from rules.candidates import Candidate, candidates
 from rules.expected import Expected, Model
+from rules.made_whole import made_whole
+from rules.own_change import suspected
+from rules.put_right import BESIDE
 from rules.shop.springs.stock import in_trailer
 from rules.situation import Situation, situation
 from rules.state import Run, State
@@ -33,8 +36,10 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     now = situation(state, run, book)
     considered = candidates(now)
     draft = (
-        _unjudged(now, considered)
+        made_whole(now)
+        or _unjudged(now, considered)
         or _nothing_seen(now)
+        or suspected(now, considered)
         or after_the_verdict(now, considered)
         or _choose(now, considered)
     )
@@ -112,7 +117,7 @@ def _unjudged(now: Situation, considered: list[Candidate]) -> Draft | None:
     After danger no car is sent out "to see": what else was changed is put right, unless a turn
     makes the front rise less whatever it was.
     """
-    if not is_unjudged(now.state, now.run):
+    if now.run.control_skipped or not is_unjudged(now.state, now.run):
         return None
     best = _best(considered)
     if best is not None and best.rule.do in ("stop", "inspect"):
@@ -128,7 +133,7 @@ def _unjudged(now: Situation, considered: list[Candidate]) -> Draft | None:
         return _say(best)
     if not _calms(now, best):
         return _put_right(changed)
-    cause = "Put back what else was changed. The front comes down from less height whatever it was."
+    cause = f"{BESIDE} The front comes down from less height whatever it was."
     return turn_draft(now, best).model_copy(update={"cause": cause})
 
 

@@ -12,7 +12,9 @@ def back_bodies(state: State, prompt_id: str) -> list[ev.Body]:
     A tick comes off before its work order does, and a pass that never ran is struck out.
     """
     kind = prompt_id.partition(":")[0]
-    if kind in ("meeting", "session", "pair") or state.to_recount:
+    if kind == "session" and state.meeting is not None:
+        return [ev.RecordTakenBack(record="meeting", of=state.meeting.id)]
+    if kind in ("meeting", "pair") or state.to_recount:
         return []
     change, run = state.open_change, state.open_run
     if state.work_order is not None:

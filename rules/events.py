@@ -201,6 +201,40 @@ class ChangeWithdrawn(_Body):
     why: Text
 
 
+class ChangeTakenUp(_Body):
+    """A change waits for its pass again, as it was written: what lay on top of it is off the car,
+    or a side of it that had never moved is put right.
+
+    `after`: the passes up to this number were made without all of it, and say nothing of it.
+    """
+
+    kind: Literal["change-taken-up"] = "change-taken-up"
+    change: str
+    after: int = 0
+
+
+class ListOwed(_Body):
+    """What raised a block was corrected or taken back; its list still has to be ticked."""
+
+    kind: Literal["list-owed"] = "list-owed"
+    inspection: str
+    reason: str
+    says: Text
+
+
+class RecordTakenBack(_Body):
+    """Something recorded beside the answers is off again; the log keeps both.
+
+    `of` is the meeting, the pass, the time of the note (ISO 8601), the reason of the list or the
+    adjuster; `part` what was measured, or the list.
+    """
+
+    kind: Literal["record-taken-back"] = "record-taken-back"
+    record: Literal["meeting", "note", "slip", "conditions", "measured", "list", "pair", "recount"]
+    of: str
+    part: str = ""
+
+
 class Overridden(_Body):
     """The crew went past a block that may be passed, and said why."""
 
@@ -369,6 +403,9 @@ Body = Annotated[
     | TurnReopened
     | ChangeRetargeted
     | ChangeWithdrawn
+    | ChangeTakenUp
+    | ListOwed
+    | RecordTakenBack
     | Overridden
     | Recounted
     | PairSettled

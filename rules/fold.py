@@ -14,9 +14,11 @@ from rules.changes import Change, Happening, Step, advance
 from rules.joining import agreed, join
 from rules.noted import note_conditions, note_slip
 from rules.on_sheet import on_sheet
+from rules.record_off import remembered, take_off
 from rules.redescribe import described, found_again
 from rules.state import Baseline, Meeting, Note, Run, State
 from rules.symptoms import VERDICT, is_unjudged, parts_changed
+from rules.waiting import NO_PASS, ON_TOP, TAKEN_BACK, led_on, take_up
 
 VERDICTS: tuple[ev.Verdict, ...] = get_args(ev.Verdict)
 CONTROL_SKIP = "skip control"
@@ -42,7 +44,8 @@ def _apply(state: State, event: ev.Event) -> State:
             fitted = adjusters(state.car) if state.car else {}
             return _advice_due(described(replace(state, car=body.car), fitted))
         case ev.MeetingOpened():
-            meeting = Meeting(body.meeting, body.name)
+            on = (len(state.runs), state.session, state.call_at)
+            meeting = Meeting(body.meeting, body.name, *on)
             return replace(
                 state,
                 meetings=(*state.meetings, meeting),
@@ -89,13 +92,19 @@ def _apply(state: State, event: ev.Event) -> State:
             )
             return _judge(_change_run(state, run), run.change)
         case ev.Recounted():
-            return _recount(_with_split(state, body), body)
+            return remembered(state, _recount(_with_split(state, body), body), body)
         case ev.PairSettled(adjuster=adjuster, choice=choice):
             asked = {key: since for key, since in state.split.items() if key != adjuster}
             later = {adjuster: len(state.runs) + 1} if choice == "later" else {}
             return replace(state, split={**asked, **later})
         case ev.NoteAdded():
             return replace(state, notes=(*state.notes, Note(body.text, event.at, body.run)))
+        case ev.RecordTakenBack():
+            state = take_off(state, body)
+            return _judged_again(state, body.of) if body.record == "slip" else _advice_due(state)
+        case ev.ListOwed():
+            owed = {**state.owed, (body.inspection, body.reason): body.says}
+            return replace(state, owed=owed)
         case ev.ConditionsNoted():
             return note_conditions(state, body)
         case ev.SlipNoted():
@@ -131,7 +140,10 @@ def _apply_to_change(state: State, body: ev.Body) -> State:
             return _retarget(state, body)
         case ev.ChangeWithdrawn():
             change = state.change(body.change)
-            return _change(state, replace(change, status=advance(change.status, "withdrawn")))
+            off = replace(change, status=advance(change.status, "withdrawn"), off_why=body.why)
+            return _change(state, off)
+        case ev.ChangeTakenUp():
+            return _judge(take_up(state, body), body.change)
         case ev.Overridden():
             return _override(state, body)
         case _:
@@ -162,7 +174,10 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
         return state
     change = state.change(body.change)
     status = advance(change.status, "pass run")
-    return _change(state, replace(change, status=status, runs=(*change.runs, body.run)))
+    doubt = change.in_doubt and not change.said_after
+    return _change(
+        state, replace(change, status=status, runs=(*change.runs, body.run), in_doubt=doubt)
+    )
 
 
 def _answer(state: State, body: ev.Answered) -> State:
@@ -219,8 +234,10 @@ def _judge(state: State, change_id: str | None) -> State:
     if change.status != "withdrawn":
         happening: Happening = "verdict taken back" if verdict is None else "verdict given"
         change = replace(change, status=advance(change.status, happening))
-        if verdict is None and state.changes[-1].id != change_id:
-            change = replace(change, set_aside="its verdict was taken back after other changes")
+        if verdict is not None and change.set_aside == TAKEN_BACK:
+            change = replace(change, set_aside="")
+        if verdict is None and led_on(state, change):
+            change = replace(change, set_aside=TAKEN_BACK)
     return _change(state, change)
 
 
@@ -255,8 +272,13 @@ def _propose(state: State, body: ev.ChangeProposed) -> State:
     waiting = state.open_change
     if waiting is not None and waiting.origin != "put back" and body.origin != "put back":
         own = body.origin == "own"
-        reason = "another turn was made on top of it" if own else "no pass said what it did"
-        state = _change(state, replace(waiting, mixed=own or waiting.mixed, set_aside=reason))
+        under = replace(
+            waiting,
+            mixed=own or waiting.mixed,
+            mixed_before=waiting.mixed,
+            set_aside=ON_TOP if own else NO_PASS,
+        )
+        state = _change(state, under)
         change = replace(change, mixed=own)
     return replace(state, changes=(*state.changes, change))
 

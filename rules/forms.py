@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from rules import actions as act
-from rules import readings
+from rules import readings, taking_back
 from rules.adjusters import adjusters
 from rules.book import Book
 from rules.book.schema import UNKNOWN
@@ -17,9 +17,16 @@ from rules.session import AnswerError, Given
 from rules.state import State
 from rules.stored import can_ask, prompt_of
 from rules.valving_change import next_step as valving_step
-from rules.way_back import baseline_turns, last_change, older_baselines
+from rules.way_back import (
+    baseline_turns,
+    last_change,
+    meeting_named,
+    older_baselines,
+    other_meetings,
+)
 
 SLIP = "slip"
+ELSE, LATEST = "else", 6
 DOUBT, KEEP = "doubt", "keep"
 Filled = Mapping[str, Given]
 
@@ -186,10 +193,29 @@ def session_kind(state: State, book: Book, filled: Filled) -> Next:
 
 
 def meeting(state: State, book: Book, filled: Filled) -> Next:
-    """Ask for another race meeting."""
+    """Ask for another race meeting; one that is in the log already is offered."""
+    others = other_meetings(state)
+    if others and "which" not in filled:
+        known = (Choice(one.id, f"Go on with {one.name}") for one in others)
+        return Prompt("which", "Which meeting?", choices=(Choice("new", "A new one"), *known))
+    gone_back_to = next((one for one in others if one.id == filled.get("which")), None)
+    if gone_back_to is not None:
+        return act.OpenMeeting(name=gone_back_to.name, again=True)
     if "name" not in filled:
         return Prompt("name", "Name of the new race meeting", "text", longest=200)
-    return act.OpenMeeting(name=str(filled["name"]))
+    name = str(filled["name"])
+    known_by_name = meeting_named(state, name)
+    if known_by_name is not None and "same" not in filled:
+        return Prompt(
+            "same",
+            f"{known_by_name.name} is in the log already. The same meeting?",
+            choices=(
+                Choice("same", "Yes: go on with it"),
+                Choice("new", "No: another one of that name"),
+            ),
+            default="same",
+        )
+    return act.OpenMeeting(name=name, again=filled.get("same") == "same")
 
 
 def call_time(state: State, book: Book, filled: Filled) -> Next:
@@ -280,7 +306,15 @@ def correct(state: State, book: Book, filled: Filled) -> Next:
     if "run" not in filled:
         runs = list(reversed(state.runs))
         choices = tuple(Choice(str(run.number), f"Pass {run.number}") for run in runs)
+        if any(taking_back.beside(state, book)):
+            choices = (
+                *choices[:LATEST],
+                Choice(ELSE, "Something else recorded"),
+                *choices[LATEST:],
+            )
         return Prompt("run", "Correct an answer of which pass?", choices=choices)
+    if filled["run"] == ELSE:
+        return _take_back(list(taking_back.beside(state, book)), filled)
     run = next(r for r in state.runs if str(r.number) == filled["run"])
     if "prompt" not in filled:
         choices = tuple(
@@ -289,9 +323,13 @@ def correct(state: State, book: Book, filled: Filled) -> Next:
             if can_ask(state, book, run, key)
         )
         slip = Choice(SLIP, "The time slip" if run.slip else "The time slip: none is in the log")
-        return Prompt("prompt", "Which answer was wrong?", choices=(slip, *choices))
+        off = tuple(Choice(one.id, one.label) for one in taking_back.of_pass(run))
+        return Prompt("prompt", "Which answer was wrong?", choices=(slip, *choices, *off))
     if filled["prompt"] == SLIP:
         return OpenSlip(run.number)
+    for one in taking_back.of_pass(run):
+        if one.id == filled["prompt"]:
+            return _off(one)
     asked_prompt = prompt_of(state, book, run, str(filled["prompt"]))
     if asked_prompt.id not in filled:
         return asked_prompt
@@ -300,6 +338,18 @@ def correct(state: State, book: Book, filled: Filled) -> Next:
     return act.ACTION.validate_python(
         {"action": "correct", "run": run.number, "prompt": asked_prompt.id, "value": new}
     )
+
+
+def _take_back(known: list[taking_back.Recorded], filled: Filled) -> Next:
+    if "record" not in filled:
+        choices = tuple(Choice(one.id, one.label) for one in known)
+        hint = "It stays in the log, and counts no more."
+        return Prompt("record", "Take back which?", choices=choices, hint=hint)
+    return _off(next(one for one in known if one.id == filled["record"]))
+
+
+def _off(one: taking_back.Recorded) -> act.TakeBack:
+    return act.TakeBack(record=one.record, of=one.of, part=one.part)
 
 
 FORMS: dict[str, Form] = {

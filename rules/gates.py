@@ -181,6 +181,9 @@ def open_blocks(state: State, book: Book) -> list[OpenBlock]:
             if wanted is not None:
                 says.setdefault((wanted, run.id), book.inspections[wanted].title + ".")
     says.update(found_in_shop(state))
+    for where, why in state.owed.items():
+        if where[0] in book.inspections:
+            says.setdefault(where, why)
     for inspection, reason, _ in state.ticks:
         if inspection in book.inspections:
             says.setdefault((inspection, reason), BEGUN)

@@ -7,7 +7,7 @@ questions (a note, a recount, a put-back) is in `rules.actions`.
 from collections.abc import Callable, Mapping
 
 from rules import events as ev
-from rules import prompts, texts
+from rules import prompts, put_right, texts
 from rules.adjusters import Adjuster, adjusters
 from rules.advice import Advice
 from rules.advise import advise
@@ -17,6 +17,7 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN
 from rules.candidates import candidates, inspection_reason
 from rules.changes import Change
+from rules.consequences import with_consequences
 from rules.counting import pair_bodies, split_pair, unsure
 from rules.expected import Model
 from rules.gates import (
@@ -36,6 +37,7 @@ from rules.symptoms import (
     VERDICT,
     WHAT_ELSE,
     is_unjudged,
+    made_whole_later,
     named_symptoms,
     order_reason,
     spoiling,
@@ -69,6 +71,8 @@ def next_step(state: State, book: Book) -> Prompt:
     split = split_pair(state)
     if split is not None:
         return prompts.pair(split.one, split.turn)
+    if (missing := put_right.owed(state)) is not None and state.car is not None:
+        return put_right.prompt(adjusters(state.car)[missing.adjuster], missing)
     change, run = state.open_change, state.open_run
     if run is not None:
         return _about_pass(state, run, book)
@@ -103,7 +107,8 @@ def _about_pass(state: State, run: Run, book: Book) -> Prompt:
     if change is not None and not is_unjudged(state, run) and VERDICT not in answers:
         return prompts.verdict(change, book)
     symptoms = named_symptoms(state, run)
-    if not symptoms:
+    # A pass that was not run through and looked right is not asked about: another one is run.
+    if not symptoms and not (answers.get(VERDICT) == "gone" and not run.control_skipped):
         return prompts.symptoms(book, notice="" if change is None else _unjudged_notice(state, run))
     if VERDICT in answers and SIXTY_FOOT not in answers and run.sixty_s is None:
         return prompts.sixty_foot()
@@ -148,6 +153,8 @@ def _unjudged_notice(state: State, run: Run) -> str:
         return ""
     if marks := spoiling(state, run):
         return f"{texts.marked(marks)}, which stays unjudged."
+    if made_whole_later(state, run):
+        return "The change stays unjudged: no pass has had it whole and alone."
     return "The change stays unjudged: too much else moved on this pass."
 
 
@@ -167,13 +174,13 @@ def answer(
     checked = check(prompt, value)
     if prompt.kind == "one" and checked == STAY:
         return []
-    bodies = _bodies(state, book, prompt, checked, new_id)
+    bodies = with_consequences(state, book, _bodies(state, book, prompt, checked, new_id))
     return with_advice(state, book, bodies) if advised else bodies
 
 
 def go_back(state: State, book: Book, *, advised: bool = True) -> list[ev.Body]:
     """Return the events that open the question before this one again; none at the start."""
-    bodies = back_bodies(state, next_step(state, book).id)
+    bodies = with_consequences(state, book, back_bodies(state, next_step(state, book).id))
     return with_advice(state, book, bodies) if advised else bodies
 
 
@@ -295,6 +302,10 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
             split = split_pair(state)
             assert split is not None
             return pair_bodies(split, str(value), new_id)
+        case put_right.PROMPT:
+            missing = put_right.owed(state)
+            assert missing is not None
+            return put_right.bodies(state, missing, str(value), new_id)
         case "ran":
             assert state.open_change is not None
             return [ev.PassRun(run=new_id(), change=state.open_change.id)]

@@ -12,6 +12,9 @@ from rules.imagine import after
 from rules.state import State
 from rules.steps import cut, moved
 
+INSTEAD = "another turn was made instead"
+LEFT_OFF = "left off: not all could be put back"
+
 
 def recount_bodies(state: State, adjuster: str, found: float) -> list[ev.Body]:
     """Record a recount; a work order goes on from what was found.
@@ -73,17 +76,17 @@ def overtaken_bodies(state: State, change: Change, made: list[Turn]) -> list[ev.
 def set_aside_bodies(state: State, change: Change) -> list[ev.Body]:
     """Make room for another turn; an order that is half made stays on the car, mixed with it."""
     if change.origin == "put back":
-        return leave_off_bodies(state, change)
+        return leave_off_bodies(state, change, INSTEAD)
     if any(step.moved for step in change.steps):
         return []
-    return [ev.ChangeWithdrawn(change=change.id, why="another turn was made instead")]
+    return [ev.ChangeWithdrawn(change=change.id, why=INSTEAD)]
 
 
-def leave_off_bodies(state: State, change: Change) -> list[ev.Body]:
+def leave_off_bodies(state: State, change: Change, why: str = LEFT_OFF) -> list[ev.Body]:
     """End a put-back where it stands; the difference stays in the book."""
     touched = {step.turn.adjuster for step in change.steps if step.moved}
     return [
-        ev.ChangeWithdrawn(change=one.id, why="left off: not all could be put back")
+        ev.ChangeWithdrawn(change=one.id, why=why if one is change else LEFT_OFF)
         for one in (change, *map(state.change, change.undoes))
         if one.status != "withdrawn"
         and (one is change or any(s.turn.adjuster in touched for s in one.steps))

@@ -7,7 +7,7 @@ from datetime import datetime
 from rules.adjusters import Adjuster, Settings
 from rules.advice import Advice
 from rules.car import Car
-from rules.changes import Change
+from rules.changes import Change, Step
 from rules.events import AnswerValue, ConditionsNoted, Event, Measured, PassImported, SessionKind
 from rules.grown import Grown
 from rules.slip import Lane, Slip
@@ -17,10 +17,13 @@ SIXTY_FOOT = "sixty-foot"
 
 @dataclass(frozen=True)
 class Meeting:
-    """A race meeting."""
+    """A race meeting, the passes before it, and what was on until then."""
 
     id: str
     name: str
+    since: int = 0
+    session_before: SessionKind | None = None
+    call_before: datetime | None = None
 
 
 @dataclass(frozen=True)
@@ -95,6 +98,23 @@ class Run:
 
 
 @dataclass(frozen=True)
+class Recounting:
+    """The latest recount of an adjuster: what was believed before, and what it put in doubt.
+
+    `turns` are the steps of all changes as they stood after it: once they are others, it cannot be
+    taken back.
+    """
+
+    found: float
+    before: float
+    since: int
+    runs: frozenset[str]
+    changes: frozenset[str]
+    split: Mapping[str, int]
+    turns: tuple[tuple[Step, ...], ...]
+
+
+@dataclass(frozen=True)
 class Unfitting:
     """An event of a merged log that fits nothing before it: kept in the log, without effect."""
 
@@ -120,7 +140,8 @@ class State:
     what a recount found apart from its pair, with the passes after which it is asked about.
     `worth_s` is the smallest gain of the 60-foot declared to be worth a change.
     `disputed` are the counts on which two merged logs differ, until each is recounted. `imported`
-    are passes from elsewhere, which are history and no part of the loop.
+    are passes from elsewhere, which are history and no part of the loop. `owed` says by inspection
+    and reason which lists still have to be ticked though what raised them was corrected.
     """
 
     car: Car | None = None
@@ -129,6 +150,7 @@ class State:
     to_recount: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     unfitted: Mapping[str, Stood] = field(default_factory=dict)
     split: Mapping[str, int] = field(default_factory=dict)
+    recounts: Mapping[str, Recounting] = field(default_factory=dict)
     meetings: tuple[Meeting, ...] = ()
     session: SessionKind | None = None
     call_at: datetime | None = None
@@ -137,6 +159,7 @@ class State:
     changes: tuple[Change, ...] = ()
     runs: tuple[Run, ...] = ()
     ticks: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
+    owed: Mapping[tuple[str, str], str] = field(default_factory=dict)
     damage: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
     worth_s: float | None = None

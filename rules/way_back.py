@@ -1,9 +1,9 @@
-"""Where the car can be put back to: the last change undone, the baseline in force, older ones."""
+"""Where the car can be put back to: the last change undone, a baseline; and which meeting to."""
 
 from rules.adjusters import Adjuster, adjusters
 from rules.advice import Turn
 from rules.changes import Change
-from rules.state import Baseline, State
+from rules.state import Baseline, Meeting, State
 
 
 def baseline_turns(state: State) -> tuple[Turn, ...]:
@@ -43,6 +43,19 @@ def older_baselines(state: State) -> list[Baseline]:
     in_force = state.baseline
     latest = {one.name: one for one in state.baselines}
     return [one for one in reversed(latest.values()) if one is not in_force]
+
+
+def meeting_named(state: State, name: str) -> Meeting | None:
+    """Return the latest meeting of a name, however it is spaced and capitalized."""
+    wanted = " ".join(name.split()).casefold()
+    named = [one for one in state.meetings if " ".join(one.name.split()).casefold() == wanted]
+    return named[-1] if named else None
+
+
+def other_meetings(state: State) -> list[Meeting]:
+    """Return the meetings of the log that are not on, the latest first, each once."""
+    latest = {one.id: one for one in state.meetings if state.meeting and one.id != state.meeting.id}
+    return list(reversed(latest.values()))
 
 
 def _work_order(one: Adjuster) -> tuple[bool, bool, str]:

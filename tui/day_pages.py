@@ -16,7 +16,7 @@ from rules.splits import (
     stripe_cost,
 )
 from rules.state import Run, State
-from rules.symptoms import named_symptoms
+from rules.symptoms import named_symptoms, verdict_on
 from rules.units import UNITS, Quantity, from_si
 from rules.verdicts import is_counted, setting_name
 from tui.day_drawings import (
@@ -75,7 +75,7 @@ def day_lines(state: State, book: Book, width: int) -> list[str]:
 
 
 def _verdict(state: State, run: Run) -> str:
-    verdict = state.change(run.change).verdict if run.change else None
+    verdict = verdict_on(state, run)
     return f"{verdict}: " if verdict else ""
 
 

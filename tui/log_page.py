@@ -158,6 +158,10 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
             return " Pair", f"{label_of(after, body.adjuster)}: {PAIR[body.choice]}", ""
         case ev.ChangeWithdrawn():
             return " Off", f"{before.change(body.change).title}: {body.why}", ""
+        case ev.ChangeTakenUp():
+            return " Open", f"{before.change(body.change).title}: {_taken_up(body)}", ""
+        case ev.RecordTakenBack():
+            return " Off", *_taken_back(body, before)
         case ev.Overridden():
             past = before.change(body.change).title if body.change else "the control pass"
             typed = f" {body.text}" if body.text else ""
@@ -175,6 +179,33 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
             return " Merge", _merge_text(after, body), ""
         case _:
             return "", "", ""
+
+
+def _taken_up(body: ev.ChangeTakenUp) -> str:
+    """Say why a change waits for its pass again."""
+    if body.after:
+        return f"not whole and alone on any pass up to {body.after}, so it waits for one"
+    return "nothing lies on top of it any more, so it waits for its pass again"
+
+
+def _taken_back(body: ev.RecordTakenBack, before: State) -> tuple[str, str]:
+    """Say what was taken back, and what of it the crew had typed."""
+    match body.record:
+        case "meeting":
+            name = before.meeting.name if before.meeting else ""
+            return "the meeting begun is taken back: ", name
+        case "note":
+            notes = [one.text for one in before.notes if one.at.isoformat() == body.of]
+            return "the note is taken back: ", notes[-1] if notes else ""
+        case "list":
+            return f"the ticks of a list are taken back: {body.part}", ""
+        case "pair":
+            return f"asked again about the split: {label_of(before, body.of)}", ""
+        case "recount":
+            return f"the recount is taken back: {label_of(before, body.of)}", ""
+        case what:
+            words = {"slip": "the slip", "conditions": "lane, air and track"}.get(what, body.part)
+            return f"{words} of pass {before.run(body.of).number}: taken back", ""
 
 
 def _slip_before(before: State, body: ev.SlipNoted) -> str:

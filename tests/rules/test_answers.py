@@ -181,7 +181,7 @@ FILLED: list[tuple[str, list[Any], dict[str, Any]]] = [
     ("override", ["driver"], {"reason": "driver", "text": ""}),
     ("report damage", ["fluid"], {"found": "fluid"}),
     ("session", ["qualifying"], {"session": "qualifying"}),
-    ("meeting", ["Another"], {"name": "Another"}),
+    ("meeting", ["Another"], {"name": "Another", "again": False}),
     ("minutes to call", [25.0], {"minutes": 25}),
     ("minutes to call", ["unknown"], {"minutes": None}),
     ("correct", ["1", "stand", "small"], {"run": 1, "prompt": "stand", "value": "small"}),

@@ -180,11 +180,12 @@ async def test_correct_an_answer(rig: Rig) -> None:
     assert rig.state.runs[-1].advice != first
 
 
-async def test_nothing_to_correct_yet(rig: Rig) -> None:
-    await rig.keys("c")
-    assert "There is nothing to choose from yet." in rig.text
-    await rig.keys("enter", "1", "0", "9", "escape")
-    assert rig.events() == []
+async def test_before_the_first_pass_the_meeting_can_be_taken_back(rig: Rig) -> None:
+    await rig.keys("c", "1")
+    assert "The meeting begun: Invented meeting" in rig.text
+    await rig.keys("1")
+    assert [b.kind for b in rig.events()] == ["record-taken-back"]
+    assert rig.desk.prompt.id == "meeting"
 
 
 async def test_a_control_pass_is_demanded_outside_eliminations(rig: Rig) -> None:
@@ -233,6 +234,40 @@ async def test_a_new_meeting(rig: Rig) -> None:
     assert rig.desk.prompt.id == "session"
     await rig.keys("enter")
     assert "Second invented meeting (test)" in rig.rows[0]
+
+
+async def test_a_meeting_begun_by_mistake_is_taken_back_with_backspace(rig: Rig) -> None:
+    before = rig.state.meeting
+    await rig.keys("g")
+    await rig.type("Slip of the finger")
+    assert rig.desk.prompt.id == "session"
+    await rig.keys("backspace")
+    assert rig.state.meeting == before
+    assert rig.state.session == "test"
+    assert "Invented meeting (test)" in rig.rows[0]
+
+
+async def test_a_meeting_that_is_in_the_log_is_offered(rig: Rig) -> None:
+    before = rig.state.meeting
+    await rig.keys("g")
+    await rig.type("Second invented meeting")
+    await rig.keys("enter", "g")
+    assert "Go on with Invented meeting" in rig.text
+    await rig.keys("2")
+    assert rig.state.meeting is not None
+    assert before is not None
+    assert rig.state.meeting.id == before.id
+
+
+async def test_a_note_is_taken_back(rig: Rig) -> None:
+    await to_advice(rig, "front-drops-hard", stand="big", front_travel="short-harsh")
+    await rig.keys("n")
+    await rig.type("wrong")
+    await rig.keys("c")
+    await rig.choose("else")
+    note = rig.state.notes[-1].at.isoformat()
+    await rig.choose(f"note|{note}|")
+    assert rig.state.notes == ()
 
 
 async def test_the_first_meeting_has_a_name_at_hand() -> None:
