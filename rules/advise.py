@@ -19,6 +19,7 @@ from rules.symptoms import (
     order_reason,
     parts_changed,
     spoiling,
+    treated_symptom,
 )
 from rules.verdicts import evidence_of
 from rules.weigh import weigh
@@ -226,14 +227,18 @@ def _not_known(now: Situation, considered: list[Candidate]) -> Candidate | None:
 
 
 def _unseen_twice(now: Situation, candidate: Candidate) -> bool:
-    """Tell whether what keeps a rule out stayed unknown on the pass before as well."""
+    """Tell whether what keeps a rule out stayed unknown on the pass before as well.
+
+    What was not asked there, because it could change nothing, nobody has seen either.
+    """
     before = [r for r in now.state.runs if r.number == now.run.number - 1]
     return (
         bool(candidate.may_fire)
         and not now.danger
         and any(
             run.meeting == now.run.meeting
-            and all(run.answers.get(prompt) == UNKNOWN for prompt in candidate.may_fire)
+            and treated_symptom(named_symptoms(now.state, run), now.book) == now.symptom
+            and all(run.answers.get(one, UNKNOWN) == UNKNOWN for one in candidate.may_fire)
             for run in before
         )
     )

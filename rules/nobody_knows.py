@@ -67,7 +67,7 @@ def _in_every_answer(now: Situation) -> Candidate | None:
 def stays(prompts: list[PromptText]) -> Draft:
     """Say that the car stays, why, and what ends it."""
     asked = prompts[0]
-    measures = [one.measure for one in prompts]
+    measures = [f"Once it may run again: {one.measure}" for one in prompts if not one.standing]
     return Draft(
         kind="stop",
         title="The car stays: nobody knows, and no turn is right either way",
@@ -75,6 +75,8 @@ def stays(prompts: list[PromptText]) -> Draft:
         why="After a danger no pass is made to see, and a turn on a guess can make it worse.",
         expect="One who saw it, a film, or marks on the car end this: then answer it.",
         look_for=asked.today or asked.measure,
-        lines=tuple(dict.fromkeys(filter(None, (*(p.today for p in prompts), *measures)))),
+        lines=tuple(
+            dict.fromkeys(filter(None, (*(one.today or one.measure for one in prompts), *measures)))
+        ),
         cautions=("A qualified chassis or damper shop can end it as well.",),
     )

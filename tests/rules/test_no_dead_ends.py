@@ -208,8 +208,11 @@ def test_every_question_about_a_pass_says_which_pass() -> None:
     while crew.prompt.id != "advice":
         if crew.prompt.kind != "tick":
             assert crew.prompt.question.startswith("Pass 1: ")
-        crew.say({"what-else": ["nothing"], "stand": "small", "front-travel": "at-stop"}.get(
-            crew.prompt.id, "all ok"))
+        crew.say(
+            {"what-else": ["nothing"], "stand": "small", "front-travel": "at-stop"}.get(
+                crew.prompt.id, "all ok"
+            )
+        )
     crew.make()
     crew.say("ran")
     for value in (["nothing"], "same", ""):
