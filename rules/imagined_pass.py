@@ -14,7 +14,7 @@ def choices_of(book: Book, prompt: str) -> tuple[str, ...]:
 
 
 def open_ask(now: Situation, passed_over: frozenset[str] = frozenset()) -> str | None:
-    """Return the first question of the treated symptom that was neither answered nor passed over."""
+    """Return the first question of the treated symptom not answered and not passed over."""
     return next(
         (one for one in _asks(now) if one not in now.run.answers.keys() | passed_over), None
     )

@@ -243,7 +243,7 @@ def judged_gone(desk: Desk, sixty: float = 1.43) -> None:
     desk.act(ACTION.validate_python({"action": "slip", "sixty": 1.432}))
     answers(("nothing",), "under", "squats", "make", "done", "done", "ran")(desk)
     desk.act(ACTION.validate_python({"action": "slip", "sixty": sixty}))
-    answers(("nothing",), "gone")(desk)
+    answers(("nothing",), "gone", ("it-is-good",))(desk)
 
 
 async def test_a_danger_on_a_later_pass_is_what_the_page_says_first() -> None:
