@@ -8,6 +8,7 @@ from rules.book.schema import UNKNOWN, UPWARD, PromptText
 from rules.candidates import Candidate, candidates
 from rules.expected import Expected, Model
 from rules.made_whole import made_whole
+from rules.nobody_knows import NOBODY, stays, sure_turn, why_sure
 from rules.own_change import suspected
 from rules.put_right import BESIDE
 from rules.shop.springs.stock import in_trailer
@@ -21,6 +22,7 @@ from rules.symptoms import (
     order_reason,
     parts_changed,
     spoiling,
+    treated_symptom,
 )
 from rules.verdicts import evidence_of
 from rules.weigh import weigh
@@ -35,7 +37,13 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     """
     now = situation(state, run, book)
     considered = candidates(now)
-    draft = (
+    draft, expected = weigh(now, draft_of(now, considered), model)
+    return finish(now, draft, considered, expected)
+
+
+def draft_of(now: Situation, considered: list[Candidate]) -> Draft:
+    """Return what the rules say of a pass, before any model weighs it."""
+    return (
         made_whole(now)
         or _unjudged(now, considered)
         or _nothing_seen(now)
@@ -43,8 +51,6 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
         or after_the_verdict(now, considered)
         or _choose(now, considered)
     )
-    draft, expected = weigh(now, draft, model)
-    return finish(now, draft, considered, expected)
 
 
 def finish(
@@ -226,14 +232,18 @@ def _not_known(now: Situation, considered: list[Candidate]) -> Candidate | None:
 
 
 def _unseen_twice(now: Situation, candidate: Candidate) -> bool:
-    """Tell whether what keeps a rule out stayed unknown on the pass before as well."""
+    """Tell whether what keeps a rule out stayed unknown on the pass before as well.
+
+    What was not asked there, because it could change nothing, nobody has seen either.
+    """
     before = [r for r in now.state.runs if r.number == now.run.number - 1]
     return (
         bool(candidate.may_fire)
         and not now.danger
         and any(
             run.meeting == now.run.meeting
-            and all(run.answers.get(prompt) == UNKNOWN for prompt in candidate.may_fire)
+            and treated_symptom(named_symptoms(now.state, run), now.book) == now.symptom
+            and all(run.answers.get(one, UNKNOWN) == UNKNOWN for one in candidate.may_fire)
             for run in before
         )
     )
@@ -242,17 +252,43 @@ def _unseen_twice(now: Situation, candidate: Candidate) -> bool:
 def _choose(now: Situation, considered: list[Candidate]) -> Draft:
     unknown = _not_known(now, considered)
     if unknown is not None:
-        return _measure(now, unknown)
+        return _nobody_knows(now, unknown) if _told_nobody(now) else _measure(now, unknown)
     best = _best(considered)
     if best is not None:
         return turn_draft(now, best) if best.rule.do == "turn" else _say(best)
     hurried = next((c for c in considered if c.no_time), None)
     if hurried is not None:
         return _no_time(hurried, now.danger)
+    unknown = next((c for c in considered if c.may_fire), None)
+    if unknown is not None and (sure := sure_turn(now)) is not None:
+        return _sure(now, unknown, sure)
     unseen = next((c for c in considered if _unseen_twice(now, c)), None)
     if unseen is not None:
         return _stays_unknown(now, unseen)
     return _ladder(now, considered)
+
+
+def _told_nobody(now: Situation) -> bool:
+    return NOBODY in now.run.settled
+
+
+def _nobody_knows(now: Situation, candidate: Candidate) -> Draft:
+    """Return the turn that is right under every answer, else say that the car stays."""
+    sure = sure_turn(now)
+    if sure is not None:
+        return _sure(now, candidate, sure)
+    return stays([now.book.prompts[prompt] for prompt in candidate.may_fire])
+
+
+def _sure(now: Situation, unknown: Candidate, sure: Candidate) -> Draft:
+    asked = now.book.prompts[unknown.may_fire[0]]
+    return turn_draft(now, sure).model_copy(
+        update={
+            "cause": "Not known: " + asked.question,
+            "why": why_sure(sure, now.symptom),
+            "look_for": asked.measure,
+        }
+    )
 
 
 def turn_draft(now: Situation, candidate: Candidate) -> Draft:
@@ -338,7 +374,9 @@ def _find_out(candidate: Candidate, prompts: list[PromptText]) -> Draft:
         expect="With that answer the next advice is a firm one.",
         look_for="Driver, starter, every video, and the marks on the car.",
         lines=tuple(
-            one.measure if one.standing else f"{one.question} Driver, video or marks on the car."
+            one.measure
+            if one.standing
+            else one.today or f"{one.question} Driver, video or marks on the car."
             for one in prompts
         ),
         cautions=("The car does not run until somebody who saw it can tell.",),

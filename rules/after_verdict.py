@@ -25,7 +25,7 @@ def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | No
     change = now.state.change(now.run.change)
     if change.verdict is None or not change.counts_as_evidence:
         return None
-    if (outweighed := _outweighed(now, change)) is not None or change.verdict == "gone":
+    if (outweighed := _outweighed(now, change)) is not None:
         return outweighed
     if change.verdict == "worse":
         verdicts = now.record.verdicts(change.rule or "")
@@ -35,7 +35,7 @@ def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | No
     rule = now.book.rules.get(change.rule or "")
     if rule is None or change.half_back:
         return None
-    if change.verdict == "other":
+    if change.verdict in ("gone", "other"):
         return _half_back(now, change) if now.symptom in rule.overshoot else None
     if now.symptom != change.symptom:
         return None

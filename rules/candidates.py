@@ -93,7 +93,7 @@ def size(
 def _with_clicks(now: Situation, turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
     """Return a valving's turn with the clicks that keep the force, where no gate forbids them."""
     car = now.state.car
-    if car is None:
+    if car is None or not any(now.fitted[turn.adjuster].part == "valving" for turn in turns):
         return turns
     both = with_kept_force(car, now.state.settings, turns)
     return turns if gates.never(both, now.fitted, now.facts) else both

@@ -12,7 +12,7 @@ from rules.gates import open_blocks
 from rules.measured import KINDS, question, still_asked
 from rules.pass_actions import NoteConditions, pressure_doubt
 from rules.pass_actions import worth as asked_worth
-from rules.prompts import Choice, Prompt
+from rules.prompts import Choice, Prompt, of_pass
 from rules.session import AnswerError, Given
 from rules.state import State
 from rules.stored import can_ask, prompt_of
@@ -332,7 +332,7 @@ def correct(state: State, book: Book, filled: Filled) -> Next:
             return _off(one)
     asked_prompt = prompt_of(state, book, run, str(filled["prompt"]))
     if asked_prompt.id not in filled:
-        return asked_prompt
+        return of_pass(asked_prompt, run.number)
     value = filled[asked_prompt.id]
     new = list(value) if isinstance(value, tuple) else value
     return act.ACTION.validate_python(

@@ -224,6 +224,11 @@ def never(
     return ""
 
 
+def stood_big(named: frozenset[str], answers: Mapping[str, object]) -> bool:
+    """Tell whether a pass stood or landed so that nothing may let the front rise more."""
+    return bool(_stood(named, answers))
+
+
 def _stood(named: frozenset[str], answers: Mapping[str, object]) -> str:
     """Say how a stand was too big to be let rise more, or nothing."""
     band = STANDS.get(str(answers.get("stand")), "")

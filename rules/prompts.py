@@ -8,11 +8,12 @@ from rules import texts
 from rules.adjusters import Adjuster, adjusters, job_minutes
 from rules.advice import Advice, Turn
 from rules.book import Book
-from rules.book.schema import InspectionText
+from rules.book.schema import UNKNOWN, InspectionText
 from rules.changes import Change, Step
 from rules.gates import OpenBlock, hurried, lifts_again
+from rules.nobody_knows import NOBODY
 from rules.state import SIXTY_FOOT, Run, State
-from rules.symptoms import SYMPTOMS, VERDICT, WHAT_ELSE
+from rules.symptoms import GOOD, SYMPTOMS, VERDICT, WHAT_ELSE
 
 WORKING_OUT = "working-out"
 SIXTY_FOOT_BOUNDS_S = (0.8, 4.0)
@@ -29,11 +30,15 @@ class Choice:
     why_not: str = ""
 
 
+FIND_OUT = Choice("find out", "Found out: answer it now")
+
+
 @dataclass(frozen=True)
 class Prompt:
     """One question. `default` is what Enter takes; `about` is what the screen draws with it.
 
-    `step` is the adjuster whose turn of a work order it is about.
+    `step` is the adjuster whose turn of a work order it is about. `alone` are choices that say
+    there is nothing else, and so are never marked with another.
     """
 
     id: str
@@ -52,6 +57,22 @@ class Prompt:
     step: str = ""
     reason: str = ""
     notice: str = ""
+    alone: tuple[str, ...] = ()
+
+    def clash(self, marked: Sequence[str]) -> str:
+        """Say why these choices cannot be marked together, or nothing."""
+        one = next((one for one in marked if one in self.alone), None)
+        if one is None or len(set(marked)) < 2:
+            return ""
+        label = next((c.label for c in self.choices if c.id == one), "Don't know")
+        return f"{label!r} goes with nothing else: mark it alone, or not at all"
+
+
+def of_pass(prompt: Prompt, number: int) -> Prompt:
+    """Say in a question which pass it is about."""
+    text = prompt.question
+    text = text[0].lower() + text[1:] if text[1:2].islower() else text
+    return replace(prompt, question=f"Pass {number}: {text}")
 
 
 def meeting() -> Prompt:
@@ -90,6 +111,22 @@ def symptoms(book: Book, notice: str = "") -> Prompt:
         hint="Mark all that you saw, then Enter.",
         unknown=True,
         notice=notice,
+        alone=(GOOD, UNKNOWN),
+    )
+
+
+def left_over(change: Change, book: Book) -> Prompt:
+    """Ask what else the car did where the fault of a change is gone: Enter alone is nothing."""
+    gone = "said to be gone: Backspace takes that back"
+    asked = symptoms(book)
+    return replace(
+        asked,
+        question="And what else did the car do?",
+        choices=tuple(
+            replace(one, why_not=gone) if one.id == change.symptom else one for one in asked.choices
+        ),
+        hint="Mark all that you saw, then Enter. Enter alone: nothing else, it is good.",
+        default=GOOD,
     )
 
 
@@ -103,6 +140,7 @@ def what_else() -> Prompt:
         hint="Mark all that apply, then Enter. Enter alone: nothing else.",
         default="nothing",
         unknown=True,
+        alone=("nothing", UNKNOWN),
     )
 
 
@@ -197,11 +235,16 @@ def working_out(notice: str = "") -> Prompt:
 
 
 def advice(
-    given: Advice, run: Run, other_best: bool, waiting: Change | None, danger: bool = False
+    given: Advice,
+    run: Run,
+    other_best: bool,
+    waiting: Change | None,
+    danger: bool = False,
+    sure: bool = False,
 ) -> Prompt:
     """Show the advice and ask what the crew does with it. A waiting change blocks another.
 
-    After danger nothing is measured by another pass.
+    After danger nothing is measured by another pass. `sure`: a turn needs no answer.
     """
     leave = Choice("leave", "Leave the car as it is")
     blocked = f"{waiting.title!r} waits for its pass: override with o" if waiting else ""
@@ -223,14 +266,14 @@ def advice(
                 Choice("skip control", "It cannot have been that: treat the fault"),
             )
         case "measure":
-            none = "" if other_best else "nothing else fits what is known"
+            none = "" if other_best or (sure and not danger) else "nothing else fits what is known"
             later: tuple[Choice, ...] = (Choice("ok", "Measure it on the next pass"),)
             if danger:
-                later = (
-                    Choice("find out", "Found out: answer it now"),
-                    Choice("ok", "Nobody knows: the car does not run"),
-                )
+                on = "a turn that is right either way" if sure else "what now?"
+                later = (FIND_OUT, Choice(NOBODY, f"Nobody knows: {on}"))
             choices = (*later, Choice("skip measure", "Go on with what is known", why_not=none))
+        case "stop" if given.rule is None:
+            choices = (Choice("ok", "Understood: the car stays"), FIND_OUT)
         case _:
             choices = (Choice("ok", "Understood"),)
     first = next(choice for choice in choices if not choice.why_not)

@@ -28,6 +28,7 @@ from rules.gates import (
     put_back_notice,
 )
 from rules.imagine import after
+from rules.nobody_knows import NOBODY, sure_turn
 from rules.prompts import Prompt
 from rules.settle import even_turns, recount_bodies, settle_bodies, stop_bodies
 from rules.situation import situation
@@ -42,6 +43,7 @@ from rules.symptoms import (
     order_reason,
     spoiling,
 )
+from rules.worth_asking import next_ask
 
 NewId = Callable[[], str]
 Given = str | float | tuple[str, ...] | Mapping[str, str]
@@ -75,14 +77,17 @@ def next_step(state: State, book: Book) -> Prompt:
         return put_right.prompt(adjusters(state.car)[missing.adjuster], missing)
     change, run = state.open_change, state.open_run
     if run is not None:
-        return _about_pass(state, run, book)
+        prompt = _about_pass(state, run, book)
+        asks = prompt.id in (SYMPTOMS, WHAT_ELSE, VERDICT, SIXTY_FOOT) or prompt.id in book.prompts
+        return prompts.of_pass(prompt, run.number) if asks else prompt
     blocks = open_blocks(state, book)
     if blocks:
         return _inspection(book, blocks)
     if change is not None:
         return prompts.ran(change, put_back_notice(state))
     put_back = put_back_notice(state)
-    return prompts.symptoms(book, " ".join((put_back, *ALWAYS_BEFORE_PASS)) if put_back else "")
+    notice = " ".join((put_back, *ALWAYS_BEFORE_PASS)) if put_back else ""
+    return prompts.of_pass(prompts.symptoms(book, notice), len(state.runs) + 1)
 
 
 def _work(state: State, change: Change) -> Prompt:
@@ -106,6 +111,8 @@ def _about_pass(state: State, run: Run, book: Book) -> Prompt:
         return prompts.what_else()
     if change is not None and not is_unjudged(state, run) and VERDICT not in answers:
         return prompts.verdict(change, book)
+    if change is not None and _may_hide_another(run):
+        return prompts.left_over(change, book)
     symptoms = named_symptoms(state, run)
     # A pass that was not run through and looked right is not asked about: another one is run.
     if not symptoms and not (answers.get(VERDICT) == "gone" and not run.control_skipped):
@@ -115,13 +122,18 @@ def _about_pass(state: State, run: Run, book: Book) -> Prompt:
     return _about_symptoms(state, run, symptoms, book)
 
 
+def _may_hide_another(run: Run) -> bool:
+    """Tell whether the fault is said to be gone, and nobody said yet what else the car did."""
+    answers = run.answers
+    return answers.get(VERDICT) == "gone" and SYMPTOMS not in answers and run.advice is None
+
+
 def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Book) -> Prompt:
     now = situation(state, run, book)
     notice = order_reason(symptoms, book)
-    asks = book.symptoms[now.symptom].asks if now.symptom else ()
-    for ask in asks:
-        if ask.prompt not in run.answers and ask.when.holds(now.facts):
-            return prompts.from_book(book, ask.prompt, notice)
+    ask = next_ask(now)
+    if ask is not None:
+        return prompts.from_book(book, ask, notice)
     blocks = open_blocks(state, book)
     if blocks:
         return _inspection(book, blocks)
@@ -138,7 +150,8 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
     waiting = state.open_change
     if waiting is not None and waiting.id == run.change:
         waiting = None
-    return prompts.advice(given, run, other_best, waiting, now.danger)
+    sure = given.kind == "measure" and sure_turn(now) is not None
+    return prompts.advice(given, run, other_best, waiting, now.danger, sure)
 
 
 def _inspection(book: Book, blocks: list[OpenBlock]) -> Prompt:
@@ -213,7 +226,10 @@ def check(prompt: Prompt, value: Given) -> Given:
             many = (value,) if isinstance(value, str) else value
             if not isinstance(many, tuple) or not many:
                 raise _misfit(prompt, value, "at least one of " + _ids(prompt))
-            return tuple(_check_choice(prompt, one) for one in dict.fromkeys(many))
+            marked = tuple(_check_choice(prompt, one) for one in dict.fromkeys(many))
+            if clash := prompt.clash(marked):
+                raise AnswerError(f"{prompt.id}: {clash}")
+            return marked
         case "number":
             return _check_number(prompt, value)
         case "text":
@@ -394,5 +410,5 @@ def _settle_advice(
         return [ev.AnswerTakenBack(run=run.id, prompt=one) for one in unknown]
     if choice == "inspect":
         return [ev.AdviceSettled(run=run.id, choice=f"inspect:{given.inspection}", done=False)]
-    done = choice not in ("skip control", "skip measure")
+    done = choice not in ("skip control", "skip measure", NOBODY)
     return [ev.AdviceSettled(run=run.id, choice=choice, done=done)]

@@ -15,7 +15,10 @@ from rules.tried import Record, record
 
 @dataclass(frozen=True)
 class Situation:
-    """One pass as the rules see it: the treated symptom, the facts, the record so far."""
+    """One pass as the rules see it: the treated symptom, the facts, the record so far.
+
+    `fitted` is every adjuster of the car by id.
+    """
 
     state: State
     run: Run
@@ -24,12 +27,7 @@ class Situation:
     facts: Mapping[str, Fact]
     record: Record
     minutes_left: int | None
-
-    @property
-    def fitted(self) -> dict[str, Adjuster]:
-        """Every adjuster of the car."""
-        assert self.state.car is not None
-        return adjusters(self.state.car)
+    fitted: Mapping[str, Adjuster]
 
     @property
     def danger(self) -> bool:
@@ -63,4 +61,5 @@ def situation(state: State, run: Run, book: Book) -> Situation:
     facts["session"] = run.session or "test"
     facts["tried"] = tried.words()
     symptom = treated_symptom(symptoms, book)
-    return Situation(state, run, book, symptom, facts, tried, state.minutes_left)
+    fitted = adjusters(state.car)
+    return Situation(state, run, book, symptom, facts, tried, state.minutes_left, fitted)

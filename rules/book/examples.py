@@ -126,9 +126,20 @@ def consult_example(book: Book, rule: RuleText, example: Example) -> tuple[State
     return state, asked
 
 
+def all_answered(book: Book, rule: RuleText, example: Example) -> State:
+    """Return the pass of an example with every question of its symptom answered, needed or not."""
+    state, _ = consult_example(book, rule, example)
+    for ask in book.symptoms[rule.symptom].asks:
+        run = state.runs[-1]
+        if ask.prompt not in run.answers and ask.when.holds(situation(state, run, book).facts):
+            value = example.answers.get(ask.prompt, UNKNOWN)
+            state = after(state, [ev.Answered(run=run.id, prompt=ask.prompt, value=value)])
+    return state
+
+
 def play(book: Book, rule: RuleText, example: Example) -> Candidate:
     """Return what becomes of a rule in one of its examples."""
-    state, _ = consult_example(book, rule, example)
+    state = all_answered(book, rule, example)
     run = state.runs[-1]
     record = Record(tuple(_tried(key, verdict) for key, verdict in example.tried.items()))
     now = replace(situation(state, run, book), record=record)

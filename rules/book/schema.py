@@ -51,12 +51,14 @@ class PromptText(Page):
     """A question the book may ask after a symptom was named.
 
     `standing` says that `measure` needs no pass, so that it may be asked for after danger too.
+    `today` says where the car still shows it after a pass on which nobody looked.
     """
 
     id: Id
     question: Label
     hint: Line = "   "
     measure: Lines
+    today: Annotated[str, StringConstraints(max_length=132)] = ""
     standing: bool = False
     choices: tuple[ChoiceText, ...] = Field(min_length=2, max_length=8)
 

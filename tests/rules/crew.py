@@ -140,6 +140,8 @@ class Crew:
                 self.say("all ok")
             elif prompt.id == "what-else":
                 self.say(["nothing"])
+            elif prompt.id == "symptoms" and prompt.default is not None:
+                self.say([prompt.default])
             elif prompt.id == "sixty-foot":
                 self.say("")
             else:

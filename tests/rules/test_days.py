@@ -77,6 +77,7 @@ def test_day_3_only_one_side_was_turned(crew: Crew) -> None:
     crew.make()
     assert life(crew) == ["withdrawn", "applied"]
     assert crew.off == {}
+    crew.tell(tyre_hit="under", rear_motion="squats")
     assert crew.advice.rule == "spins-squats-compression-firmer"
 
 
@@ -224,6 +225,7 @@ def test_day_10_two_meetings(crew: Crew) -> None:
     assert crew.advice.kind == "put back"
     assert len(crew.advice.undoes) == 2
     crew.make()
+    crew.tell(**LANDING)
     assert crew.advice.rule != "drops-hard-compression-firmer"
     crew.say(crew.prompt.default)
     crew.do("meeting", name="Another invented meeting")

@@ -92,7 +92,7 @@ def test_helped_goes_the_same_way_by_the_same_step_until_gone(rule_id: str) -> N
         for (_, one), (_, other) in zip(made, again, strict=True):
             assert one * other > 0
             assert abs(other) <= abs(one)
-        player.again(verdict="gone")
+        player.again(verdict="gone", symptoms=["it-is-good"])
         assert crew.advice.kind == "leave"
     crew.put_back()
     assert crew.off == {}
@@ -112,7 +112,7 @@ def test_no_effect_once_more_then_back_then_the_next_lever(rule_id: str) -> None
         assert crew.advice.kind == "put back"
         crew.make()
         assert crew.off == {}
-        assert crew.prompt.id == "advice"
+        player.drive()
         assert [c.status for c in crew.state.changes[:2]] == ["withdrawn", "withdrawn"]
     assert crew.advice.rule != rule_id
     lost = {a.rule: a.lost for a in crew.advice.alternatives}

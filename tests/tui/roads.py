@@ -42,7 +42,7 @@ def answers(*given: Given) -> Callable[[Desk], None]:
     return go
 
 
-NAMED = (("front-drops-hard",), ("nothing",), "big", "short-harsh")
+NAMED = (("front-drops-hard",), ("nothing",), "big")
 TICKED = (*NAMED, "all ok")
 ORDER = (*TICKED, "make")
 MADE = (*ORDER, "done", "done")
@@ -157,9 +157,9 @@ ROADS = (
     Road("survey", in_the_shop, ("j", "4")),
     Road("survey found", surveyed, ("j", "4")),
     Road("fit list", in_the_shop, ("j", "5")),
-    Road("control pass", answers(("spins-at-hit",), ("burnout",), "under", "squats")),
+    Road("control pass", answers(("spins-at-hit",), ("burnout",))),
     Road("put right", answers(("front-drops-hard",), ("burnout",), "small", "at-stop", "all ok")),
-    Road("find out", answers(("tyre-shake",), ("nothing",), "unknown", "unknown", "all ok")),
+    Road("find out", answers(("tyre-shake",), ("nothing",), "unknown", "all ok")),
     Road("slip", answers(("spins-at-hit",)), ("s", *"0512", *"1432", *"4213")),
     Road("slip asked back", answers(("spins-at-hit",)), ("s", "enter", *"11.4", "enter")),
     Road("verdict", timed_day, ("v",)),

@@ -18,7 +18,6 @@ ROAD: tuple[dict[str, Any], ...] = (
     {"prompt": "symptoms", "answer": ["front-drops-hard"]},
     {"prompt": "what-else", "answer": "nothing"},
     {"prompt": "stand", "answer": "big"},
-    {"prompt": "front-travel", "answer": "short-harsh"},
     {"prompt": "inspect:hard-landing", "answer": "all ok"},
     {"prompt": "advice", "answer": "make"},
     {"prompt": "turn:left front rebound", "answer": "not-yet"},

@@ -10,11 +10,10 @@ REBOUND = ("left front rebound", "right front rebound")
 
 async def test_from_symptom_to_advice(rig: Rig) -> None:
     await rig.mark("front-drops-hard")
-    assert "What else changed since the pass before?" in rig.text
+    assert "what else changed since the pass before?" in rig.text
     await rig.keys("enter")
-    assert "How high did the front tires get?" in rig.text
+    assert "how high did the front tires get?" in rig.text
     await rig.choose("big")
-    await rig.choose("short-harsh")
     assert "A hard landing was not inspected yet." in rig.text
     await rig.all_ok()
     assert "FRONT EXTENSION, BOTH SIDES" in rig.text
@@ -25,7 +24,6 @@ async def test_from_symptom_to_advice(rig: Rig) -> None:
         ("symptoms", ("front-drops-hard",)),
         ("what-else", ("nothing",)),
         ("stand", "big"),
-        ("front-travel", "short-harsh"),
     ]
     assert rig.state.runs[-1].advice is not None
 
@@ -80,7 +78,6 @@ async def to_advice_list(rig: Rig) -> None:
     await rig.mark("front-drops-hard")
     await rig.keys("enter")
     await rig.choose("big")
-    await rig.choose("short-harsh")
     assert rig.desk.prompt.id == "inspect:hard-landing"
 
 
@@ -259,6 +256,9 @@ async def test_enter_before_the_pass_means_not_yet(rig: Rig) -> None:
 async def test_what_follows_a_verdict(rig: Rig, verdict: str, kind: str, words: str) -> None:
     await to_verdict(rig, "small", "at-stop")
     await rig.choose(verdict)
+    if verdict == "gone":
+        assert "what else did the car do?" in rig.text
+        await rig.keys("enter")
     assert "60-foot time of this pass?" in rig.text
     await rig.type("1.312")
     while rig.desk.prompt.id != "advice":

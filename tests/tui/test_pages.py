@@ -120,7 +120,7 @@ async def test_an_empty_log_has_pages_too(press: tuple[str, ...]) -> None:
     async with at_the_screen(make_desk()) as rig:
         await rig.keys(*press)
         await rig.keys("escape")
-        assert "What did the car do?" in rig.text
+        assert "what did the car do?" in rig.text
         assert rig.events() == []
 
 
@@ -243,7 +243,7 @@ def judged_gone(desk: Desk, sixty: float = 1.43) -> None:
     desk.act(ACTION.validate_python({"action": "slip", "sixty": 1.432}))
     answers(("nothing",), "under", "squats", "make", "done", "done", "ran")(desk)
     desk.act(ACTION.validate_python({"action": "slip", "sixty": sixty}))
-    answers(("nothing",), "gone")(desk)
+    answers(("nothing",), "gone", ("it-is-good",))(desk)
 
 
 async def test_a_danger_on_a_later_pass_is_what_the_page_says_first() -> None:

@@ -156,6 +156,7 @@ LOOP: list[dict[str, Any]] = [
     {"prompt": "ran", "answer": "ran"},
     {"prompt": "what-else", "answer": ["lane-or-air"]},
     {"prompt": "verdict", "answer": "gone"},
+    {"prompt": "symptoms", "answer": ["it-is-good"]},
     {"prompt": "sixty-foot", "answer": "1.31"},
     {"prompt": "advice", "answer": "ok"},
     {

@@ -84,7 +84,7 @@ async def test_the_menu_says_how_far_each_sheet_is(shop: Rig) -> None:
     await shop.keys("escape")
     assert "2 Scales: 7 of 9 left" in shop.text
     await shop.keys("escape")
-    assert "What did the car do?" in shop.text
+    assert "what did the car do?" in shop.text
 
 
 async def test_a_weighing_goes_into_the_car_file_and_the_log(shop: Rig, folder: DataFolder) -> None:

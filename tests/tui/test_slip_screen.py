@@ -92,7 +92,7 @@ async def test_marks_lane_and_dial_in(rig: Rig) -> None:
 async def test_a_pass_that_is_not_in_the_log_begins_with_its_slip(rig: Rig) -> None:
     await rig.keys("s", "enter", *"1432", *["enter"] * 7)
     assert rig.kinds() == ["pass-run", "slip-noted"]
-    assert "What did the car do?" in rig.text
+    assert "what did the car do?" in rig.text
     await rig.mark("spins-at-hit")
     assert len(rig.state.runs) == 1
     assert rig.state.runs[0].sixty_s == 1.432
@@ -195,7 +195,7 @@ async def test_strange_keys_do_nothing(rig: Rig) -> None:
     await rig.keys("s", "z", "X", "tab", "left", "f5", "/", "-", ".", ".", "space")
     assert rig.events() == []
     await rig.keys("escape")
-    assert "What did the car do?" in rig.text
+    assert "what did the car do?" in rig.text
 
 
 async def test_a_log_keeps_the_slip_over_a_restart(log_path: Path) -> None:

@@ -27,7 +27,7 @@ async def test_a_turn_is_drawn_and_nothing_is_recorded(rig: Rig) -> None:
     assert "o today   x proposed" in rig.text
     assert rig.message == ""
     await rig.keys("escape")
-    assert "What did the car do?" in rig.text
+    assert "what did the car do?" in rig.text
     assert rig.events() == []
     assert rig.state.settings["left front rebound"] == 8
 
@@ -72,7 +72,7 @@ async def test_backspace_picks_another_knob_and_again_leaves(rig: Rig) -> None:
     await rig.keys("f", "1", "plus", "backspace", "5")
     assert "rear extension, both sides: 9 -> 9, as today" in rig.text
     await rig.keys("backspace", "backspace")
-    assert "What did the car do?" in rig.text
+    assert "what did the car do?" in rig.text
     assert rig.events() == []
 
 
@@ -137,7 +137,7 @@ async def test_leaving_while_it_works_is_quiet(rig: Rig, monkeypatch: pytest.Mon
     await rig.pilot.pause()
     gate.set()
     await rig.pilot.pause()
-    assert "What did the car do?" in rig.text
+    assert "what did the car do?" in rig.text
     assert rig.events() == []
 
 

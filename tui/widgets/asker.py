@@ -220,6 +220,8 @@ class Asker(Vertical, can_focus=True):
         elif self.prompt.kind == "many":
             if choice.id in self.marked:
                 self.marked.remove(choice.id)
+            elif clash := self.prompt.clash((*self.marked, choice.id)):
+                self.post_message(self.Refused(f"{clash}."))
             else:
                 self.marked.append(choice.id)
             self._draw()
