@@ -342,17 +342,15 @@ def test_an_open_advice_that_a_correction_makes_dangerous_is_given_anew() -> Non
     crew.tell(symptoms=["squats-and-drags"], contact="none", squat_when="hit")
     crew.say("leave")
     crew.do("already turned", adjuster=LAUNCH, now="4100")
-    crew.say("ran", ["nothing"])
+    crew.say("ran", ["nothing"], "other")
     crew.tell(symptoms=["bogs"], **BOGS)
-    crew.tell(engine_log="clean")
-    while crew.prompt.id == "advice" and not crew.advice.turns:
-        crew.say(next(c.id for c in crew.prompt.choices if c.id != "leave" and not c.why_not))
-        crew.tell()
-    if crew.prompt.id == "advice":
-        assert crew.advice.turns[0].adjuster == LAUNCH
-        crew.do("correct", run=1, prompt="symptoms", value=["front-carries"])
-        crew.tell(stand="dangerous")
-        assert not [turn for turn in crew.advice.turns if turn.adjuster == LAUNCH]
+    crew.say("inspect", "all ok")
+    assert [(t.before, t.after) for t in crew.advice.turns] == [(4100, 4200)]
+    crew.do("correct", run=1, prompt="symptoms", value=["front-carries"])
+    assert crew.prompt.kind == "tick", "and the list of that pass is owed"
+    crew.say("all ok")
+    assert crew.prompt.id == "advice"
+    assert LAUNCH not in [turn.adjuster for turn in crew.advice.turns]
 
 
 LIVELY = {LAUNCH: 1.0, LIMITER: 1.0, REBOUND[0]: -1.0, REBOUND[1]: -1.0}
