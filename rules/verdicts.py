@@ -252,7 +252,9 @@ def _allowed(state: State, known: ChangeVerdict, decision: Decision) -> Decision
         if step.moved and one is not None and now is not None:
             back = decision.action != "go further"
             step_on = one.step if step.moved > 0 else -one.step
-            after = step.turn.before if back else round(now + step_on, 6)
+            half = round(abs(step.moved) / one.step) // 2 if decision.action == "half back" else 0
+            goal = step.turn.before if back else now + step_on
+            after = round(now - half * step_on if half else goal, 6)
             turns.append(Turn(adjuster=one.id, before=now, after=after))
     never = gates.never(tuple(turns), fitted, facts) or forbidden(state, turns)
     if not never:
