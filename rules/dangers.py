@@ -7,7 +7,7 @@ a stand known to be small, in grip and air no poorer. Common practice, no source
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from rules.adjusters import Adjuster, adjusters
@@ -93,9 +93,15 @@ def _big_m(state: State) -> float:
 
 
 def dangers(state: State) -> list[FrontDanger]:
-    """Return every danger in the log, the worst first, then the latest."""
+    """Return every danger in the log, the worst first, then the latest.
+
+    Where the last pass landed hard as well, its own settings are no better: what was seen to make
+    a landing worse may then go back, and the levers of a landing count for no danger.
+    """
+    alike = bool(state.runs) and bool(_landing(state, state.runs[-1]))
     worst = [*reversed(STANDS.values()), BARS_HIT, BANG, HARD]
     found = [danger for run in reversed(state.runs) if (danger := front_danger_of(state, run))]
+    found = [replace(danger, landing="") for danger in found] if alike else found
     return sorted(found, key=lambda danger: worst.index(danger.says))
 
 
@@ -212,7 +218,10 @@ def _towards(one: Adjuster, landing: Landing) -> int:
 def _levers(
     fitted: Mapping[str, Adjuster], danger: FrontDanger, *settings: Settings
 ) -> dict[str, int]:
-    """Return the levers of a danger that all settings name in the same counts, with their signs."""
+    """Return the levers of a danger that all settings name in the same counts, with their signs.
+
+    Where a lever stood on a pass that a recount put in doubt is not known, so it says nothing.
+    """
     run = danger.run
     then = adjusters(run.car) if run.car else fitted
     return {
@@ -220,6 +229,7 @@ def _levers(
         for key, one in fitted.items()
         if (sign := _towards(one, danger.landing))
         and key in then
+        and key not in run.in_doubt
         and _counts_of(then[key]) == _counts_of(one)
         and all(key in each for each in (run.settings, *settings))
     }

@@ -202,7 +202,7 @@ def test_time_is_no_reason_after_a_danger() -> None:
     assert crew.advice.kind == "turn", "softer landings cost a hundredth, and that is their price"
 
 
-def test_a_scrape_that_grew_is_no_way_back_to_a_landing_at_the_stop() -> None:
+def test_a_scrape_that_grew_outweighs_what_looked_better() -> None:
     crew = Crew()
     landing: dict[str, Any] = {"stand": "small", "front_travel": "at-stop"}
     crew.say(["front-drops-hard"])
@@ -212,11 +212,8 @@ def test_a_scrape_that_grew_is_no_way_back_to_a_landing_at_the_stop() -> None:
     crew.say("ran")
     crew.do("measure", what="scrape", inputs={"clearance": 90, "depth": 8})
     crew.tell(verdict="better", **landing)
-    told = known(crew)
-    assert told.is_dangerous
-    assert told.decision is not None
-    assert "never back to what showed danger" in told.decision.reason
-    assert crew.advice.kind != "put back"
+    assert crew.advice.kind == "put back"
+    assert crew.advice.cause == "scrape got worse: safety outranks time."
 
 
 def test_what_was_measured_against_what_was_seen_asks_for_another_pass() -> None:

@@ -68,7 +68,7 @@ def test_a_part_applied_change_blocks_the_pass_until_settled() -> None:
     crew.say("done", "cannot reach")
     assert statuses(crew) == ["part-applied"]
     assert crew.prompt.id == "settle"
-    crew.say("put back, knowing")
+    crew.say("put back")
     assert crew.prompt.id.startswith("turn:")
     crew.tick()
     assert statuses(crew) == ["withdrawn", "applied"]
@@ -109,12 +109,12 @@ def test_a_stopped_knob_can_be_left_unknown() -> None:
     crew.say("done", "stops early", "unknown")
     assert crew.state.settings["right front high-speed compression"] == 9
     assert crew.prompt.id == "inspect:damper-damage"
-    crew.say("all ok", "put back, knowing")
+    crew.say("all ok", "put back")
     crew.tick()
     assert crew.prompt.id == "symptoms"
 
 
-@pytest.mark.parametrize("settled", ["even out", "put back, knowing"])
+@pytest.mark.parametrize("settled", ["even out", "put back"])
 def test_a_knob_that_stopped_early_is_inspected_before_it_is_settled(settled: str) -> None:
     crew = proposed()
     crew.say("done", "stops early", "10")

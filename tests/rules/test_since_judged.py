@@ -63,7 +63,8 @@ def test_two_sides_apart_are_told_apart() -> None:
     crew = judged()
     crew.do("recount", adjuster=LEFT, found="12")
     crew.do("recount", adjuster=RIGHT, found="11")
-    assert crew.say("keep", "keep").id == "symptoms"
+    while crew.prompt.id.startswith("pair:"):
+        crew.say("keep")
     assert "left front rebound 9 to 12; right front rebound 9 to 11." in crew.prompt.notice
 
 

@@ -174,9 +174,7 @@ async def stopped(rig: Rig) -> None:
     await rig.choose("done")
     await rig.choose("stops early")
     await rig.type("9")
-    rig.desk.answer("inspect:damper-damage", "all ok")
-    rig.app.screen.refresh_desk()  # type: ignore[attr-defined]
-    await rig.pilot.pause()
+    await rig.all_ok()
     assert rig.desk.prompt.id == "settle"
     assert "Settle it before the next pass" in rig.text
     rig.events()
