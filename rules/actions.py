@@ -31,6 +31,7 @@ from rules.state import State
 from rules.stored import can_ask, prompt_of
 from rules.valving_change import ChangeValving, valving_bodies
 from rules.way_back import baseline_turns, last_change, meeting_named
+from rules.work_gates import why_held
 
 NewId = Callable[[], str]
 
@@ -72,15 +73,17 @@ class AlreadyTurned(_Action):
 
 
 class UndoLast(_Action):
-    """Put the last change back."""
+    """Put the last change back. `knowing` of the danger it may lead back to, if one is named."""
 
     action: Literal["undo last change"] = "undo last change"
+    knowing: bool = False
 
 
 class PutBack(_Action):
-    """Put the car back to the baseline in force."""
+    """Put the car back to the baseline in force. `knowing` as with the last change."""
 
     action: Literal["put back to baseline"] = "put back to baseline"
+    knowing: bool = False
 
 
 class DeclareBaseline(_Action):
@@ -227,11 +230,12 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
         case AlreadyTurned():
             return _already_turned(state, action, new_id)
         case ChangeValving():
-            return valving_bodies(state, action, new_id)
+            bodies = valving_bodies(state, action, new_id)
+            return _ordered(state, book, bodies, knowing=action.knowing)
         case UndoLast():
-            return _undo_last(state, new_id)
+            return _ordered(state, book, _undo_last(state, new_id), knowing=action.knowing)
         case PutBack():
-            return _put_back(state, new_id)
+            return _ordered(state, book, _put_back(state, new_id), knowing=action.knowing)
         case DeclareBaseline():
             _refuse_half_done(state, "a baseline")
             return [declared(state, book, action.name, new_id)]
@@ -326,6 +330,14 @@ def _already_turned(state: State, action: AlreadyTurned, new_id: NewId) -> list[
     )
     done = [ev.TurnDone(change=proposed.change, adjuster=turn.adjuster) for turn in made]
     return [*(set_aside_bodies(state, order) if order else ()), proposed, *done]
+
+
+def _ordered(state: State, book: Book, bodies: list[ev.Body], *, knowing: bool) -> list[ev.Body]:
+    """Return the events of an order, unless an open list or a danger stands before it."""
+    turns = [t for body in bodies if isinstance(body, ev.ChangeProposed) for t in body.turns]
+    if why := why_held(state, book, tuple(turns), knowing=knowing):
+        raise ActionError(why)
+    return bodies
 
 
 def _undo_last(state: State, new_id: NewId) -> list[ev.Body]:

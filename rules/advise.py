@@ -6,6 +6,7 @@ from rules.after_verdict import after_the_verdict, just_undone
 from rules.book import Book
 from rules.book.schema import UNKNOWN, UPWARD, PromptText
 from rules.candidates import Candidate, candidates
+from rules.dangers import remembered
 from rules.expected import Expected, Model
 from rules.made_whole import made_whole
 from rules.nobody_knows import NOBODY, stays, sure_turn, why_sure
@@ -432,8 +433,17 @@ def _ladder(now: Situation, considered: list[Candidate]) -> Draft:
         put_back_if="The fault is no better after it.",
         lines=tuple(_in_trailer(now, symptom.name, rung) for rung in rungs)
         or ("Ask the damper's maker or a qualified chassis shop.",),
-        cautions=("Bigger levers need time, stands and a re-check of toe and clearance.",),
+        cautions=(
+            "Bigger levers need time, stands and a re-check of toe and clearance.",
+            *_no_more_lift(now),
+        ),
     )
+
+
+def _no_more_lift(now: Situation) -> tuple[str, ...]:
+    """Warn beside what is said in words alone, where no gate can look at a turn."""
+    danger = remembered(now.state)
+    return () if danger is None else (f"None that lets the front rise more: {danger.where}.",)
 
 
 def _in_trailer(now: Situation, about: str, rung: str) -> str:

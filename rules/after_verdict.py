@@ -11,6 +11,7 @@ from rules.adjusters import job_minutes
 from rules.advice import Draft, Turn
 from rules.candidates import MISFIT, Candidate, find_lever, make_turns, size
 from rules.changes import Change
+from rules.dangers import forbidden
 from rules.situation import Situation
 from rules.state import State
 from rules.verdicts import verdict_of
@@ -113,7 +114,7 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
     if min(steps.values()) < 1:
         return _put_back(now, [change], "One step was too far, and it is as fine as this goes.")
     turns = make_turns(levers, now.state.settings, not upward, steps)
-    if not turns or gates.never(turns, fitted, now.facts):
+    if not turns or _never(now, turns):
         return None
     return Draft(
         kind="half back",
@@ -132,7 +133,7 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
 
 def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None:
     turns = undo_turns(now.state, changes)
-    if not turns or gates.never(turns, now.fitted, now.facts):
+    if not turns or _never(now, turns):
         return None
     return Draft(
         kind=PUT_BACK,
@@ -146,6 +147,10 @@ def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None
         look_for="The counts on the work order.",
         minutes=job_minutes(now.fitted[turn.adjuster] for turn in turns),
     )
+
+
+def _never(now: Situation, turns: tuple[Turn, ...]) -> str:
+    return gates.never(turns, now.fitted, now.facts) or forbidden(now.state, turns)
 
 
 def undo_turns(state: State, changes: list[Change]) -> tuple[Turn, ...]:

@@ -25,9 +25,9 @@ def in_si(noted: ConditionsNoted) -> Noted:
     """Return what was read in SI."""
     us = noted.units == "us"
     return Noted(
-        temperature_c=_celsius(noted.air_temperature, noted.units),
+        temperature_c=celsius(noted.air_temperature, noted.units),
         humidity=None if noted.humidity is None else noted.humidity / 100.0,
-        dew_point_c=_celsius(noted.dew_point, noted.units),
+        dew_point_c=celsius(noted.dew_point, noted.units),
         pressure_pa=_times(noted.pressure, INCH_OF_MERCURY_PA if us else 100.0),
         kind=PressureKind(noted.pressure_kind) if noted.pressure_kind else None,
         elevation_m=_times(noted.elevation, FOOT_M if us else 1.0),
@@ -88,7 +88,8 @@ def doubt(noted: ConditionsNoted) -> str:
     return str(fault) if fault else ""
 
 
-def _celsius(value: float | None, system: System) -> float | None:
+def celsius(value: float | None, system: System) -> float | None:
+    """Return a temperature [degrees Celsius] that was read in the crew's unit."""
     if value is None:
         return None
     return (value - 32.0) / 1.8 if system == "us" else value

@@ -18,7 +18,7 @@ def back_bodies(state: State, prompt_id: str) -> list[ev.Body]:
         return []
     change, run = state.open_change, state.open_run
     if state.work_order is not None:
-        return _out_of_work(state, state.work_order)
+        return [] if kind == "inspect" else _out_of_work(state, state.work_order)
     if run is not None:
         last = list(run.answers)[-1] if run.answers else RAN
         return [ev.AnswerTakenBack(run=run.id, prompt=last)]

@@ -9,6 +9,7 @@ from rules.adjusters import Adjuster, job_minutes
 from rules.advice import Turn
 from rules.book.schema import UPWARD, KnobLever, RuleText
 from rules.conditions import Fact, leaves
+from rules.dangers import forbidden
 from rules.kept_force import with_kept_force
 from rules.situation import Situation
 from rules.steps import cut, first_step, moved
@@ -84,7 +85,7 @@ def size(
     candidate = replace(candidate, turns=turns, minutes=minutes)
     if not turns:
         return replace(candidate, lost="already at the end of its range", at_end=True)
-    if lost := gates.never(turns, now.fitted, now.facts):
+    if lost := gates.never(turns, now.fitted, now.facts) or forbidden(now.state, turns):
         return replace(candidate, lost=lost)
     lost = gates.hurried(made, minutes, now.minutes_left)
     return replace(candidate, lost=lost, no_time=bool(lost))
@@ -96,7 +97,8 @@ def _with_clicks(now: Situation, turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
     if car is None or not any(now.fitted[turn.adjuster].part == "valving" for turn in turns):
         return turns
     both = with_kept_force(car, now.state.settings, turns)
-    return turns if gates.never(both, now.fitted, now.facts) else both
+    never = gates.never(both, now.fitted, now.facts) or forbidden(now.state, both)
+    return turns if never else both
 
 
 def make_turns(

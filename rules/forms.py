@@ -1,13 +1,16 @@
 """Short chains of questions that end in an action: a recount, a note, an override, ..."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from rules import actions as act
 from rules import readings, taking_back
 from rules.adjusters import adjusters
+from rules.advice import Turn
+from rules.after_verdict import undo_turns
 from rules.book import Book
 from rules.book.schema import UNKNOWN
+from rules.events import ChangeProposed
 from rules.gates import open_blocks
 from rules.measured import KINDS, question, still_asked
 from rules.pass_actions import NoteConditions, pressure_doubt
@@ -17,6 +20,7 @@ from rules.session import AnswerError, Given
 from rules.state import State
 from rules.stored import can_ask, prompt_of
 from rules.valving_change import next_step as valving_step
+from rules.valving_change import valving_bodies
 from rules.way_back import (
     baseline_turns,
     last_change,
@@ -24,6 +28,7 @@ from rules.way_back import (
     older_baselines,
     other_meetings,
 )
+from rules.work_gates import KNOWING, YES, asked_first, list_before
 
 SLIP = "slip"
 ELSE, LATEST = "else", 6
@@ -38,7 +43,12 @@ class OpenSlip:
     number: int
 
 
-Next = Prompt | act.Action | OpenSlip
+@dataclass(frozen=True)
+class LeftAsItStands:
+    """The crew was told what an order leads back to, and left the car as it stands."""
+
+
+Next = Prompt | act.Action | OpenSlip | LeftAsItStands
 Form = Callable[[State, Book, Filled], Next]
 
 
@@ -86,7 +96,7 @@ def already_turned(state: State, book: Book, filled: Filled) -> Next:
     one = adjusters(state.car)[str(filled["adjuster"])]
     ordered = state.work_order is not None and state.work_order.turns(one.id)
     if one.part == "valving" and not ordered:
-        return valving_step(state, filled)
+        return _valving_turned(state, book, filled)
     if one.partner and "sides" not in filled:
         both = Choice("both", "Both sides, by the same number")
         only = Choice("one", f"Only this one so far: {one.label}")
@@ -99,7 +109,37 @@ def already_turned(state: State, book: Book, filled: Filled) -> Next:
 
 def valving_changed(state: State, book: Book, filled: Filled) -> Next:
     """Ask which valving goes in, and the counts its knobs get."""
-    return valving_step(state, filled)
+    step = valving_step(state, filled)
+    if isinstance(step, Prompt):
+        return step
+    try:
+        proposed = valving_bodies(state, step, lambda: "asked")
+    except AnswerError:
+        return step
+    turns = [turn for body in proposed if isinstance(body, ChangeProposed) for turn in body.turns]
+    known = KNOWING in filled
+    return _knowing(state, book, filled, turns) or step.model_copy(update={KNOWING: known})
+
+
+def _valving_turned(state: State, book: Book, filled: Filled) -> Next:
+    """Record a valving that is in already: that is no order, so nothing stands before it."""
+    step = valving_step(state, filled)
+    if isinstance(step, Prompt):
+        return step
+    if open_blocks(state, book):
+        return act.AlreadyTurned(adjuster=step.lever, now=step.to)
+    return step.model_copy(update={KNOWING: True})
+
+
+def _knowing(
+    state: State, book: Book, filled: Filled, turns: Iterable[Turn]
+) -> Prompt | LeftAsItStands | None:
+    """Ask before turns that lead back to a danger; an open list is told when they are ordered."""
+    turned = tuple(turns)
+    asked = None if list_before(state, book, turned) else asked_first(state, turned)
+    if asked is None or filled.get(KNOWING) == YES:
+        return None
+    return LeftAsItStands() if KNOWING in filled else asked
 
 
 def put_back(state: State, book: Book, filled: Filled) -> Next:
@@ -124,7 +164,11 @@ def put_back(state: State, book: Book, filled: Filled) -> Next:
                 ),
             ),
         )
-    return act.UndoLast() if filled["how far"] == "last" else act.PutBack()
+    last = last_change(state)
+    back = filled["how far"] == "baseline"
+    turns = baseline_turns(state) if back else undo_turns(state, [last] if last else [])
+    action = act.PutBack if back else act.UndoLast
+    return _knowing(state, book, filled, turns) or action(knowing=KNOWING in filled)
 
 
 def declare_baseline(state: State, book: Book, filled: Filled) -> Next:

@@ -8,7 +8,7 @@ qualified people come first.
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from rules.adjusters import Adjuster, adjusters
+from rules.adjusters import Adjuster
 from rules.advice import Turn
 from rules.book import Book
 from rules.book.schema import UNKNOWN
@@ -233,43 +233,6 @@ def _stood(named: frozenset[str], answers: Mapping[str, object]) -> str:
     """Say how a stand was too big to be let rise more, or nothing."""
     band = STANDS.get(str(answers.get("stand")), "")
     return band or (HARD if named & BIG_STAND_SYMPTOMS else "")
-
-
-def lifts_again(state: State, turn: Turn) -> str:
-    """Say that a turn lets the front rise more again after a big stand in this meeting."""
-    assert state.car is not None
-    meeting = state.meeting.id if state.meeting else None
-    one = adjusters(state.car)[turn.adjuster]
-    if not lets_front_rise(one, (turn.after - turn.before) * one.up(True) > 0):
-        return ""
-    stood = {
-        _stood(frozenset(named_symptoms(state, run)), run.answers)
-        for run in state.runs
-        if run.meeting == meeting
-    }
-    worst = next((says for says in (*reversed(STANDS.values()), HARD) if says in stood), "")
-    if not worst:
-        return ""
-    way = f"{one.show(turn.before)} to {one.show(turn.after)}"
-    return f"{one.label} {way} lets the front rise more: {worst} in this meeting."
-
-
-def put_back_notice(state: State) -> str:
-    """Say what was put back since the last pass, and what that lets come again."""
-    made = [
-        change
-        for change in state.changes
-        if change.origin == "put back"
-        and not change.is_open
-        and change.passes == len(state.runs)
-        and any(step.moved for step in change.steps)
-    ]
-    if not made:
-        return ""
-    fitted = adjusters(state.car) if state.car else {}
-    steps = [step for change in made for step in change.steps if step.turn.adjuster in fitted]
-    again = [lifts_again(state, step.turn) for step in steps if step.moved]
-    return " ".join([f"Since the last pass: {made[-1].title}.", *filter(None, again)])
 
 
 def hurried(fitted: list[Adjuster], minutes: int, minutes_left: int | None) -> str:

@@ -9,6 +9,7 @@ from rules.advice import Draft
 from rules.after_verdict import PUT_BACK, undo_turns
 from rules.candidates import Candidate
 from rules.changes import Change
+from rules.dangers import forbidden
 from rules.situation import Situation
 from rules.state import Run, State
 from rules.symptoms import GOOD, VERDICT, is_unjudged, named_symptoms
@@ -30,8 +31,7 @@ def suspected(now: Situation, considered: list[Candidate]) -> Draft | None:
     turns = undo_turns(now.state, changes)
     if not turns or not _is_new(now, before):
         return None
-    dangers = (gates.lifts_again(now.state, turn) for turn in turns)
-    if gates.never(turns, now.fitted, now.facts) or any(dangers):
+    if gates.never(turns, now.fitted, now.facts) or forbidden(now.state, turns):
         return None
     levers = [now.fitted[turn.adjuster] for turn in turns]
     minutes = job_minutes(levers)

@@ -10,7 +10,8 @@ from rules.advice import Advice, Turn
 from rules.book import Book
 from rules.book.schema import UNKNOWN, InspectionText
 from rules.changes import Change, Step
-from rules.gates import OpenBlock, hurried, lifts_again
+from rules.dangers import led_back
+from rules.gates import OpenBlock, hurried
 from rules.nobody_knows import NOBODY
 from rules.state import SIXTY_FOOT, Run, State
 from rules.symptoms import GOOD, SYMPTOMS, VERDICT, WHAT_ELSE
@@ -311,8 +312,8 @@ def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
     no_time = hurried(levers, job_minutes(levers), state.minutes_left)
     if no_time:
         yield f"The work {no_time}."
-    if change.origin == "put back":
-        yield lifts_again(state, step.to_go)
+    to_go = [one.to_go for one in change.steps if one.state == "open"]
+    yield led_back(state, to_go, step.to_go)
 
 
 def reached(change: Change, step: Step, state: State) -> Prompt:

@@ -11,7 +11,7 @@ from rules import prompts, put_right, texts
 from rules.adjusters import Adjuster, adjusters
 from rules.advice import Advice
 from rules.advise import advise
-from rules.after_verdict import PUT_BACK
+from rules.after_verdict import PUT_BACK, undo_turns
 from rules.back import back_bodies
 from rules.book import Book
 from rules.book.schema import UNKNOWN
@@ -19,18 +19,19 @@ from rules.candidates import candidates, inspection_reason
 from rules.changes import Change
 from rules.consequences import with_consequences
 from rules.counting import pair_bodies, split_pair, unsure
+from rules.dangers import STAND, forbidden, wants_stand
 from rules.expected import Model
 from rules.gates import (
     ALWAYS_BEFORE_PASS,
     OpenBlock,
     is_clear,
     open_blocks,
-    put_back_notice,
 )
 from rules.imagine import after
 from rules.nobody_knows import NOBODY, sure_turn
 from rules.prompts import Prompt
-from rules.settle import even_turns, recount_bodies, settle_bodies, stop_bodies
+from rules.settle import even_turns, recount_bodies, settle_bodies, stop_bodies, to_even
+from rules.since_judged import since_notice
 from rules.situation import situation
 from rules.state import SIXTY_FOOT, Run, State
 from rules.symptoms import (
@@ -43,6 +44,7 @@ from rules.symptoms import (
     order_reason,
     spoiling,
 )
+from rules.work_gates import asks_knowing, holds, is_gentler, known_as
 from rules.worth_asking import next_ask
 
 NewId = Callable[[], str]
@@ -68,11 +70,12 @@ def next_step(state: State, book: Book) -> Prompt:
     lever, order = unsure(state), state.work_order
     if lever is not None and (order is None or order.turns(lever.id)):
         return prompts.recount_changed(lever, state)
+    blocks = open_blocks(state, book)
     if order is not None:
-        return _work(state, order)
+        return _work(state, book, order, blocks)
     split = split_pair(state)
-    if split is not None:
-        return prompts.pair(split.one, split.turn)
+    if split is not None and (not blocks or is_gentler(state, (split.turn,))):
+        return asks_knowing(prompts.pair(split.one, split.turn), state, "put right", (split.turn,))
     if (missing := put_right.owed(state)) is not None and state.car is not None:
         return put_right.prompt(adjusters(state.car)[missing.adjuster], missing)
     change, run = state.open_change, state.open_run
@@ -80,26 +83,30 @@ def next_step(state: State, book: Book) -> Prompt:
         prompt = _about_pass(state, run, book)
         asks = prompt.id in (SYMPTOMS, WHAT_ELSE, VERDICT, SIXTY_FOOT) or prompt.id in book.prompts
         return prompts.of_pass(prompt, run.number) if asks else prompt
-    blocks = open_blocks(state, book)
     if blocks:
         return _inspection(book, blocks)
+    since = since_notice(state)
     if change is not None:
-        return prompts.ran(change, put_back_notice(state))
-    put_back = put_back_notice(state)
-    notice = " ".join((put_back, *ALWAYS_BEFORE_PASS)) if put_back else ""
+        return prompts.ran(change, since)
+    notice = " ".join((since, *ALWAYS_BEFORE_PASS)) if since else ""
     return prompts.of_pass(prompts.symptoms(book, notice), len(state.runs) + 1)
 
 
-def _work(state: State, change: Change) -> Prompt:
+def _work(state: State, book: Book, change: Change, blocks: list[OpenBlock]) -> Prompt:
+    """Ask for the next turn of an order; where a turn stands is asked before an open list is."""
     step = next(
         (s for s in change.stopped if s.reason == "stops early" and s.reached is None), None
     )
     if step is not None:
         return prompts.reached(change, step, state)
+    if blocks and holds(state, book, change):
+        return _inspection(book, blocks)
     step = change.next_step
     if step is not None:
         return prompts.turn(change, step, state)
-    return prompts.settle(change, even=bool(even_turns(state, change)))
+    prompt = prompts.settle(change, even=bool(even_turns(state, change)))
+    prompt = asks_knowing(prompt, state, "put back", undo_turns(state, [change]))
+    return asks_knowing(prompt, state, "even out", to_even(state, change))
 
 
 def _about_pass(state: State, run: Run, book: Book) -> Prompt:
@@ -134,6 +141,8 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
     ask = next_ask(now)
     if ask is not None:
         return prompts.from_book(book, ask, notice)
+    if wants_stand(state, run):
+        return prompts.from_book(book, STAND, notice)
     blocks = open_blocks(state, book)
     if blocks:
         return _inspection(book, blocks)
@@ -144,7 +153,7 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
             if not is_clear(state, book, inspection, reason):
                 return prompts.inspection(book, OpenBlock(inspection, reason, ""))
     given = run.advice
-    if given is None:
+    if given is None or forbidden(state, given.turns):
         return prompts.working_out(notice)
     other_best = given.kind == "measure" and any(not c.lost for c in candidates(now))
     waiting = state.open_change
@@ -317,7 +326,7 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
         case "pair":
             split = split_pair(state)
             assert split is not None
-            return pair_bodies(split, str(value), new_id)
+            return pair_bodies(split, known_as(value), new_id)
         case put_right.PROMPT:
             missing = put_right.owed(state)
             assert missing is not None
@@ -363,7 +372,7 @@ def _work_bodies(
     assert change is not None
     assert state.car is not None
     if kind == "settle":
-        return settle_bodies(state, change, str(value), new_id)
+        return settle_bodies(state, change, known_as(value), new_id)
     if kind == "turn" and value == "done":
         return [ev.TurnDone(change=change.id, adjuster=adjuster)]
     one = adjusters(state.car)[adjuster]

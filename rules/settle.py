@@ -133,6 +133,15 @@ def settle_bodies(
     ]
 
 
+def to_even(state: State, change: Change) -> tuple[Turn, ...]:
+    """Return what evening a change out still turns, from where each side stands."""
+    return tuple(
+        turn.model_copy(update={"before": state.settings[turn.adjuster]})
+        for turn in even_turns(state, change)
+        if state.settings[turn.adjuster] != turn.after
+    )
+
+
 def _progress(step: Step) -> float:
     """Return how far a step went its own way; less than nothing if it went the other."""
     return step.moved if step.turn.after > step.turn.before else -step.moved

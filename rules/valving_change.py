@@ -24,6 +24,7 @@ class ChangeValving(BaseModel):
 
     keep: the piston speed at which the clicks keep today's force, where the curves are known.
     counts: by knob, what it gets instead; the other side of a pair moves by the same number.
+    knowing: of the danger it may lead back to, if one is named.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -33,6 +34,7 @@ class ChangeValving(BaseModel):
     to: str | float
     keep: Literal[Speed, "counts as they are"] = "low speed"
     counts: dict[str, str | float] = {}
+    knowing: bool = False
 
 
 def valving_bodies(state: State, action: ChangeValving, new_id: NewId) -> list[ev.Body]:

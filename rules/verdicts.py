@@ -15,6 +15,7 @@ from rules.advice import Evidence, Turn
 from rules.airs import air_at
 from rules.book import Book
 from rules.changes import Change
+from rules.dangers import awake_at, forbidden
 from rules.evidence.decide import Decision, Outcome, decide
 from rules.evidence.designs import Offer, offers
 from rules.evidence.interactions import Interaction, interacting
@@ -251,12 +252,14 @@ def _allowed(state: State, known: ChangeVerdict, decision: Decision) -> Decision
         if step.moved and one is not None and now is not None:
             back = decision.action != "go further"
             step_on = one.step if step.moved > 0 else -one.step
-            after = step.turn.before if back else round(now + step_on, 6)
+            half = round(abs(step.moved) / one.step) // 2 if decision.action == "half back" else 0
+            goal = step.turn.before if back else now + step_on
+            after = round(now - half * step_on if half else goal, 6)
             turns.append(Turn(adjuster=one.id, before=now, after=after))
-    forbidden = gates.never(tuple(turns), fitted, facts)
-    if not forbidden:
+    never = gates.never(tuple(turns), fitted, facts) or forbidden(state, turns)
+    if not never:
         return decision
-    return Decision("keep", f"No {decision.action} here: {forbidden}.", decision.cautions)
+    return Decision("keep", f"No {decision.action} here: {never}.", decision.cautions)
 
 
 def outcome_of(
@@ -329,6 +332,8 @@ def _is_risky(
     Whatever a pass of the meeting showed on one of them, the car does not go back "to see".
     """
     symptom = book.symptoms.get(change.symptom or "")
+    if any(awake_at(state, one) for one in settings):
+        return True
     return bool(symptom and symptom.safety) or any(
         danger_of(state, book, run)
         for run in state.runs

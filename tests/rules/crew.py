@@ -171,8 +171,8 @@ class Crew:
             self.say("done")
 
     def put_back(self) -> None:
-        """Put the car back to the baseline and tick it all off."""
-        self.do("put back to baseline")
+        """Put the car back to the baseline, whatever it leads back to, and tick it all off."""
+        self.do("put back to baseline", knowing=True)
         while self.prompt.id.startswith("recount:"):
             self.say("")
         self.tick()

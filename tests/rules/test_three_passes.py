@@ -11,6 +11,7 @@ from rules.after_verdict import undo_turns
 from rules.book import Book, shipped
 from rules.book.examples import example_car
 from rules.book.schema import UNKNOWN, UPWARD, RuleText
+from rules.dangers import forbidden
 from rules.situation import situation
 
 BOOK = shipped()
@@ -65,7 +66,7 @@ class Player:
         crew = self.crew
         turns = undo_turns(crew.state, list(crew.state.changes[-changes:]))
         now = situation(crew.state, crew.run, crew.book)
-        return gates.never(turns, crew.fitted, now.facts)
+        return gates.never(turns, crew.fitted, now.facts) or forbidden(crew.state, turns)
 
 
 def first(rule_id: str) -> Player:

@@ -229,7 +229,7 @@ def test_the_form_of_t_ends_in_the_same_action() -> None:
     assert [one.id for one in hard.choices if one.why_not] == ["low speed", "high speed"]
     assert "wants a dyno table of both" in hard.hint
     ends = FORMS["already turned"](crew.state, crew.book, {**filled, "keep": "low speed"})
-    assert ends == ChangeValving(lever="front valving", to="stack 2")
+    assert ends == ChangeValving(lever="front valving", to="stack 2", knowing=True)
     typed: Any = FORMS["valving changed"](crew.state, crew.book, {**filled, "keep": "typed"})
     assert typed.id == "count left front rebound"
     assert typed.default == "9"

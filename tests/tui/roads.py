@@ -132,7 +132,7 @@ ROADS = (
     Road("tick list", half_ticked),
     Road("advice", answers(*TICKED)),
     Road("work order", answers(*ORDER, "done")),
-    Road("settle", answers(*ORDER, "done", "stops early", "9")),
+    Road("settle", answers(*ORDER, "done", "stops early", "9", "all ok")),
     Road("stopped where", answers(*ORDER, "done", "stops early"), ("1",)),
     Road("before the pass", answers(*MADE)),
     Road("60-foot", answers(*JUDGED), ("1", ".", "3")),

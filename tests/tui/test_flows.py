@@ -160,6 +160,7 @@ async def test_why_tells_no_other_advice_while_the_crew_puts_back(rig: Rig) -> N
     await to_verdict(rig)
     await rig.keys("p")
     await rig.choose("baseline")
+    await rig.choose("yes")
     await rig.keys("w")
     assert "No advice belongs to what is open now." in rig.text
 
@@ -170,6 +171,7 @@ async def stopped(rig: Rig) -> None:
     await rig.choose("done")
     await rig.choose("stops early")
     await rig.type("9")
+    await rig.all_ok()
     assert rig.desk.prompt.id == "settle"
     assert "Settle it before the next pass" in rig.text
     rig.events()
@@ -188,7 +190,7 @@ async def test_settled_by_trying_again(rig: Rig) -> None:
 
 async def test_settled_by_putting_back(rig: Rig) -> None:
     await stopped(rig)
-    await rig.choose("put back")
+    await rig.choose("put back, knowing")
     proposed = [b for b in rig.events() if isinstance(b, ev.ChangeProposed)]
     assert proposed[0].origin == "put back"
     while rig.desk.prompt.id.startswith("turn:"):

@@ -36,6 +36,7 @@ async def test_put_back_to_the_baseline_interrupted_and_resumed(log_path: Path) 
         await rig.choose("done")
         await rig.keys("p")
         await rig.choose("baseline")
+        await rig.choose("yes")
         await rig.choose("done")
         asked = rig.desk.prompt.question
         rig.desk.log.close()

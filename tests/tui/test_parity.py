@@ -150,9 +150,9 @@ LOOP: list[dict[str, Any]] = [
     {"action": "note", "text": "Right one grinds [again]"},
     {"prompt": "turn:right front high-speed compression", "answer": "stops early"},
     {"prompt": "reached:right front high-speed compression", "answer": "6"},
+    {"prompt": "inspect:damper-damage", "answer": "all ok"},
     {"prompt": "settle", "answer": "even out"},
     {"prompt": "turn:left front high-speed compression", "answer": "done"},
-    {"prompt": "inspect:damper-damage", "answer": "all ok"},
     {"prompt": "ran", "answer": "ran"},
     {"prompt": "what-else", "answer": ["lane-or-air"]},
     {"prompt": "verdict", "answer": "gone"},
@@ -179,7 +179,7 @@ LOOP: list[dict[str, Any]] = [
     },
     {"action": "worth", "gain": 0.008},
     {"action": "recount", "adjuster": "left rear rebound", "found": "7"},
-    {"action": "put back to baseline"},
+    {"action": "put back to baseline", "knowing": True},
 ]
 FORM_KEYS: dict[str, list[str]] = {
     "note": ["n", *"Right one grinds [again]", "enter"],
@@ -193,7 +193,7 @@ FORM_KEYS: dict[str, list[str]] = {
         *("4", "enter"),
     ],
     "worth": ["y", *"0.008", "enter"],
-    "put back to baseline": ["p", "2"],
+    "put back to baseline": ["p", "2", "2"],
 }
 
 

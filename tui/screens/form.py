@@ -9,7 +9,7 @@ from textual.widgets import Static
 
 from profiles.logfile import LogError
 from rules.actions import Action, ActionError, Measure
-from rules.forms import Form, OpenSlip
+from rules.forms import Form, LeftAsItStands, OpenSlip
 from rules.measured import told
 from rules.prompts import Prompt
 from rules.session import AnswerError, Given, check
@@ -54,6 +54,9 @@ class FormScreen(Screen[str | None]):
             return
         if isinstance(step, OpenSlip):
             self.app.push_screen(SlipScreen(self.desk, self.settle_s, step.number), self._slip_said)
+            return
+        if isinstance(step, LeftAsItStands):
+            self.dismiss("Nothing was ordered: the car stays as it stands.")
             return
         before = self.desk.state
         try:

@@ -1,0 +1,87 @@
+"""The grip and the air of a pass, as far as it was noted: what a setting was good or bad in.
+
+A cooler track holds better, cooler or denser air makes more power, and no lane is like the other:
+common practice, no source. What was not noted is never better.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeVar
+
+from rules.airs import air_at, celsius, in_si
+from rules.slip import Lane
+from rules.state import Run, State
+from rules.symptoms import WHAT_ELSE
+
+# How far two readings lie apart before a crew calls the track or the air another: a judgement.
+ALIKE_C = 3.0
+ALIKE_DENSITY = 0.01
+LANE_OR_AIR = "lane-or-air"
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Grip:
+    """Lane, track and air [degrees Celsius], density [kg/m3]; None is what was not noted."""
+
+    lane: Lane | None = None
+    track_c: float | None = None
+    air_c: float | None = None
+    density: float | None = None
+
+    @property
+    def is_known(self) -> bool:
+        """Whether anything of it was noted."""
+        return self != Grip()
+
+
+def grip_of(run: Run) -> Grip:
+    """Return what was noted of the grip and the air of a pass."""
+    noted, air = run.conditions, air_at(run)
+    return Grip(
+        lane=run.lane,
+        track_c=celsius(noted.track_temperature, noted.units) if noted else None,
+        air_c=in_si(noted).temperature_c if noted else None,
+        density=air.dry_density_kg_m3 if air else None,
+    )
+
+
+def grip_now(state: State) -> Grip:
+    """Return what this meeting noted last: what the coming pass is taken to run in."""
+    here = [run for run in state.runs if state.meeting and run.meeting == state.meeting.id]
+    return next((grip for run in reversed(here) if (grip := grip_of(run)).is_known), Grip())
+
+
+def covers(good: Grip, wanted: Grip, *, not_noted_is_alike: bool) -> bool:
+    """Tell whether a good pass in one grip says anything for another: it must be no poorer.
+
+    not_noted_is_alike: whether what only `wanted` names is taken to have been the same in `good`.
+    """
+    return (
+        _is_no_poorer(good.lane, wanted.lane, lambda a, b: a == b, not_noted_is_alike)
+        and _is_no_poorer(good.track_c, wanted.track_c, _no_hotter, not_noted_is_alike)
+        and _is_no_poorer(good.air_c, wanted.air_c, _no_hotter, not_noted_is_alike)
+        and _is_no_poorer(good.density, wanted.density, _no_thinner, not_noted_is_alike)
+    )
+
+
+def _is_no_poorer(
+    have: T | None, want: T | None, no_poorer: Callable[[T, T], bool], not_noted_is_alike: bool
+) -> bool:
+    if want is None:
+        return True
+    return not_noted_is_alike if have is None else no_poorer(have, want)
+
+
+def _no_hotter(have_c: float, want_c: float) -> bool:
+    return have_c <= want_c + ALIKE_C
+
+
+def _no_thinner(have: float, want: float) -> bool:
+    return have >= want * (1.0 - ALIKE_DENSITY)
+
+
+def changed_unmeasured(run: Run) -> bool:
+    """Tell whether the crew said that lane or air had changed before a pass."""
+    said = run.answers.get(WHAT_ELSE, ())
+    return isinstance(said, tuple) and LANE_OR_AIR in said
