@@ -1,13 +1,13 @@
 """From a fully answered pass to exactly one piece of advice."""
 
-from rules import __version__, gates, texts
+from rules import __version__, texts
 from rules.advice import Advice, AdviceKind, Alternative, Basis, Draft, ModelBasis
 from rules.after_verdict import after_the_verdict, just_undone
 from rules.book import Book
 from rules.book.schema import UNKNOWN, UPWARD, PromptText
 from rules.candidates import Candidate, candidates
 from rules.expected import Expected, Model
-from rules.shop.springs.stock import in_trailer
+from rules.ladders import ladder
 from rules.situation import Situation, situation
 from rules.state import Run, State
 from rules.steps import lets_front_rise
@@ -247,7 +247,7 @@ def _choose(now: Situation, considered: list[Candidate]) -> Draft:
     unseen = next((c for c in considered if _unseen_twice(now, c)), None)
     if unseen is not None:
         return _stays_unknown(now, unseen)
-    return _ladder(now, considered)
+    return ladder(now, considered)
 
 
 def turn_draft(now: Situation, candidate: Candidate) -> Draft:
@@ -367,32 +367,3 @@ def _no_time(candidate: Candidate, danger: bool = False) -> Draft:
         if danger
         else ("If the fault is one that breaks parts, do not run at all.",),
     )
-
-
-def _ladder(now: Situation, considered: list[Candidate]) -> Draft:
-    symptom = now.book.symptoms[now.symptom]
-    at_end = any(candidate.at_end for candidate in considered)
-    no_minimum = any(candidate.lost == gates.NO_MINIMUM for candidate in considered)
-    cause = "Nothing in the car file can treat this, or all of it was tried."
-    if at_end:
-        cause = "The knob that treats this stands at the end of its range."
-    elif no_minimum:
-        cause = "The tyre maker's minimum is not in the car file: add makers_minimum."
-    rungs = [r for r in symptom.ladder if not (no_minimum and "tyre pressure" in r.lower())]
-    return Draft(
-        kind="ladder",
-        title="Out of clicks: go up the ladder" if at_end else "No knob treats this: up the ladder",
-        cause=cause,
-        why="Past the knobs come the bigger levers, one at a time, in this order.",
-        expect="One step of one of these is one change, with its own pass and verdict.",
-        look_for="What the fault does after each step.",
-        put_back_if="The fault is no better after it.",
-        lines=tuple(_in_trailer(now, symptom.name, rung) for rung in rungs)
-        or ("Ask the damper's maker or a qualified chassis shop.",),
-        cautions=("Bigger levers need time, stands and a re-check of toe and clearance.",),
-    )
-
-
-def _in_trailer(now: Situation, about: str, rung: str) -> str:
-    car = now.state.car
-    return in_trailer(car, now.state.settings, rung, about) if car and car.stock else rung

@@ -113,7 +113,7 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
     if min(steps.values()) < 1:
         return _put_back(now, [change], "One step was too far, and it is as fine as this goes.")
     turns = make_turns(levers, now.state.settings, not upward, steps)
-    if not turns or gates.never(turns, fitted, now.facts):
+    if not turns or gates.never(turns, fitted, now.facts, back=True):
         return None
     return Draft(
         kind="half back",
@@ -132,7 +132,7 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
 
 def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None:
     turns = undo_turns(now.state, changes)
-    if not turns or gates.never(turns, now.fitted, now.facts):
+    if not turns or gates.never(turns, now.fitted, now.facts, back=True):
         return None
     return Draft(
         kind=PUT_BACK,

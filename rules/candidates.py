@@ -25,19 +25,33 @@ class Candidate:
     minutes: int = 0
     lost: str = ""
     at_end: bool = False
+    refused: bool = False
+    levers: tuple[Adjuster, ...] = ()
     no_time: bool = False
     may_fire: tuple[str, ...] = ()
 
+    @property
+    def fits(self) -> bool:
+        """Whether what was seen is what the rule is for."""
+        return self.lost != MISFIT
+
 
 def candidates(now: Situation) -> list[Candidate]:
-    """Return every active rule of the treated symptom, in the order in which to try them."""
-    return [_consider(now, rule) for rule in now.book.rules_for(now.symptom)]
+    """Return every active rule of the treated symptom, in the order in which to try them.
+
+    What is settled first stands around a danger: its lists before it, its "no turn" after it.
+    """
+    treated = now.book.rules_for(now.symptom)
+    first = now.book.rules_for(now.settled_first) if now.settled_first else []
+    looks = [rule for rule in first if rule.do in ("stop", "inspect")]
+    rules = (*looks, *treated, *(rule for rule in first if rule not in looks))
+    return [_consider(now, rule) for rule in rules]
 
 
 def _consider(now: Situation, rule: RuleText) -> Candidate:
     levers = find_lever(now.fitted, rule)
     facts = {**now.facts, **knob_facts(now.state.settings, levers, rule)}
-    candidate = Candidate(rule, minutes=rule.minutes)
+    candidate = Candidate(rule, minutes=rule.minutes, levers=tuple(levers))
     may = () if rule.when.holds(facts) else _may_fire(now, rule, facts)
     if not may and not rule.when.holds(facts):
         return replace(candidate, lost=MISFIT)
@@ -85,7 +99,7 @@ def size(
     if not turns:
         return replace(candidate, lost="already at the end of its range", at_end=True)
     if lost := gates.never(turns, now.fitted, now.facts):
-        return replace(candidate, lost=lost)
+        return replace(candidate, lost=lost, refused=True)
     lost = gates.hurried(made, minutes, now.minutes_left)
     return replace(candidate, lost=lost, no_time=bool(lost))
 

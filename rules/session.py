@@ -113,8 +113,7 @@ def _about_pass(state: State, run: Run, book: Book) -> Prompt:
 def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Book) -> Prompt:
     now = situation(state, run, book)
     notice = order_reason(symptoms, book)
-    asks = book.symptoms[now.symptom].asks if now.symptom else ()
-    for ask in asks:
+    for ask in now.asks:
         if ask.prompt not in run.answers and ask.when.holds(now.facts):
             return prompts.from_book(book, ask.prompt, notice)
     blocks = open_blocks(state, book)

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from rules import gates
 from rules.adjusters import Adjuster, adjusters
 from rules.book import Book
-from rules.book.schema import UNKNOWN
+from rules.book.schema import UNKNOWN, Ask
 from rules.conditions import Fact
+from rules.nevers import LEVERS_TRIED, facts_of
 from rules.state import Run, State
 from rules.symptoms import named_symptoms, treated_symptom
 from rules.tried import Record, record
@@ -30,6 +31,19 @@ class Situation:
         """Every adjuster of the car."""
         assert self.state.car is not None
         return adjusters(self.state.car)
+
+    @property
+    def settled_first(self) -> str:
+        """What is settled beside a danger that is treated, or nothing."""
+        named = (self.book.symptoms.get(one) for one in named_symptoms(self.state, self.run))
+        return next((s.id for s in named if s and s.settled_first and s.id != self.symptom), "")
+
+    @property
+    def asks(self) -> tuple[Ask, ...]:
+        """What the book asks of this pass: of what is settled first, then of what is treated."""
+        symptoms = filter(None, (self.settled_first, self.symptom))
+        asks = (ask for symptom in symptoms for ask in self.book.symptoms[symptom].asks)
+        return tuple(dict.fromkeys(asks))
 
     @property
     def danger(self) -> bool:
@@ -59,8 +73,16 @@ def situation(state: State, run: Run, book: Book) -> Situation:
     assert state.car is not None
     facts["rear suspension"] = state.car.rear_suspension
     facts["wheelie bars"] = "yes" if state.car.wheelie_bars else "no"
-    facts["also seen"] = frozenset(symptoms)
+    facts |= facts_of(state, run)
+    facts["rear tyre"] = state.car.rear.tyre or "not said"
     facts["session"] = run.session or "test"
-    facts["tried"] = tried.words()
+    facts |= tried_facts(tried, book)
     symptom = treated_symptom(symptoms, book)
     return Situation(state, run, book, symptom, facts, tried, state.minutes_left)
+
+
+def tried_facts(tried: Record, book: Book) -> dict[str, Fact]:
+    """Return what the meeting's changes have shown: rule and verdict, and which levers moved."""
+    rules = (book.rules.get(change.rule or "") for change in tried.changes)
+    parts = frozenset(rule.lever.part for rule in rules if rule is not None and rule.lever)
+    return {"tried": tried.words(), LEVERS_TRIED: parts}

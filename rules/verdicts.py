@@ -27,6 +27,7 @@ from rules.evidence.verdict import USUAL_WORTH_S, Verdict, both_ran, judge_fit
 from rules.measured_change import measured_change
 from rules.slip import is_clean
 from rules.state import Run, State
+from rules.nevers import facts_of
 from rules.symptoms import confounders, named_symptoms
 
 # From one pass of a car to its next where the day does not say yet; common practice, no source.
@@ -244,16 +245,16 @@ def _allowed(state: State, known: ChangeVerdict, decision: Decision) -> Decision
     fitted = adjusters(state.car)
     asked = change.runs if known.danger is None else (state.runs[known.danger.number - 1].id,)
     run = next(run for run in reversed(state.runs) if run.id in asked)
-    facts = {**run.answers, "also seen": frozenset(named_symptoms(state, run))}
+    facts = {**run.answers, **facts_of(state, run)}
+    back = decision.action != "go further"
     turns = []
     for step in change.steps:
         one, now = fitted.get(step.turn.adjuster), state.settings.get(step.turn.adjuster)
         if step.moved and one is not None and now is not None:
-            back = decision.action != "go further"
             step_on = one.step if step.moved > 0 else -one.step
             after = step.turn.before if back else round(now + step_on, 6)
             turns.append(Turn(adjuster=one.id, before=now, after=after))
-    forbidden = gates.never(tuple(turns), fitted, facts)
+    forbidden = gates.never(tuple(turns), fitted, facts, back=back)
     if not forbidden:
         return decision
     return Decision("keep", f"No {decision.action} here: {forbidden}.", decision.cautions)
