@@ -12,6 +12,9 @@ from rules.situation import Situation, situation
 from rules.state import Run, State
 from rules.steps import lets_front_rise
 from rules.symptoms import (
+    GRIP,
+    LANE_OR_AIR,
+    WHAT_ELSE,
     confounders,
     is_unjudged,
     named_symptoms,
@@ -35,6 +38,7 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     draft = (
         _unjudged(now, considered)
         or _nothing_seen(now)
+        or _lane_alone(now, considered)
         or after_the_verdict(now, considered)
         or _choose(now, considered)
     )
@@ -161,6 +165,30 @@ def _put_right(changed: tuple[str, ...]) -> Draft:
         cautions=(
             "No pass to see: it runs again only with this put right and an abort point agreed.",
         ),
+    )
+
+
+def _lane_alone(now: Situation, considered: list[Candidate]) -> Draft | None:
+    """Return a control pass where lane or air alone may have made a fault of grip, once."""
+    changed = now.run.answers.get(WHAT_ELSE, ())
+    earlier = [one for one in now.state.runs if one.number == now.run.number - 1]
+    repeated = any(one.followed is not None and one.followed.kind == "control" for one in earlier)
+    best = _best(considered)
+    if (
+        now.danger
+        or repeated
+        or now.run.control_skipped
+        or now.symptom not in GRIP
+        or not (isinstance(changed, tuple) and LANE_OR_AIR in changed)
+        or (best is not None and best.rule.do != "turn")
+    ):
+        return None
+    return _control_pass(now).model_copy(
+        update={
+            "cause": "The lane or the air changed, and they alone can make this.",
+            "why": "A bare or cold lane lets go whatever the dampers do. A repeat pass tells.",
+            "look_for": "The same fault at the same place, in the lane of the good passes.",
+        }
     )
 
 

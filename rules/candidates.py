@@ -10,7 +10,7 @@ from rules.advice import Turn
 from rules.book.schema import UPWARD, KnobLever, RuleText
 from rules.conditions import Fact, leaves
 from rules.kept_force import with_kept_force
-from rules.situation import Situation
+from rules.situation import Situation, side
 from rules.steps import cut, first_step, moved
 
 MISFIT = "does not fit what was seen"
@@ -52,12 +52,17 @@ def _consider(now: Situation, rule: RuleText) -> Candidate:
     levers = find_lever(now.fitted, rule)
     facts = {**now.facts, **knob_facts(now.state.settings, levers, rule)}
     candidate = Candidate(rule, minutes=rule.minutes, levers=tuple(levers))
-    may = () if rule.when.holds(facts) else _may_fire(now, rule, facts)
-    if not may and not rule.when.holds(facts):
+    if rule.when.holds(facts):
+        return _do(now, candidate, levers)
+    ways = _ways(now, rule, facts)
+    if not ways:
         return replace(candidate, lost=MISFIT)
-    candidate = _do(now, candidate, levers)
-    if not may or (candidate.lost and not candidate.no_time):
+    # What nobody knows may be what a gate wants to know: each answer has its own word of the gates.
+    known = [_do(replace(now, facts={**now.facts, **way}), candidate, levers) for way in ways]
+    candidate = next((one for one in known if not one.lost or one.no_time), known[0])
+    if candidate.lost and not candidate.no_time:
         return candidate
+    may = tuple(ways[0])
     return replace(
         candidate,
         lost="it would need to be known: " + ", ".join(may),
@@ -193,9 +198,7 @@ def knob_facts(
     }
     firmness = [f for one in levers if (f := one.firmness(settings[one.id])) is not None]
     if firmness:
-        mean = sum(firmness) / len(firmness)
-        side = "middle" if abs(mean - 0.5) < 0.02 else ("firmer" if mean > 0.5 else "softer")
-        facts["knob side"] = side if side == "middle" else f"{side} than middle"
+        facts["knob side"] = side(sum(firmness) / len(firmness))
     return facts
 
 
@@ -213,14 +216,10 @@ def inspection_reason(now: Situation, inspection: str) -> str:
     return now.run.id if lasts == "pass" or not now.run.meeting else now.run.meeting
 
 
-def _may_fire(now: Situation, rule: RuleText, facts: Mapping[str, Fact]) -> tuple[str, ...]:
-    """Return the prompts whose "don't know" keeps a rule out that another answer would let in."""
+def _ways(now: Situation, rule: RuleText, facts: Mapping[str, Fact]) -> list[dict[str, Fact]]:
+    """Return the answers to what nobody knows with which a rule that is out would fit."""
     named = {leaf.fact for leaf in leaves(rule.when)}
     open_prompts = [p for p in now.unknown if p in named]
     words = [[choice.id for choice in now.book.prompts[p].choices] for p in open_prompts]
-    for answer in product(*words):
-        if open_prompts and rule.when.holds(
-            {**facts, **dict(zip(open_prompts, answer, strict=True))}
-        ):
-            return tuple(open_prompts)
-    return ()
+    answers = [dict[str, Fact](zip(open_prompts, said, strict=True)) for said in product(*words)]
+    return [way for way in answers if way and rule.when.holds({**facts, **way})]

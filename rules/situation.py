@@ -75,10 +75,31 @@ def situation(state: State, run: Run, book: Book) -> Situation:
     facts["wheelie bars"] = "yes" if state.car.wheelie_bars else "no"
     facts |= facts_of(state, run)
     facts["rear tyre"] = state.car.rear.tyre or "not said"
+    facts |= _front_knobs(state)
     facts["session"] = run.session or "test"
     facts |= tried_facts(tried, book)
     symptom = treated_symptom(symptoms, book)
     return Situation(state, run, book, symptom, facts, tried, state.minutes_left)
+
+
+def side(firmness: float) -> str:
+    """Say on which side of its middle a knob stands, from 0 at full soft to 1 at full hard."""
+    if abs(firmness - 0.5) < 0.02:
+        return "middle"
+    return ("firmer" if firmness > 0.5 else "softer") + " than middle"
+
+
+def _front_knobs(state: State) -> dict[str, Fact]:
+    """Return on which side of its middle the front rebound stands, and whether the bleed is open."""
+    assert state.car is not None
+    fitted = adjusters(state.car).values()
+    knobs = [one for one in fitted if one.part == "knob" and one.axle == "front"]
+    rebound = [one for one in knobs if one.controls in ("rebound", "both")]
+    at = [f for one in rebound if (f := one.firmness(state.settings[one.id])) is not None]
+    bleeds = [one for one in knobs if one.controls == "compression" and one.speed == "low"]
+    room = any(one.room(state.settings[one.id], upward=False) >= 1 for one in bleeds)
+    bleed = "not fitted" if not bleeds else "has room" if room else "open"
+    return {"front bleed": bleed} | ({"front rebound side": side(sum(at) / len(at))} if at else {})
 
 
 def tried_facts(tried: Record, book: Book) -> dict[str, Fact]:

@@ -12,7 +12,10 @@ VERDICT = "verdict"
 
 # A pass that spun says something of a change that was for spin.
 SPIN = frozenset({"spins-at-hit", "unloads-after-hit"})
-HARMLESS_CHANGES = frozenset({"nothing", "lane-or-air", "unknown"})
+# Lane and air alone can make these: a repeat pass tells the track from the car.
+GRIP = SPIN | {"unloads-at-gear-change", "front-slow-to-rise"}
+LANE_OR_AIR = "lane-or-air"
+HARMLESS_CHANGES = frozenset({"nothing", LANE_OR_AIR, "unknown"})
 
 
 def named_symptoms(state: State, run: Run) -> tuple[str, ...]:

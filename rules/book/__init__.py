@@ -27,6 +27,8 @@ BUILT_IN_FACTS: dict[str, tuple[str, ...] | None] = {
     "rear suspension": get_args(RearSuspension),
     "rear tyre": (*get_args(Tyre), "not said"),
     "wheelie bars": ("yes", "no"),
+    "front bleed": ("not fitted", "has room", "open"),
+    "front rebound side": ("softer than middle", "middle", "firmer than middle"),
     "knob side": ("softer than middle", "middle", "firmer than middle"),
     "knob room": None,
     "session": ("test", "qualifying", "eliminations"),

@@ -115,7 +115,7 @@ class SymptomText(Page):
 
     `safety` ranks first (0: no danger by itself), then `settled_first`: it spoils what the pass
     says of any other; then `cause`: lower comes earlier in the pass. `place` orders the pick list.
-    `grip` says that lane and air alone may have made it. A rung of `ladder` may be its text alone.
+    A rung of `ladder` may be its text alone.
     """
 
     id: Id
@@ -124,7 +124,6 @@ class SymptomText(Page):
     safety: int = Field(0, ge=0, le=100)
     cause: int = Field(ge=1, le=99)
     settled_first: bool = False
-    grip: bool = False
     asks: tuple[Ask, ...] = Field((), max_length=6)
     inspection: Id | None = None
     never: Line | None = None
