@@ -12,7 +12,7 @@ from rules.adjusters import Adjuster, adjusters
 from rules.advice import Turn
 from rules.book import Book
 from rules.book.schema import UNKNOWN
-from rules.nevers import BIG_STAND_SYMPTOMS, forbidden, moves
+from rules.nevers import BIG_STAND_SYMPTOMS, facts_of, forbidden, moves
 from rules.shop.blocks import found_in_shop
 from rules.state import State
 from rules.steps import lets_front_rise
@@ -243,6 +243,18 @@ def lifts_again(state: State, turn: Turn) -> str:
         return ""
     way = f"{one.show(turn.before)} to {one.show(turn.after)}"
     return f"{one.label} {way} lets the front rise more: {worst} in this meeting."
+
+
+def against(state: State, turn: Turn) -> str:
+    """Say that a crew's own turn back is never advised after the last pass of this meeting."""
+    assert state.car is not None
+    meeting = state.meeting.id if state.meeting else None
+    last = next((run for run in reversed(state.runs) if run.meeting == meeting), None)
+    if last is None:
+        return ""
+    facts = {**last.answers, **facts_of(state, last)}
+    why = forbidden(moves((turn,), adjusters(state.car)), facts, back=True)
+    return f"Not advised after what was seen: {why}." if why else ""
 
 
 def put_back_notice(state: State) -> str:

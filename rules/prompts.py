@@ -10,7 +10,7 @@ from rules.advice import Advice, Turn
 from rules.book import Book
 from rules.book.schema import InspectionText
 from rules.changes import Change, Step
-from rules.gates import OpenBlock, hurried, lifts_again
+from rules.gates import OpenBlock, against, hurried, lifts_again
 from rules.state import SIXTY_FOOT, Run, State
 from rules.symptoms import SYMPTOMS, VERDICT, WHAT_ELSE
 
@@ -269,7 +269,7 @@ def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
     if no_time:
         yield f"The work {no_time}."
     if change.origin == "put back":
-        yield lifts_again(state, step.to_go)
+        yield lifts_again(state, step.to_go) or against(state, step.to_go)
 
 
 def reached(change: Change, step: Step, state: State) -> Prompt:

@@ -90,7 +90,7 @@ def side(firmness: float) -> str:
 
 
 def _front_knobs(state: State) -> dict[str, Fact]:
-    """Return on which side of its middle the front rebound stands, and whether the bleed is open."""
+    """Return on which side of its middle the front rebound stands, and how the bleed does."""
     assert state.car is not None
     fitted = adjusters(state.car).values()
     knobs = [one for one in fitted if one.part == "knob" and one.axle == "front"]
@@ -98,8 +98,12 @@ def _front_knobs(state: State) -> dict[str, Fact]:
     at = [f for one in rebound if (f := one.firmness(state.settings[one.id])) is not None]
     bleeds = [one for one in knobs if one.controls == "compression" and one.speed == "low"]
     room = any(one.room(state.settings[one.id], upward=False) >= 1 for one in bleeds)
-    bleed = "not fitted" if not bleeds else "has room" if room else "open"
-    return {"front bleed": bleed} | ({"front rebound side": side(sum(at) / len(at))} if at else {})
+    facts: dict[str, Fact] = {"front bleed": "has room" if room else "open"}
+    if not bleeds:
+        facts["front bleed"] = "not fitted"
+    if at:
+        facts["front rebound side"] = side(sum(at) / len(at))
+    return facts
 
 
 def tried_facts(tried: Record, book: Book) -> dict[str, Fact]:

@@ -25,9 +25,9 @@ from rules.evidence.passes import PassTime, count_of
 from rules.evidence.priors import for_sixty
 from rules.evidence.verdict import USUAL_WORTH_S, Verdict, both_ran, judge_fit
 from rules.measured_change import measured_change
+from rules.nevers import facts_of
 from rules.slip import is_clean
 from rules.state import Run, State
-from rules.nevers import facts_of
 from rules.symptoms import confounders, named_symptoms
 
 # From one pass of a car to its next where the day does not say yet; common practice, no source.

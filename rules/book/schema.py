@@ -5,7 +5,14 @@ Lengths are limits of the 80 by 24 screen: an advice is shown whole or it is not
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints, field_validator, model_validator
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    field_validator,
+    model_validator,
+)
 
 from rules.car import AxleEnd, Controls, LeverKind, RearSuspension
 from rules.conditions import ALWAYS, Condition

@@ -109,9 +109,7 @@ def passes(symptom: str) -> Iterator[Situation]:
     crew.say([symptom])
     now = situation(crew.state, crew.run, BOOK)
     asks = BOOK.symptoms[symptom].asks
-    words = [
-        [*(choice.id for choice in BOOK.prompts[ask.prompt].choices), UNKNOWN] for ask in asks
-    ]
+    words = [[*(choice.id for choice in BOOK.prompts[ask.prompt].choices), UNKNOWN] for ask in asks]
     seen = set()
     for combination in product(*words):
         said: dict[str, str] = {}
@@ -302,3 +300,18 @@ def test_no_text_says_that_a_knob_is_open_or_at_its_end_without_the_other_cases(
     claims = ("bleed is open", "no more to give", "to its end", "used up:")
     said = {rule.id: rule.cause.lower() for rule in BOOK.rules.values() if rule.do == "turn"}
     assert [key for key, cause in said.items() if any(claim in cause for claim in claims)] == []
+
+
+def test_a_crews_own_way_back_is_told_what_the_trade_never_does() -> None:
+    """A put-back that the crew asks for is theirs to make; what was seen against it is said."""
+    crew = Crew()
+    crew.tell(symptoms=["front-drops-hard"], stand="small", front_travel="at-stop")
+    crew.make()
+    crew.say("ran")
+    crew.tell(verdict="same", stand="small", front_travel="at-stop")
+    crew.say("leave")
+    crew.do("put back to baseline")
+    while crew.prompt.id.startswith("recount:"):
+        crew.say("")
+    assert crew.prompt.id.startswith("turn:")
+    assert "never takes travel from a landing" in crew.prompt.notice
