@@ -10,7 +10,7 @@ from rules.advice import Turn
 from rules.book.schema import UPWARD, KnobLever, RuleText
 from rules.conditions import Fact, leaves
 from rules.kept_force import with_kept_force
-from rules.situation import Situation, side
+from rules.situation import Situation, reason_to_look, side
 from rules.steps import cut, first_step, moved
 
 MISFIT = "does not fit what was seen"
@@ -212,8 +212,7 @@ def was_inspected(now: Situation, rule: RuleText) -> bool:
 
 def inspection_reason(now: Situation, inspection: str) -> str:
     """Return what the ticks of a list belong to: this pass, or the whole meeting."""
-    lasts = now.book.inspections[inspection].lasts
-    return now.run.id if lasts == "pass" or not now.run.meeting else now.run.meeting
+    return reason_to_look(now.run, now.book, inspection)
 
 
 def _ways(now: Situation, rule: RuleText, facts: Mapping[str, Fact]) -> list[dict[str, Fact]]:

@@ -6,7 +6,7 @@ inspections ("a damper before links and joints") is kept by the book's own check
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rules.adjusters import Adjuster
 from rules.advice import Turn
@@ -28,7 +28,10 @@ NEAR_THE_STOP = 0.9
 
 @dataclass(frozen=True)
 class Move:
-    """One way to set one thing. `steps` counts the trade's first steps; a rung has one."""
+    """One way to set one thing. `steps` counts the trade's first steps; a rung has one.
+
+    `keeps_force` says that a knob follows a valving that is changed with it.
+    """
 
     part: str
     axle: str
@@ -38,6 +41,7 @@ class Move:
     steps: float = 1.0
     place: str = ""
     one_side: bool = False
+    keeps_force: bool = False
     lifts: bool = False
 
     @property
@@ -158,7 +162,10 @@ NEVERS: tuple[Never, ...] = (
         "lift-unknown",
         "never lets the front rise by more than one step with the stand unknown",
         lambda move, seen: (
-            move.lifts and move.steps > 1 and seen.said("stand") not in ("none", "small")
+            move.lifts
+            and move.steps > 1
+            and not move.keeps_force
+            and seen.said("stand") not in ("none", "small")
         ),
     ),
     Never(
@@ -325,7 +332,9 @@ def moves(turns: Iterable[Turn], fitted: Mapping[str, Adjuster]) -> list[Move]:
     """Return turns of adjusters as moves."""
     told = tuple(turns)
     by = {turn.adjuster: turn.after - turn.before for turn in told}
-    return [_move(fitted[turn.adjuster], turn, by) for turn in told if turn.after != turn.before]
+    made = [_move(fitted[turn.adjuster], turn, by) for turn in told if turn.after != turn.before]
+    valved = any(move.part == "valving" for move in made)
+    return [replace(one, keeps_force=valved and one.part == "knob") for one in made]
 
 
 def _move(one: Adjuster, turn: Turn, by: Mapping[str, float]) -> Move:
@@ -373,10 +382,8 @@ def forbidden(moved: Iterable[Move], facts: Mapping[str, object], *, back: bool 
 
 
 def _two_knobs(made: list[Move]) -> bool:
-    """Tell whether more than one knob moves; a valving brings the clicks that keep its force."""
-    if any(move.part == "valving" for move in made):
-        return False
-    knobs = [move for move in made if move.part == "knob"]
+    """Tell whether more than one knob moves beside those that keep a valving's force."""
+    knobs = [move for move in made if move.part == "knob" and not move.keeps_force]
     return len({move.axle for move in knobs}) > 1 or len({m.place for m in knobs}) < len(knobs)
 
 

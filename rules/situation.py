@@ -76,10 +76,25 @@ def situation(state: State, run: Run, book: Book) -> Situation:
     facts |= facts_of(state, run)
     facts["rear tyre"] = state.car.rear.tyre or "not said"
     facts |= _front_knobs(state)
+    facts["looked at"] = looked_at(state, run, book)
     facts["session"] = run.session or "test"
     facts |= tried_facts(tried, book)
     symptom = treated_symptom(symptoms, book)
     return Situation(state, run, book, symptom, facts, tried, state.minutes_left)
+
+
+def looked_at(state: State, run: Run, book: Book) -> frozenset[str]:
+    """Return the lists that were ticked clean since the last reason to."""
+    begun = {inspection for inspection, _, _ in state.ticks if inspection in book.inspections}
+    return frozenset(
+        one for one in begun if gates.is_clear(state, book, one, reason_to_look(run, book, one))
+    )
+
+
+def reason_to_look(run: Run, book: Book, inspection: str) -> str:
+    """Return what the ticks of a list belong to: this pass, or the whole meeting."""
+    lasts = book.inspections[inspection].lasts
+    return run.id if lasts == "pass" or not run.meeting else run.meeting
 
 
 def side(firmness: float) -> str:

@@ -35,6 +35,7 @@ BUILT_IN_FACTS: dict[str, tuple[str, ...] | None] = {
     "also seen": None,
     "tried": None,
     "levers tried": None,
+    "looked at": None,
     "front travel used": None,
 }
 """Facts a condition may name beside the prompts, with their words where those are few."""
