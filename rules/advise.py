@@ -174,9 +174,11 @@ def _lane_alone(now: Situation, considered: list[Candidate]) -> Draft | None:
     earlier = [one for one in now.state.runs if one.number == now.run.number - 1]
     repeated = any(one.followed is not None and one.followed.kind == "control" for one in earlier)
     best = _best(considered)
+    judged = now.state.change(now.run.change).verdict if now.run.change else None
     if (
         now.danger
         or repeated
+        or judged in ("worse", "other")
         or now.run.control_skipped
         or now.symptom not in GRIP
         or not (isinstance(changed, tuple) and LANE_OR_AIR in changed)

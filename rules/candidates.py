@@ -26,6 +26,7 @@ class Candidate:
     lost: str = ""
     at_end: bool = False
     refused: bool = False
+    tried: bool = False
     levers: tuple[Adjuster, ...] = ()
     no_time: bool = False
     may_fire: tuple[str, ...] = ()
@@ -85,7 +86,7 @@ def _do(now: Situation, candidate: Candidate, levers: list[Adjuster]) -> Candida
             if not levers:
                 return replace(candidate, lost="this car has no such lever in its file")
             if reason := now.record.exhausted(rule.id):
-                return replace(candidate, lost=reason)
+                return replace(candidate, lost=reason, tried=True)
             steps = {one.id: first_step(one, rule) for one in levers}
             return size(now, candidate, levers, steps)
     return candidate

@@ -9,7 +9,8 @@ from rules.nevers import forbidden, rung_move
 from rules.shop.springs.stock import in_trailer
 from rules.situation import Situation
 
-NOTHING = "Nothing in the car file can treat this, or all of it was tried."
+NOTHING_LEFT = "What the car file has for this was tried; the rest is not in it."
+NOT_KNOWN = "What would treat it hangs on what nobody knows."
 NOTHING_FITS = "Nothing that was seen names a lever."
 ALL_TRIED = "All that treats this was tried in this meeting."
 NO_LEVER = "Nothing in the car file can treat this."
@@ -54,11 +55,13 @@ def why(considered: list[Candidate]) -> str:
             return "The tyre maker's minimum is not in the car file: add makers_minimum."
         return f"What would treat it is ruled out: {refused.lost}."
     turns = [one for one in considered if one.fits and one.rule.do == "turn"]
+    if any(one.may_fire for one in considered):
+        return NOT_KNOWN
     if not turns:
         return NOTHING_FITS
-    if all(one.levers for one in turns):
+    if all(one.tried for one in turns):
         return ALL_TRIED
-    return NOTHING if any(one.levers for one in turns) else NO_LEVER
+    return NOTHING_LEFT if any(one.tried for one in turns) else NO_LEVER
 
 
 def _at_its_end(levers: tuple[Adjuster, ...], upward: bool) -> str:

@@ -9,7 +9,7 @@ from rules.book import shipped, with_own
 from rules.book.schema import UNKNOWN
 from rules.candidates import candidates
 from rules.car import Axle, Car
-from rules.ladders import ladder
+from rules.ladders import ALL_TRIED, NO_LEVER, ladder, why
 from rules.situation import situation
 from tests.rules.crew import FRONT, LEVERS, Crew, invented_car, knob
 from tests.rules.test_nevers import FULL, answers, passes
@@ -64,17 +64,26 @@ def test_no_rung_goes_against_a_rule_that_stands(symptom: str) -> None:
         said = " ".join(ladder(now, candidates(now)).lines).lower()
         for candidate in candidates(now):
             rule = candidate.rule
-            if candidate.lost or rule.lever is None or rule.direction not in other:
+            if not candidate.fits or rule.lever is None or rule.direction not in other:
                 continue
-            strokes = [getattr(rule.lever, "controls", ""), "spring"]
-            against = [f"{other[rule.direction]} {one}" for one in filter(None, strokes)]
-            assert not [words for words in against if words in said], (rule.id, said)
+            stroke = getattr(rule.lever, "controls", rule.lever.part)
+            assert f"{other[rule.direction]} {rule.lever.axle} {stroke}" not in said, rule.id
+            assert f"{other[rule.direction]} {stroke}" not in said, (rule.id, said)
 
 
 def test_nothing_in_the_car_file_is_said_only_where_nothing_is() -> None:
     """Nothing to turn, all tried, at its end and refused are four different causes."""
     crew = landed(invented_car(front=(), rear=(), **NO_LEVERS), "at-stop")
-    assert crew.advice.cause == "Nothing in the car file can treat this."
+    assert crew.advice.cause == NO_LEVER
+    for symptom in sorted(BOOK.symptoms):
+        for now in passes(symptom):
+            considered = candidates(now)
+            if not all(one.lost for one in considered):
+                continue
+            turns = [one for one in considered if one.fits and one.rule.do == "turn"]
+            said = why(considered)
+            assert said != NO_LEVER or not any(one.levers for one in turns), symptom
+            assert said != ALL_TRIED or all(one.tried for one in turns), symptom
 
 
 def test_a_gate_that_refused_is_named() -> None:
