@@ -1,22 +1,24 @@
 """From a fully answered pass to exactly one piece of advice."""
 
-from rules import __version__, gates, texts
+from rules import __version__, texts
 from rules.advice import Advice, AdviceKind, Alternative, Basis, Draft, ModelBasis
 from rules.after_verdict import after_the_verdict, just_undone
 from rules.book import Book
 from rules.book.schema import UNKNOWN, UPWARD, PromptText
 from rules.candidates import Candidate, candidates
-from rules.dangers import remembered
 from rules.expected import Expected, Model
+from rules.ladders import ladder
 from rules.made_whole import made_whole
 from rules.nobody_knows import NOBODY, stays, sure_turn, why_sure
 from rules.own_change import suspected
 from rules.put_right import BESIDE
-from rules.shop.springs.stock import in_trailer
 from rules.situation import Situation, situation
 from rules.state import Run, State
 from rules.steps import lets_front_rise
 from rules.symptoms import (
+    GRIP,
+    LANE_OR_AIR,
+    WHAT_ELSE,
     confounders,
     is_unjudged,
     named_symptoms,
@@ -49,6 +51,7 @@ def draft_of(now: Situation, considered: list[Candidate]) -> Draft:
         or _unjudged(now, considered)
         or _nothing_seen(now)
         or suspected(now, considered)
+        or _lane_alone(now, considered)
         or after_the_verdict(now, considered)
         or _choose(now, considered)
     )
@@ -176,6 +179,32 @@ def _put_right(changed: tuple[str, ...]) -> Draft:
     )
 
 
+def _lane_alone(now: Situation, considered: list[Candidate]) -> Draft | None:
+    """Return a control pass where lane or air alone may have made a fault of grip, once."""
+    changed = now.run.answers.get(WHAT_ELSE, ())
+    earlier = [one for one in now.state.runs if one.number == now.run.number - 1]
+    repeated = any(one.followed is not None and one.followed.kind == "control" for one in earlier)
+    best = _best(considered)
+    judged = now.state.change(now.run.change).verdict if now.run.change else None
+    if (
+        now.danger
+        or repeated
+        or judged in ("worse", "other")
+        or now.run.control_skipped
+        or now.symptom not in GRIP
+        or not (isinstance(changed, tuple) and LANE_OR_AIR in changed)
+        or (best is not None and best.rule.do != "turn")
+    ):
+        return None
+    return _control_pass(now).model_copy(
+        update={
+            "cause": "The lane or the air changed, and they alone can make this.",
+            "why": "A bare or cold lane lets go whatever the dampers do. A repeat pass tells.",
+            "look_for": "The same fault at the same place, in the lane of the good passes.",
+        }
+    )
+
+
 def _control_pass(now: Situation) -> Draft:
     changed, marks = confounders(now.run), spoiling(now.state, now.run)
     cause = "Cannot tell yet what the last change did."
@@ -266,7 +295,7 @@ def _choose(now: Situation, considered: list[Candidate]) -> Draft:
     unseen = next((c for c in considered if _unseen_twice(now, c)), None)
     if unseen is not None:
         return _stays_unknown(now, unseen)
-    return _ladder(now, considered)
+    return ladder(now, considered)
 
 
 def _told_nobody(now: Situation) -> bool:
@@ -411,41 +440,3 @@ def _no_time(candidate: Candidate, danger: bool = False) -> Draft:
         if danger
         else ("If the fault is one that breaks parts, do not run at all.",),
     )
-
-
-def _ladder(now: Situation, considered: list[Candidate]) -> Draft:
-    symptom = now.book.symptoms[now.symptom]
-    at_end = any(candidate.at_end for candidate in considered)
-    no_minimum = any(candidate.lost == gates.NO_MINIMUM for candidate in considered)
-    cause = "Nothing in the car file can treat this, or all of it was tried."
-    if at_end:
-        cause = "The knob that treats this stands at the end of its range."
-    elif no_minimum:
-        cause = "The tyre maker's minimum is not in the car file: add makers_minimum."
-    rungs = [r for r in symptom.ladder if not (no_minimum and "tyre pressure" in r.lower())]
-    return Draft(
-        kind="ladder",
-        title="Out of clicks: go up the ladder" if at_end else "No knob treats this: up the ladder",
-        cause=cause,
-        why="Past the knobs come the bigger levers, one at a time, in this order.",
-        expect="One step of one of these is one change, with its own pass and verdict.",
-        look_for="What the fault does after each step.",
-        put_back_if="The fault is no better after it.",
-        lines=tuple(_in_trailer(now, symptom.name, rung) for rung in rungs)
-        or ("Ask the damper's maker or a qualified chassis shop.",),
-        cautions=(
-            "Bigger levers need time, stands and a re-check of toe and clearance.",
-            *_no_more_lift(now),
-        ),
-    )
-
-
-def _no_more_lift(now: Situation) -> tuple[str, ...]:
-    """Warn beside what is said in words alone, where no gate can look at a turn."""
-    danger = remembered(now.state)
-    return () if danger is None else (f"None that lets the front rise more: {danger.where}.",)
-
-
-def _in_trailer(now: Situation, about: str, rung: str) -> str:
-    car = now.state.car
-    return in_trailer(car, now.state.settings, rung, about) if car and car.stock else rung

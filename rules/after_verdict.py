@@ -11,7 +11,7 @@ from rules.adjusters import job_minutes
 from rules.advice import Draft, Turn
 from rules.candidates import MISFIT, Candidate, find_lever, make_turns, size
 from rules.changes import Change
-from rules.dangers import forbidden
+from rules.dangers import never_back
 from rules.situation import Situation
 from rules.state import State
 from rules.verdicts import verdict_of
@@ -150,7 +150,8 @@ def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None
 
 
 def _never(now: Situation, turns: tuple[Turn, ...]) -> str:
-    return gates.never(turns, now.fitted, now.facts) or forbidden(now.state, turns)
+    never = gates.never(turns, now.fitted, now.facts, back=True)
+    return never or never_back(now.state, turns)
 
 
 def undo_turns(state: State, changes: list[Change]) -> tuple[Turn, ...]:

@@ -9,9 +9,9 @@ from rules.adjusters import Adjuster, job_minutes
 from rules.advice import Turn
 from rules.book.schema import UPWARD, KnobLever, RuleText
 from rules.conditions import Fact, leaves
-from rules.dangers import forbidden
+from rules.dangers import never_back
 from rules.kept_force import with_kept_force
-from rules.situation import Situation
+from rules.situation import Situation, reason_to_look, side
 from rules.steps import cut, first_step, moved
 
 MISFIT = "does not fit what was seen"
@@ -26,25 +26,45 @@ class Candidate:
     minutes: int = 0
     lost: str = ""
     at_end: bool = False
+    refused: bool = False
+    tried: bool = False
+    levers: tuple[Adjuster, ...] = ()
     no_time: bool = False
     may_fire: tuple[str, ...] = ()
 
+    @property
+    def fits(self) -> bool:
+        """Whether what was seen is what the rule is for."""
+        return self.lost != MISFIT
+
 
 def candidates(now: Situation) -> list[Candidate]:
-    """Return every active rule of the treated symptom, in the order in which to try them."""
-    return [_consider(now, rule) for rule in now.book.rules_for(now.symptom)]
+    """Return every active rule of the treated symptom, in the order in which to try them.
+
+    What is settled first stands around a danger: its lists before it, its "no turn" after it.
+    """
+    treated = now.book.rules_for(now.symptom)
+    first = now.book.rules_for(now.settled_first) if now.settled_first else []
+    looks = [rule for rule in first if rule.do in ("stop", "inspect")]
+    rules = (*looks, *treated, *(rule for rule in first if rule not in looks))
+    return [_consider(now, rule) for rule in rules]
 
 
 def _consider(now: Situation, rule: RuleText) -> Candidate:
     levers = find_lever(now.fitted, rule)
     facts = {**now.facts, **knob_facts(now.state.settings, levers, rule)}
-    candidate = Candidate(rule, minutes=rule.minutes)
-    may = () if rule.when.holds(facts) else _may_fire(now, rule, facts)
-    if not may and not rule.when.holds(facts):
+    candidate = Candidate(rule, minutes=rule.minutes, levers=tuple(levers))
+    if rule.when.holds(facts):
+        return _do(now, candidate, levers)
+    ways = _ways(now, rule, facts)
+    if not ways:
         return replace(candidate, lost=MISFIT)
-    candidate = _do(now, candidate, levers)
-    if not may or (candidate.lost and not candidate.no_time):
+    # What nobody knows may be what a gate wants to know: each answer has its own word of the gates.
+    known = [_do(replace(now, facts={**now.facts, **way}), candidate, levers) for way in ways]
+    candidate = next((one for one in known if not one.lost or one.no_time), known[0])
+    if candidate.lost and not candidate.no_time:
         return candidate
+    may = tuple(ways[0])
     return replace(
         candidate,
         lost="it would need to be known: " + ", ".join(may),
@@ -67,7 +87,7 @@ def _do(now: Situation, candidate: Candidate, levers: list[Adjuster]) -> Candida
             if not levers:
                 return replace(candidate, lost="this car has no such lever in its file")
             if reason := now.record.exhausted(rule.id):
-                return replace(candidate, lost=reason)
+                return replace(candidate, lost=reason, tried=True)
             steps = {one.id: first_step(one, rule) for one in levers}
             return size(now, candidate, levers, steps)
     return candidate
@@ -85,8 +105,8 @@ def size(
     candidate = replace(candidate, turns=turns, minutes=minutes)
     if not turns:
         return replace(candidate, lost="already at the end of its range", at_end=True)
-    if lost := gates.never(turns, now.fitted, now.facts) or forbidden(now.state, turns):
-        return replace(candidate, lost=lost)
+    if lost := gates.never(turns, now.fitted, now.facts) or never_back(now.state, turns):
+        return replace(candidate, lost=lost, refused=True)
     lost = gates.hurried(made, minutes, now.minutes_left)
     return replace(candidate, lost=lost, no_time=bool(lost))
 
@@ -97,7 +117,7 @@ def _with_clicks(now: Situation, turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
     if car is None or not any(now.fitted[turn.adjuster].part == "valving" for turn in turns):
         return turns
     both = with_kept_force(car, now.state.settings, turns)
-    never = gates.never(both, now.fitted, now.facts) or forbidden(now.state, both)
+    never = gates.never(both, now.fitted, now.facts) or never_back(now.state, both)
     return turns if never else both
 
 
@@ -181,9 +201,7 @@ def knob_facts(
     }
     firmness = [f for one in levers if (f := one.firmness(settings[one.id])) is not None]
     if firmness:
-        mean = sum(firmness) / len(firmness)
-        side = "middle" if abs(mean - 0.5) < 0.02 else ("firmer" if mean > 0.5 else "softer")
-        facts["knob side"] = side if side == "middle" else f"{side} than middle"
+        facts["knob side"] = side(sum(firmness) / len(firmness))
     return facts
 
 
@@ -197,18 +215,13 @@ def was_inspected(now: Situation, rule: RuleText) -> bool:
 
 def inspection_reason(now: Situation, inspection: str) -> str:
     """Return what the ticks of a list belong to: this pass, or the whole meeting."""
-    lasts = now.book.inspections[inspection].lasts
-    return now.run.id if lasts == "pass" or not now.run.meeting else now.run.meeting
+    return reason_to_look(now.run, now.book, inspection)
 
 
-def _may_fire(now: Situation, rule: RuleText, facts: Mapping[str, Fact]) -> tuple[str, ...]:
-    """Return the prompts whose "don't know" keeps a rule out that another answer would let in."""
+def _ways(now: Situation, rule: RuleText, facts: Mapping[str, Fact]) -> list[dict[str, Fact]]:
+    """Return the answers to what nobody knows with which a rule that is out would fit."""
     named = {leaf.fact for leaf in leaves(rule.when)}
     open_prompts = [p for p in now.unknown if p in named]
     words = [[choice.id for choice in now.book.prompts[p].choices] for p in open_prompts]
-    for answer in product(*words):
-        if open_prompts and rule.when.holds(
-            {**facts, **dict(zip(open_prompts, answer, strict=True))}
-        ):
-            return tuple(open_prompts)
-    return ()
+    answers = [dict[str, Fact](zip(open_prompts, said, strict=True)) for said in product(*words)]
+    return [way for way in answers if way and rule.when.holds({**facts, **way})]

@@ -30,6 +30,7 @@ CORNERS: tuple[Corner, ...] = ("left front", "right front", "left rear", "right 
 RearSuspension = Literal[
     "four-link", "ladder bar", "leaf with traction device", "torque arm", "other"
 ]
+Tyre = Literal["bias slick", "radial", "drag radial", "front runner", "street", "other"]
 Controls = Literal["compression", "rebound", "both"]
 SpeedRange = Literal["all", "low", "high", "unknown"]
 CountFrom = Literal["full soft", "full hard"]
@@ -87,7 +88,7 @@ class Axle(Part):
     spring_motion_ratio: float | None = Field(None, gt=0.1, le=1.5)
     bump_travel_m: Length | None = Field(None, alias="bump_travel")
     droop_travel_m: Length | None = Field(None, alias="droop_travel")
-    tyre: Literal["bias slick", "radial", "front runner", "street", "other"] | None = None
+    tyre: Tyre | None = None
     tyre_diameter_m: Length | None = Field(None, alias="tyre_diameter")
     tyre_rate_n_per_m: SpringRate | None = Field(None, alias="tyre_rate")
 

@@ -125,7 +125,7 @@ def woken(state: State, turns: Iterable[Turn]) -> FrontDanger | None:
     )
 
 
-def forbidden(state: State, turns: Iterable[Turn]) -> str:
+def never_back(state: State, turns: Iterable[Turn]) -> str:
     """Return why these turns are never advised, or nothing: they lead back to a danger."""
     danger = woken(state, turns)
     return f"never back to what showed danger: {danger.where}" if danger else ""

@@ -8,13 +8,13 @@ qualified people come first.
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from rules.adjusters import Adjuster
+from rules.adjusters import Adjuster, adjusters
 from rules.advice import Turn
 from rules.book import Book
 from rules.book.schema import UNKNOWN
+from rules.nevers import BIG_STAND_SYMPTOMS, facts_of, forbidden, moves
 from rules.shop.blocks import found_in_shop
 from rules.state import State
-from rules.steps import lets_front_rise
 from rules.symptoms import named_symptoms
 
 
@@ -125,11 +125,6 @@ ALWAYS_BEFORE_PASS = (
 ALWAYS_AFTER_INSPECTION = 'Nothing found is not "safe".'
 BEGUN = "A list once begun is ticked to its end."
 
-BIG_STAND_SYMPTOMS = frozenset(
-    {"front-drops-hard", "front-carries", "front-rises-violently", "wheelie-bar-hits"}
-)
-
-
 STANDS = {
     "big": "the stand was over {12 in|0.3 m}",
     "dangerous": "the stand was over {24 in|0.6 m} or past the bars",
@@ -203,18 +198,21 @@ def is_clear(state: State, book: Book, inspection: str, reason: str) -> bool:
 
 
 def never(
-    turns: tuple[Turn, ...], fitted: Mapping[str, Adjuster], facts: Mapping[str, object]
+    turns: tuple[Turn, ...],
+    fitted: Mapping[str, Adjuster],
+    facts: Mapping[str, object],
+    *,
+    back: bool = False,
 ) -> str:
-    """Return why these turns are never advised here, whoever asks for them, or nothing."""
-    seen = facts.get("also seen")
-    named = seen if isinstance(seen, frozenset) else frozenset()
-    big = bool(_stood(named, facts))
+    """Return why these turns are never advised here, whoever asks for them, or nothing.
+
+    back: they put a change back where it was.
+    """
+    if why := forbidden(moves(turns, fitted), facts, back=back):
+        return why
     for turn in turns:
         one = fitted[turn.adjuster]
-        upward = (turn.after - turn.before) * one.up(True) > 0
-        if big and lets_front_rise(one, upward):
-            return "never lets the front rise more on a big or hard-landing stand"
-        if one.part == "tyre pressure" and not upward:
+        if one.part == "tyre pressure" and turn.after < turn.before:
             if one.makers_minimum is None:
                 return NO_MINIMUM
             if turn.after < one.makers_minimum:
@@ -233,6 +231,18 @@ def _stood(named: frozenset[str], answers: Mapping[str, object]) -> str:
     """Say how a stand was too big to be let rise more, or nothing."""
     band = STANDS.get(str(answers.get("stand")), "")
     return band or (HARD if named & BIG_STAND_SYMPTOMS else "")
+
+
+def against(state: State, turn: Turn) -> str:
+    """Say that a crew's own turn back is never advised after the last pass of this meeting."""
+    assert state.car is not None
+    meeting = state.meeting.id if state.meeting else None
+    last = next((run for run in reversed(state.runs) if run.meeting == meeting), None)
+    if last is None:
+        return ""
+    facts = {**last.answers, **facts_of(state, last)}
+    why = forbidden(moves((turn,), adjusters(state.car)), facts, back=True)
+    return f"Not advised after what was seen: {why}." if why else ""
 
 
 def hurried(fitted: list[Adjuster], minutes: int, minutes_left: int | None) -> str:

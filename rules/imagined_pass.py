@@ -39,5 +39,4 @@ def all_known(now: Situation) -> Iterator[Situation]:
 
 
 def _asks(now: Situation) -> Iterator[str]:
-    asks = now.book.symptoms[now.symptom].asks if now.symptom else ()
-    return (ask.prompt for ask in asks if ask.when.holds(now.facts))
+    return (ask.prompt for ask in now.asks if ask.when.holds(now.facts))

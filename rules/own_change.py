@@ -9,7 +9,7 @@ from rules.advice import Draft
 from rules.after_verdict import PUT_BACK, undo_turns
 from rules.candidates import Candidate
 from rules.changes import Change
-from rules.dangers import forbidden
+from rules.dangers import never_back
 from rules.situation import Situation
 from rules.state import Run, State
 from rules.symptoms import GOOD, VERDICT, is_unjudged, named_symptoms
@@ -31,7 +31,7 @@ def suspected(now: Situation, considered: list[Candidate]) -> Draft | None:
     turns = undo_turns(now.state, changes)
     if not turns or not _is_new(now, before):
         return None
-    if gates.never(turns, now.fitted, now.facts) or forbidden(now.state, turns):
+    if gates.never(turns, now.fitted, now.facts) or never_back(now.state, turns):
         return None
     levers = [now.fitted[turn.adjuster] for turn in turns]
     minutes = job_minutes(levers)

@@ -11,7 +11,7 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN, InspectionText
 from rules.changes import Change, Step
 from rules.dangers import led_back
-from rules.gates import OpenBlock, hurried
+from rules.gates import OpenBlock, against, hurried
 from rules.nobody_knows import NOBODY
 from rules.state import SIXTY_FOOT, Run, State
 from rules.symptoms import GOOD, SYMPTOMS, VERDICT, WHAT_ELSE
@@ -313,7 +313,8 @@ def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
     if no_time:
         yield f"The work {no_time}."
     to_go = [one.to_go for one in change.steps if one.state == "open"]
-    yield led_back(state, to_go, step.to_go)
+    led = led_back(state, to_go, step.to_go)
+    yield led or (against(state, step.to_go) if change.origin == "put back" else "")
 
 
 def reached(change: Change, step: Step, state: State) -> Prompt:

@@ -19,7 +19,7 @@ from rules.candidates import candidates, inspection_reason
 from rules.changes import Change
 from rules.consequences import with_consequences
 from rules.counting import pair_bodies, split_pair, unsure
-from rules.dangers import STAND, forbidden, wants_stand
+from rules.dangers import STAND, never_back, wants_stand
 from rules.expected import Model
 from rules.gates import (
     ALWAYS_BEFORE_PASS,
@@ -153,7 +153,7 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
             if not is_clear(state, book, inspection, reason):
                 return prompts.inspection(book, OpenBlock(inspection, reason, ""))
     given = run.advice
-    if given is None or forbidden(state, given.turns):
+    if given is None or never_back(state, given.turns):
         return prompts.working_out(notice)
     other_best = given.kind == "measure" and any(not c.lost for c in candidates(now))
     waiting = state.open_change

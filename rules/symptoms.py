@@ -13,7 +13,10 @@ UNJUDGED = "unjudged"
 
 # A pass that spun says something of a change that was for spin.
 SPIN = frozenset({"spins-at-hit", "unloads-after-hit"})
-HARMLESS_CHANGES = frozenset({"nothing", "lane-or-air", "unknown"})
+# Lane and air alone can make these: a repeat pass tells the track from the car.
+GRIP = SPIN | {"unloads-at-gear-change", "front-slow-to-rise"}
+LANE_OR_AIR = "lane-or-air"
+HARMLESS_CHANGES = frozenset({"nothing", LANE_OR_AIR, "unknown"})
 
 
 def named_symptoms(state: State, run: Run) -> tuple[str, ...]:
@@ -32,9 +35,13 @@ def named_symptoms(state: State, run: Run) -> tuple[str, ...]:
 
 
 def treated_symptom(symptoms: tuple[str, ...], book: Book) -> str:
-    """Return the symptom to treat: safety first, then cause before effect; empty if unknown."""
+    """Return the symptom to treat; empty if unknown.
+
+    Safety first, then what spoils the word of the pass on any other, then cause before effect.
+    """
     known = [book.symptoms[symptom] for symptom in symptoms if symptom in book.symptoms]
-    return min(known, key=lambda s: (-s.safety, s.cause, s.id)).id if known else ""
+    ranked = sorted(known, key=lambda s: (-s.safety, not s.settled_first, s.cause, s.id))
+    return ranked[0].id if ranked else ""
 
 
 def order_reason(symptoms: tuple[str, ...], book: Book) -> str:
@@ -44,9 +51,11 @@ def order_reason(symptoms: tuple[str, ...], book: Book) -> str:
     first = book.symptoms[treated_symptom(symptoms, book)]
     others = [book.symptoms[s] for s in symptoms if s != first.id and s in book.symptoms]
     safer = any(other.safety < first.safety for other in others)
-    reason = (
-        "safety comes first" if safer else "it comes earlier in the pass, and may cause the rest"
-    )
+    reason = "it comes earlier in the pass, and may cause the rest"
+    if first.settled_first:
+        reason = "until it is settled the pass says nothing of the rest"
+    if safer:
+        reason = "safety comes first"
     return f"Treated first: {first.name}, because {reason}."
 
 

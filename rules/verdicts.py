@@ -15,7 +15,7 @@ from rules.advice import Evidence, Turn
 from rules.airs import air_at
 from rules.book import Book
 from rules.changes import Change
-from rules.dangers import awake_at, forbidden
+from rules.dangers import awake_at, never_back
 from rules.evidence.decide import Decision, Outcome, decide
 from rules.evidence.designs import Offer, offers
 from rules.evidence.interactions import Interaction, interacting
@@ -26,6 +26,7 @@ from rules.evidence.passes import PassTime, count_of
 from rules.evidence.priors import for_sixty
 from rules.evidence.verdict import USUAL_WORTH_S, Verdict, both_ran, judge_fit
 from rules.measured_change import measured_change
+from rules.nevers import facts_of
 from rules.slip import is_clean
 from rules.state import Run, State
 from rules.symptoms import confounders, named_symptoms
@@ -245,18 +246,18 @@ def _allowed(state: State, known: ChangeVerdict, decision: Decision) -> Decision
     fitted = adjusters(state.car)
     asked = change.runs if known.danger is None else (state.runs[known.danger.number - 1].id,)
     run = next(run for run in reversed(state.runs) if run.id in asked)
-    facts = {**run.answers, "also seen": frozenset(named_symptoms(state, run))}
+    facts = {**run.answers, **facts_of(state, run)}
+    back = decision.action != "go further"
     turns = []
     for step in change.steps:
         one, now = fitted.get(step.turn.adjuster), state.settings.get(step.turn.adjuster)
         if step.moved and one is not None and now is not None:
-            back = decision.action != "go further"
             step_on = one.step if step.moved > 0 else -one.step
             half = round(abs(step.moved) / one.step) // 2 if decision.action == "half back" else 0
             goal = step.turn.before if back else now + step_on
             after = round(now - half * step_on if half else goal, 6)
             turns.append(Turn(adjuster=one.id, before=now, after=after))
-    never = gates.never(tuple(turns), fitted, facts) or forbidden(state, turns)
+    never = gates.never(tuple(turns), fitted, facts, back=back) or never_back(state, turns)
     if not never:
         return decision
     return Decision("keep", f"No {decision.action} here: {never}.", decision.cautions)

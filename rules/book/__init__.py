@@ -20,17 +20,23 @@ from rules.book.schema import (
     RuleText,
     SymptomText,
 )
-from rules.car import RearSuspension
+from rules.car import RearSuspension, Tyre
 from rules.conditions import Condition, Is, leaves
 
 BUILT_IN_FACTS: dict[str, tuple[str, ...] | None] = {
     "rear suspension": get_args(RearSuspension),
+    "rear tyre": (*get_args(Tyre), "not said"),
     "wheelie bars": ("yes", "no"),
+    "front bleed": ("not fitted", "has room", "open"),
+    "front rebound side": ("softer than middle", "middle", "firmer than middle"),
     "knob side": ("softer than middle", "middle", "firmer than middle"),
     "knob room": None,
     "session": ("test", "qualifying", "eliminations"),
     "also seen": None,
     "tried": None,
+    "levers tried": None,
+    "looked at": None,
+    "front travel used": None,
 }
 """Facts a condition may name beside the prompts, with their words where those are few."""
 

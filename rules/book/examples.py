@@ -13,7 +13,7 @@ from rules.car import Car
 from rules.changes import Change
 from rules.imagine import after
 from rules.session import answer, next_step
-from rules.situation import situation
+from rules.situation import situation, tried_facts
 from rules.state import State
 from rules.symptoms import SYMPTOMS, WHAT_ELSE
 from rules.tried import Record
@@ -143,7 +143,7 @@ def play(book: Book, rule: RuleText, example: Example) -> Candidate:
     run = state.runs[-1]
     record = Record(tuple(_tried(key, verdict) for key, verdict in example.tried.items()))
     now = replace(situation(state, run, book), record=record)
-    now = replace(now, facts={**now.facts, "tried": record.words()})
+    now = replace(now, facts={**now.facts, **tried_facts(record, book)})
     return next(c for c in candidates(now) if c.rule.id == rule.id)
 
 

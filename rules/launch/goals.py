@@ -67,7 +67,7 @@ def goal_of(question: Question) -> Goal | None:
             return Goal("landing load", -1, _by_a_fifth("landing load", -1))
         case "front-drops-hard":
             return lift if facts.get("stand") in ("big", "dangerous") else landing
-        case "front-bounces" if facts.get("front-travel") == "at-stop":
+        case "front-bounces" if facts.get("front-travel") in ("at-stop", "near-stop"):
             return landing
         case "front-bounces":
             return Goal("bounce", -1, lambda _, after, cars: after["bounce"] < MARGIN_M / 2.0)
@@ -192,6 +192,8 @@ def seen_distance(columns: Numbers, cars: Sequence[Params], seen: Seen) -> Array
     left = bump - np.where(lost, 0.0, columns["front_comp_max_after_td"])
     if facts.get("front-travel") == "at-stop":
         total += _off(left, -1.0, 0.003, 0.005)
+    elif facts.get("front-travel") == "near-stop":
+        total += _off(left, 0.003, 0.02, 0.005)
     elif facts.get("front-travel") in ("short-harsh", "short-soft"):
         total += _off(left, 0.003, 1.0, 0.005)
     carry = np.nan_to_num(columns["touchdown_x"], nan=0.0)

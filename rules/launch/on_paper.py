@@ -23,6 +23,7 @@ TYPICAL_WHEELBASE_M = 2.7
 TYRE_RATES_N_PER_M = {
     "bias slick": 140e3,
     "radial": 180e3,
+    "drag radial": 180e3,
     "front runner": 190e3,
     "street": 220e3,
     "other": 180e3,

@@ -30,7 +30,11 @@ PROCEDURE = (
 )
 PSI = 6894.757293168
 ROUND: tuple[Corner, ...] = ("left front", "right front", "right rear", "left rear")
-_REAR_TYRES = {"bias slick": "survey.slick_pressure", "radial": "survey.radial_pressure"}
+_REAR_TYRES = {
+    "bias slick": "survey.slick_pressure",
+    "radial": "survey.radial_pressure",
+    "drag radial": "survey.radial_pressure",
+}
 
 
 def fields(now: Filling) -> Iterator[Field]:

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from rules.actions import ActionError
 from rules.advice import Turn
-from rules.dangers import FrontDanger, forbidden, woken
+from rules.dangers import FrontDanger, never_back, woken
 from rules.forms import FORMS, LeftAsItStands
 from rules.prompts import Prompt
 from rules.session import AnswerError
@@ -144,17 +144,17 @@ def test_an_older_baseline_is_a_way_back_as_well() -> None:
 
 def test_mixed_settings_count_as_lively() -> None:
     crew = over_and_lowered()
-    assert not forbidden(crew.state, to(crew, front_limiter=2.75))
-    assert forbidden(crew.state, to(crew, front_limiter=3.25))
-    assert forbidden(crew.state, to(crew, **{LAUNCH: 4200.0}))
-    assert forbidden(crew.state, to(crew, **{LAUNCH: 4300.0, LIMITER: 2.5}))
+    assert not never_back(crew.state, to(crew, front_limiter=2.75))
+    assert never_back(crew.state, to(crew, front_limiter=3.25))
+    assert never_back(crew.state, to(crew, **{LAUNCH: 4200.0}))
+    assert never_back(crew.state, to(crew, **{LAUNCH: 4300.0, LIMITER: 2.5}))
 
 
 def test_gentler_than_the_danger_on_every_lever_is_free() -> None:
     crew = over_and_lowered()
     crew.do("already turned", adjuster=LAUNCH, now="4000")
-    assert not forbidden(crew.state, to(crew, **{LAUNCH: 4100.0}))
-    assert forbidden(crew.state, to(crew, **{LAUNCH: 4200.0}))
+    assert not never_back(crew.state, to(crew, **{LAUNCH: 4100.0}))
+    assert never_back(crew.state, to(crew, **{LAUNCH: 4200.0}))
 
 
 def test_a_broken_pair_is_put_right_towards_a_danger_only_knowing() -> None:
@@ -186,7 +186,7 @@ def test_a_landing_at_the_stop_is_not_softened_again() -> None:
     crew.tell(verdict="gone")
     crew.say("ok")
     turns = tuple(Turn(adjuster=key, before=12, after=9) for key in HIGH)
-    assert "landed too hard on pass 1" in forbidden(crew.state, turns)
+    assert "landed too hard on pass 1" in never_back(crew.state, turns)
     with pytest.raises(ActionError, match="leads back to a danger"):
         crew.do("undo last change")
 

@@ -45,7 +45,7 @@ def test_the_landing_story() -> None:
 def test_low_speed_open_to_its_end_leads_to_the_ladder_not_to_the_landing() -> None:
     open_low = [FRONT[0], {**FRONT[1], "start": 0}, FRONT[2]]
     crew = Crew(invented_car(front=open_low))
-    crew.tell(symptoms=["nose-stays-high"], on_lift="sinks")
+    crew.tell(symptoms=["nose-stays-high"], on_lift="sinks", front_travel="short-soft")
     assert crew.advice.kind == "ladder"
     assert "Out of clicks" in crew.advice.title
     assert "Undoing the firm landing" in crew.book.symptoms["nose-stays-high"].never  # type: ignore[operator]
@@ -54,7 +54,7 @@ def test_low_speed_open_to_its_end_leads_to_the_ladder_not_to_the_landing() -> N
 
 def test_a_damper_without_a_low_speed_knob_keeps_its_landing() -> None:
     crew = Crew(invented_car(front=[FRONT[0], knob("compression", "compression")]))
-    crew.tell(symptoms=["nose-stays-high"], on_lift="sinks")
+    crew.tell(symptoms=["nose-stays-high"], on_lift="sinks", front_travel="short-soft")
     assert crew.advice.kind == "ladder"
     assert "No knob treats this" in crew.advice.title
 
@@ -87,7 +87,11 @@ def test_the_landing_at_the_end_of_the_knob_goes_up_the_ladder() -> None:
     shut = [FRONT[0], FRONT[1], {**FRONT[2], "start": 18}]
     crew = drops_hard(Crew(invented_car(front=shut)))
     assert crew.advice.kind == "ladder"
-    assert crew.advice.lines == crew.book.symptoms["front-drops-hard"].ladder
+    assert crew.advice.lines == (
+        "Firmer valving in the front dampers",
+        "Stiffer front spring at the same ride height",
+        "More bump travel or clearance under the lowest part",
+    )
 
 
 def test_an_unknown_o_ring_is_measured_or_passed_over() -> None:
@@ -122,7 +126,8 @@ def test_carries_too_long() -> None:
             "unloads-landing-rebound",
         ),
         ({"unload_when": "rear-droop", "rear_travel": "most"}, "unloads-rear-rebound-firmer"),
-        ({"unload_when": "rear-fell"}, "unloads-rear-compression-firmer"),
+        ({"unload_when": "rear-fell", "rear_travel": "some"}, "unloads-rear-compression-firmer"),
+        ({"unload_when": "rear-fell", "rear_travel": "most"}, "unloads-rear-rebound-firmer"),
         ({"unload_when": "nothing", "rear_travel": "some"}, "unloads-nothing-seen"),
     ],
 )
@@ -265,7 +270,7 @@ def test_every_alternative_says_why_it_lost() -> None:
     assert all(other.lost for other in crew.advice.alternatives)
     crew.make()
     crew.say("ran")
-    crew.tell(verdict="worse", **LANDING)
+    crew.tell(verdict="worse", stand="small", front_travel="short-harsh")
     assert crew.advice.kind == "put back"
     assert all("later in the order" not in other.lost for other in crew.advice.alternatives[:1])
 
@@ -282,12 +287,12 @@ def test_worse_after_it_had_helped_goes_half_back() -> None:
     crew.tell(verdict="better", **LANDING)
     crew.make()
     crew.say("ran")
-    crew.tell(verdict="worse", **LANDING)
+    crew.tell(verdict="worse", stand="small", front_travel="short-harsh")
     kinds = [crew.advice.kind]
     assert {turn.after - turn.before for turn in crew.advice.turns} == {-1}
     crew.make()
     crew.say("ran")
-    crew.tell(verdict="worse", **LANDING)
+    crew.tell(verdict="worse", stand="small", front_travel="short-harsh")
     kinds.append(crew.advice.kind)
     assert kinds == ["half back", "put back"]
     assert {turn.after for turn in crew.advice.turns} == {9}

@@ -14,7 +14,7 @@ from fitting import longest_order_reason, show, whole
 from rules import prompts, texts
 from rules.adjusters import starts
 from rules.advice import Advice, AdviceKind
-from rules.advise import _find_out, _ladder, _no_time, _put_right, _say, finish, turn_draft
+from rules.advise import _find_out, _no_time, _put_right, _say, finish, turn_draft
 from rules.after_verdict import _half_back, _put_back
 from rules.book import Book
 from rules.book.examples import consult_example
@@ -24,6 +24,7 @@ from rules.car import Car
 from rules.changes import Change, Step
 from rules.expected import Effect, Expected, Range, Standing
 from rules.expected_words import LONGEST, expected_text
+from rules.ladders import ladder
 from rules.launch.goals import MEASURES
 from rules.prompts import Prompt
 from rules.situation import situation
@@ -127,7 +128,7 @@ def drafts(book: Book, rule: RuleText, example: Example, state: State) -> Iterat
         ):
             if draft is not None:
                 yield finish(later, draft, considered)
-    yield finish(now, _ladder(now, considered), considered)
+    yield finish(now, ladder(now, considered), considered)
     for changed in (tuple(texts.CONFOUNDERS)[1:5], tuple(texts.CONFOUNDERS)[1:7]):
         yield finish(now, _put_right(changed), considered)
     asked = [book.prompts[ask.prompt] for ask in book.symptoms[rule.symptom].asks[-3:]]
