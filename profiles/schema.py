@@ -141,7 +141,7 @@ _MEANINGS = {
         "positions": "Names in place of numbers, from the lowest or softest to the highest.",
         "start": "Today's number, or today's position by its name.",
         "makers_minimum": "From the maker's sheet; never advised below.",
-        "minutes": "What a change costs.",
+        "minutes": "What a change costs; what such a lever usually takes where it is left out.",
         "lift_car": "Whether the car must be lifted.",
         "tools": "What has to be at hand.",
     },

@@ -7,7 +7,7 @@ file says once whether it speaks US or metric.
 from math import cos, radians
 from typing import Annotated, Literal, Self
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 from rules.units import Quantity, System, reader
 
@@ -44,6 +44,21 @@ LeverKind = Literal[
     "anti-roll bar",
     "valving",
 ]
+
+
+# What a change of a lever takes, both sides, where nobody says: common practice, no source, and
+# rather long than short, because a job that is thought short is begun too late.
+USUAL_MINUTES: dict[str, int] = {
+    "travel limiter": 20,
+    "tyre pressure": 5,
+    "launch rpm": 5,
+    "spring": 60,
+    "ride height": 30,
+    "preload": 20,
+    "link position": 45,
+    "anti-roll bar": 20,
+    "valving": 240,
+}
 
 
 class Part(BaseModel):
@@ -193,9 +208,18 @@ class Lever(Part):
     positions: tuple[Name, ...] = ()
     start: float | str
     makers_minimum: float | None = None
-    minutes: int = Field(10, ge=1, le=600, strict=True)
+    minutes: int = Field(default_factory=lambda: 240, ge=1, le=600, strict=True)
     lift_car: bool = False
     tools: Annotated[str, Field(max_length=40)] = ""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _usual_minutes(cls, raw: object) -> object:
+        """Take what such a lever usually takes where the file says no minutes."""
+        if not isinstance(raw, dict) or "minutes" in raw:
+            return raw
+        usual = USUAL_MINUTES.get(str(raw.get("kind")))
+        return raw if usual is None else {**raw, "minutes": usual}
 
 
 class Stock(Part):
