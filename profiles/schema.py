@@ -81,7 +81,7 @@ _MEANINGS = {
     "Axle": {
         "spring_rate": "Of the spring itself.",
         "motion_ratio": "Damper travel divided by wheel travel.",
-        "spring_motion_ratio": "Spring travel divided by wheel travel, if not on the damper.",
+        "spring_motion_ratio": "Spring travel over wheel travel, if not on the damper; of a leaf 1.",
         "damper_angle": "Lean from the path of the lower mount, in degrees, if not in the ratio.",
         "bump_travel": "At the wheel, from ride height up to the stop.",
         "droop_travel": "At the wheel, from ride height down to stop or limiter.",

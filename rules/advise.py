@@ -7,6 +7,7 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN, UPWARD, PromptText
 from rules.candidates import Candidate, candidates
 from rules.expected import Expected, Model
+from rules.job_time import counted
 from rules.shop.springs.stock import in_trailer
 from rules.situation import Situation, situation
 from rules.state import Run, State
@@ -363,6 +364,7 @@ def _no_time(candidate: Candidate, danger: bool = False) -> Draft:
         if danger
         else "The same fault on the next pass.",
         look_for=f"Then, with more time: {texts.what(candidate.rule)}.",
+        lines=(counted("on stands" in candidate.lost),),
         cautions=("Do not make this call: the car waits until there is time.",)
         if danger
         else ("If the fault is one that breaks parts, do not run at all.",),

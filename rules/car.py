@@ -46,6 +46,8 @@ LeverKind = Literal[
 ]
 
 
+# Both wheels of an axle on leaf springs move the leaf's seat by as much as themselves.
+LEAF_RATIO = 1.0
 # What a change of a lever takes, both sides, where nobody says: common practice, no source, and
 # rather long than short, because a job that is thought short is begun too late.
 USUAL_MINUTES: dict[str, int] = {
@@ -112,11 +114,6 @@ class Axle(Part):
         if self.motion_ratio is None:
             return None
         return self.motion_ratio * cos(radians(self.damper_angle or 0.0))
-
-    @property
-    def spring_ratio(self) -> float | None:
-        """Spring travel over wheel travel [-]: its own, or the damper's that it sits on."""
-        return self.damper_ratio if self.spring_motion_ratio is None else self.spring_motion_ratio
 
 
 class Launch(Part):
@@ -255,6 +252,23 @@ class Car(Part):
     dampers: tuple[Damper, ...] = Field((), max_length=4)
     levers: tuple[Lever, ...] = ()
     stock: tuple[Stock, ...] = Field((), max_length=60)
+
+    def has_leaves(self, end: AxleEnd) -> bool:
+        """Tell whether an axle stands on leaf springs, which never sit on its dampers."""
+        return end == "rear" and self.rear_suspension.startswith("leaf")
+
+    def spring_seat(self, end: AxleEnd) -> tuple[str, float | None]:
+        """Return spring travel over wheel travel [-], and the key it stands under, "" for none.
+
+        Its own where the file has one; a leaf carries the axle itself, so that its rate is the
+        wheel's as it stands; any other spring is taken to sit on the damper.
+        """
+        axle: Axle = getattr(self, end)
+        if axle.spring_motion_ratio is not None:
+            return f"{end}.spring_motion_ratio", axle.spring_motion_ratio
+        if self.has_leaves(end):
+            return "", LEAF_RATIO
+        return f"{end}.motion_ratio", axle.damper_ratio
 
     @classmethod
     def parse(cls, raw: object, system: System | None = None) -> Self:

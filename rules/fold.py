@@ -10,6 +10,7 @@ from rules import events as ev
 from rules import texts
 from rules.adjusters import Settings, adjusters
 from rules.advice import Turn
+from rules.call_time import later
 from rules.changes import Change, Happening, Step, advance
 from rules.joining import agreed, join
 from rules.noted import note_conditions, note_slip
@@ -32,7 +33,11 @@ def fold(events: Iterable[ev.Event], state: State | None = None) -> State:
 
 def apply(state: State, event: ev.Event) -> State:
     """Return the state after one more event."""
-    return replace(_apply(state, event), events=state.events + 1, now=event.at)
+    after = replace(_apply(state, event), events=state.events + 1, now=event.at)
+    if after.call_at is None:
+        return after
+    doubted = after.clock_went_back
+    return replace(after, call_said=later(after.call_said, event.at), call_doubted=doubted)
 
 
 def _apply(state: State, event: ev.Event) -> State:
@@ -53,7 +58,8 @@ def _apply(state: State, event: ev.Event) -> State:
             return replace(state, session=body.session)
         case ev.CallTimeGiven(minutes=minutes):
             call_at = None if minutes is None else event.at + timedelta(minutes=minutes)
-            return _advice_due(replace(state, call_at=call_at))
+            said = replace(state, call_at=call_at, call_said=event.at, call_doubted=False)
+            return _advice_due(said)
         case ev.BaselineDeclared():
             goals = {**_goals_unfitted(state), **body.settings}
             baseline = Baseline(body.baseline, body.name, goals, event.at, body.facts)

@@ -27,6 +27,7 @@ from rules.gates import (
     put_back_notice,
 )
 from rules.imagine import after
+from rules.job_time import list_hurried
 from rules.prompts import Prompt
 from rules.settle import even_turns, recount_bodies, settle_bodies, stop_bodies
 from rules.situation import situation
@@ -74,7 +75,7 @@ def next_step(state: State, book: Book) -> Prompt:
         return _about_pass(state, run, book)
     blocks = open_blocks(state, book)
     if blocks:
-        return _inspection(book, blocks)
+        return _inspection(state, book, blocks)
     if change is not None:
         return prompts.ran(change, put_back_notice(state))
     put_back = put_back_notice(state)
@@ -119,13 +120,13 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
             return prompts.from_book(book, ask.prompt, notice)
     blocks = open_blocks(state, book)
     if blocks:
-        return _inspection(book, blocks)
+        return _inspection(state, book, blocks)
     for choice in run.settled:
         kind, _, inspection = choice.partition(":")
         if kind == "inspect":
             reason = inspection_reason(now, inspection)
             if not is_clear(state, book, inspection, reason):
-                return prompts.inspection(book, OpenBlock(inspection, reason, ""))
+                return _inspection(state, book, [OpenBlock(inspection, reason, "")])
     given = run.advice
     if given is None:
         return prompts.working_out(notice)
@@ -136,11 +137,12 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
     return prompts.advice(given, run, other_best, waiting, now.danger)
 
 
-def _inspection(book: Book, blocks: list[OpenBlock]) -> Prompt:
+def _inspection(state: State, book: Book, blocks: list[OpenBlock]) -> Prompt:
     """Ask for the first list, naming all that waits for it: it is looked at once."""
     first = blocks[0]
     says = [one.says for one in blocks if one.inspection == first.inspection]
-    return prompts.inspection(book, first, says)
+    hurry = list_hurried(book.inspections[first.inspection], state.minutes_left)
+    return prompts.inspection(book, first, [*says, *filter(None, [hurry])])
 
 
 def _unjudged_notice(state: State, run: Run) -> str:
