@@ -57,12 +57,14 @@ def test_an_inspection_says_when_there_is_no_time_for_it() -> None:
 
 
 def test_a_put_back_on_stands_says_when_there_is_no_time_for_it() -> None:
-    crew = Crew(invented_car(front=LIFTED))
-    crew.tell(symptoms=["front-carries"], **CARRY)
+    lifted = knob("compression", "compression", minutes=6, lift_car=True)
+    crew = Crew(invented_car(rear=[lifted], levers=()))
+    squats = {"tyre_hit": "under", "rear_motion": "squats"}
+    crew.tell(symptoms=["spins-at-hit"], **squats)
     crew.make()
     crew.say("ran")
     crew.do("minutes to call", minutes=6)
-    crew.tell(symptoms=["front-carries"], verdict="worse", **CARRY)
+    crew.tell(symptoms=["spins-at-hit"], verdict="worse", **squats)
     assert crew.advice.kind == "put back"
     assert "a lifted car is never hurried" in " ".join(crew.advice.cautions)
 
