@@ -13,7 +13,7 @@ from rules.advice import Turn
 from rules.call_time import later
 from rules.changes import Change, Happening, Step, advance
 from rules.joining import agreed, join
-from rules.noted import note_conditions, note_slip
+from rules.noted import give_back, note_conditions, note_slip, take_over
 from rules.on_sheet import on_sheet
 from rules.redescribe import described, found_again
 from rules.state import Baseline, Meeting, Note, Run, State
@@ -53,6 +53,7 @@ def _apply(state: State, event: ev.Event) -> State:
                 meetings=(*state.meetings, meeting),
                 session=body.session,
                 call_at=None,
+                coming=None,
             )
         case ev.SessionChanged():
             return replace(state, session=body.session)
@@ -163,7 +164,7 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
     )
     called = body.change is not None or state.call_at is None or state.call_at <= event.at
     call_at = None if called else state.call_at
-    state = replace(state, runs=(*state.runs, run), call_at=call_at)
+    state = take_over(replace(state, runs=(*state.runs, run), call_at=call_at), run)
     if body.change is None:
         return state
     change = state.change(body.change)
@@ -200,7 +201,7 @@ def _take_back(state: State, body: ev.AnswerTakenBack) -> State:
 
 def _never_ran(state: State, run: Run) -> State:
     runs = tuple(one for one in state.runs if one.id != run.id)
-    state = replace(state, runs=runs)
+    state = give_back(replace(state, runs=runs), run)
     if run.change is None:
         return state
     change = state.change(run.change)

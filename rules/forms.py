@@ -210,13 +210,16 @@ def call_time(state: State, book: Book, filled: Filled) -> Next:
 
 
 def conditions(state: State, book: Book, filled: Filled) -> Next:
-    """Ask for lane, air and track of the pass that is talked about, or of the last."""
+    """Ask for lane, air and track of the pass talked about, of the last, or of the one to come."""
     assert state.car is not None
-    if not state.runs:
-        return Prompt("none", "Conditions of which pass?")
     system = state.car.units
-    if readings.LANE not in filled:
+    if state.runs and readings.LANE not in filled:
         return readings.lane(state.runs[-1])
+    coming = filled.get(readings.LANE, readings.COMING) == readings.COMING
+    if coming and readings.COMING_LANE not in filled:
+        return readings.coming_lane(len(state.runs) + 1)
+    if coming and "surface" not in filled:
+        return readings.surface()
     for key in readings.READINGS:
         if key not in filled and _is_asked(key, filled):
             return (
@@ -227,6 +230,10 @@ def conditions(state: State, book: Book, filled: Filled) -> Next:
         if key == "pressure" and readings.PRESSURE_KIND not in filled and _said(filled, key):
             return readings.pressure_kind()
     said = {key: value for key, value in filled.items() if value != UNKNOWN and key != DOUBT}
+    if coming:
+        said |= {"run": readings.COMING, readings.LANE: said.pop(readings.COMING_LANE, None)}
+        if filled["surface"] == UNKNOWN:
+            said["surface"] = "new"
     action = NoteConditions.model_validate({"action": "conditions", **said})
     if odd := _odd_pressure(state, action):
         if DOUBT not in filled:

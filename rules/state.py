@@ -120,6 +120,7 @@ class State:
     baseline whose goal moves along with the count. `unfitted` left the car file. `split` names
     what a recount found apart from its pair, with the passes after which it is asked about.
     `worth_s` is the smallest gain of the 60-foot declared to be worth a change.
+    `coming` is what was noted for the pass that comes, without its `run`.
     `call_said` is the latest time read since the call was said; `call_doubted`: one was earlier.
     `disputed` are the counts on which two merged logs differ, until each is recounted. `imported`
     are passes from elsewhere, which are history and no part of the loop.
@@ -140,6 +141,7 @@ class State:
     baselines: tuple[Baseline, ...] = ()
     changes: tuple[Change, ...] = ()
     runs: tuple[Run, ...] = ()
+    coming: ConditionsNoted | None = None
     ticks: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
     damage: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
