@@ -23,6 +23,7 @@ from rules.pass_actions import (
     slip_bodies,
     worth_bodies,
 )
+from rules.proven_back import PutBackToProven, way_to_proven
 from rules.session import AnswerError, check, counted, with_advice
 from rules.settle import overtaken_bodies, recount_bodies, set_aside_bodies
 from rules.shop.actions import AnswerSheet, FinishSheet, SayAgain, sheet_bodies
@@ -149,6 +150,7 @@ Action = Annotated[
     | ChangeValving
     | UndoLast
     | PutBack
+    | PutBackToProven
     | DeclareBaseline
     | ReturnToBaseline
     | Override
@@ -217,6 +219,9 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
             return _undo_last(state, new_id)
         case PutBack():
             return _put_back(state, new_id)
+        case PutBackToProven():
+            _refuse_half_done(state, "the way back")
+            return _proposed_put_back(state, *way_to_proven(state, book, action), new_id)
         case DeclareBaseline():
             _refuse_half_done(state, "a baseline")
             return [declared(state, book, action.name, new_id)]

@@ -13,6 +13,8 @@ from rules.measured import KINDS, question, still_asked
 from rules.pass_actions import NoteConditions, pressure_doubt
 from rules.pass_actions import worth as asked_worth
 from rules.prompts import Choice, Prompt
+from rules.proven import nearest_proven
+from rules.proven_back import PutBackToProven
 from rules.session import AnswerError, Given
 from rules.state import State
 from rules.stored import can_ask, prompt_of
@@ -115,9 +117,36 @@ def put_back(state: State, book: Book, filled: Filled) -> Next:
                     f"Everything to the baseline: {baseline}",
                     "" if off else "everything stands there already",
                 ),
+                *_to_proven(state, book),
             ),
         )
+    if filled["how far"] == "proven":
+        return _back_to_proven(state, book, filled)
     return act.UndoLast() if filled["how far"] == "last" else act.PutBack()
+
+
+def _to_proven(state: State, book: Book) -> Iterator[Choice]:
+    """Yield the way to the nearest proved setting, where there is one off today's."""
+    found = nearest_proven(state, book, state.coming)
+    if found is not None and found.turns:
+        differs = f" ({'; '.join(found.differs)})" if found.differs else ""
+        yield Choice("proven", f"As on pass {found.run.number}, proved{differs}")
+
+
+def _back_to_proven(state: State, book: Book, filled: Filled) -> Next:
+    """Name the danger before the order is made, where there is one."""
+    found = nearest_proven(state, book, state.coming)
+    assert found is not None
+    if found.dangers and "knowing" not in filled:
+        return Prompt(
+            "knowing",
+            f"{' '.join(found.dangers)} Put it back though?",
+            choices=(Choice("no", "No: it stays as it stands"), Choice("yes", "Yes, knowing that")),
+            default="no",
+        )
+    if filled.get("knowing") == "no":
+        return Prompt("none", "It stays as it stands. Escape leaves.")
+    return PutBackToProven(run=found.run.number, knowing="knowing" in filled)
 
 
 def declare_baseline(state: State, book: Book, filled: Filled) -> Next:

@@ -29,6 +29,7 @@ from rules.gates import (
 from rules.imagine import after
 from rules.job_time import list_hurried
 from rules.prompts import Prompt
+from rules.proven import opening_words
 from rules.settle import even_turns, recount_bodies, settle_bodies, stop_bodies
 from rules.situation import situation
 from rules.state import SIXTY_FOOT, Run, State
@@ -77,9 +78,11 @@ def next_step(state: State, book: Book) -> Prompt:
     if blocks:
         return _inspection(state, book, blocks)
     if change is not None:
-        return prompts.ran(change, put_back_notice(state))
+        return prompts.ran(change, put_back_notice(state) or opening_words(state, book))
     put_back = put_back_notice(state)
-    return prompts.symptoms(book, " ".join((put_back, *ALWAYS_BEFORE_PASS)) if put_back else "")
+    if not put_back:
+        return prompts.symptoms(book, opening_words(state, book))
+    return prompts.symptoms(book, " ".join((put_back, *ALWAYS_BEFORE_PASS)))
 
 
 def _work(state: State, change: Change) -> Prompt:
