@@ -172,9 +172,11 @@ def _read_head(head: Sequence[str], faults: list[str]) -> tuple[TableUnits, list
         _cell(name, f"column {column}: setting", faults)
         for column, name in enumerate(names[1:], start=2)
     ]
-    speed, force = units[0] in SPEED_UNITS, units[1] in FORCE_UNITS
-    known = TableUnits(units[0] if speed else IN_SI.speed, units[1] if force else IN_SI.force)
-    return known, settings
+    told = TableUnits(
+        units[0] if units[0] in SPEED_UNITS else IN_SI.speed,
+        units[1] if units[1] in FORCE_UNITS else IN_SI.force,
+    )
+    return told, settings
 
 
 def _cell(text: str, place: str, faults: list[str]) -> float:

@@ -260,7 +260,10 @@ def conditions(state: State, book: Book, filled: Filled) -> Next:
             return readings.pressure_kind()
     said = {key: value for key, value in filled.items() if value != UNKNOWN and key != DOUBT}
     if coming:
-        said |= {"run": readings.COMING, readings.LANE: said.pop(readings.COMING_LANE, None)}
+        said["run"] = readings.COMING
+        said.pop(readings.LANE, None)
+        if readings.COMING_LANE in said:
+            said[readings.LANE] = said.pop(readings.COMING_LANE)
         if filled["surface"] == UNKNOWN:
             said["surface"] = "new"
     action = NoteConditions.model_validate({"action": "conditions", **said})
