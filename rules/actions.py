@@ -24,6 +24,7 @@ from rules.pass_actions import (
     slip_bodies,
     worth_bodies,
 )
+from rules.proven_back import PutBackToProven, way_to_proven
 from rules.session import AnswerError, check, counted, with_advice
 from rules.settle import overtaken_bodies, recount_bodies, set_aside_bodies
 from rules.shop.actions import AnswerSheet, FinishSheet, SayAgain, sheet_bodies
@@ -166,6 +167,7 @@ Action = Annotated[
     | ChangeValving
     | UndoLast
     | PutBack
+    | PutBackToProven
     | DeclareBaseline
     | ReturnToBaseline
     | Override
@@ -236,6 +238,10 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
             return _ordered(state, book, _undo_last(state, new_id), knowing=action.knowing)
         case PutBack():
             return _ordered(state, book, _put_back(state, new_id), knowing=action.knowing)
+        case PutBackToProven():
+            _refuse_half_done(state, "the way back")
+            bodies = _proposed_put_back(state, *way_to_proven(state, book, action), new_id)
+            return _ordered(state, book, bodies, knowing=action.knowing)
         case DeclareBaseline():
             _refuse_half_done(state, "a baseline")
             return [declared(state, book, action.name, new_id)]

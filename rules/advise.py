@@ -7,6 +7,7 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN, UPWARD, PromptText
 from rules.candidates import Candidate, candidates
 from rules.expected import Expected, Model
+from rules.job_time import counted
 from rules.ladders import ladder
 from rules.made_whole import made_whole
 from rules.nobody_knows import NOBODY, stays, sure_turn, why_sure
@@ -436,6 +437,7 @@ def _no_time(candidate: Candidate, danger: bool = False) -> Draft:
         if danger
         else "The same fault on the next pass.",
         look_for=f"Then, with more time: {texts.what(candidate.rule)}.",
+        lines=(counted("on stands" in candidate.lost),),
         cautions=("Do not make this call: the car waits until there is time.",)
         if danger
         else ("If the fault is one that breaks parts, do not run at all.",),

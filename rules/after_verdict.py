@@ -7,7 +7,7 @@ went past, back to where it was if it got worse; one step is as fine as it goes.
 from dataclasses import replace
 
 from rules import gates, texts
-from rules.adjusters import job_minutes
+from rules.adjusters import Adjuster, job_minutes
 from rules.advice import Draft, Turn
 from rules.candidates import MISFIT, Candidate, find_lever, make_turns, size
 from rules.changes import Change
@@ -128,6 +128,7 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
         look_for="Both faults: the old one and the new one.",
         put_back_if="The old fault comes back as it was.",
         minutes=job_minutes(levers),
+        cautions=_unhurried(now, levers),
     )
 
 
@@ -135,6 +136,7 @@ def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None
     turns = undo_turns(now.state, changes)
     if not turns or _never(now, turns):
         return None
+    levers = [now.fitted[turn.adjuster] for turn in turns]
     return Draft(
         kind=PUT_BACK,
         title="Put the last change back" if len(changes) == 1 else "Put the last changes back",
@@ -145,13 +147,21 @@ def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None
         why="Back on a known setting, the next change can be learnt from.",
         expect="The car as it was before.",
         look_for="The counts on the work order.",
-        minutes=job_minutes(now.fitted[turn.adjuster] for turn in turns),
+        minutes=job_minutes(levers),
+        cautions=_unhurried(now, levers),
     )
 
 
 def _never(now: Situation, turns: tuple[Turn, ...]) -> str:
     never = gates.never(turns, now.fitted, now.facts, back=True)
     return never or never_back(now.state, turns)
+
+
+def _unhurried(now: Situation, levers: list[Adjuster]) -> tuple[str, ...]:
+    """Say that there is no time before the call for what a verdict asks for, or nothing."""
+    minutes = job_minutes(levers)
+    lost = gates.hurried(levers, minutes, now.minutes_left, now.state.clock_went_back)
+    return (f"The work {lost}. Let this call go.",) if lost else ()
 
 
 def undo_turns(state: State, changes: list[Change]) -> tuple[Turn, ...]:

@@ -107,7 +107,7 @@ def size(
         return replace(candidate, lost="already at the end of its range", at_end=True)
     if lost := gates.never(turns, now.fitted, now.facts) or never_back(now.state, turns):
         return replace(candidate, lost=lost, refused=True)
-    lost = gates.hurried(made, minutes, now.minutes_left)
+    lost = gates.hurried(made, minutes, now.minutes_left, now.state.clock_went_back)
     return replace(candidate, lost=lost, no_time=bool(lost))
 
 

@@ -13,8 +13,9 @@ from typing import Literal
 from rules.adjusters import Adjuster, adjusters
 from rules.advice import Turn
 from rules.book.schema import UNKNOWN
-from rules.gates import BIG_STAND_SYMPTOMS, HARD, STANDS
+from rules.gates import HARD, STANDS
 from rules.grip import changed_unmeasured, covers, grip_now, grip_of
+from rules.nevers import BIG_STAND_SYMPTOMS
 from rules.slip import SPOILING
 from rules.state import Run, State
 from rules.steps import lets_front_rise

@@ -20,6 +20,7 @@ SessionKind = Literal["test", "qualifying", "eliminations"]
 Verdict = Literal["gone", "better", "same", "worse", "other"]
 StopReason = Literal["stops early", "cannot reach", "not done"]
 MeasuredWhat = Literal["lift", "airborne", "touchdown", "front ring", "rear ring", "scrape"]
+Surface = Literal["prepared", "cold", "new", "unprepared"]
 PressureKind = Literal["station pressure", "altimeter setting", "sea-level barometer"]
 AnswerValue = str | float | tuple[str, ...]
 Text = Annotated[str, Field(max_length=10_000)]
@@ -273,7 +274,8 @@ class NoteAdded(_Body):
 class ConditionsNoted(_Body):
     """Lane, air, track and its elevation at a pass, as read; what is None was not said.
 
-    Without its kind a pressure says nothing of the air.
+    `run` is empty for the pass that comes: once it is begun it has them. Without its kind a
+    pressure says nothing of the air. `surface` is what the launch area is like.
     """
 
     kind: Literal["conditions-noted"] = "conditions-noted"
@@ -287,6 +289,7 @@ class ConditionsNoted(_Body):
     dew_point: float | None = None
     pressure_kind: PressureKind | None = None
     elevation: float | None = None
+    surface: Surface | None = None
 
 
 class SlipNoted(_Body):

@@ -10,9 +10,10 @@ from rules import events as ev
 from rules import texts
 from rules.adjusters import Settings, adjusters
 from rules.advice import Turn
+from rules.call_time import later
 from rules.changes import Change, Happening, Step, advance
 from rules.joining import agreed, join
-from rules.noted import note_conditions, note_slip
+from rules.noted import give_back, note_conditions, note_slip, take_over
 from rules.on_sheet import on_sheet
 from rules.record_off import remembered, take_off
 from rules.redescribe import described, found_again
@@ -34,7 +35,11 @@ def fold(events: Iterable[ev.Event], state: State | None = None) -> State:
 
 def apply(state: State, event: ev.Event) -> State:
     """Return the state after one more event."""
-    return replace(_apply(state, event), events=state.events + 1, now=event.at)
+    after = replace(_apply(state, event), events=state.events + 1, now=event.at)
+    if after.call_at is None:
+        return after
+    doubted = after.clock_went_back
+    return replace(after, call_said=later(after.call_said, event.at), call_doubted=doubted)
 
 
 def _apply(state: State, event: ev.Event) -> State:
@@ -51,12 +56,14 @@ def _apply(state: State, event: ev.Event) -> State:
                 meetings=(*state.meetings, meeting),
                 session=body.session,
                 call_at=None,
+                coming=None,
             )
         case ev.SessionChanged():
             return replace(state, session=body.session)
         case ev.CallTimeGiven(minutes=minutes):
             call_at = None if minutes is None else event.at + timedelta(minutes=minutes)
-            return _advice_due(replace(state, call_at=call_at))
+            said = replace(state, call_at=call_at, call_said=event.at, call_doubted=False)
+            return _advice_due(said)
         case ev.BaselineDeclared():
             goals = {**_goals_unfitted(state), **body.settings}
             baseline = Baseline(body.baseline, body.name, goals, event.at, body.facts)
@@ -169,7 +176,7 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
     )
     called = body.change is not None or state.call_at is None or state.call_at <= event.at
     call_at = None if called else state.call_at
-    state = replace(state, runs=(*state.runs, run), call_at=call_at)
+    state = take_over(replace(state, runs=(*state.runs, run), call_at=call_at), run)
     if body.change is None:
         return state
     change = state.change(body.change)
@@ -209,7 +216,7 @@ def _take_back(state: State, body: ev.AnswerTakenBack) -> State:
 
 def _never_ran(state: State, run: Run) -> State:
     runs = tuple(one for one in state.runs if one.id != run.id)
-    state = replace(state, runs=runs)
+    state = give_back(replace(state, runs=runs), run)
     if run.change is None:
         return state
     change = state.change(run.change)

@@ -16,6 +16,8 @@ from rules.measured import KINDS, question, still_asked
 from rules.pass_actions import NoteConditions, pressure_doubt
 from rules.pass_actions import worth as asked_worth
 from rules.prompts import Choice, Prompt, of_pass
+from rules.proven import nearest_proven
+from rules.proven_back import PutBackToProven
 from rules.session import AnswerError, Given
 from rules.state import State
 from rules.stored import can_ask, prompt_of
@@ -162,13 +164,32 @@ def put_back(state: State, book: Book, filled: Filled) -> Next:
                     f"Everything to the baseline: {baseline}",
                     "" if off else "everything stands there already",
                 ),
+                *_to_proven(state, book),
             ),
         )
+    if filled["how far"] == "proven":
+        return _back_to_proven(state, book, filled)
     last = last_change(state)
     back = filled["how far"] == "baseline"
     turns = baseline_turns(state) if back else undo_turns(state, [last] if last else [])
     action = act.PutBack if back else act.UndoLast
     return _knowing(state, book, filled, turns) or action(knowing=KNOWING in filled)
+
+
+def _to_proven(state: State, book: Book) -> Iterator[Choice]:
+    """Yield the way to the nearest proved setting, where there is one off today's."""
+    found = nearest_proven(state, book, state.coming)
+    if found is not None and found.turns:
+        differs = f" ({'; '.join(found.differs)})" if found.differs else ""
+        yield Choice("proven", f"As on pass {found.run.number}, proved{differs}")
+
+
+def _back_to_proven(state: State, book: Book, filled: Filled) -> Next:
+    """Name the danger before the order is made, where there is one."""
+    found = nearest_proven(state, book, state.coming)
+    assert found is not None
+    action = PutBackToProven(run=found.run.number, knowing=KNOWING in filled)
+    return _knowing(state, book, filled, found.turns) or action
 
 
 def declare_baseline(state: State, book: Book, filled: Filled) -> Next:
@@ -280,13 +301,16 @@ def call_time(state: State, book: Book, filled: Filled) -> Next:
 
 
 def conditions(state: State, book: Book, filled: Filled) -> Next:
-    """Ask for lane, air and track of the pass that is talked about, or of the last."""
+    """Ask for lane, air and track of the pass talked about, of the last, or of the one to come."""
     assert state.car is not None
-    if not state.runs:
-        return Prompt("none", "Conditions of which pass?")
     system = state.car.units
-    if readings.LANE not in filled:
+    if state.runs and readings.LANE not in filled:
         return readings.lane(state.runs[-1])
+    coming = filled.get(readings.LANE, readings.COMING) == readings.COMING
+    if coming and readings.COMING_LANE not in filled:
+        return readings.coming_lane(len(state.runs) + 1)
+    if coming and "surface" not in filled:
+        return readings.surface()
     for key in readings.READINGS:
         if key not in filled and _is_asked(key, filled):
             return (
@@ -297,6 +321,13 @@ def conditions(state: State, book: Book, filled: Filled) -> Next:
         if key == "pressure" and readings.PRESSURE_KIND not in filled and _said(filled, key):
             return readings.pressure_kind()
     said = {key: value for key, value in filled.items() if value != UNKNOWN and key != DOUBT}
+    if coming:
+        said["run"] = readings.COMING
+        said.pop(readings.LANE, None)
+        if readings.COMING_LANE in said:
+            said[readings.LANE] = said.pop(readings.COMING_LANE)
+        if filled["surface"] == UNKNOWN:
+            said["surface"] = "new"
     action = NoteConditions.model_validate({"action": "conditions", **said})
     if odd := _odd_pressure(state, action):
         if DOUBT not in filled:

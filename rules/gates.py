@@ -12,6 +12,7 @@ from rules.adjusters import Adjuster, adjusters
 from rules.advice import Turn
 from rules.book import Book
 from rules.book.schema import UNKNOWN
+from rules.job_time import needed
 from rules.nevers import BIG_STAND_SYMPTOMS, facts_of, forbidden, moves
 from rules.shop.blocks import found_in_shop
 from rules.state import State
@@ -245,13 +246,18 @@ def against(state: State, turn: Turn) -> str:
     return f"Not advised after what was seen: {why}." if why else ""
 
 
-def hurried(fitted: list[Adjuster], minutes: int, minutes_left: int | None) -> str:
+def hurried(
+    fitted: list[Adjuster], minutes: int, minutes_left: int | None, clock_went_back: bool = False
+) -> str:
     """Return why there is no time for a job, or nothing. A lifted car is never hurried."""
-    if minutes_left is None or minutes <= minutes_left:
+    lifted = any(one.lift_car for one in fitted)
+    needs = needed(minutes, lifted)
+    if minutes_left is None or needs <= minutes_left:
         return ""
-    if any(one.lift_car for one in fitted):
-        return f"takes {minutes} min on stands, {minutes_left} left: a lifted car is never hurried"
-    return f"takes {minutes} min, {minutes_left} left"
+    left = "the clock went back, say the call again" if clock_went_back else f"{minutes_left} left"
+    if lifted:
+        return f"needs {needs} min on stands, {left}: a lifted car is never hurried"
+    return f"needs {needs} min, {left}"
 
 
 def _said(found: str) -> str:

@@ -5,10 +5,12 @@ common practice, no source. What was not noted is never better.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import TypeVar
 
-from rules.airs import air_at, celsius, in_si
+from rules.airs import air_of, celsius, in_si
+from rules.events import ConditionsNoted, Surface
+from rules.readings import SURFACES
 from rules.slip import Lane
 from rules.state import Run, State
 from rules.symptoms import WHAT_ELSE
@@ -28,6 +30,7 @@ class Grip:
     track_c: float | None = None
     air_c: float | None = None
     density: float | None = None
+    surface: Surface | None = None
 
     @property
     def is_known(self) -> bool:
@@ -37,17 +40,31 @@ class Grip:
 
 def grip_of(run: Run) -> Grip:
     """Return what was noted of the grip and the air of a pass."""
-    noted, air = run.conditions, air_at(run)
-    return Grip(
-        lane=run.lane,
-        track_c=celsius(noted.track_temperature, noted.units) if noted else None,
-        air_c=in_si(noted).temperature_c if noted else None,
-        density=air.dry_density_kg_m3 if air else None,
-    )
+    return _grip(run.conditions, run.lane)
+
+
+def _grip(noted: ConditionsNoted | None, lane: Lane | None) -> Grip:
+    if noted is None:
+        return Grip(lane=lane)
+    try:
+        density = air_of(noted).dry_density_kg_m3
+    except ValueError:
+        density = None
+    track_c = celsius(noted.track_temperature, noted.units)
+    return Grip(lane, track_c, in_si(noted).temperature_c, density, noted.surface)
 
 
 def grip_now(state: State) -> Grip:
-    """Return what this meeting noted last: what the coming pass is taken to run in."""
+    """Return what the coming pass is taken to run in: what was noted for it, else noted last."""
+    before = _noted_last(state)
+    if state.coming is None:
+        return before
+    said = _grip(state.coming, state.coming.lane)
+    known = {key: value for key, value in asdict(said).items() if value is not None}
+    return replace(before, **known)
+
+
+def _noted_last(state: State) -> Grip:
     here = [run for run in state.runs if state.meeting and run.meeting == state.meeting.id]
     return next((grip for run in reversed(here) if (grip := grip_of(run)).is_known), Grip())
 
@@ -59,6 +76,7 @@ def covers(good: Grip, wanted: Grip, *, not_noted_is_alike: bool) -> bool:
     """
     return (
         _is_no_poorer(good.lane, wanted.lane, lambda a, b: a == b, not_noted_is_alike)
+        and _is_no_poorer(good.surface, wanted.surface, _holds_no_less, not_noted_is_alike)
         and _is_no_poorer(good.track_c, wanted.track_c, _no_hotter, not_noted_is_alike)
         and _is_no_poorer(good.air_c, wanted.air_c, _no_hotter, not_noted_is_alike)
         and _is_no_poorer(good.density, wanted.density, _no_thinner, not_noted_is_alike)
@@ -71,6 +89,11 @@ def _is_no_poorer(
     if want is None:
         return True
     return not_noted_is_alike if have is None else no_poorer(have, want)
+
+
+def _holds_no_less(have: str, want: str) -> bool:
+    order: list[str] = list(SURFACES)
+    return order.index(have) <= order.index(want)
 
 
 def _no_hotter(have_c: float, want_c: float) -> bool:

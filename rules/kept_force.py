@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Literal
 from rules.adjusters import Adjuster, adjusters
 from rules.advice import Turn
 from rules.car import Car, Damper, Knob
+from rules.counted_end import turned_round
 from rules.steps import cut
 from rules.valvings import STROKES, Rows, rows_with, valving_on
 
@@ -26,11 +27,12 @@ def crossing(
 ) -> "Crossover | None":
     """Return the counts on a new valving's table that give a knob's force of today back.
 
-    None where either curve is missing, or today's count was not measured.
+    None where either curve is missing or counted from the other end, or today's count was not
+    measured.
     """
     old = rows_with(car, damper, knob, stroke, valving_on(car, settings, damper.axle))
     mark = settings.get(f"{damper.corner} {knob.id}")
-    if old is None or new is None or mark is None:
+    if old is None or new is None or mark is None or turned_round(new, knob):
         return None
     # Only a crew that owns a measured valving pays for loading the array library.
     from rules.launch.crossover import EveryCount, crossover

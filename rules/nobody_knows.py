@@ -7,8 +7,8 @@ practice, no source; the reference launches agree: 3 % less force, a fifth less 
 from rules.advice import Draft, Turn
 from rules.book.schema import PromptText, RuleText
 from rules.candidates import Candidate, candidates, find_lever, size
-from rules.gates import BIG_STAND_SYMPTOMS
 from rules.imagined_pass import all_known
+from rules.nevers import BIG_STAND_SYMPTOMS
 from rules.situation import Situation
 from rules.steps import first_step
 

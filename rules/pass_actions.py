@@ -8,6 +8,7 @@ from rules import airs, readings
 from rules import events as ev
 from rules.book import Book
 from rules.evidence.verdict import USUAL_WORTH_S, WORTH_HIGH_S, WORTH_LOW_S
+from rules.noted import COMING
 from rules.prompts import Prompt
 from rules.session import AnswerError, NewId, check, next_step
 from rules.slip import Lane, Mark, Question, questions
@@ -63,10 +64,12 @@ class NoteSlip(_Said):
 class NoteConditions(_Said):
     """Say lane, air and track of the pass that is talked about, or of the last.
 
+    `run` is "coming" for the pass that comes, which has them once it is begun.
     `keep` holds "pressure" where a pressure is meant as it is, odd as it looks for the track.
     """
 
     action: Literal["conditions"] = "conditions"
+    run: Literal["coming"] | None = None
     lane: Lane | None = None
     air_temperature: Number | None = None
     humidity: Number | None = None
@@ -75,6 +78,7 @@ class NoteConditions(_Said):
     pressure_kind: ev.PressureKind | None = None
     elevation: Number | None = None
     track_temperature: Number | None = None
+    surface: ev.Surface | None = None
     keep: tuple[Literal["pressure"], ...] = ()
 
 
@@ -192,9 +196,10 @@ def pressure_doubt(state: State, action: NoteConditions) -> str:
 
 
 def _conditions(state: State, action: NoteConditions) -> ev.ConditionsNoted:
-    if not state.runs or state.car is None:
-        raise AnswerError("conditions: no pass is in the log yet; note them after it")
-    said = action.model_dump(exclude={"action", "keep"}, exclude_none=True)
+    coming = action.run is not None
+    if state.car is None or not (state.runs or coming):
+        raise AnswerError("conditions: no pass is in the log yet; wanted the run 'coming'")
+    said = action.model_dump(exclude={"action", "keep", "run"}, exclude_none=True)
     if not said:
         raise AnswerError("conditions: found nothing; wanted the lane or a reading")
     for key in readings.READINGS.keys() & said.keys():
@@ -209,7 +214,7 @@ def _conditions(state: State, action: NoteConditions) -> ev.ConditionsNoted:
     if "pressure" in said:
         known = readings.elevation_known(state)
         said = {"elevation": known, **said} if known is not None else said
-    noted = {"run": state.runs[-1].id, "units": state.car.units, **said}
+    noted = {"run": COMING if coming else state.runs[-1].id, "units": state.car.units, **said}
     return ev.ConditionsNoted.model_validate(noted)
 
 

@@ -221,7 +221,7 @@ def inspection(book: Book, block: OpenBlock, says: Sequence[str] = ()) -> Prompt
         hint=text.why,
         about=text,
         reason=block.reason,
-        notice=" ".join(dict.fromkeys((block.says, *says))),
+        notice=" ".join(filter(None, dict.fromkeys((block.says, *says)))),
     )
 
 
@@ -309,7 +309,8 @@ def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
         yield "Half made: no pass before it is settled."
     fitted = adjusters(state.car)
     levers = [fitted[one.turn.adjuster] for one in change.steps if one.state == "open"]
-    no_time = hurried(levers, job_minutes(levers), state.minutes_left)
+    minutes, left = job_minutes(levers), state.minutes_left
+    no_time = hurried(levers, minutes, left, state.clock_went_back)
     if no_time:
         yield f"The work {no_time}."
     to_go = [one.to_go for one in change.steps if one.state == "open"]

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from rules.events import ConditionsNoted
+from rules.events import ConditionsNoted, Surface
 from rules.prompts import Choice, Prompt
 from rules.state import Run, State
 from rules.units import System
@@ -11,6 +11,13 @@ from rules.units import System
 LANE = "lane"
 PRESSURE_KIND = "pressure_kind"
 LANES = ("left", "right")
+COMING, COMING_LANE = "coming", "coming lane"
+SURFACES: dict[Surface, str] = {
+    "prepared": "Prepared, and it holds",
+    "cold": "Prepared, but cold, green or worn",
+    "new": "Prepared, but a track we do not know",
+    "unprepared": "Not prepared: bare, dusty or street-like",
+}
 
 
 @dataclass(frozen=True)
@@ -38,10 +45,25 @@ READINGS = {
 
 
 def lane(run: Run) -> Prompt:
-    """Ask for the lane of a pass; what its slip said is marked."""
-    choices = tuple(Choice(one, one.capitalize()) for one in LANES)
+    """Ask for the lane of a pass, or whether another one is meant; what its slip said is marked."""
+    coming = Choice(COMING, "Not of this pass: of the one that comes")
+    choices = (*(Choice(one, one.capitalize()) for one in LANES), coming)
     question = f"Pass {run.number}: which lane?"
     return Prompt(LANE, question, choices=choices, default=run.lane, unknown=True)
+
+
+def coming_lane(number: int) -> Prompt:
+    """Ask for the lane of the pass that comes."""
+    choices = tuple(Choice(one, one.capitalize()) for one in LANES)
+    question = f"Pass {number}, the one that comes: which lane?"
+    return Prompt(COMING_LANE, question, choices=choices, unknown=True)
+
+
+def surface() -> Prompt:
+    """Ask what the launch area is like."""
+    choices = tuple(Choice(key, words) for key, words in SURFACES.items())
+    hint = "Walk it to the far mark, where the officials allow it. Unknown counts as a strange one."
+    return Prompt("surface", "What is the surface like?", choices=choices, hint=hint, unknown=True)
 
 
 def pressure_kind() -> Prompt:
@@ -68,6 +90,8 @@ def elevation_known(state: State) -> float | None:
         for run in state.runs
         if run.meeting == meeting and run.conditions and run.conditions.units == units
     ]
+    if state.coming is not None and state.coming.units == units:
+        noted.append(state.coming.elevation)
     return next((one for one in reversed(noted) if one is not None), None)
 
 
@@ -98,6 +122,7 @@ def reading(key: str, system: System) -> Prompt:
 def shown(noted: ConditionsNoted) -> list[str]:
     """Return what was noted, one reading each: left lane, Air temperature 84 F, ..."""
     rows = [f"{noted.lane.capitalize()} lane"] if noted.lane else []
+    rows += [SURFACES[noted.surface]] if noted.surface else []
     for key, one in READINGS.items():
         number = getattr(noted, key)
         if number is not None:

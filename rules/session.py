@@ -28,8 +28,10 @@ from rules.gates import (
     open_blocks,
 )
 from rules.imagine import after
+from rules.job_time import list_hurried
 from rules.nobody_knows import NOBODY, sure_turn
 from rules.prompts import Prompt
+from rules.proven import opening_words
 from rules.settle import even_turns, recount_bodies, settle_bodies, stop_bodies, to_even
 from rules.since_judged import since_notice
 from rules.situation import situation
@@ -84,11 +86,11 @@ def next_step(state: State, book: Book) -> Prompt:
         asks = prompt.id in (SYMPTOMS, WHAT_ELSE, VERDICT, SIXTY_FOOT) or prompt.id in book.prompts
         return prompts.of_pass(prompt, run.number) if asks else prompt
     if blocks:
-        return _inspection(book, blocks)
+        return _inspection(state, book, blocks)
     since = since_notice(state)
     if change is not None:
-        return prompts.ran(change, since)
-    notice = " ".join((since, *ALWAYS_BEFORE_PASS)) if since else ""
+        return prompts.ran(change, since or opening_words(state, book))
+    notice = " ".join((since, *ALWAYS_BEFORE_PASS)) if since else opening_words(state, book)
     return prompts.of_pass(prompts.symptoms(book, notice), len(state.runs) + 1)
 
 
@@ -100,7 +102,7 @@ def _work(state: State, book: Book, change: Change, blocks: list[OpenBlock]) -> 
     if step is not None:
         return prompts.reached(change, step, state)
     if blocks and holds(state, book, change):
-        return _inspection(book, blocks)
+        return _inspection(state, book, blocks)
     step = change.next_step
     if step is not None:
         return prompts.turn(change, step, state)
@@ -145,13 +147,13 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
         return prompts.from_book(book, STAND, notice)
     blocks = open_blocks(state, book)
     if blocks:
-        return _inspection(book, blocks)
+        return _inspection(state, book, blocks)
     for choice in run.settled:
         kind, _, inspection = choice.partition(":")
         if kind == "inspect":
             reason = inspection_reason(now, inspection)
             if not is_clear(state, book, inspection, reason):
-                return prompts.inspection(book, OpenBlock(inspection, reason, ""))
+                return _inspection(state, book, [OpenBlock(inspection, reason, "")])
     given = run.advice
     if given is None or never_back(state, given.turns):
         return prompts.working_out(notice)
@@ -163,11 +165,12 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
     return prompts.advice(given, run, other_best, waiting, now.danger, sure)
 
 
-def _inspection(book: Book, blocks: list[OpenBlock]) -> Prompt:
+def _inspection(state: State, book: Book, blocks: list[OpenBlock]) -> Prompt:
     """Ask for the first list, naming all that waits for it: it is looked at once."""
     first = blocks[0]
     says = [one.says for one in blocks if one.inspection == first.inspection]
-    return prompts.inspection(book, first, says)
+    hurry = list_hurried(book.inspections[first.inspection], state.minutes_left)
+    return prompts.inspection(book, first, [*says, *filter(None, [hurry])])
 
 
 def _unjudged_notice(state: State, run: Run) -> str:

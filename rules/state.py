@@ -6,6 +6,7 @@ from datetime import datetime
 
 from rules.adjusters import Adjuster, Settings
 from rules.advice import Advice
+from rules.call_time import later, went_back
 from rules.car import Car
 from rules.changes import Change, Step
 from rules.events import AnswerValue, ConditionsNoted, Event, Measured, PassImported, SessionKind
@@ -139,6 +140,8 @@ class State:
     baseline whose goal moves along with the count. `unfitted` left the car file. `split` names
     what a recount found apart from its pair, with the passes after which it is asked about.
     `worth_s` is the smallest gain of the 60-foot declared to be worth a change.
+    `coming` is what was noted for the pass that comes, without its `run`.
+    `call_said` is the latest time read since the call was said; `call_doubted`: one was earlier.
     `disputed` are the counts on which two merged logs differ, until each is recounted. `imported`
     are passes from elsewhere, which are history and no part of the loop. `owed` says by inspection
     and reason which lists still have to be ticked though what raised them was corrected.
@@ -154,10 +157,13 @@ class State:
     meetings: tuple[Meeting, ...] = ()
     session: SessionKind | None = None
     call_at: datetime | None = None
+    call_said: datetime | None = None
+    call_doubted: bool = False
     now: datetime | None = None
     baselines: tuple[Baseline, ...] = ()
     changes: tuple[Change, ...] = ()
     runs: tuple[Run, ...] = ()
+    coming: ConditionsNoted | None = None
     ticks: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
     owed: Mapping[tuple[str, str], str] = field(default_factory=dict)
     damage: Mapping[str, str] = field(default_factory=dict)
@@ -209,10 +215,23 @@ class State:
 
     @property
     def minutes_left(self) -> int | None:
-        """Whole minutes to the next call as of the last event, where the crew gave a time."""
+        """Whole minutes to the next call as of the last event, where the crew gave a time.
+
+        None are left by a clock that went back since: how many are is not known then.
+        """
         if self.call_at is None or self.now is None:
             return None
-        return max(0, int((self.call_at - self.now).total_seconds() // 60))
+        if self.clock_went_back:
+            return 0
+        now = later(self.call_said, self.now)
+        return max(0, int((self.call_at - now).total_seconds() // 60))
+
+    @property
+    def clock_went_back(self) -> bool:
+        """Whether the clock went back since the minutes to the call were said."""
+        if self.call_at is None or self.now is None:
+            return False
+        return self.call_doubted or went_back(self.call_said, self.now)
 
     def change(self, change_id: str) -> Change:
         """Return a change by id.

@@ -12,7 +12,7 @@ def baseline_turns(state: State) -> tuple[Turn, ...]:
         return ()
     fitted = adjusters(state.car)
     goals = {
-        key: _no_less(fitted[key], goal)
+        key: no_less(fitted[key], goal)
         for key, goal in state.baseline.settings.items()
         if key in fitted
     }
@@ -21,10 +21,10 @@ def baseline_turns(state: State) -> tuple[Turn, ...]:
         for key, goal in goals.items()
         if state.settings[key] != goal
     ]
-    return tuple(sorted(off, key=lambda turn: _work_order(fitted[turn.adjuster])))
+    return tuple(sorted(off, key=lambda turn: work_order(fitted[turn.adjuster])))
 
 
-def _no_less(one: Adjuster, goal: float) -> float:
+def no_less(one: Adjuster, goal: float) -> float:
     """Return a goal, for a tyre pressure at least the maker's minimum."""
     return goal if one.makers_minimum is None else max(goal, one.makers_minimum)
 
@@ -58,5 +58,6 @@ def other_meetings(state: State) -> list[Meeting]:
     return list(reversed(latest.values()))
 
 
-def _work_order(one: Adjuster) -> tuple[bool, bool, str]:
+def work_order(one: Adjuster) -> tuple[bool, bool, str]:
+    """Return where a job stands in the order of work: on the ground first, then front to rear."""
     return (one.lift_car, one.axle != "front", one.id)

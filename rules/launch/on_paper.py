@@ -147,19 +147,19 @@ def _front_share(car: Car) -> tuple[float, Known]:
 def _axle(paper: Paper, car: Car, end: str, sprung: float, weight: float) -> None:
     axle: Axle = getattr(car, end)
     letter = end[0]
-    ratio, ratio_known = _value(car, f"{end}.motion_ratio", 0.9)
+    ratio, _ = _value(car, f"{end}.motion_ratio", 0.9)
     paper.ratios[end] = effective_motion_ratio(ratio, radians(axle.damper_angle or 0.0))
     spring, spring_known = _value(car, f"{end}.spring_rate", 0.0)
-    seat, seat_known, seat_key = paper.ratios[end], ratio_known, "motion_ratio"
-    if axle.spring_motion_ratio is not None:
-        seat_key = "spring_motion_ratio"
-        seat, seat_known = _value(car, f"{end}.{seat_key}", seat)
+    seat_key, told = car.spring_seat("front" if end == "front" else "rear")
+    seat, seat_known = (paper.ratios[end] if told is None else told), Known.MEASURED
+    if seat_key:
+        _, seat_known = _value(car, seat_key, seat)
     known = max(seat_known, spring_known)
     rate = (2.0 * pi * _FREQUENCY_HZ[end]) ** 2 * sprung
     if known < Known.UNKNOWN:
         rate = wheel_rate(spring, seat)
-    key = seat_key if seat_known > spring_known else "spring_rate"
-    paper.put(f"k{letter}", rate, known, f"{end}.{key}")
+    key = seat_key if seat_known > spring_known else f"{end}.spring_rate"
+    paper.put(f"k{letter}", rate, known, key)
     for name, default in zip(("bump", "droop"), _TRAVEL_M[end], strict=True):
         value, known = _value(car, f"{end}.{name}_travel", default)
         paper.put(f"{end}_{name}", value, known, f"{end}.{name}_travel")

@@ -34,6 +34,7 @@ class Field:
     label: its name on the sheet.  wanted: of a quantity.  unknown: "don't know" is an answer.
     fault: what is wrong with a value given, against what was said before; empty where nothing is.
     typical: key of its usual range.  doubt: what is odd about a value, asked once and then kept.
+    alone: said again on a chained sheet, it takes nothing back that follows.
     """
 
     key: str
@@ -49,6 +50,7 @@ class Field:
     fault: Callable[[Given], str] = lambda value: ""
     typical: str = ""
     doubt: Callable[[Given], str] = lambda value: ""
+    alone: bool = False
 
 
 @dataclass(frozen=True)

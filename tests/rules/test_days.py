@@ -174,7 +174,7 @@ def test_day_7_an_earlier_answer_and_a_verdict_are_corrected(crew: Crew) -> None
 def test_day_8_the_call_is_close(crew: Crew) -> None:
     crew.tell(symptoms=["front-carries"], **CARRY)
     assert crew.advice.rule == "carries-rebound-firmer"
-    crew.do("minutes to call", minutes=4)
+    crew.do("minutes to call", minutes=8)
     assert crew.advice.rule == "carries-launch-softer"
     assert "left" in next(
         a.lost for a in crew.advice.alternatives if a.rule == "carries-rebound-firmer"
@@ -190,7 +190,7 @@ def test_day_8_the_call_is_close(crew: Crew) -> None:
 
 
 def test_day_8_a_call_given_before_the_first_answer_counts(crew: Crew) -> None:
-    crew.do("minutes to call", minutes=4)
+    crew.do("minutes to call", minutes=8)
     crew.tell(symptoms=["front-carries"], **CARRY)
     assert crew.advice.rule == "carries-launch-softer"
     crew.say("leave")

@@ -204,7 +204,7 @@ def test_what_the_file_can_do_without_nobody_need_know() -> None:
     assert lever.start == pytest.approx(114.3)  # 1 in is 25.4 mm by definition (NIST SP 811, B.8)
     assert (lever.low, lever.high, lever.step) == (None, None, 1.0)
     assert lever.lift_car
-    assert lever.minutes == 10
+    assert lever.minutes == 30
 
 
 @pytest.mark.parametrize("said", ["no idea", "unknown"])

@@ -199,7 +199,7 @@ def test_a_work_order_says_when_there_is_no_time_for_it() -> None:
     crew.say("make")
     assert crew.prompt.notice == ""
     crew.do("minutes to call", minutes=3)
-    assert "takes 5 min on stands" in crew.prompt.notice
+    assert "needs 15 min on stands" in crew.prompt.notice
     assert "a lifted car is never hurried" in crew.prompt.notice
 
 

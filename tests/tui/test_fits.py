@@ -36,7 +36,7 @@ from tui.screens.pit import FRAME_ROWS, REST
 
 ROWS = 24 - FRAME_ROWS
 BOTH = "This knob moves compression and rebound together: expect both."
-NO_TIME = "takes 240 min on stands, 112 left: a lifted car is never hurried"
+NO_TIME = "needs 308 min on stands, 112 left: a lifted car is never hurried"
 ALL_SPEEDS = "This knob moves all speeds, mostly low: expect less at landing speed."
 
 
@@ -104,7 +104,7 @@ def drafts(book: Book, rule: RuleText, example: Example, state: State) -> Iterat
         yield finish(
             now,
             _no_time(
-                replace(own, lost="takes 60 min on stands, 12 left: a lifted car is never hurried"),
+                replace(own, lost="needs 83 min on stands, 12 left: a lifted car is never hurried"),
                 danger=now.danger,
             ),
             considered,

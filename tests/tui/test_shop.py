@@ -297,3 +297,14 @@ def test_every_question_of_every_sheet_stands_whole(car: Car, sheet: Sheet) -> N
         text = prompt.question + prompt.hint + "".join(c.label for c in prompt.choices)
         assert text.isascii()
         assert "{" not in text
+
+
+async def test_two_digits_typed_fast_open_one_sheet(shop: Rig) -> None:
+    """Both keys are in the queue before the screen follows: the second was read by nobody."""
+    asker = shop.app.screen.query_one(Asker)
+    taken = [Asker.Taken(asker.prompt, MENU[place].id) for place in (1, 3)]
+    for message in taken:
+        asker.post_message(message)
+    await shop.pilot.pause()
+    sheets = [one for one in shop.app.screen_stack if isinstance(one, SheetScreen)]
+    assert [one.sheet.id for one in sheets] == ["scales"]

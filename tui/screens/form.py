@@ -16,7 +16,7 @@ from rules.session import AnswerError, Given, check
 from tui.desk import Desk
 from tui.lines import doubted_text, spoken, spoken_prompt, strip
 from tui.screens.slip import SlipScreen
-from tui.widgets.asker import Asker
+from tui.widgets.asker import Asker, is_open
 
 
 class FormScreen(Screen[str | None]):
@@ -85,6 +85,8 @@ class FormScreen(Screen[str | None]):
 
     def on_asker_taken(self, event: Asker.Taken) -> None:
         event.stop()
+        if not is_open(self, event):
+            return
         try:
             self.filled[event.prompt.id] = check(event.prompt, event.value)
         except AnswerError as error:

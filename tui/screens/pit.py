@@ -267,7 +267,7 @@ class PitScreen(Screen[None]):
 
     def _after_air(self, said: str | None) -> None:
         self._after_form(said)
-        if said:
+        if said and self.desk.state.coming is None:
             self._show_air()
 
     def _show_air(self) -> None:

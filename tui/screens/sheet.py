@@ -25,6 +25,7 @@ from rules.shop.rounds import (
     faults,
     filling,
     finished,
+    goes_along,
     lines_of,
     open_field,
     said_again,
@@ -35,7 +36,7 @@ from tui.desk import Desk
 from tui.lines import prompt_rows, spoken, spoken_prompt
 from tui.screens.reading import ReadingScreen
 from tui.visible import visible
-from tui.widgets.asker import Asker
+from tui.widgets.asker import Asker, is_open
 
 Changes = list[tuple[Edit, str, str]]
 FRAME_ROWS = 5
@@ -259,12 +260,18 @@ class SheetScreen(Screen[str | None]):
         )
 
     def _which_prompt(self) -> Prompt:
-        choices = tuple(
-            Choice(key, visible(f"{label}: {words}", self.width - 4))
-            for key, label, words in correctable(self.sheet, self.looked_at)
+        choices, now = [], self.looked_at
+        for key, label, words in correctable(self.sheet, now):
+            along = goes_along(self.sheet, now, key)
+            tail = f" (+{along} to say again)" if along else ""
+            row = visible(f"{label}: {words}", self.width - 4 - len(tail))
+            choices.append(Choice(key, row + tail))
+        others = "Others stay but where + says how many more hang on it."
+        chained = any(choice.label.endswith(" to say again)") for choice in choices)
+        hint = f"{others if chained else 'All others stay as they are.'} Backspace goes back."
+        return Prompt(
+            "which", "Which answer shall be said again?", choices=tuple(choices), hint=hint
         )
-        hint = "All others stay as they are. Backspace goes back."
-        return Prompt("which", "Which answer shall be said again?", choices=choices, hint=hint)
 
     def _finish_prompt(self, now: Filling) -> Prompt:
         result, rows = self._work_out(now)
@@ -283,6 +290,8 @@ class SheetScreen(Screen[str | None]):
 
     def on_asker_taken(self, event: Asker.Taken) -> None:
         event.stop()
+        if not is_open(self, event):
+            return
         if self.asking == "start" and event.value == NEW:
             self._ask("field")
             return

@@ -16,7 +16,7 @@ from rules.shop.walk_sheet import WALK, walk_sheet
 from tui.desk import Desk
 from tui.lines import spoken, spoken_prompt, strip
 from tui.screens.sheet import SheetScreen
-from tui.widgets.asker import Asker
+from tui.widgets.asker import Asker, is_open
 
 
 class ShopScreen(Screen[str | None]):
@@ -60,6 +60,8 @@ class ShopScreen(Screen[str | None]):
 
     def on_asker_taken(self, event: Asker.Taken) -> None:
         event.stop()
+        if not is_open(self, event):
+            return
         sheet = self._at_hand(SHEETS[str(event.value)])
         self.app.push_screen(SheetScreen(self.desk, sheet, self.settle_s), self._after)
 

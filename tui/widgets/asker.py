@@ -3,12 +3,14 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from time import monotonic
+from typing import Any
 
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.events import Key, Paste
 from textual.message import Message
+from textual.screen import Screen
 from textual.widgets import Input, Static
 
 from rules.book.schema import UNKNOWN
@@ -274,3 +276,12 @@ class Asker(Vertical, can_focus=True):
             )
         else:
             self.post_message(self.Refused("Press the digit of your answer."))
+
+
+def is_open(screen: Screen[Any], event: Asker.Taken) -> bool:
+    """Tell whether an answer is of the question that stands on the screen in front.
+
+    Of two keys pressed faster than the screen follows, the first one answered and the second one
+    was meant for nothing that could be read.
+    """
+    return screen.app.screen is screen and event.prompt.id == screen.query_one(Asker).prompt.id

@@ -7,7 +7,7 @@ from math import inf
 from typing import get_args
 
 from rules.adjusters import adjusters
-from rules.car import CORNERS, LeverKind
+from rules.car import CORNERS, USUAL_MINUTES, LeverKind
 from rules.prompts import Choice
 from rules.session import Given
 from rules.shop.asking import YES_NO
@@ -56,7 +56,7 @@ def lever_questions(now: Filling) -> Iterator[Field]:
         yield from _by_number(now)
     yield Field(
         "minutes", "Minutes", "How many minutes does a change of it take?",
-        wanted=_MINUTES, hint="Both sides; 10 where nobody knows.",
+        wanted=_MINUTES, hint=f"Both sides. {_usual(now)} is taken where nobody knows.",
         fault=_whole_fault,
     )  # fmt: skip
     yield Field(
@@ -197,6 +197,8 @@ def lever_result(now: Filling) -> Result:
     says = [f"{now.said('id')}: stands at {start}; the baseline in force takes it in as such."]
     if now.said("kind") == "tyre pressure" and "makers_minimum" not in table:
         says.append("Without the tyre maker's minimum less pressure is never advised.")
+    if not now.said("minutes"):
+        says.append(f"Nobody knows the minutes: {_usual(now)} are taken, as is usual for it.")
     if not now.said("lift"):
         says.append("Nobody knows whether the car must be lifted: taken as yes, never hurried.")
     return Result(tuple(says), edits=(edit,))
@@ -214,12 +216,17 @@ def _table(now: Filling) -> dict[str, object]:
             number = _in_unit(now, key)
             if number is not None:
                 table[key.replace(" ", "_")] = _plain(number)
-    if now.said("minutes"):
-        table["minutes"] = int(read(now.said("minutes"), _MINUTES, now.system) or 10)
+    said = read(now.said("minutes"), _MINUTES, now.system) if now.said("minutes") else None
+    table["minutes"] = _usual(now) if said is None else int(said)
     table["lift_car"] = now.said("lift") != "no"
     if now.said("tools"):
         table["tools"] = now.said("tools")
     return table
+
+
+def _usual(now: Filling) -> int:
+    """Return the minutes that a change of such a lever usually takes."""
+    return USUAL_MINUTES.get(now.said("kind"), 240)
 
 
 def _plain(number: float) -> Plain:
