@@ -5,14 +5,14 @@ Common practice, no source: what was changed last is looked at first, and it goe
 
 from rules import gates, texts
 from rules.adjusters import job_minutes
-from rules.advice import Draft
+from rules.advice import Draft, Turn
 from rules.after_verdict import PUT_BACK, undo_turns
 from rules.candidates import Candidate
 from rules.changes import Change
 from rules.dangers import never_back
 from rules.situation import Situation
 from rules.state import Run, State
-from rules.symptoms import GOOD, VERDICT, is_unjudged, named_symptoms
+from rules.symptoms import GOOD, VERDICT, is_unjudged, named_symptoms, parts_changed
 
 
 def suspected(now: Situation, considered: list[Candidate]) -> Draft | None:
@@ -29,6 +29,7 @@ def suspected(now: Situation, considered: list[Candidate]) -> Draft | None:
     before = _judged_before(now.state, now.run)
     changes = _own_since(now, before)
     turns = undo_turns(now.state, changes)
+    turns += _said_beside(now, before, {turn.adjuster for turn in turns})
     if not turns or not _is_new(now, before):
         return None
     if gates.never(turns, now.fitted, now.facts) or never_back(now.state, turns):
@@ -36,7 +37,8 @@ def suspected(now: Situation, considered: list[Candidate]) -> Draft | None:
     levers = [now.fitted[turn.adjuster] for turn in turns]
     minutes = job_minutes(levers)
     since = f" since pass {before.number}, which did not show this" if before else ""
-    cause = f"The crew turned this{since}: {texts.listed(one.title for one in changes)}."
+    named = [one.title for one in changes] or [one.label for one in levers]
+    cause = f"The crew turned this{since}: {texts.listed(named)}."
     if no_time := gates.hurried(levers, minutes, now.minutes_left):
         return Draft(
             kind="leave",
@@ -49,7 +51,7 @@ def suspected(now: Situation, considered: list[Candidate]) -> Draft | None:
         )
     return Draft(
         kind=PUT_BACK,
-        title="Put your own last turn back" if len(changes) == 1 else "Put your own turns back",
+        title="Put your own last turn back" if len(named) == 1 else "Put your own turns back",
         turns=turns,
         undoes=tuple(one.id for one in changes),
         cause=cause,
@@ -88,6 +90,20 @@ def _own_since(now: Situation, before: Run | None) -> list[Change]:
     ]
 
 
+def _said_beside(now: Situation, before: Run | None, known: set[str]) -> tuple[Turn, ...]:
+    """Return the way back of levers that the crew named as changed beside a pass, and counted."""
+    if before is None:
+        return ()
+    since = [r for r in now.state.runs if before.number < r.number <= now.run.number]
+    parts = frozenset[str]().union(*(parts_changed(run) for run in since))
+    return tuple(
+        Turn(adjuster=key, before=now.state.settings[key], after=before.settings[key])
+        for key, one in now.fitted.items()
+        if one.part in parts and key not in known and key in before.settings
+        if now.state.settings[key] != before.settings[key]
+    )
+
+
 def _is_new(now: Situation, before: Run | None) -> bool:
     """Tell whether the fault came with the turns; without a pass before it the crew must say so."""
     if now.symptom in ("", GOOD):
@@ -105,7 +121,6 @@ def _was_put_back(now: Situation) -> bool:
         and last is not None
         and last.origin == PUT_BACK
         and last.run == now.run.id
-        and bool(last.undoes)
         and all(now.state.change(one).origin == "own" for one in last.undoes)
         and now.run.answers.get(VERDICT) != "worse"
     )

@@ -102,3 +102,18 @@ def test_an_own_turn_on_an_advised_one_is_put_back_and_leaves_that_one_to_run() 
     assert crew.advice.kind == "control"
     assert crew.state.open_change is not None
     assert crew.state.open_change.id == change.id
+
+
+def test_a_pressure_named_beside_the_pass_and_counted_goes_back_whole() -> None:
+    crew = good()
+    crew.tell(symptoms=["spins-at-hit"], what_else=["tyre-pressure"], **SPINS)
+    assert crew.advice.kind == "control"
+    crew.say("control")
+    assert crew.prompt.id == f"recount:{PRESSURE}"
+    crew.say("15")
+    crew.tell(symptoms=["spins-at-hit"], **SPINS)
+    assert crew.advice.kind == "put back"
+    assert [(turn.before, turn.after) for turn in crew.advice.turns] == [(15, 13)]
+    crew.make()
+    assert crew.off == {}
+    assert crew.advice.turns == ()
