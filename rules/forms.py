@@ -250,9 +250,9 @@ def _doubted(odd: str) -> Prompt:
         DOUBT,
         odd[0].upper() + odd[1:] + ". What is it?",
         choices=(
-            Choice("sea-level barometer", "A sea-level barometer"),
-            Choice("station pressure", "Station pressure"),
-            Choice(KEEP, "As I said, and read right"),
+            Choice("sea-level barometer", "A sea-level barometer", key="b"),
+            Choice("station pressure", "Station pressure", key="s"),
+            Choice(KEEP, "As I said, and read right", key="k"),
         ),
     )
 

@@ -226,6 +226,7 @@ def worth(state: State) -> Prompt:
         low=WORTH_LOW_S,
         high=WORTH_HIGH_S,
         unit="s",
+        decimals=3,
     )
 
 

@@ -22,18 +22,25 @@ About = Advice | Change | InspectionText | None
 
 @dataclass(frozen=True)
 class Choice:
-    """One answer. `why_not` disables it and says why."""
+    """One answer. `why_not` disables it and says why.
+
+    `key` picks it on the screen in place of its number: a letter where something is asked back, for
+    the digits of a number being typed may still be on their way.
+    """
 
     id: str
     label: str
     why_not: str = ""
+    key: str = ""
 
 
 @dataclass(frozen=True)
 class Prompt:
     """One question. `default` is what Enter takes; `about` is what the screen draws with it.
 
-    `step` is the adjuster whose turn of a work order it is about.
+    `step` is the adjuster whose turn of a work order it is about. `decimals` are implied where
+    only digits were typed: 1412 is a 60-foot. `claims` says that its digits tell what a hand did
+    or that the car ran.
     """
 
     id: str
@@ -52,6 +59,13 @@ class Prompt:
     step: str = ""
     reason: str = ""
     notice: str = ""
+    decimals: int = 0
+    claims: bool = False
+
+    @property
+    def asks_back(self) -> bool:
+        """Whether letters answer, and no digit does."""
+        return any(choice.key.isalpha() for choice in self.choices)
 
 
 def meeting() -> Prompt:
@@ -136,6 +150,7 @@ def sixty_foot() -> Prompt:
         high=high,
         unit="s",
         optional=True,
+        decimals=3,
     )
 
 
@@ -149,12 +164,15 @@ def ran(change: Change | None, notice: str = "") -> Prompt:
         f"{made} Next: a pass.",
         choices=(
             Choice("not-yet", "Not yet"),
-            Choice("ran", "The car ran the pass"),
+            # No question before or after has this digit for a claim, or at all where one digit
+            # is an answer: pressed twice, "done" does not begin a pass.
+            Choice("ran", "The car ran the pass", key="8"),
         ),
         hint="The next change waits for this one's pass and verdict; o goes on without.",
         default="not-yet",
         about=change,
         notice=notice,
+        claims=True,
     )
 
 
@@ -183,6 +201,7 @@ def inspection(book: Book, block: OpenBlock, says: Sequence[str] = ()) -> Prompt
         about=text,
         reason=block.reason,
         notice=" ".join(dict.fromkeys((block.says, *says))),
+        claims=True,
     )
 
 
@@ -254,6 +273,7 @@ def turn(change: Change, step: Step, state: State) -> Prompt:
         default="not-yet",
         about=change,
         step=one.id,
+        claims=True,
         notice=" ".join(filter(None, _work_notices(change, step, state))),
     )
 

@@ -230,10 +230,13 @@ def _check_number(prompt: Prompt, value: Given) -> str | float:
     if value in ("", UNKNOWN) and prompt.optional:
         return UNKNOWN
     wanted = f"{prompt.low:g} to {prompt.high:g} {prompt.unit}".strip()
+    typed = str(value).strip()
     try:
-        number = float(str(value).replace(",", "."))
+        number = float(typed.replace(",", "."))
     except ValueError:
         raise _misfit(prompt, value, wanted) from None
+    if prompt.decimals and typed.isdecimal() and number > prompt.high:
+        number = round(number / 10**prompt.decimals, prompt.decimals)
     if not prompt.low <= number <= prompt.high:
         raise _misfit(prompt, value, wanted)
     return number

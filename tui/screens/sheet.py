@@ -300,6 +300,7 @@ class SheetScreen(Screen[str | None]):
                 self.desk.record(answered(self.sheet, state, event.prompt.id, value))
         except (AnswerError, LogError) as error:
             self.say(str(error))
+            self.query_one(Asker).select_typed()
             return
         self._ask("field")
 
