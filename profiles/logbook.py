@@ -10,6 +10,7 @@ from types import TracebackType
 from typing import Any, Self
 from uuid import UUID
 
+from profiles.local_time import here
 from profiles.logfile import (
     LogError,
     copy_log,
@@ -196,9 +197,10 @@ class Logbook:
         key, device, seq, at, body = columns
         try:
             happened = BODY.validate_json(body)
-            return Event.model_validate(
+            event = Event.model_validate(
                 {"id": key, "device": device, "seq": seq, "at": at, "body": happened}
             )
+            return event.model_copy(update={"at": here(event.at)})
         except ValueError as error:
             raise LogError(
                 f"{self._name}: event {position} is not one this version can read"
@@ -212,7 +214,7 @@ class Logbook:
         query = "SELECT coalesce(max(seq), 0) FROM events WHERE device = ?"
         last = self._log.execute(query, (self._device,)).fetchone()[0]
         return [
-            Event(id=key, device=self._device, seq=seq, at=now, body=body)
+            Event(id=key, device=self._device, seq=seq, at=here(now), body=body)
             for seq, (key, body) in enumerate(fresh, last + 1)
         ]
 

@@ -68,14 +68,16 @@ class Prompt:
         return any(choice.key.isalpha() for choice in self.choices)
 
 
-def meeting() -> Prompt:
-    """Ask for the race meeting."""
+def meeting(today: str = "") -> Prompt:
+    """Ask for the race meeting; its name is the day where the crew gives none."""
     return Prompt(
         "meeting",
         "Which race meeting is this?",
         "text",
-        hint="Its name, as you want to find it again.",
-        default="Test day",
+        hint=f"Its name, as you want to find it again. Enter alone: {today}."
+        if today
+        else "Its name, as you want to find it again.",
+        default=today or "Test day",
     )
 
 

@@ -27,6 +27,7 @@ from rules.gates import (
     put_back_notice,
 )
 from rules.imagine import after
+from rules.moments import day
 from rules.prompts import Prompt
 from rules.settle import even_turns, recount_bodies, settle_bodies, stop_bodies
 from rules.situation import situation
@@ -53,7 +54,7 @@ class AnswerError(ValueError):
 def next_step(state: State, book: Book) -> Prompt:
     """Return the one question that is open now."""
     if state.meeting is None:
-        return prompts.meeting()
+        return prompts.meeting(day(state.now) if state.now else "")
     if state.session is None:
         return prompts.session()
     for key in state.to_recount:

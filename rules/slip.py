@@ -232,7 +232,9 @@ def _far(slip: Slip, own: Mapping[str, Own]) -> Iterator[Question]:
             continue
         field = FIELDS[key]
         ran = f" ({before.middle:.3f})" if field.unit == "s" else ""
-        why = f"{field.label} {value:.3f} is far from the {before.passes} passes of this setting{ran}"
+        why = (
+            f"{field.label} {value:.3f} is far from the {before.passes} passes of this setting{ran}"
+        )
         yield Question(key, value, f"{why}: spun, lifted, or a slip of the finger?", spoilt=True)
 
 

@@ -41,6 +41,7 @@ def events_of(folder: "DataFolder", car_id: str) -> "list[Event]":
     Raises:
         Stop: if the log cannot be read.
     """
+    from profiles.local_time import here
     from profiles.logfile import LogError
     from profiles.other_logs import read_log
 
@@ -48,7 +49,7 @@ def events_of(folder: "DataFolder", car_id: str) -> "list[Event]":
     if not path.exists() or path.stat().st_size == 0:
         return []
     try:
-        return read_log(path)
+        return [one.model_copy(update={"at": here(one.at)}) for one in read_log(path)]
     except LogError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
 

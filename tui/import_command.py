@@ -3,7 +3,6 @@
 import argparse
 import sys
 from collections.abc import Sequence
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -53,6 +52,7 @@ def _import_log(args: argparse.Namespace, folder: "DataFolder") -> int:
     from uuid import uuid4
 
     from profiles.exports import ExportError, read_json
+    from profiles.local_time import now_here
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
     from rules.merging import MISFITS, state_of
@@ -80,7 +80,7 @@ def _import_log(args: argparse.Namespace, folder: "DataFolder") -> int:
         return OK
     try:
         with Logbook.open(folder.log_file(args.car), folder.device_id()) as log:
-            log.take_in(events, None, now=datetime.now(UTC), ids=uuid4)
+            log.take_in(events, None, now=now_here(), ids=uuid4)
     except LogError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
     print("Stored.")
@@ -141,6 +141,7 @@ def _import_table(args: argparse.Namespace, folder: "DataFolder") -> int:
 def _store(folder: "DataFolder", car_id: str, fresh: Sequence[object]) -> None:
     from uuid import uuid4
 
+    from profiles.local_time import now_here
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
     from rules.events import PassImported
@@ -148,7 +149,7 @@ def _store(folder: "DataFolder", car_id: str, fresh: Sequence[object]) -> None:
     bodies = [one for one in fresh if isinstance(one, PassImported)]
     try:
         with Logbook.open(folder.log_file(car_id), folder.device_id(), create=False) as log:
-            log.append(bodies, now=datetime.now(UTC).replace(microsecond=0), ids=uuid4)
+            log.append(bodies, now=now_here(), ids=uuid4)
     except LogError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
 
@@ -285,6 +286,7 @@ def _choose(question: str, words: list[str], rest: str) -> int | None:
 
 
 def _row_text(row: "Row", units: "System") -> str:
+    from rules.moments import stamp
     from rules.slip_entry import told
     from tui.visible import visible
 
@@ -295,7 +297,7 @@ def _row_text(row: "Row", units: "System") -> str:
     one = row.imported
     words = told(one.slip, units)
     setting = f", setting {one.setting}" if one.setting else ""
-    text = f"row {row.number}: {one.when:%Y-%m-%d %H:%M} {words}{setting}"
+    text = f"row {row.number}: {stamp(one.when)} {words}{setting}"
     if row.same_as:
         text = f"{text} - THERE ALREADY: {row.same_as}"
     if row.doubts:

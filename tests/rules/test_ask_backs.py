@@ -1,4 +1,4 @@
-"""An ask-back takes Enter or a letter, never a digit; and what a setting never ran is asked back."""
+"""An ask-back takes Enter or a letter, never a digit; what a setting never ran is asked back."""
 
 from itertools import product
 

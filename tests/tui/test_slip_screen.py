@@ -96,7 +96,9 @@ async def test_a_bouncing_digit_is_typed_once() -> None:
 
 async def test_marks_lane_and_dial_in(rig: Rig) -> None:
     await rig.mark("spins-at-hit")
-    await rig.keys("s", "enter", "enter", *"1432", *["enter"] * 6, "1", "4", "6", "7", *"1025", "enter")
+    await rig.keys(
+        "s", "enter", "enter", *"1432", *["enter"] * 6, "1", "4", "6", "7", *"1025", "enter"
+    )
     (noted,) = slips(rig)
     assert noted.slip == Slip(
         sixty_s=1.432, dial_in_s=10.25, lane="right", marks=frozenset({"lifted", "red light"})
