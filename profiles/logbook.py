@@ -27,8 +27,13 @@ from rules.state import State
 _COLUMNS = "position, id, device, seq, at, body"
 
 
+MOVED = (
+    "another window answered for this car meanwhile; nothing was written here: look, then answer"
+)
+
+
 class LogMovedError(LogError):
-    """Another program added to the log meanwhile: look at the new state, then answer again."""
+    """Another window added to the log meanwhile: look at the new state, then answer again."""
 
 
 class Logbook:
@@ -110,9 +115,7 @@ class Logbook:
                 moved = self._catch_up()
                 fresh = [(key, body) for key, body in identified if not self._has(key)]
                 if moved and fresh:
-                    raise LogMovedError(
-                        f"{self._name}: another program added to this log; nothing was written"
-                    )
+                    raise LogMovedError(MOVED)
                 events = self._numbered(fresh, now)
                 state = fold(events, self._state)
                 position = self._write(events)
@@ -137,9 +140,7 @@ class Logbook:
             try:
                 with transaction(self._log):
                     if self._catch_up():
-                        raise LogMovedError(
-                            f"{self._name}: another program added to this log; nothing was written"
-                        )
+                        raise LogMovedError(MOVED)
                     self._write(events)
                     if closing is not None:
                         self._write(self._numbered([(ids(), closing)], now))

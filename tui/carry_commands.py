@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.carried import add_car, begun_events, events_of, folder_of
+from tui.carried import add_car, begun_events, car_left_out, events_of, folder_of
 from tui.model_commands import AddCommand
 from tui.stop import LOG_FAULTS, OK, USAGE, Stop
 
@@ -98,11 +98,12 @@ def _merge(args: argparse.Namespace) -> int:
 
     from profiles.exports import ExportError
     from profiles.local_time import now_here
-    from profiles.logbook import Logbook
+    from profiles.logbook import MOVED, Logbook
     from profiles.logfile import LogError
     from profiles.other_logs import keep_a_copy, other_events
     from rules.merging import MergeError, merge
 
+    car_left_out(args, "other")
     folder = folder_of(args, write=args.store)
     ours = events_of(folder, args.car)
     try:
@@ -117,7 +118,7 @@ def _merge(args: argparse.Namespace) -> int:
         copy = keep_a_copy(path)
         with Logbook.open(path, folder.device_id(), create=False) as log:
             if [event.id for event in log.events()] != [event.id for event in ours]:
-                raise LogError(f"{path}: another program added to this log; nothing was written")
+                raise LogError(f"{path}: {MOVED}")
             log.take_in(found.events, found.closing, now=now_here(), ids=uuid4)
     except (MergeError, ExportError, LogError) as error:
         where = f"{args.other}: " if isinstance(error, MergeError) else ""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.carried import add_car, events_of, folder_of
+from tui.carried import add_car, car_left_out, events_of, folder_of
 from tui.model_commands import AddCommand
 from tui.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
 
@@ -39,6 +39,7 @@ def add_import_command(command: AddCommand) -> None:
 def _import(args: argparse.Namespace) -> int:
     from profiles.other_logs import looks_like_json
 
+    car_left_out(args, "file")
     folder = folder_of(args, write=args.store)
     try:
         is_json = looks_like_json(args.file)

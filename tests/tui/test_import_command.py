@@ -1,5 +1,6 @@
 """The command `setdown import`: shows first, stores when told, and never half of a file."""
 
+import re
 from collections.abc import Callable, Iterator
 from datetime import date
 from pathlib import Path

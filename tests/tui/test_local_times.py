@@ -94,7 +94,7 @@ def test_dusk_in_the_west_is_the_same_day(tmp_path: Path) -> None:
 
 @pytest.mark.usefixtures("zone")
 def test_a_moment_keeps_the_offset_it_was_written_with(tmp_path: Path) -> None:
-    """Whatever the reader's zone: what was written at -06:00 is read at -06:00, the instant same."""
+    """Whatever the reader's zone: what was written at -06:00 is read at -06:00."""
     desk = make_desk(tmp_path / "log.sqlite3")
     assert isinstance(desk.clock, Clock)
     desk.clock.now = DUSK.astimezone(WEST)
