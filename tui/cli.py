@@ -251,9 +251,8 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = 
             if meeting and desk.prompt.id == "meeting":
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
-            SetdownApp(desk, shop=shop, pages=[*windows_page(others), *opened.pages]).run(
-                mouse=False
-            )
+            pages = [*windows_page(others), *opened.pages]
+            SetdownApp(desk, shop=shop, pages=pages).run(mouse=False)
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except (LogError, DataFolderError) as error:

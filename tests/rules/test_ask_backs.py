@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 
 from rules.actions import ActionError
 from rules.own_times import own_numbers
+from rules.prompts import sixty_foot
+from rules.session import AnswerError, check
 from rules.slip import Own, Slip, questions
 from rules.slip_entry import FIELDS, Entry, begun, numbers, press
 
@@ -158,3 +160,13 @@ def test_two_passes_are_not_enough_and_another_setting_is_another() -> None:
         crew.say(["nothing"])
         crew.say("ok")
     assert own_numbers(crew.state, None) == {}
+
+
+def test_digits_alone_are_a_60_foot_wherever_one_is_typed() -> None:
+    """1412 is 1.412 on a slip, and so it is in the question for the 60-foot alone."""
+    assert numbers(pressed("0512" + "1412"))["sixty_s"] == 1.412
+    for typed, value in (("1412", 1.412), ("1.412", 1.412), ("2", 2.0), (1.31, 1.31)):
+        assert check(sixty_foot(), typed) == value
+    for typed in ("14", "9999", "14120", "0"):
+        with pytest.raises(AnswerError):
+            check(sixty_foot(), typed)

@@ -141,7 +141,7 @@ ROADS = (
     Road("why", answers(*TICKED), ("w",)),
     Road("help", press=("question_mark",)),
     Road("form", answers(*MADE), ("o",)),
-    Road("form refused", answers(*MADE), ("o", "6")),
+    Road("form refused", press=("i", *"9999", "enter")),
     Road("note", press=("n",)),
     Road("put back", press=("p",)),
     Road("measured", answers(("front-drops-hard",)), ("h",)),

@@ -85,6 +85,7 @@ class Asker(Vertical, can_focus=True):
         self._since = 0.0
         self._last_key = ("", 0.0)
         self._brought_by = ""
+        self._erased = False
 
     def compose(self) -> ComposeResult:
         yield Static(id="question", markup=False)
@@ -96,7 +97,7 @@ class Asker(Vertical, can_focus=True):
         if prompt.id != self.prompt.id or prompt.about != self.prompt.about:
             self.page, self.marked, self._since = 0, [], monotonic()
             self._brought_by = self._last_key[0]
-            self.held = {}
+            self.held, self._erased = {}, False
             self.query_one(Input).value = ""
             ids = [choice.id for choice in prompt.choices]
             chosen = prompt.kind == "one" and prompt.default in ids
@@ -168,9 +169,14 @@ class Asker(Vertical, can_focus=True):
 
     def on_key(self, event: Key) -> None:
         typing = self.prompt.kind in ("text", "number")
-        if event.key == "backspace" and not (typing and self.query_one(Input).value):
+        erased, self._erased = self._erased, False
+        if event.key == "backspace" and typing and self.query_one(Input).value:
+            self._erased = True
+        elif event.key == "backspace":
             event.stop()
-            if not self.settling:
+            if erased:  # A hand that erases may press once too often.
+                self.post_message(self.Refused("The line is empty. Backspace again goes back."))
+            elif not self.settling:
                 self.post_message(self.Back())
             return
         if typing:
