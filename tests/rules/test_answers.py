@@ -71,7 +71,7 @@ def test_an_answer_to_a_prompt_that_is_not_open_is_refused() -> None:
         answer(crew.state, crew.book, "verdict", "gone", crew.new_id)
 
 
-@pytest.mark.parametrize(("typed", "name"), [("not-yet", "not-yet"), (" ", "2031-05-04")])
+@pytest.mark.parametrize(("typed", "name"), [("not-yet", "not-yet"), (" ", "Test day")])
 def test_a_meeting_may_have_any_name(typed: str, name: str) -> None:
     crew = at("meeting")
     crew.say(typed)
