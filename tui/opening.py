@@ -63,8 +63,8 @@ def windows_page(others: Sequence[Window]) -> Pages:
         "",
         *(visible(f"  {one.who}, since {stamp(one.since)}") for one in others),
         "",
-        "Both windows write in one log, and nothing is lost. Where the other one answered",
-        "meanwhile, this one shows it at your next answer and asks again.",
+        "Both write in one log, and nothing is lost. Where the other one answered",
+        "meanwhile, this one shows it at your next answer, and asks again.",
         "Best answer in one window only, and close the other with q.",
     ]
     return [("Open in another window", lines)]
