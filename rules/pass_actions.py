@@ -226,7 +226,6 @@ def worth(state: State) -> Prompt:
         low=WORTH_LOW_S,
         high=WORTH_HIGH_S,
         unit="s",
-        decimals=3,
     )
 
 

@@ -179,7 +179,7 @@ async def test_a_pass_struck_out_leaves_its_slip_as_a_draft(rig: Rig) -> None:
     assert rig.state.runs == ()
     await rig.keys("l")
     assert "of a pass struck out: 60 ft 1.432 s" in " ".join(rig.text.split())
-    await rig.keys("escape", "s")
+    await rig.keys("escape", "s", "enter")
     assert "1.432" in rig.text
     await rig.keys(*["enter"] * 9)
     assert rig.state.runs[-1].sixty_s == 1.432

@@ -137,10 +137,3 @@ async def test_refused_text_is_replaced_by_the_next_key() -> None:
         await rig.type("99")
         await rig.type("9")
         assert rig.state.settings["left front rebound"] == 9
-
-
-async def test_a_time_takes_its_point_by_itself_wherever_it_is_typed() -> None:
-    async with at_the_screen(make_desk()) as rig:
-        await rig.keys("y")
-        await rig.type("20")
-        assert rig.state.worth_s == 0.02
