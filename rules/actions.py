@@ -402,18 +402,29 @@ def _override(state: State, action: Override) -> list[ev.Body]:
         raise ActionError(f"reason: found {action.reason!r}; wanted one of {wanted}")
     if action.reason == "other" and not action.text.strip():
         raise ActionError("reason: 'other' needs words of your own")
+    if why_not := why_no_override(state):
+        raise ActionError(why_not)
     run, change = state.open_run, state.open_change
     if run is not None and run.advice is not None and run.advice.kind == "control":
         return [
             ev.Overridden(block="control pass", run=run.id, reason=action.reason, text=action.text)
         ]
-    if change is None or change.status not in ("applied", "run"):
-        raise ActionError("nothing here can be overridden; an inspection never can")
-    if run is not None and run.change == change.id:
-        raise ActionError("the pass with this change is being judged: finish its prompts first")
+    assert change is not None
     return [
         ev.Overridden(block="open change", change=change.id, reason=action.reason, text=action.text)
     ]
+
+
+def why_no_override(state: State) -> str:
+    """Say why nothing can be overridden now; empty where something can."""
+    run, change = state.open_run, state.open_change
+    if run is not None and run.advice is not None and run.advice.kind == "control":
+        return ""
+    if change is None or change.status not in ("applied", "run"):
+        return "nothing here can be overridden; an inspection never can"
+    if run is not None and run.change == change.id:
+        return "the pass with this change is being judged: finish its prompts first"
+    return ""
 
 
 def _correct(state: State, book: Book, action: Correct) -> list[ev.Body]:

@@ -229,7 +229,9 @@ def _held(state: State, book: Book) -> Iterator[str]:
 
 
 def override(state: State, book: Book, filled: Filled) -> Next:
-    """Ask for the reason of an override."""
+    """Ask for the reason of an override; say so first where there is nothing to override."""
+    if why_not := act.why_no_override(state):
+        return Prompt("none", why_not[0].upper() + why_not[1:] + ".")
     if "reason" not in filled:
         choices = tuple(Choice(key, label) for key, label in act.OVERRIDE_REASONS.items())
         hint = "The reason stays in the log. An inspection is never overridden."
@@ -351,9 +353,9 @@ def _doubted(odd: str) -> Prompt:
         DOUBT,
         odd[0].upper() + odd[1:] + ". What is it?",
         choices=(
-            Choice("sea-level barometer", "A sea-level barometer"),
-            Choice("station pressure", "Station pressure"),
-            Choice(KEEP, "As I said, and read right"),
+            Choice("sea-level barometer", "A sea-level barometer", key="b"),
+            Choice("station pressure", "Station pressure", key="s"),
+            Choice(KEEP, "As I said, and read right", key="k"),
         ),
     )
 

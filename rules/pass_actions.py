@@ -9,6 +9,7 @@ from rules import events as ev
 from rules.book import Book
 from rules.evidence.verdict import USUAL_WORTH_S, WORTH_HIGH_S, WORTH_LOW_S
 from rules.noted import COMING
+from rules.own_times import own_numbers
 from rules.prompts import Prompt
 from rules.session import AnswerError, NewId, check, next_step
 from rules.slip import Lane, Mark, Question, questions
@@ -108,7 +109,8 @@ def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> li
     if strange:
         raise AnswerError(f"keep: found {strange[0]!r}; wanted among {', '.join(FIELDS)}")
     slip = made_slip(given, state.car.units, action.marks, action.lane)
-    for asked in questions(slip):
+    known = next((one for one in state.runs if one.id == run), None)
+    for asked in questions(slip, own_numbers(state, known)):
         name = NAMES[asked.field]
         if asked.impossible or name not in action.keep:
             raise AnswerError(_refusal(state, name, asked))

@@ -24,11 +24,16 @@ About = Advice | Change | InspectionText | None
 
 @dataclass(frozen=True)
 class Choice:
-    """One answer. `why_not` disables it and says why."""
+    """One answer. `why_not` disables it and says why.
+
+    `key` picks it on the screen in place of its number: a letter where something is asked back, for
+    the digits of a number being typed may still be on their way.
+    """
 
     id: str
     label: str
     why_not: str = ""
+    key: str = ""
 
 
 FIND_OUT = Choice("find out", "Found out: answer it now")
@@ -39,7 +44,9 @@ class Prompt:
     """One question. `default` is what Enter takes; `about` is what the screen draws with it.
 
     `step` is the adjuster whose turn of a work order it is about. `alone` are choices that say
-    there is nothing else, and so are never marked with another.
+    there is nothing else, and so are never marked with another. `decimals` are implied where only
+    digits were typed: 1412 is a 60-foot. `claims` says that its digits tell what a hand did or
+    that the car ran.
     """
 
     id: str
@@ -59,6 +66,13 @@ class Prompt:
     reason: str = ""
     notice: str = ""
     alone: tuple[str, ...] = ()
+    decimals: int = 0
+    claims: bool = False
+
+    @property
+    def asks_back(self) -> bool:
+        """Whether letters answer, and no digit does."""
+        return any(choice.key.isalpha() for choice in self.choices)
 
     def clash(self, marked: Sequence[str]) -> str:
         """Say why these choices cannot be marked together, or nothing."""
@@ -76,14 +90,16 @@ def of_pass(prompt: Prompt, number: int) -> Prompt:
     return replace(prompt, question=f"Pass {number}: {text}")
 
 
-def meeting() -> Prompt:
-    """Ask for the race meeting."""
+def meeting(today: str = "") -> Prompt:
+    """Ask for the race meeting; its name is the day where the crew gives none."""
     return Prompt(
         "meeting",
         "Which race meeting is this?",
         "text",
-        hint="Its name, as you want to find it again.",
-        default="Test day",
+        hint=f"Its name, as you want to find it again. Enter alone: {today}."
+        if today
+        else "Its name, as you want to find it again.",
+        default=today or "Test day",
     )
 
 
@@ -175,6 +191,7 @@ def sixty_foot() -> Prompt:
         high=high,
         unit="s",
         optional=True,
+        decimals=3,
     )
 
 
@@ -188,12 +205,15 @@ def ran(change: Change | None, notice: str = "") -> Prompt:
         f"{made} Next: a pass.",
         choices=(
             Choice("not-yet", "Not yet"),
-            Choice("ran", "The car ran the pass"),
+            # No question before or after has this digit for a claim, or at all where one digit
+            # is an answer: pressed twice, "done" does not begin a pass.
+            Choice("ran", "The car ran the pass", key="8"),
         ),
         hint="The next change waits for this one's pass and verdict; o goes on without.",
         default="not-yet",
         about=change,
         notice=notice,
+        claims=True,
     )
 
 
@@ -222,6 +242,7 @@ def inspection(book: Book, block: OpenBlock, says: Sequence[str] = ()) -> Prompt
         about=text,
         reason=block.reason,
         notice=" ".join(filter(None, dict.fromkeys((block.says, *says)))),
+        claims=True,
     )
 
 
@@ -298,6 +319,7 @@ def turn(change: Change, step: Step, state: State) -> Prompt:
         default="not-yet",
         about=change,
         step=one.id,
+        claims=True,
         notice=" ".join(filter(None, _work_notices(change, step, state))),
     )
 

@@ -29,6 +29,7 @@ from rules.gates import (
 )
 from rules.imagine import after
 from rules.job_time import list_hurried
+from rules.moments import day
 from rules.nobody_knows import NOBODY, sure_turn
 from rules.prompts import Prompt
 from rules.proven import opening_words
@@ -61,7 +62,7 @@ class AnswerError(ValueError):
 def next_step(state: State, book: Book) -> Prompt:
     """Return the one question that is open now."""
     if state.meeting is None:
-        return prompts.meeting()
+        return prompts.meeting(day(state.now) if state.now else "")
     if state.session is None:
         return prompts.session()
     for key in state.to_recount:
@@ -265,10 +266,13 @@ def _check_number(prompt: Prompt, value: Given) -> str | float:
     if value in ("", UNKNOWN) and prompt.optional:
         return UNKNOWN
     wanted = f"{prompt.low:g} to {prompt.high:g} {prompt.unit}".strip()
+    typed = str(value).strip()
     try:
-        number = float(str(value).replace(",", "."))
+        number = float(typed.replace(",", "."))
     except ValueError:
         raise _misfit(prompt, value, wanted) from None
+    if prompt.decimals and typed.isdecimal() and number > prompt.high:
+        number = round(number / 10**prompt.decimals, prompt.decimals)
     if not prompt.low <= number <= prompt.high:
         raise _misfit(prompt, value, wanted)
     return number

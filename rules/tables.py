@@ -2,11 +2,11 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
 from typing import get_args
 
 from rules.changes import Change
 from rules.events import ConditionsNoted
+from rules.moments import cell
 from rules.readings import READINGS
 from rules.slip import FIELDS, Mark, Slip
 from rules.slip_words import number_words, slip_of
@@ -67,7 +67,7 @@ def passes_table(state: State) -> Table:
     for one in state.imported:
         slip = _slip_cells(one.slip, one.conditions, system)
         source = f"{one.file}, row {one.row}"
-        row = (None, _when(one.when), *slip, one.setting, *([""] * 6), source)
+        row = (None, cell(one.when), *slip, one.setting, *([""] * 6), source)
         rows.append((one.when, row))
     return Table(header, tuple(row for _, row in sorted(rows, key=lambda pair: pair[0])))
 
@@ -77,7 +77,7 @@ def _run_row(state: State, run: Run, system: System) -> tuple[Cell, ...]:
     doubt = ", ".join(_label(state, key) for key in run.in_doubt)
     return (
         run.number,
-        _when(run.at),
+        cell(run.at),
         *_slip_cells(slip_of(run), run.conditions, system),
         "",
         run.session or "",
@@ -173,10 +173,6 @@ def _label(state: State, key: str) -> str:
 
 def _said(state: State, text: str) -> str:
     return say(text, system_of(state))
-
-
-def _when(when: datetime) -> str:
-    return when.isoformat(timespec="seconds")
 
 
 def by_column(table: Table) -> list[Mapping[str, Cell]]:

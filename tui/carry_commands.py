@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.carried import add_car, begun_events, events_of, folder_of
+from tui.carried import add_car, begun_events, car_left_out, events_of, folder_of
 from tui.model_commands import AddCommand
 from tui.stop import LOG_FAULTS, OK, USAGE, Stop
 
@@ -94,15 +94,16 @@ def _book(folder: "DataFolder") -> "Book":
 
 
 def _merge(args: argparse.Namespace) -> int:
-    from datetime import UTC, datetime
     from uuid import uuid4
 
     from profiles.exports import ExportError
-    from profiles.logbook import Logbook
+    from profiles.local_time import now_here
+    from profiles.logbook import MOVED, Logbook
     from profiles.logfile import LogError
     from profiles.other_logs import keep_a_copy, other_events
     from rules.merging import MergeError, merge
 
+    car_left_out(args, "other")
     folder = folder_of(args, write=args.store)
     ours = events_of(folder, args.car)
     try:
@@ -117,9 +118,8 @@ def _merge(args: argparse.Namespace) -> int:
         copy = keep_a_copy(path)
         with Logbook.open(path, folder.device_id(), create=False) as log:
             if [event.id for event in log.events()] != [event.id for event in ours]:
-                raise LogError(f"{path}: another program added to this log; nothing was written")
-            now = datetime.now(UTC).replace(microsecond=0)
-            log.take_in(found.events, found.closing, now=now, ids=uuid4)
+                raise LogError(f"{path}: {MOVED}")
+            log.take_in(found.events, found.closing, now=now_here(), ids=uuid4)
     except (MergeError, ExportError, LogError) as error:
         where = f"{args.other}: " if isinstance(error, MergeError) else ""
         raise Stop(LOG_FAULTS, f"{where}{error}") from None
@@ -129,7 +129,9 @@ def _merge(args: argparse.Namespace) -> int:
 
 def _told(found: "Merge", events: int) -> list[str]:
     """Return what a merge brings in, row by row."""
+    from profiles.local_time import here
     from rules.events import ChangeProposed, NoteAdded, PassImported, PassRun
+    from rules.moments import stamp
     from rules.words import plural
     from tui.lines import spoken
     from tui.visible import visible
@@ -144,7 +146,7 @@ def _told(found: "Merge", events: int) -> list[str]:
         body = event.body
         match body:
             case PassRun() if body.run in runs:
-                rows.append(f"  pass {runs[body.run].number}, {event.at:%Y-%m-%d %H:%M}")
+                rows.append(f"  pass {runs[body.run].number}, {stamp(here(event.at))}")
             case ChangeProposed():
                 rows.append(f"  change: {spoken(state, body.title)}")
             case NoteAdded():
@@ -158,7 +160,7 @@ def _told(found: "Merge", events: int) -> list[str]:
     rows += _disputes(state)
     rows += [f"Pass {number} was still open: it is closed as it stands." for number in found.closed]
     for one in state.unfitting:
-        why = visible(f"{one.event.body.kind}, {one.event.at:%Y-%m-%d %H:%M}: {one.why}")
+        why = visible(f"{one.event.body.kind}, {stamp(here(one.event.at))}: {one.why}")
         rows.append(f"Kept in the log but without effect, because it does not fit: {why}")
     return rows
 

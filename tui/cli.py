@@ -223,12 +223,14 @@ def _card(args: argparse.Namespace) -> int:
 
 def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = False) -> int:
     from profiles.files import CarFileError
+    from profiles.local_time import now_here
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
+    from profiles.open_windows import open_window, this_user
     from profiles.paths import DataFolderError
     from rules.book import shipped
     from tui.app import SetdownApp
-    from tui.opening import open_car
+    from tui.opening import open_car, windows_page
 
     notice = ""
     try:
@@ -239,13 +241,18 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = 
         book = shipped()
         notice = "Your own rule pages have faults and are left out: see setdown book check."
     try:
-        with Logbook.open(folder.log_file(car_id), folder.device_id()) as log:
+        path = folder.log_file(car_id)
+        with (
+            Logbook.open(path, folder.device_id()) as log,
+            open_window(path.parent, now_here(), this_user()) as others,
+        ):
             opened = open_car(folder, car_id, log, book, notice)
             desk = opened.desk
             if meeting and desk.prompt.id == "meeting":
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
-            SetdownApp(desk, shop=shop, pages=opened.pages).run(mouse=False)
+            pages = [*windows_page(others), *opened.pages]
+            SetdownApp(desk, shop=shop, pages=pages).run(mouse=False)
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except (LogError, DataFolderError) as error:

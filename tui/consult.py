@@ -14,6 +14,7 @@ from uuid import UUID, uuid5
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from profiles.local_time import now_here
 from profiles.logbook import Logbook
 from rules import __version__
 from rules.actions import ACTION, ActionError
@@ -26,7 +27,7 @@ from rules.expected_words import expected_text
 from rules.session import AnswerError
 from rules.standing import setting_text
 from rules.state import State
-from tui.desk import Desk, utc_now
+from tui.desk import Desk
 from tui.lines import (
     advice_lines,
     net_of,
@@ -83,7 +84,7 @@ def consult(
     answers: Answers,
     book: Book,
     log_file: Path | None = None,
-    clock: Callable[[], datetime] = utc_now,
+    clock: Callable[[], datetime] = now_here,
     model: Model | None = None,
 ) -> tuple[Desk, list[Event]]:
     """Take every step that the log does not hold yet; return the desk and the new events.

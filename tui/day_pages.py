@@ -5,6 +5,7 @@ from textwrap import wrap
 from rules.airs import air_at
 from rules.book import Book
 from rules.evidence.priors import AT_THE_STRIPE
+from rules.moments import clock, offsets
 from rules.slip import BEAMS_M, FIELDS, Slip
 from rules.splits import (
     against_best,
@@ -65,13 +66,13 @@ def day_lines(state: State, book: Book, width: int) -> list[str]:
             book.symptoms[s].name for s in named_symptoms(state, run) if s in book.symptoms
         )
         times = "".join(_cell(one) for one in (run.sixty_s, slip.eighth_s, slip.quarter_s))
-        row = f"{run.number:>4} {run.at:%H:%M}  {mark}{counted}  {run.lane or '':<5}{air}{times}  "
+        row = f"{run.number:>4} {clock(run.at)}  {mark}{counted}  {run.lane or '':<5}{air}{times}  "
         told = spoken(state, _verdict(state, run) + seen)
         rows += wrap(told, width, initial_indent=row, subsequent_indent=" " * len(row)) or [
             row.rstrip()
         ]
     below = [row for one in legend(state) for row in wrap(one, width, subsequent_indent="  ")]
-    return [*rows, "", *below]
+    return [*rows, "", *below, offsets(run.at for run in runs)]
 
 
 def _verdict(state: State, run: Run) -> str:

@@ -3,11 +3,10 @@
 import argparse
 import sys
 from collections.abc import Sequence
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.carried import add_car, events_of, folder_of
+from tui.carried import add_car, car_left_out, events_of, folder_of
 from tui.model_commands import AddCommand
 from tui.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
 
@@ -40,6 +39,7 @@ def add_import_command(command: AddCommand) -> None:
 def _import(args: argparse.Namespace) -> int:
     from profiles.other_logs import looks_like_json
 
+    car_left_out(args, "file")
     folder = folder_of(args, write=args.store)
     try:
         is_json = looks_like_json(args.file)
@@ -53,6 +53,7 @@ def _import_log(args: argparse.Namespace, folder: "DataFolder") -> int:
     from uuid import uuid4
 
     from profiles.exports import ExportError, read_json
+    from profiles.local_time import now_here
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
     from rules.merging import MISFITS, state_of
@@ -80,7 +81,7 @@ def _import_log(args: argparse.Namespace, folder: "DataFolder") -> int:
         return OK
     try:
         with Logbook.open(folder.log_file(args.car), folder.device_id()) as log:
-            log.take_in(events, None, now=datetime.now(UTC), ids=uuid4)
+            log.take_in(events, None, now=now_here(), ids=uuid4)
     except LogError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
     print("Stored.")
@@ -141,6 +142,7 @@ def _import_table(args: argparse.Namespace, folder: "DataFolder") -> int:
 def _store(folder: "DataFolder", car_id: str, fresh: Sequence[object]) -> None:
     from uuid import uuid4
 
+    from profiles.local_time import now_here
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
     from rules.events import PassImported
@@ -148,7 +150,7 @@ def _store(folder: "DataFolder", car_id: str, fresh: Sequence[object]) -> None:
     bodies = [one for one in fresh if isinstance(one, PassImported)]
     try:
         with Logbook.open(folder.log_file(car_id), folder.device_id(), create=False) as log:
-            log.append(bodies, now=datetime.now(UTC).replace(microsecond=0), ids=uuid4)
+            log.append(bodies, now=now_here(), ids=uuid4)
     except LogError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
 
@@ -285,6 +287,7 @@ def _choose(question: str, words: list[str], rest: str) -> int | None:
 
 
 def _row_text(row: "Row", units: "System") -> str:
+    from rules.moments import stamp
     from rules.slip_entry import told
     from tui.visible import visible
 
@@ -295,7 +298,7 @@ def _row_text(row: "Row", units: "System") -> str:
     one = row.imported
     words = told(one.slip, units)
     setting = f", setting {one.setting}" if one.setting else ""
-    text = f"row {row.number}: {one.when:%Y-%m-%d %H:%M} {words}{setting}"
+    text = f"row {row.number}: {stamp(one.when)} {words}{setting}"
     if row.same_as:
         text = f"{text} - THERE ALREADY: {row.same_as}"
     if row.doubts:

@@ -11,6 +11,7 @@ from rules.book.schema import UNKNOWN
 from rules.changes import Change
 from rules.measured import KINDS, told
 from rules.merging import replayed
+from rules.moments import day_and_clock, offsets
 from rules.shop.blocks import in_one_line
 from rules.shop.edit.car_values import differences
 from rules.shop.sheets import SHEETS
@@ -43,7 +44,7 @@ def log_page(desk: Desk) -> list[str]:
         for label, text in _beside(desk, section):
             rows += labelled(label, text)
         rows.append("")
-    return _left_out(desk.state) + rows
+    return [*_left_out(desk.state), *rows, offsets(event.at for event in desk.log.events())]
 
 
 def _left_out(state: State) -> list[str]:
@@ -53,7 +54,7 @@ def _left_out(state: State) -> list[str]:
     rows = ["From a merge, kept in the log but left out of the state, because it does not fit:"]
     for one in state.unfitting:
         event = one.event
-        rows += labelled("", visible(f"{event.at:%m-%d %H:%M} {event.body.kind}: {one.why}"))
+        rows += labelled("", visible(f"{day_and_clock(event.at)} {event.body.kind}: {one.why}"))
     return [*rows, ""]
 
 
@@ -75,7 +76,7 @@ def _sections(desk: Desk) -> dict[str, Section]:
 def _run_lines(state: State, book: Book, run: Run) -> list[str]:
     recounted = ", ".join(label_of(state, key) for key in run.in_doubt)
     doubt = f" - IN DOUBT after a recount of {recounted}" if recounted else ""
-    head = f"Pass {run.number}  {run.at:%m-%d %H:%M}  {run.session or ''}{doubt}"
+    head = f"Pass {run.number}  {day_and_clock(run.at)}  {run.session or ''}{doubt}"
     rows = wrap(head, WIDTH)
     if run.conditions is not None:
         rows += labelled("", "; ".join(readings.shown(run.conditions)))
@@ -123,7 +124,7 @@ def _beside(desk: Desk, section: Section) -> Iterator[tuple[str, str]]:
         label, ours, typed = _told(desk, event.body, before, after)
         if label:
             words = spoken(desk.state, ours) + visible(typed)
-            yield label, f"{event.at:%m-%d %H:%M} {words}"
+            yield label, f"{day_and_clock(event.at)} {words}"
 
 
 def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, str, str]:

@@ -2,6 +2,7 @@
 
 from rules.adjusters import adjusters
 from rules.expected_words import expected_details
+from rules.moments import stamp
 from rules.prompts import disputed_text
 from rules.state import State
 from tui.desk import Desk
@@ -31,7 +32,7 @@ def counts_page(state: State) -> list[str]:
             rows += labelled("", spoken(state, disputed_text(one, state)))
     if len(state.baselines) > 1:
         rows += ["", "Superseded baselines, kept in the log:"]
-        rows += [f"  {b.at:%Y-%m-%d %H:%M} {visible(b.name)}" for b in state.baselines[:-1]]
+        rows += [f"  {stamp(b.at)} {visible(b.name)}" for b in state.baselines[:-1]]
     return rows
 
 

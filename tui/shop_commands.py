@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tui.car_names import car_named, plain
 from tui.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
 
 if TYPE_CHECKING:
@@ -17,11 +18,13 @@ def known_car(folder: "DataFolder", car_id: str | None) -> str:
     Raises:
         Stop: naming the cars there are.
     """
-    if car_id is None or car_id not in folder.cars():
-        known = ", ".join(folder.cars()) or "none yet; add one with: setdown add CAR.toml"
+    cars = folder.cars()
+    named = None if car_id is None else car_named(car_id, cars)
+    if named is None:
+        known = ", ".join(cars) or "none yet; add one with: setdown add CAR.toml"
         found = "none" if car_id is None else repr(car_id)
         raise Stop(CAR_FAULTS, f"car: found {found}; wanted one of: {known}")
-    return car_id
+    return named
 
 
 def draft_in(folder: "DataFolder") -> str:
@@ -118,7 +121,7 @@ def _page(folder: "DataFolder", car_id: str, wish: Wish) -> "Page":
     from rules.shop.sheets import MENU
     from rules.state import State
 
-    sheet = next((one for one in MENU if one.id == wish.sheet), None)
+    sheet = next((one for one in MENU if plain(one.id) == plain(wish.sheet)), None)
     if wish.sheet and sheet is None:
         wanted = ", ".join(one.id for one in MENU)
         raise Stop(USAGE, f"--sheet: found {wish.sheet!r}; wanted one of: {wanted}")

@@ -3,6 +3,7 @@
 from rules.adjusters import Adjuster, adjusters
 from rules.car import CORNERS
 from rules.declared import NOT_CLEARED
+from rules.moments import stamp
 from rules.printed.page import Page, Section
 from rules.state import Baseline, State
 from rules.tables import Table
@@ -38,7 +39,7 @@ def baseline_card(state: State) -> Page:
         f"Baseline: {baseline.name}",
         (
             f"{car.name}{' (INVENTED)' if car.invented else ''}",
-            f"Declared {baseline.at:%Y-%m-%d %H:%M} UTC",
+            f"Declared {stamp(baseline.at)}",
             *_not_cleared(baseline, state),
         ),
         (*sections, _facts(baseline, state), _care(state)),

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from rules import gates
 from rules.book import Book
 from rules.changes import Change, Step
+from rules.moments import cell_stamp
 from rules.open_advice import goes_first
 from rules.printed.page import Page, Section
 from rules.standing import known
@@ -174,7 +175,7 @@ def _passes_section(state: State, book: Book) -> Section:
 def _short(cell: Cell, name: str, book: Book) -> Cell:
     """Return a cell as printed: dates to the minute, times to the thousandth, symptoms named."""
     if name == "date":
-        return str(cell)[:16].replace("T", " ")
+        return cell_stamp(str(cell))
     if name == "symptoms":
         named = (book.symptoms[key].name for key in str(cell).split("; ") if key in book.symptoms)
         return "; ".join(named)

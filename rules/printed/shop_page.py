@@ -1,5 +1,6 @@
 """A sheet of the shop to print: empty to take under the car, or as it was filled in."""
 
+from rules.moments import stamp
 from rules.printed.page import Page, Section
 from rules.shop.findings import WORDS, gravest_first
 from rules.shop.rounds import filling, finished, lines_of
@@ -37,7 +38,7 @@ def shop_page(state: State, sheet: Sheet, *, blank: bool = False) -> Page:
     if not now.answers:
         raise ValueError(f"{sheet.name}: nothing is filled in yet; it can be printed blank")
     closed = state.sheets[sheet.id][-1].closed
-    head += (f"Finished {closed:%Y-%m-%d %H:%M} UTC" if closed else "Not finished yet",)
+    head += (f"Finished {stamp(closed)}" if closed else "Not finished yet",)
     return Page(
         sheet.name, head, (*_outcome(sheet, now, system), _answers(sheet, now, system), care)
     )

@@ -163,7 +163,10 @@ class Sheet:
             if words := _doubt(one, now):
                 yield Field(
                     f"{one.key}{KEPT}", f"  {one.label}: unusual", f"Keep {now.said(one.key)}?",
-                    "one", choices=(Choice(AGAIN, "No, type it again"), Choice(KEEP, "Keep it")),
+                    "one", choices=(
+                        Choice(AGAIN, "No, type it again", key="t"),
+                        Choice(KEEP, "Keep it", key="k"),
+                    ),
                     hint=words, unknown=False,
                 )  # fmt: skip
 

@@ -117,7 +117,7 @@ async def test_override_with_a_typed_reason(rig: Rig) -> None:
 
 async def test_nothing_to_override(rig: Rig) -> None:
     await rig.keys("o", "1")
-    assert "nothing here can be overridden; an inspection never can" in rig.text
+    assert "Nothing here can be overridden; an inspection never can." in rig.text
     await rig.keys("escape")
     assert rig.events() == []
 
@@ -273,10 +273,10 @@ async def test_a_note_is_taken_back(rig: Rig) -> None:
 
 async def test_the_first_meeting_has_a_name_at_hand() -> None:
     async with at_the_screen(make_desk(meeting="")) as rig:
-        assert "Test day" in rig.text
+        assert "Enter alone: 2031-05-04." in rig.text
         await rig.keys("enter")
         assert rig.state.meeting is not None
-        assert rig.state.meeting.name == "Test day"
+        assert rig.state.meeting.name == "2031-05-04"
         await rig.choose("qualifying")
         assert "(qualifying)" in rig.rows[0]
 

@@ -145,7 +145,7 @@ async def test_a_slower_pass_without_effect_offers_the_way_back() -> None:
     desk.act(ACTION.validate_python({"action": "slip", "sixty": 1.431}))
     answers(("nothing",), "under", "squats", "make", "done", "done")(desk)
     async with at_the_screen(desk) as rig:
-        await rig.keys("s", "enter", *"1475", *["enter"] * 7, "enter")
+        await rig.keys("s", "enter", "enter", *"1475", *["enter"] * 7, "enter")
         assert "60-foot 1.431 before, 1.475 now: judge by what you saw" in " ".join(
             rig.text.split()
         )
@@ -175,11 +175,11 @@ async def test_the_spread_question_shows_the_slips() -> None:
 
 
 async def test_a_pass_struck_out_leaves_its_slip_as_a_draft(rig: Rig) -> None:
-    await rig.keys("s", "enter", *"1432", *["enter"] * 7, "backspace")
+    await rig.keys("s", "enter", "enter", *"1432", *["enter"] * 7, "backspace")
     assert rig.state.runs == ()
     await rig.keys("l")
     assert "of a pass struck out: 60 ft 1.432 s" in " ".join(rig.text.split())
-    await rig.keys("escape", "s")
+    await rig.keys("escape", "s", "enter")
     assert "1.432" in rig.text
     await rig.keys(*["enter"] * 9)
     assert rig.state.runs[-1].sixty_s == 1.432

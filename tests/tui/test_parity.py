@@ -51,7 +51,8 @@ def keys_for(prompt: Prompt, value: Any) -> list[str]:
     if isinstance(value, list):
         chosen = [key for one in value for key in choice_keys(ids.index(one), 0, len(ids))]
         return [*chosen, "enter"]
-    return list(choice_keys(ids.index(value), 0, len(ids)))
+    at = ids.index(value)
+    return list(choice_keys(at, 0, len(ids), prompt.choices[at].key))
 
 
 def step_for(prompt: Prompt, value: Any) -> dict[str, Any]:
@@ -189,7 +190,7 @@ FORM_KEYS: dict[str, list[str]] = {
         *("enter", "escape"),
     ],
     "slip": [
-        *("s", "2", *"0512", *"1310", "enter", *"6412", *"10750", "enter", "enter", "enter"),
+        *("s", "p", *"0512", *"1310", "enter", *"6412", *"10750", "enter", "enter", "enter"),
         *("4", "enter"),
     ],
     "worth": ["y", *"0.008", "enter"],

@@ -66,6 +66,7 @@ class FormScreen(Screen[str | None]):
             if self.filled:
                 self.filled.popitem()
                 self._ask()
+                self.query_one(Asker).select_typed()
             return
         self.dismiss(self._recorded(step) + doubted_text(before, self.desk.state))
 
@@ -93,6 +94,7 @@ class FormScreen(Screen[str | None]):
             field = event.prompt.id
             said = str(error).removeprefix(field)
             self._say(f"{field.replace('_', ' ').capitalize()}{said}")
+            self.query_one(Asker).select_typed()
             return
         self._say("")
         self._ask()

@@ -107,7 +107,7 @@ class PitScreen(Screen[None]):
         prompt = spoken_prompt(state, self.desk.prompt)
         width = self.size.width or 80
         self.query_one("#strip", Static).update("\n".join(strip(state, width)))
-        self.query_one("#keys", Static).update(footer(width))
+        self.query_one("#keys", Static).update(footer(width, typing=prompt.kind == "text"))
         self.query_one("#notice", Static).update(prompt.notice)
         self.query_one("#notice").display = bool(prompt.notice)
         title = self.query_one("#title", Static)
@@ -181,8 +181,10 @@ class PitScreen(Screen[None]):
             self.desk.answer(event.prompt.id, event.value)
         except (AnswerError, LogError) as error:
             self.say(spoken(self.desk.state, str(error)))
-        else:
-            self.say(self._after(before, events))
+            self.refresh_desk()
+            self.query_one(Asker).select_typed()
+            return
+        self.say(self._after(before, events))
         self.refresh_desk()
 
     def _after(self, before: Prompt, events: int) -> str:

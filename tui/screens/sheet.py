@@ -13,6 +13,7 @@ from textual.widgets import Static
 from profiles.files import CarFileError
 from profiles.logfile import LogError
 from profiles.paths import DataFolderError
+from rules.moments import day
 from rules.prompts import Choice, Prompt
 from rules.session import AnswerError
 from rules.shop.edit.car_values import changes
@@ -167,7 +168,7 @@ class SheetScreen(Screen[str | None]):
         before = now.before
         if before is None or before.closed is None:
             return " First time. Every answer is kept at once."
-        return f" Last done {before.closed:%Y-%m-%d}. Every answer is kept at once."
+        return f" Last done {day(before.closed)}. Every answer is kept at once."
 
     def _lines_so_far(self, now: Filling) -> list[str]:
         """Return what was answered, the latest last; before the first answer, the procedure."""
@@ -309,6 +310,7 @@ class SheetScreen(Screen[str | None]):
                 self.desk.record(answered(self.sheet, state, event.prompt.id, value))
         except (AnswerError, LogError) as error:
             self.say(str(error))
+            self.query_one(Asker).select_typed()
             return
         self._ask("field")
 
