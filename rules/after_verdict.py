@@ -6,7 +6,7 @@ went past, back to where it was if it got worse; one step is as fine as it goes.
 
 from dataclasses import replace
 
-from rules import gates, texts
+from rules import gates, texts, valving_gate
 from rules.adjusters import job_minutes
 from rules.advice import Draft, Turn
 from rules.candidates import MISFIT, Candidate, find_lever, make_turns, size
@@ -133,6 +133,8 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
 def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None:
     turns = undo_turns(now.state, changes)
     if not turns or gates.never(turns, now.fitted, now.facts):
+        return None
+    if valving_gate.forbidden(now, turns, new=False):
         return None
     return Draft(
         kind=PUT_BACK,

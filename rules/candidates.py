@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import product
 
-from rules import gates
+from rules import gates, valving_gate
 from rules.adjusters import Adjuster, job_minutes
 from rules.advice import Turn
 from rules.book.schema import UPWARD, KnobLever, RuleText
@@ -86,6 +86,8 @@ def size(
         return replace(candidate, lost="already at the end of its range", at_end=True)
     if lost := gates.never(turns, now.fitted, now.facts):
         return replace(candidate, lost=lost)
+    if lost := valving_gate.forbidden(now, turns):
+        return replace(candidate, lost=lost)
     lost = gates.hurried(made, minutes, now.minutes_left)
     return replace(candidate, lost=lost, no_time=bool(lost))
 
@@ -96,6 +98,8 @@ def _with_clicks(now: Situation, turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
     if car is None:
         return turns
     both = with_kept_force(car, now.state.settings, turns)
+    if valving_gate.forbidden(now, both):
+        return turns
     return turns if gates.never(both, now.fitted, now.facts) else both
 
 
