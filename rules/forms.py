@@ -9,7 +9,8 @@ from rules.adjusters import adjusters
 from rules.book import Book
 from rules.book.schema import UNKNOWN
 from rules.gates import open_blocks
-from rules.measured import KINDS, question, still_asked
+from rules.measured import BRAKED_AS, KINDS, question, still_asked
+from rules.reading_ends import BRAKED
 from rules.pass_actions import NoteConditions, pressure_doubt
 from rules.pass_actions import worth as asked_worth
 from rules.prompts import Choice, Prompt
@@ -57,6 +58,8 @@ def measure(state: State, book: Book, filled: Filled) -> Next:
         if key not in filled:
             return question(kind, key, state.car.units)
     given = {key: value for key, value in filled.items() if key != "what"}
+    if BRAKED in given:
+        given[BRAKED] = BRAKED_AS[str(given[BRAKED])]
     return act.ACTION.validate_python(
         {"action": "measure", "what": filled["what"], "inputs": given}
     )
