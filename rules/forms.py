@@ -10,10 +10,10 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN
 from rules.gates import open_blocks
 from rules.measured import BRAKED_AS, KINDS, question, still_asked
-from rules.reading_ends import BRAKED
 from rules.pass_actions import NoteConditions, pressure_doubt
 from rules.pass_actions import worth as asked_worth
 from rules.prompts import Choice, Prompt
+from rules.reading_ends import BRAKED
 from rules.session import AnswerError, Given
 from rules.state import State
 from rules.stored import can_ask, prompt_of

@@ -222,11 +222,11 @@ def seen_distance(columns: Numbers, cars: Sequence[Params], seen: Seen) -> Array
         if what in _MEASURED:
             found = np.nan_to_num(_MEASURED[what](columns))
             there = _STOPS.get(what)
-            ends = [
+            reaches = [
                 bounds(what, value, give, car[there] if there else None, seen.braked)
                 for car in cars
             ]
-            low, high = np.array(ends).T
+            low, high = np.array(reaches).T
             total += _off(found, low, high, max(give, 1e-3 * abs(value), 1e-3))
     # Cars that left the model have no numbers to compare, unless a dangerous stand was seen.
     return np.sqrt(total) + np.where(lost & (facts.get("stand") != "dangerous"), 1e3, 0.0)

@@ -136,7 +136,7 @@ def _typical_mass(car: Car) -> float:
         for end in AXLES
         if (one := getattr(car.masses, f"{end}_unsprung_kg")) is not None
     ]
-    return max([TYPICAL_MASS_KG, *given])
+    return float(max([TYPICAL_MASS_KG, *given]))
 
 
 def _corner_sum(car: Car) -> float | None:

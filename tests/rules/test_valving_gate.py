@@ -11,13 +11,13 @@ from typing import Any
 import pytest
 from crew import LEVERS, Crew, invented_car, knob
 
+from rules.adjusters import adjusters
 from rules.advice import Advice
 from rules.book import with_own
 from rules.candidates import candidates
 from rules.car import Car
 from rules.forms import FORMS
 from rules.kept_force import kept_counts
-from rules.adjusters import adjusters
 from rules.situation import situation
 from rules.units import INCH_M
 from rules.valving_gate import NO_CURVE, RISE_M_S, compared
