@@ -11,9 +11,9 @@ from rules.adjusters import Adjuster, job_minutes
 from rules.advice import Draft, Turn
 from rules.candidates import MISFIT, Candidate, find_lever, make_turns, size
 from rules.changes import Change
-from rules.dangers import never_back
 from rules.situation import Situation
 from rules.state import State
+from rules.turn_gates import refused
 from rules.verdicts import verdict_of
 
 PUT_BACK = "put back"
@@ -114,7 +114,7 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
     if min(steps.values()) < 1:
         return _put_back(now, [change], "One step was too far, and it is as fine as this goes.")
     turns = make_turns(levers, now.state.settings, not upward, steps)
-    if not turns or _never(now, turns):
+    if not turns or refused(now, turns, back=True):
         return None
     return Draft(
         kind="half back",
@@ -134,7 +134,7 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
 
 def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None:
     turns = undo_turns(now.state, changes)
-    if not turns or _never(now, turns):
+    if not turns or refused(now, turns, back=True):
         return None
     levers = [now.fitted[turn.adjuster] for turn in turns]
     return Draft(
@@ -150,11 +150,6 @@ def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None
         minutes=job_minutes(levers),
         cautions=_unhurried(now, levers),
     )
-
-
-def _never(now: Situation, turns: tuple[Turn, ...]) -> str:
-    never = gates.never(turns, now.fitted, now.facts, back=True)
-    return never or never_back(now.state, turns)
 
 
 def _unhurried(now: Situation, levers: list[Adjuster]) -> tuple[str, ...]:

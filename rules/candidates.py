@@ -9,10 +9,10 @@ from rules.adjusters import Adjuster, job_minutes
 from rules.advice import Turn
 from rules.book.schema import UPWARD, KnobLever, RuleText
 from rules.conditions import Fact, leaves
-from rules.dangers import never_back
 from rules.kept_force import with_kept_force
 from rules.situation import Situation, reason_to_look, side
 from rules.steps import cut, first_step, moved
+from rules.turn_gates import refused
 
 MISFIT = "does not fit what was seen"
 
@@ -105,7 +105,7 @@ def size(
     candidate = replace(candidate, turns=turns, minutes=minutes)
     if not turns:
         return replace(candidate, lost="already at the end of its range", at_end=True)
-    if lost := gates.never(turns, now.fitted, now.facts) or never_back(now.state, turns):
+    if lost := refused(now, turns):
         return replace(candidate, lost=lost, refused=True)
     lost = gates.hurried(made, minutes, now.minutes_left, now.state.clock_went_back)
     return replace(candidate, lost=lost, no_time=bool(lost))
@@ -117,8 +117,7 @@ def _with_clicks(now: Situation, turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
     if car is None or not any(now.fitted[turn.adjuster].part == "valving" for turn in turns):
         return turns
     both = with_kept_force(car, now.state.settings, turns)
-    never = gates.never(both, now.fitted, now.facts) or never_back(now.state, both)
-    return turns if never else both
+    return turns if refused(now, both) else both
 
 
 def make_turns(

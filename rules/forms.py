@@ -12,12 +12,13 @@ from rules.book import Book
 from rules.book.schema import UNKNOWN
 from rules.events import ChangeProposed
 from rules.gates import open_blocks
-from rules.measured import KINDS, question, still_asked
+from rules.measured import BRAKED_AS, KINDS, question, still_asked
 from rules.pass_actions import NoteConditions, pressure_doubt
 from rules.pass_actions import worth as asked_worth
 from rules.prompts import Choice, Prompt, of_pass
 from rules.proven import nearest_proven
 from rules.proven_back import PutBackToProven
+from rules.reading_ends import BRAKED
 from rules.session import AnswerError, Given
 from rules.state import State
 from rules.stored import can_ask, prompt_of
@@ -76,6 +77,8 @@ def measure(state: State, book: Book, filled: Filled) -> Next:
         if key not in filled:
             return question(kind, key, state.car.units)
     given = {key: value for key, value in filled.items() if key != "what"}
+    if BRAKED in given:
+        given[BRAKED] = BRAKED_AS[str(given[BRAKED])]
     return act.ACTION.validate_python(
         {"action": "measure", "what": filled["what"], "inputs": given}
     )

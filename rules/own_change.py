@@ -9,10 +9,10 @@ from rules.advice import Draft, Turn
 from rules.after_verdict import PUT_BACK, undo_turns
 from rules.candidates import Candidate
 from rules.changes import Change
-from rules.dangers import never_back
 from rules.situation import Situation
 from rules.state import Run, State
 from rules.symptoms import GOOD, VERDICT, is_unjudged, named_symptoms, parts_changed
+from rules.turn_gates import refused
 
 
 def suspected(now: Situation, considered: list[Candidate]) -> Draft | None:
@@ -32,7 +32,7 @@ def suspected(now: Situation, considered: list[Candidate]) -> Draft | None:
     turns += _said_beside(now, before, {turn.adjuster for turn in turns})
     if not turns or not _is_new(now, before):
         return None
-    if gates.never(turns, now.fitted, now.facts) or never_back(now.state, turns):
+    if refused(now, turns, back=True):
         return None
     levers = [now.fitted[turn.adjuster] for turn in turns]
     minutes = job_minutes(levers)

@@ -15,6 +15,11 @@ from rules.session import AnswerError, Given, NewId, counted
 from rules.settle import set_aside_bodies
 from rules.state import State
 
+AT: dict[Speed, str] = {
+    "low speed": "{2 in/s|51 mm/s}, the settle",
+    "high speed": "{10 in/s|254 mm/s}, high speed",
+    "rise speed": "{20 in/s|508 mm/s}, rise and landing",
+}
 AS_THEY_ARE = "counts as they are"
 TYPED = "typed"
 
@@ -166,7 +171,7 @@ def _which_counts(state: State, lever: Adjuster, to: float) -> Prompt:
         words = texts.counts_words(
             as_turns(state.settings, lever, to, kept)[1:], adjusters(state.car)
         )
-        says = f"Today's force kept at {speed}"
+        says = f"Today's force kept at {AT[speed]}"
         if kept:
             choices.append(Choice(speed, f"{says}: {words or 'counts as they are'}"))
         else:
@@ -175,7 +180,10 @@ def _which_counts(state: State, lever: Adjuster, to: float) -> Prompt:
         Choice(AS_THEY_ARE, "The counts as they are"),
         Choice(TYPED, "Other counts: type them"),
     ]
-    hint = "Valving and clicks are one change. Both sides move by the same number of clicks."
+    hint = (
+        "Valving and clicks are one change, both sides alike. The front rises at {12 to 25 in/s|"
+        "0.3 to 0.6 m/s} of its shafts and lands faster; it settles below {5 in/s|0.13 m/s}."
+    )
     if all(one.why_not for one in choices[: len(SPEEDS)]):
         hint = "No click is known that keeps the force: it wants a dyno table of both valvings."
     question = "Which counts do the knobs get with it?"

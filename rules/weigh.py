@@ -2,7 +2,7 @@
 
 from rules import texts
 from rules.advice import Draft, Turn
-from rules.earlier_passes import passes_that_speak
+from rules.earlier_passes import passes_that_speak, ring_was_braked
 from rules.expected import Expected, Model, Question, missing
 from rules.situation import Situation
 from rules.steps import moved
@@ -78,4 +78,5 @@ def _asked(
         measured={what: (one.value, one.give) for what, one in now.run.measured.items()},
         danger=now.danger,
         earlier=passes_that_speak(now.state, before=now.run.number),
+        braked=ring_was_braked(now.run),
     )

@@ -9,6 +9,7 @@ from rules import __version__
 from rules.expected_words import measure_words
 from rules.units import FOOT_M, POUND_FORCE_N, UNITS, Quantity, System
 from rules.words import say
+from tui.rows import Row, table
 
 if TYPE_CHECKING:
     from rules.car_number import CarNumber, Group, Kind
@@ -115,15 +116,17 @@ def _table(
     last = each[names[-1]]
     if group == "damping":
         return _damping_table(each, system, width)
-    rows = [f"{'':<{NAME}}" + "".join(f"{name:<{CELL}}" for name in names)]
+    rows: list[Row] = []
     for place, one in enumerate(last):
-        name = f"{say(one.name, system):<{NAME}}"
-        if not _is_known(one):
-            rows.append(name + _wanted(one, system, width - NAME))
-            continue
-        cells = "".join(f"{_cell(each[by][place], system):<{CELL}}" for by in names)
-        rows.append(f"{name}{cells}{WORDS[one.known]}")
-    return [row[:width].rstrip() for row in rows]
+        cells = [_cell(each[by][place], system) for by in names]
+        rows.append(_row(one, cells, system, width - NAME))
+    return table([*names, ""], rows, width, (NAME - 1, *(CELL - 1 for _ in names), 0))
+
+
+def _row(one: "CarNumber", cells: Sequence[str], system: System, room: int) -> Row:
+    """Return a number's row: its cells and how well it is known, or what to measure for it."""
+    name = say(one.name, system)
+    return (name, [*cells, WORDS[one.known]] if _is_known(one) else _wanted(one, system, room))
 
 
 def _damping_table(
@@ -131,14 +134,10 @@ def _damping_table(
 ) -> list[str]:
     """Return a row for each stroke: as it stands, and at each end of its knobs."""
     ends = ("full soft", "full hard")
-    rows = [" " * STROKE + "".join(f"{name:<{RATIO}}" for name in (*each, *ends))]
+    rows: list[Row] = []
     last = list(each.values())[-1]
     for stroke in dict.fromkeys(one.name for one in last):
         of = {one.at: one for one in last if one.name == stroke}
-        told = f"{say(stroke, system):<{STROKE}}"
-        if not _is_known(of["today"]):
-            rows.append(told + _wanted(of["today"], system, width - STROKE))
-            continue
         now = [
             _cell(one, system)
             for ones in each.values()
@@ -146,9 +145,9 @@ def _damping_table(
             if (one.name, one.at) == (stroke, "today")
         ]
         there = [_cell(of[end], system) if end in of else "no knob" for end in ends]
-        cells = "".join(f"{cell:<{RATIO}}" for cell in (*now, *there))
-        rows.append(f"{told}{cells}{WORDS[of['today'].known]}")
-    return [row[:width].rstrip() for row in rows]
+        rows.append(_row(of["today"], [*now, *there], system, width - STROKE))
+    head = (*each, *ends)
+    return table([*head, ""], rows, width, (STROKE - 1, *(RATIO - 1 for _ in head), 0))
 
 
 def _is_known(one: "CarNumber") -> bool:

@@ -178,4 +178,6 @@ def _response_row(
     cells[middle] = "|"
     cells[place(effect.mean)] = "o"
     way = "quicker" if effect.mean < 0 else "slower"
-    return f"{shown}{''.join(cells)} {abs(effect.mean):.3f} s {way}"[:width]
+    told = f"{abs(effect.mean):.3f} s {way}"
+    row = f"{shown}{''.join(cells)} {told}"
+    return row if len(row) <= width else f"{shown}{told}"

@@ -11,13 +11,15 @@ from rich.text import Text
 
 from rules.units import UNITS, Quantity, System
 from rules.words import say
+from tui.rows import below, packed, table
 
 if TYPE_CHECKING:
     from rules.what_if import Floats, Number, Range, Travel, WhatIf
 
 MARKS = {"baseline": "b", "today": "o", "proposed": "x"}
 BAND_MARK = "."
-BAR_NAME = 18
+BAR_NAME, MARK_WITH_NAME, LEAST_BAR = 18, 12, 8
+MOST = 0.9
 UNSURE = 0.1
 QUANTITIES = {
     "length": Quantity.LENGTH,
@@ -75,11 +77,55 @@ def launch_drawing(found: "WhatIf", system: System, width: int, height: int) -> 
 
 
 def travel_drawing(found: "WhatIf", system: System, width: int) -> list[str]:
-    """Draw travel used against travel there is, as bars with their range."""
+    """Draw travel used against travel there is at the same settings, as bars with their range."""
+    names = names_of(found)
+    told = {
+        (travel.name, name): _travel_told(travel, name, system)
+        for travel in found.travel
+        for name in names
+    }
+    tail = max(map(len, told.values()), default=0)
+    label = BAR_NAME + (
+        MARK_WITH_NAME if width - BAR_NAME - MARK_WITH_NAME - tail > LEAST_BAR else 2
+    )
+    room = width - label - tail - 2
     rows = []
     for travel in found.travel:
-        rows += _bars(travel, names_of(found), system, width)
+        for name in names:
+            first = travel.name if name == names[0] else ""
+            mark = f"{MARKS[name]} {name}" if label > BAR_NAME + 2 else MARKS[name]
+            bar = _bar(travel, name, names, room) + " " if room >= LEAST_BAR else ""
+            head = f"{f'{first:<{BAR_NAME}}{mark}':<{label}}"
+            row = f"{head}{bar}{told[travel.name, name]}"
+            rows += (
+                [row]
+                if len(row) <= width
+                else below(f"{travel.name} {mark}", [told[travel.name, name]], width)
+            )
     return rows
+
+
+def _travel_told(travel: "Travel", name: str, system: System) -> str:
+    """Say what is used of what there is, and that the stop is met, or met by some."""
+    used, there = travel.used[name], travel.there_by[name].middle or 0.0
+    meets = travel.meets[name] or 0.0
+    stop = ": stop" if meets >= MOST else ": stop?" if meets >= 1.0 - MOST else ""
+    unit = unit_of("length", system)
+    return f"{_range(used, 'length', system)} of {shown(there, 'length', system)} {unit}{stop}"
+
+
+def _bar(travel: "Travel", name: str, names: Sequence[str], room: int) -> str:
+    """Draw one bar, its stop where it is at these settings; one scale for all of a travel."""
+    scale = max(
+        *(travel.there_by[one].middle or 0.0 for one in names),
+        *(travel.used[one].high or 0.0 for one in names),
+        1e-6,
+    )
+    stop = round(room * (travel.there_by[name].middle or 0.0) / scale)
+    used = travel.used[name]
+    full, most = (round(room * (one or 0.0) / scale) for one in (used.low, used.high))
+    bar = ("#" * full + "-" * (most - full)).ljust(room + 1)
+    return f"{bar[:stop]}|{bar[stop + 1 :]}"
 
 
 def names_of(found: "WhatIf") -> list[str]:
@@ -96,18 +142,21 @@ def number_lines(found: "WhatIf", system: System, width: int) -> list[str]:
     Where there is little room today's column goes: proposed and change say the same.
     """
     wide = width >= 30 + 3 * 16
-    name_room, room = (30, 15) if wide else (27, 14)
-    rows = []
     head = ["today", "proposed", "change"] if wide else ["proposed", "change"]
-    rows.append(" " * name_room + "".join(f" {one:<{room}}" for one in head))
-    for number in found.numbers:
-        cells = [_range(number.by[name], number.kind, system) for name in head[:-1]]
-        name = f"{say(number.name, system)}, {unit_of(number.kind, system)}"
-        told = "".join(f" {cell:<{room}}" for cell in [*cells, _change(number, system)])
-        rows.append(f"{name:<{name_room}}{told}")
+    rows = [
+        (
+            f"{say(number.name, system)}, {unit_of(number.kind, system)}",
+            [
+                *(_range(number.by[name], number.kind, system) for name in head[:-1]),
+                _change(number, system),
+            ],
+        )
+        for number in found.numbers
+    ]
+    told = table(head, rows, width, (30, 15, 15, 15) if wide else (27, 14, 14))
     if any(_unsure(number) for number in found.numbers):
-        rows.append("? the model is unsure whether it rises or falls")
-    return [row[:width].rstrip() for row in rows]
+        told.append("? the model is unsure whether it rises or falls")
+    return told
 
 
 def key_line(found: "WhatIf", band: bool) -> str:
@@ -118,9 +167,12 @@ def key_line(found: "WhatIf", band: bool) -> str:
     return "   ".join(marks) + f"   ({hidden})"
 
 
-def travel_key() -> str:
+def travel_key(found: "WhatIf", width: int) -> list[str]:
     """Say how the bars are read."""
-    return "# used by 9 of 10 cars  - by 1 of 10  | the stop"
+    stop = any(one >= 1.0 - MOST for travel in found.travel for one in travel.meets.values() if one)
+    parts = ["# used by 9 of 10 cars", "- by 1 of 10", "| the stop"]
+    parts += ["stop: met by 9 of 10", "stop?: by 1 of 10"] if stop else []
+    return packed(parts, width)
 
 
 def basis_lines(found: "WhatIf", width: int) -> list[str]:
@@ -185,24 +237,6 @@ def _change(number: "Number", system: System) -> str:
 
 def _unsure(number: "Number") -> bool:
     return number.rises is not None and UNSURE < number.rises < 1.0 - UNSURE
-
-
-def _bars(travel: "Travel", names: Sequence[str], system: System, width: int) -> list[str]:
-    room = width - BAR_NAME - 34
-    there = travel.there.middle or 0.0
-    ends = [travel.used[name].high or 0.0 for name in names]
-    scale = max([there, *ends, 1e-6])
-    stop = round(room * there / scale)
-    rows = []
-    for name in names:
-        used = travel.used[name]
-        full, most = (round(room * (one or 0.0) / scale) for one in (used.low, used.high))
-        bar = ("#" * full + "-" * (most - full)).ljust(room + 1)
-        bar = f"{bar[:stop]}|{bar[stop + 1 :]}"
-        label = f"{travel.name if name == names[0] else '':<{BAR_NAME}}{MARKS[name]} {name:<9}"
-        told = f"{_range(used, 'length', system)} of {shown(there, 'length', system)}"
-        rows.append(f"{label}{bar} {told} {unit_of('length', system)}"[:width].rstrip())
-    return rows
 
 
 def _plot(

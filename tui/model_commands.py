@@ -47,7 +47,7 @@ def add_model_commands(command: AddCommand) -> None:
     crossover.add_argument(
         "--speed", nargs=2, metavar=("LOW", "HIGH"), help="piston speeds, such as 50mm/s 250mm/s"
     )
-    crossover.add_argument("--units", choices=("us", "metric"), default="us")
+    crossover.add_argument("--units", choices=("us", "metric"), help="those of OLD.csv if left out")
     _add_json(crossover)
 
 
@@ -120,13 +120,12 @@ def _input_faults() -> Iterator[None]:
 
 @contextmanager
 def _launch_faults(car: Path) -> Iterator[None]:
-    """Tell the first number of a car that no launch can have as a fault of its file."""
-    from rules.launch import LaunchParameterError
-
+    """Tell the first number that no car can have as a fault of its file."""
     try:
         yield
-    except LaunchParameterError as error:
-        raise Stop(CAR_FAULTS, f"{car.name}: no launch of it: {error.faults[0]}") from None
+    except ValueError as error:
+        first = getattr(error, "faults", (str(error),))[0]
+        raise Stop(CAR_FAULTS, f"{car.name}: no launch of it: {first}") from None
 
 
 def _state_of(car: "Car", log: Path) -> "State":

@@ -7,7 +7,8 @@ from rules.prompts import disputed_text
 from rules.state import State
 from tui.desk import Desk
 from tui.keys import ANSWER_KEYS, KEYS, shown
-from tui.lines import advice_lines, labelled, net_of, off_baseline, spoken, system
+from tui.lines import WIDTH, advice_lines, labelled, net_of, off_baseline, spoken, system
+from tui.rows import below
 from tui.visible import visible
 
 HALF = 38
@@ -27,7 +28,9 @@ def counts_page(state: State) -> list[str]:
     for one in adjusters(state.car).values():
         counted = f" from {one.count_from}" if one.count_from else ""
         value = f"{one.show(state.settings[one.id])}{counted}"
-        rows.append(f"{spoken(state, one.label):<38.38} {value:<22.22} {net_of(state, one.id)}")
+        label, net = spoken(state, one.label), net_of(state, one.id)
+        row = f"{label:<38} {value:<22} {net}"
+        rows += [row] if len(row) <= WIDTH else below(label, [value, net], WIDTH)
         if one.id in state.disputed:
             rows += labelled("", spoken(state, disputed_text(one, state)))
     if len(state.baselines) > 1:

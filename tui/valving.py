@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from rules.dyno_rows import SPEED_UNITS, DynoTableError
+from rules.kept_force import RISE_SPEED_M_S
 from rules.launch.crossover import (
     HIGH_SPEED_M_S,
     LOW_SPEED_M_S,
@@ -36,14 +37,18 @@ class Asked:
     """What was asked, and the answer.
 
     old, new: names of the tables.  count: setting on the old valving.
-    beyond: the answers ("low", "high") whose speed lies past what either table measured.
+    rise: the answer at the speed of a launch's rise, None where other speeds were asked for.
+    beyond: the answers ("low", "high", "rise") whose speed lies past what either table measured.
+    system: of the old table's own units.
     """
 
     old: str
     new: str
     count: float
     found: Crossover
+    rise: Match | None
     beyond: tuple[str, ...]
+    system: System
 
 
 def read_speed(text: str) -> float:
@@ -63,8 +68,8 @@ def read_speed(text: str) -> float:
     return value
 
 
-def read_table(path: Path) -> DynoTable:
-    """Read a dyno table from a CSV file.
+def read_table(path: Path) -> tuple[DynoTable, System]:
+    """Read a dyno table from a CSV file; return it with the system of its units of force.
 
     Raises:
         TableError: with every fault of the table, or saying why the file cannot be read.
@@ -73,7 +78,8 @@ def read_table(path: Path) -> DynoTable:
     try:
         if path.stat().st_size > _MOST_BYTES:
             raise TableError(f"{name}: larger than a dyno table can be")
-        return read_dyno_csv(path.read_text("utf-8-sig"))
+        text = path.read_text("utf-8-sig")
+        return read_dyno_csv(text), _system(text)
     except DynoTableError as error:
         faults = "\n".join(f"  {visible(fault)}" for fault in error.faults)
         raise TableError(f"{name}:\n{faults}") from None
@@ -82,42 +88,60 @@ def read_table(path: Path) -> DynoTable:
         raise TableError(f"{name}: cannot be read ({reason})") from None
 
 
+def _system(text: str) -> System:
+    """Return the system that the head of a table counts its force in."""
+    units = re.findall(r"\[\s*([^\[\]]*?)\s*\]", text.strip().splitlines()[0])
+    return "us" if units[-1] in ("lb", "lbf") else "metric"
+
+
 def ask(
-    old: Path, new: Path, count: float, low: float = LOW_SPEED_M_S, high: float = HIGH_SPEED_M_S
+    old: Path, new: Path, count: float, low: float | None = None, high: float | None = None
 ) -> Asked:
     """Return the counts on the new valving that give the old one's force at both speeds [m/s].
+
+    low, high: the usual ones where left out, and then the speed of the rise too.
 
     Raises:
         TableError: a table that cannot be used.
         ValvingError: a count that was not measured, or speeds the wrong way round.
     """
-    if not low < high:
+    slow, fast = low or LOW_SPEED_M_S, high or HIGH_SPEED_M_S
+    if not slow < fast:
         raise ValvingError("speed: found the low one not below the high one; wanted LOW HIGH")
-    before, after = read_table(old), read_table(new)
+    (before, system), (after, _) = read_table(old), read_table(new)
+    rise = None
     try:
         top = min(float(before.speeds[-1]), float(after.speeds[-1]))
-        found = crossover(before.curve(count), EveryCount(after), low, high, top)
+        curve, every = before.curve(count), EveryCount(after)
+        found = crossover(curve, every, slow, fast, top)
+        if low is None and high is None:
+            rise = crossover(curve, every, slow, RISE_SPEED_M_S, top).high
     except ValueError as error:
         raise ValvingError(f"{visible(old.name, 60)}: {error}") from None
-    beyond = tuple(end for end, v in (("low", low), ("high", high)) if v > top * (1.0 + 1e-9))
-    return Asked(old.name, new.name, count, found, beyond)
+    speeds = [("low", slow), ("high", fast), *([("rise", rise.speed)] if rise else [])]
+    beyond = tuple(end for end, speed in speeds if speed > top * (1.0 + 1e-9))
+    return Asked(old.name, new.name, count, found, rise, beyond, system)
 
 
-def as_lines(asked: Asked, system: System) -> str:
-    """Return the answers in words, low speed and high speed apart."""
-    found = asked.found
+def as_lines(asked: Asked, units: System | None = None) -> str:
+    """Return the answers in words, each speed apart; in the units of the old table, or others."""
+    found, system = asked.found, units or asked.system
     rows = [
         f"Old valving {visible(asked.old, 40)} at {asked.count:g}, "
         f"new valving {visible(asked.new, 40)}:",
         f"  low speed,  {_at(found.low, system)}{_noted(asked, 'low')}",
         f"  high speed, {_at(found.high, system)}{_noted(asked, 'high')}",
     ]
-    if found.agrees:
+    if asked.rise is not None:
+        rows.append(f"  the rise,   {_at(asked.rise, system)}{_noted(asked, 'rise')}")
+    same = asked.rise is None or asked.rise.setting in (None, found.low.setting)
+    if found.agrees and same:
         rows.append(f"Both answers are {found.low.setting:g}: that setting stands for the old one.")
     elif found.low.reachable and found.high.reachable:
         rows.append(
             "The answers differ: no one setting gives the old curve back. Take the low-speed one "
-            "for the rise and the settle, the high-speed one for the landing."
+            "for the settle, the fastest one for the rise and the landing: a front rises at "
+            + ("12 to 25 in/s." if system == "us" else "0.3 to 0.6 m/s.")
         )
     elif any(one.measured_to is not None for one in (found.low, found.high)):
         rows.append("No answer is given so far past what was measured.")
@@ -154,6 +178,7 @@ def as_json(asked: Asked) -> str:
             "count": asked.count,
             "low": one(asked.found.low, "low"),
             "high": one(asked.found.high, "high"),
+            "rise": one(asked.rise, "rise") if asked.rise else None,
             "agrees": asked.found.agrees,
         },
         indent=2,
@@ -163,6 +188,8 @@ def as_json(asked: Asked) -> str:
 def _at(match: Match, system: System) -> str:
     if match.measured_to is not None:
         measured = f"{match.measured_to * 1000:.3g} mm/s"
+        if system == "us":
+            measured += f" ({match.measured_to / INCH_M:.3g} in/s)"
         return f"{_speed(match.speed, system)}: no answer, measured only to {measured}"
     head = f"{_speed(match.speed, system)}: old force {_force(match.wanted, system)}; "
     if match.setting is None:
@@ -182,6 +209,7 @@ def _force(newtons: float, system: System) -> str:
 
 
 def _noted(asked: Asked, end: str) -> str:
-    match = asked.found.low if end == "low" else asked.found.high
+    match = {"low": asked.found.low, "high": asked.found.high, "rise": asked.rise}[end]
+    assert match is not None
     past = end in asked.beyond and match.measured_to is None
     return " (past the fastest point measured)" if past else ""

@@ -16,7 +16,6 @@ from tui.drawings import (
     damper_drawing,
     key_line,
     launch_drawing,
-    names_of,
     number_lines,
     travel_drawing,
     travel_key,
@@ -72,12 +71,11 @@ def page_lines(found: "WhatIf", page: int, system: System, width: int, height: i
     if found.missing:
         return missing_lines(found, width)[:height]
     basis = [say(row, system) for row in basis_lines(found, width)]
-    drawn_rows = (
-        height - DRAWN_BASIS,
-        height - DRAWN_BASIS,
-        len(found.travel) * len(names_of(found)) + 1,
-    )
-    least = drawn_rows[page] if page < len(drawn_rows) else len(found.numbers) + 2
+    least = height - DRAWN_BASIS
+    if page == 2:
+        least = len(travel_drawing(found, system, width)) + len(travel_key(found, width))
+    elif page > 2:
+        least = len(number_lines(found, system, width))
     if len(basis) > height - least:
         basis = basis[: max(1, height - least)]
         whole_words = shorten(basis[-1], width - len(REST), placeholder="")
@@ -85,15 +83,18 @@ def page_lines(found: "WhatIf", page: int, system: System, width: int, height: i
     room = height - len(basis)
     match page:
         case 0:
-            drawn = damper_drawing(found, system, width, room - 1)
-            key = [key_line(found, band=False)] if found.curves else []
+            key = wrap(key_line(found, band=False), width) if found.curves else []
+            drawn = damper_drawing(found, system, width, room - max(1, len(key)))
         case 1:
-            drawn, key = launch_drawing(found, system, width, room - 1), [key_line(found, True)]
+            key = wrap(key_line(found, True), width)
+            drawn = launch_drawing(found, system, width, room - len(key))
         case 2:
-            drawn, key = travel_drawing(found, system, width), [travel_key()]
+            drawn, key = travel_drawing(found, system, width), travel_key(found, width)
         case _:
             drawn, key = number_lines(found, system, width), []
-    return [*drawn[: room - len(key)], *key, *basis]
+    # A low window loses what the numbers lean on, and what the marks mean, before a number.
+    basis = basis[: max(0, height - len(drawn) - len(key))]
+    return [*drawn, *key[: max(0, height - len(drawn))], *basis]
 
 
 def missing_lines(found: "WhatIf", width: int) -> list[str]:
@@ -111,7 +112,7 @@ def paper(found: "WhatIf", system: System) -> str:
         return "\n".join(missing_lines(found, PAPER_WIDTH))
     blocks = [
         number_lines(found, system, PAPER_WIDTH),
-        [*travel_drawing(found, system, PAPER_WIDTH), travel_key()],
+        [*travel_drawing(found, system, PAPER_WIDTH), *travel_key(found, PAPER_WIDTH)],
         [
             *damper_drawing(found, system, PAPER_WIDTH, PAPER_HEIGHT),
             *([key_line(found, band=False)] if found.curves else []),

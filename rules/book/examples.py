@@ -91,8 +91,20 @@ def example_car(kind: ExampleCar) -> Car:
             "wheelie_bars": kind.wheelie_bars,
             "dampers": dampers,
             "levers": levers,
+            "stock": _measured_valvings() if kind.measured_valvings else [],
         }
     )
+
+
+def _measured_valvings() -> list[dict[str, object]]:
+    """Return the front valving and firmer ones, each half as firm again: linear, invented."""
+    stock: list[dict[str, object]] = []
+    for name, firm in (("50", 1.0), ("51", 1.5), ("52", 2.25), ("53", 3.375)):
+        rows = [f"{speed}, {firm * speed}, {2 * firm * speed}" for speed in (50, 250, 650)]
+        table = [f"speed [mm/s], 0 [N], {CLICKS} [N]", *rows]
+        tables = {f"{stroke}_dyno": table for stroke in ("compression", "rebound")}
+        stock.append({"kind": "valving", "axle": "front", "name": name, **tables})
+    return stock
 
 
 def example_log(car: Car) -> list[ev.Body]:

@@ -171,12 +171,16 @@ LeverText = Annotated[KnobLever | OtherLever, Field(union_mode="left_to_right")]
 
 
 class ExampleCar(Page):
-    """How the car of an example differs from the plain one: everything fitted, all at middle."""
+    """How the car of an example differs from the plain one: everything fitted, all at middle.
+
+    measured_valvings: dyno tables are known of the front valving and of a firmer one.
+    """
 
     rear_suspension: RearSuspension = "four-link"
     wheelie_bars: bool = False
     at: Literal["middle", "soft end", "hard end", "near hard end"] = "middle"
     without: tuple[Literal["low speed knobs", "high speed knobs", "knobs", "levers"], ...] = ()
+    measured_valvings: bool = False
 
 
 class Example(Page):

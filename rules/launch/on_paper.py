@@ -73,9 +73,13 @@ class Paper:
 
 
 def on_paper(car: Car) -> Paper:
-    """Read a car file into the parameters of a launch; dampers are the generic family's middle."""
+    """Read a car file into the parameters of a launch; dampers are the generic family's middle.
+
+    Raises:
+        ValueError: unsprung masses that leave no body.
+    """
     paper = Paper()
-    total, mass_known = _value(car, "masses.total", _corner_sum(car) or TYPICAL_MASS_KG)
+    total, mass_known = _value(car, "masses.total", _corner_sum(car) or _typical_mass(car))
     if car.masses.total_kg is None and _corner_sum(car):
         mass_known = Known.MEASURED
     base, base_known = _value(car, "geometry.wheelbase", TYPICAL_WHEELBASE_M)
@@ -85,6 +89,9 @@ def on_paper(car: Car) -> Paper:
     }
     front, rear = (unsprung[end][0] for end in AXLES)
     sprung = total - front - rear
+    if sprung <= 0.0:
+        found = f"found {total:.0f} kg with {front + rear:.0f} kg of it unsprung"
+        raise ValueError(f"masses.total: {found}; wanted more than the unsprung masses weigh")
     g = STANDARD_GRAVITY_M_S2
     a = base * (1.0 - (total * front_share - front) / sprung)
     a = min(max(a, 0.1 * base), 0.9 * base)
@@ -121,6 +128,16 @@ def _value(car: Car, key: str, default: float) -> tuple[float, Known]:
                 return default, Known.UNKNOWN
             return float(value), Known.GUESSED if key in car.guesses else Known.MEASURED
     raise KeyError(key)
+
+
+def _typical_mass(car: Car) -> float:
+    """Return a typical total, never below what the unsprung masses of the file belong to."""
+    given = [
+        one / _UNSPRUNG_SHARE[end]
+        for end in AXLES
+        if (one := getattr(car.masses, f"{end}_unsprung_kg")) is not None
+    ]
+    return float(max([TYPICAL_MASS_KG, *given]))
 
 
 def _corner_sum(car: Car) -> float | None:

@@ -6,13 +6,12 @@ from typing import Any
 import pytest
 from crew import Crew, steps_of
 
-from rules import gates
 from rules.after_verdict import undo_turns
 from rules.book import Book, shipped
 from rules.book.examples import example_car
 from rules.book.schema import UNKNOWN, UPWARD, RuleText
-from rules.dangers import never_back
 from rules.situation import situation
+from rules.turn_gates import refused
 
 BOOK = shipped()
 # A rule that wants another tried before it has no first pass of its own.
@@ -71,8 +70,7 @@ class Player:
         crew = self.crew
         turns = undo_turns(crew.state, list(crew.state.changes[-changes:]))
         now = situation(crew.state, crew.run, crew.book)
-        never = gates.never(turns, crew.fitted, now.facts, back=True)
-        return never or never_back(crew.state, turns)
+        return refused(now, turns, back=True)
 
 
 def first(rule_id: str) -> Player:

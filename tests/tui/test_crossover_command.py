@@ -152,3 +152,44 @@ def test_far_past_the_fastest_point_the_answer_is_withheld(
     assert found["low"]["measured_to_m_s"] is None
     assert found["high"]["measured_to_m_s"] == pytest.approx(0.02)
     assert [found["high"][key] for key in ("setting", "force_n", "wanted_n")] == [None] * 3
+
+
+METRIC = """speed [mm/s],0 [N],6 [N],12 [N]
+25,44,80,133
+250,490,756,1157
+500,845,1246,1824
+"""
+
+
+def test_units_are_those_of_the_table_unless_others_are_asked_for(
+    run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A table in newtons is answered in newtons; the old table's where the two differ."""
+    (tmp_path / "metric.csv").write_text(METRIC, encoding="utf-8")
+    assert run("--count", "6", old="metric.csv", new="metric.csv") == OK
+    out = capsys.readouterr().out
+    assert " N;" in out
+    assert " lb" not in out
+    assert "in/s" not in out
+    assert run("--count", "6", old="metric.csv") == OK
+    assert " lb" not in capsys.readouterr().out
+    assert run("--count", "6", "--units", "us", old="metric.csv", new="metric.csv") == OK
+    assert " lb;" in capsys.readouterr().out
+    assert run("--count", "6") == OK
+    assert " lb;" in capsys.readouterr().out
+
+
+def test_the_rise_is_answered_too_and_never_by_the_low_speed_count(
+    run: Run, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """At 20 in/s 280 lb lies between 210 at count 4 and 300 at 8: 4 + 4 ln(280/210)/ln(300/210),
+    by hand 7.2."""
+    assert run("--count", "6") == OK
+    out = capsys.readouterr().out
+    assert "the rise,   20 in/s: old force 280 lb; set 7 (exactly 7.2)" in out
+    assert "low-speed one for the rise" not in out
+    assert "a front rises at 12 to 25 in/s" in out
+    assert run("--count", "6", "--json") == OK
+    assert json.loads(capsys.readouterr().out)["rise"]["setting"] == 7
+    assert run("--count", "6", "--json", "--speed", "2in/s", "10in/s") == OK
+    assert json.loads(capsys.readouterr().out)["rise"] is None

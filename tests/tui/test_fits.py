@@ -25,6 +25,7 @@ from rules.changes import Change, Step
 from rules.expected import Effect, Expected, Range, Standing
 from rules.expected_words import LONGEST, expected_text
 from rules.ladders import ladder
+from rules.launch.forecast import HELD
 from rules.launch.goals import MEASURES
 from rules.prompts import Prompt
 from rules.situation import situation
@@ -234,7 +235,7 @@ def test_the_model_never_says_more_than_its_longest(standing: Standing, system: 
             "the full step: safety; maybe not enough",
         ],
         "unsure": ["it hangs on numbers that are not known"],
-        "small effect": ["thrust and spring hold it up"],
+        "small effect": [HELD.format(2.0, 50.0)],
     }
     widest = {"length": (0.26, 0.99), "distance": (30.5, 99.0), "force": (10.5e3, 49.4e3)}
     effects = []

@@ -34,6 +34,9 @@ async def test_a_ring_at_the_stop(rig: Rig) -> None:
     await rig.choose("front ring")
     assert "From the seal to the ring" in rig.text
     await rig.type("2.8")
+    assert "Was it braked hard before the ring was read?" in rig.text
+    await rig.choose("no")
+    assert "at least 3.1 in" in rig.message
     assert "at the stop" in rig.message
     assert rig.state.runs[-1].measured["front ring"].inputs["ratio"] == 0.9
 

@@ -45,7 +45,7 @@ async def test_t_and_consult_make_the_same_change(keys: list[str], action: dict[
         await rig.keys("t")
         await rig.choose("front valving")
         await rig.choose("stack 2")
-        assert "Today's force kept at low speed: rebound 9 to 3" in rig.text
+        assert "kept at 51 mm/s, the settle: rebound 9 to 3" in rig.text
         await rig.choose("typed" if keys else "low speed")
         for text in keys:
             await rig.type(text)

@@ -35,6 +35,7 @@ from rules.shop.rounds import (
 from rules.shop.sheet import Edit, Filling, Result, Sheet, prompt_of
 from tui.desk import Desk
 from tui.lines import prompt_rows, spoken, spoken_prompt
+from tui.rows import beside
 from tui.screens.reading import ReadingScreen
 from tui.visible import visible
 from tui.widgets.asker import Asker, is_open
@@ -174,11 +175,11 @@ class SheetScreen(Screen[str | None]):
         """Return what was answered, the latest last; before the first answer, the procedure."""
         given = lines_of(self.sheet, now)
         if now.answers:
-            return [self._row(label, words) for label, words in given]
+            return [row for label, words in given for row in self._rows(label, words)]
         return self.procedure_lines()
 
-    def _row(self, label: str, words: str) -> str:
-        return visible(f"{self.spoken(label):<{LABEL}} {self.spoken(words)}", self.width)
+    def _rows(self, label: str, words: str) -> list[str]:
+        return beside(self.spoken(label), self.spoken(words), self.width, LABEL)
 
     def procedure_lines(self) -> list[str]:
         """Return how it is done, numbered."""
@@ -240,8 +241,14 @@ class SheetScreen(Screen[str | None]):
             kept = self.desk.keep is not None and result.edits
             return ["The car file says all of it already."] if kept else []
         return ["For the car file:"] + [
-            visible(self.spoken(f"  {edit.label}: {was} -> {after}"), self.width)
+            row
             for edit, was, after in rows
+            for row in wrap(
+                self.spoken(f"{edit.label}: {was} -> {after}"),
+                self.width,
+                initial_indent="  ",
+                subsequent_indent="    ",
+            )
         ]
 
     def _misfits(self, now: Filling) -> list[str]:
@@ -375,7 +382,9 @@ class SheetScreen(Screen[str | None]):
     def action_whole(self) -> None:
         """Show everything answered, and what it comes to."""
         now = self.looked_at
-        given = [self._row(label, words) for label, words in lines_of(self.sheet, now)]
+        given = [
+            row for label, words in lines_of(self.sheet, now) for row in self._rows(label, words)
+        ]
         edits = self._edits(now)
         lines = [*self.result_lines(now), *edits, "", *given]
         self.app.push_screen(ReadingScreen(self.sheet.name, lines))

@@ -60,6 +60,7 @@ class WhatIfScreen(Screen[None]):
         self.numbers: dict[str, CarNumbers] = {}
         self.page = 0
         self.asked = 0
+        self.told = ""
         self._busy = False
 
     def compose(self) -> ComposeResult:
@@ -197,10 +198,12 @@ class WhatIfScreen(Screen[None]):
             self._start()
             return
         self.found, self.numbers = event.found, event.numbers
-        self._say(f"No numbers: {event.said}" if event.said else "")
+        if event.said or self.told == WORKING:
+            self._say(f"No numbers: {event.said}" if event.said else "")
         self._draw()
 
     def _say(self, text: str) -> None:
+        self.told = text
         self.query_one("#message", Static).update(spoken(self.state, text))
 
     def _draw(self) -> None:
