@@ -6,11 +6,10 @@ common practice, no source. What was not noted is never better.
 
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, replace
-from typing import TypeVar
+from typing import TypeVar, get_args
 
 from rules.airs import air_of, celsius, in_si
 from rules.events import ConditionsNoted, Surface
-from rules.readings import SURFACES
 from rules.slip import Lane
 from rules.state import Run, State
 from rules.symptoms import WHAT_ELSE
@@ -92,8 +91,8 @@ def _is_no_poorer(
 
 
 def _holds_no_less(have: str, want: str) -> bool:
-    order: list[str] = list(SURFACES)
-    return order.index(have) <= order.index(want)
+    best_first = get_args(Surface)
+    return best_first.index(have) <= best_first.index(want)
 
 
 def _no_hotter(have_c: float, want_c: float) -> bool:
