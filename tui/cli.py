@@ -4,6 +4,7 @@ import argparse
 import json
 import os
 import sys
+import warnings
 from collections.abc import Callable, Sequence
 from io import TextIOWrapper
 from pathlib import Path
@@ -37,6 +38,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):  # Not every console can show every name.
             stream.reconfigure(errors="backslashreplace")
+    if not sys.warnoptions:
+        # A library's warning is for who writes the program, not for a crew at the line.
+        warnings.simplefilter("ignore")
     parser = _parser()
     args = parser.parse_args(argv)
     run: Callable[[argparse.Namespace], int] = args.run

@@ -24,6 +24,7 @@ from tui.car_number_pages import paper as numbers_paper
 from tui.day_drawings import responses
 from tui.day_pages import day_lines, split_lines
 from tui.drawings import number_lines, shown, travel_drawing, travel_key
+from tui.lines import named_whole, off_baseline, strip
 from tui.log_page import log_page
 from tui.reports import counts_page
 from tui.rows import below, beside, kept_to, packed, table
@@ -199,3 +200,17 @@ def test_the_parts_of_a_row_move_and_are_never_cut(width: int) -> None:
             assert max(map(len, lines)) <= width
             assert NUMBER.findall(text)[0] in NUMBER.findall("\n".join(lines))
     assert max(map(len, packed(["12345.6 to 23456.7"] * 5, width))) <= width
+
+
+@pytest.mark.parametrize("width", [80, 60])
+def test_what_stands_off_the_baseline_is_named_whole_or_not_at_all(width: int) -> None:
+    state = make_desk().state
+    moved = {key: value + 1 for key, value in state.settings.items() if "left" in key}
+    state = replace(state, settings={**state.settings, **moved})
+    names = off_baseline(state, words=False)
+    line = strip(state, width)[1]
+    assert len(line) <= width
+    shown_names = line.partition("off baseline: ")[2].removesuffix(", ...").split(", ")
+    assert [one for one in shown_names if one not in (*names, "...")] == []
+    assert named_whole(["a +12", "b -3"], 11) == "a +12, b -3"
+    assert named_whole(["a +12", "b -3"], 10) == "a +12, ..."
