@@ -10,17 +10,23 @@ from types import TracebackType
 from typing import Any, Self
 from uuid import UUID
 
+from profiles.local_time import here
 from profiles.logfile import LogError, copy_log, explained, log_in_memory, open_log, transaction
 from rules.log.events import BODY, Body, Event
-from rules.log.fold import apply, fold
+from rules.log.folds.fold import apply, fold
 from rules.log.merge import apply_or_list, is_merged, state_of
 from rules.log.state import State
 
 _COLUMNS = "position, id, device, seq, at, body"
 
 
+MOVED = (
+    "another window answered for this car meanwhile; nothing was written here: look, then answer"
+)
+
+
 class LogMovedError(LogError):
-    """Another program added to the log meanwhile: look at the new state, then answer again."""
+    """Another window added to the log meanwhile: look at the new state, then answer again."""
 
 
 class Logbook:
@@ -102,9 +108,7 @@ class Logbook:
                 moved = self._catch_up()
                 fresh = [(key, body) for key, body in identified if not self._has(key)]
                 if moved and fresh:
-                    raise LogMovedError(
-                        f"{self._name}: another program added to this log; nothing was written"
-                    )
+                    raise LogMovedError(MOVED)
                 events = self._numbered(fresh, now)
                 state = fold(events, self._state)
                 position = self._write(events)
@@ -129,9 +133,7 @@ class Logbook:
             try:
                 with transaction(self._log):
                     if self._catch_up():
-                        raise LogMovedError(
-                            f"{self._name}: another program added to this log; nothing was written"
-                        )
+                        raise LogMovedError(MOVED)
                     self._write(events)
                     if closing is not None:
                         self._write(self._numbered([(ids(), closing)], now))
@@ -189,9 +191,10 @@ class Logbook:
         key, device, seq, at, body = columns
         try:
             happened = BODY.validate_json(body)
-            return Event.model_validate(
+            event = Event.model_validate(
                 {"id": key, "device": device, "seq": seq, "at": at, "body": happened}
             )
+            return event.model_copy(update={"at": here(event.at)})
         except ValueError as error:
             raise LogError(
                 f"{self._name}: event {position} is not one this version can read"
@@ -205,7 +208,7 @@ class Logbook:
         query = "SELECT coalesce(max(seq), 0) FROM events WHERE device = ?"
         last = self._log.execute(query, (self._device,)).fetchone()[0]
         return [
-            Event(id=key, device=self._device, seq=seq, at=now, body=body)
+            Event(id=key, device=self._device, seq=seq, at=here(now), body=body)
             for seq, (key, body) in enumerate(fresh, last + 1)
         ]
 

@@ -56,7 +56,7 @@ _REASONS = {
     "SQLITE_READONLY_DBMOVED": "this log was moved or deleted while it was in use",
     "SQLITE_READONLY": "this log is read-only; nothing was written",
     "SQLITE_FULL": "the disk is full; nothing was written",
-    "SQLITE_BUSY": "another program is holding this log; nothing was written, try again",
+    "SQLITE_BUSY": "another window is writing to this log; nothing was written, try again",
     "SQLITE_CANTOPEN": "this log cannot be opened; is its folder there, and may it be written?",
     "SQLITE_IOERR": "the disk failed; the last answer may or may not be kept",
 }

@@ -81,7 +81,7 @@ _MEANINGS = {
     "Axle": {
         "spring_rate": "Of the spring itself.",
         "motion_ratio": "Damper travel divided by wheel travel.",
-        "spring_motion_ratio": "Spring travel divided by wheel travel, if not on the damper.",
+        "spring_motion_ratio": "Spring travel over wheel travel, if off the damper; of a leaf 1.",
         "damper_angle": "Lean from the path of the lower mount, in degrees, if not in the ratio.",
         "bump_travel": "At the wheel, from ride height up to the stop.",
         "droop_travel": "At the wheel, from ride height down to stop or limiter.",
@@ -141,7 +141,7 @@ _MEANINGS = {
         "positions": "Names in place of numbers, from the lowest or softest to the highest.",
         "start": "Today's number, or today's position by its name.",
         "makers_minimum": "From the maker's sheet; never advised below.",
-        "minutes": "What a change costs.",
+        "minutes": "What a change costs; what such a lever usually takes where it is left out.",
         "lift_car": "Whether the car must be lifted.",
         "tools": "What has to be at hand.",
     },

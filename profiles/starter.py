@@ -52,7 +52,7 @@ guesses = []               # such as "geometry.cg_height"
 # spring_motion_ratio =  # spring travel divided by wheel travel, if it is not on the damper
 # bump_travel =     # {in|mm} at the wheel, from ride height up to the stop
 # droop_travel =    # {in|mm} at the wheel, from ride height down
-# tyre = ""         # "bias slick", "radial", "front runner", "street" or "other"
+# tyre = ""         # "bias slick", "radial", "drag radial", "front runner", "street", "other"
 # tyre_diameter =   # {in|mm}
 # tyre_rate =       # {lb/in|N/mm}, of one standing tyre
 

@@ -1,6 +1,6 @@
 """One question and what answers it: the prompt, its choices, and the check of an answer."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -9,18 +9,26 @@ PromptKind = Literal["one", "many", "tick", "number", "text"]
 
 @dataclass(frozen=True)
 class Choice:
-    """One answer. `why_not` disables it and says why."""
+    """One answer. `why_not` disables it and says why.
+
+    `key` picks it on the screen in place of its number: a letter where something is asked back, for
+    the digits of a number being typed may still be on their way.
+    """
 
     id: str
     label: str
     why_not: str = ""
+    key: str = ""
 
 
 @dataclass(frozen=True)
 class Prompt:
     """One question. `default` is what Enter takes; `about` is what the screen draws with it.
 
-    `step` is the adjuster whose turn of a work order it is about.
+    `step` is the adjuster whose turn of a work order it is about. `alone` are choices that say
+    there is nothing else, and so are never marked with another. `decimals` are implied where only
+    digits were typed: 1412 is a 60-foot. `claims` says that its digits tell what a hand did or
+    that the car ran.
     """
 
     id: str
@@ -39,6 +47,22 @@ class Prompt:
     step: str = ""
     reason: str = ""
     notice: str = ""
+    alone: tuple[str, ...] = ()
+    decimals: int = 0
+    claims: bool = False
+
+    @property
+    def asks_back(self) -> bool:
+        """Whether letters answer, and no digit does."""
+        return any(choice.key.isalpha() for choice in self.choices)
+
+    def clash(self, marked: Sequence[str]) -> str:
+        """Say why these choices cannot be marked together, or nothing."""
+        one = next((one for one in marked if one in self.alone), None)
+        if one is None or len(set(marked)) < 2:
+            return ""
+        label = next((c.label for c in self.choices if c.id == one), "Don't know")
+        return f"{label!r} goes with nothing else: mark it alone, or not at all"
 
 
 NewId = Callable[[], str]
@@ -64,7 +88,10 @@ def check(prompt: Prompt, value: Given) -> Given:
             many = (value,) if isinstance(value, str) else value
             if not isinstance(many, tuple) or not many:
                 raise _misfit(prompt, value, "at least one of " + _ids(prompt))
-            return tuple(_check_choice(prompt, one) for one in dict.fromkeys(many))
+            marked = tuple(_check_choice(prompt, one) for one in dict.fromkeys(many))
+            if clash := prompt.clash(marked):
+                raise AnswerError(f"{prompt.id}: {clash}")
+            return marked
         case "number":
             return _check_number(prompt, value)
         case "text":
@@ -88,10 +115,13 @@ def _check_number(prompt: Prompt, value: Given) -> str | float:
     if value in ("", UNKNOWN) and prompt.optional:
         return UNKNOWN
     wanted = f"{prompt.low:g} to {prompt.high:g} {prompt.unit}".strip()
+    typed = str(value).strip()
     try:
-        number = float(str(value).replace(",", "."))
+        number = float(typed.replace(",", "."))
     except ValueError:
         raise _misfit(prompt, value, wanted) from None
+    if prompt.decimals and typed.isdecimal() and number > prompt.high:
+        number = round(number / 10**prompt.decimals, prompt.decimals)
     if not prompt.low <= number <= prompt.high:
         raise _misfit(prompt, value, wanted)
     return number

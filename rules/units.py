@@ -19,6 +19,8 @@ STANDARD_GRAVITY_M_S2 = 9.80665
 POUND_FORCE_N = POUND_KG * STANDARD_GRAVITY_M_S2
 HORSEPOWER_W = 550 * FOOT_M * POUND_FORCE_N
 MILE_M = 5280 * FOOT_M
+# Lengths as a crew writes them behind a lever of its own.
+LENGTHS_M = {"in": INCH_M, "mm": 0.001, "cm": 0.01, "m": 1.0}
 INCH_OF_MERCURY_PA = 3386.389
 
 System = Literal["us", "metric"]

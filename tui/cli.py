@@ -4,16 +4,26 @@ import argparse
 import json
 import os
 import sys
+import warnings
 from collections.abc import Callable, Sequence
 from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rules import __version__
-from tui.carry_commands import add_carry_commands
-from tui.import_command import add_import_command
-from tui.model_commands import add_model_commands
-from tui.stop import ANSWER_FAULTS, BOOK_FAULTS, CAR_FAULTS, LOG_FAULTS, OK, STATUSES, USAGE, Stop
+from tui.commands.carry import add_carry_commands
+from tui.commands.import_passes import add_import_command
+from tui.commands.model import add_model_commands
+from tui.commands.stop import (
+    ANSWER_FAULTS,
+    BOOK_FAULTS,
+    CAR_FAULTS,
+    LOG_FAULTS,
+    OK,
+    STATUSES,
+    USAGE,
+    Stop,
+)
 
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
@@ -28,6 +38,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):  # Not every console can show every name.
             stream.reconfigure(errors="backslashreplace")
+    if not sys.warnoptions:
+        # A library's warning is for who writes the program, not for a crew at the line.
+        warnings.simplefilter("ignore")
     parser = _parser()
     args = parser.parse_args(argv)
     run: Callable[[argparse.Namespace], int] = args.run
@@ -155,7 +168,7 @@ def _own_book(folder: "DataFolder") -> "Book":
 
 
 def _pick(args: argparse.Namespace) -> int:
-    from tui.shop_commands import describe, draft_in
+    from tui.commands.shop import describe, draft_in
 
     _need_a_terminal()
     folder = _folder(args, write=True)
@@ -187,7 +200,7 @@ def _demo(args: argparse.Namespace) -> int:
 
 
 def _open(args: argparse.Namespace) -> int:
-    from tui.shop_commands import known_car
+    from tui.commands.shop import known_car
 
     _need_a_terminal()
     folder = _folder(args, write=True)
@@ -195,7 +208,7 @@ def _open(args: argparse.Namespace) -> int:
 
 
 def _shop(args: argparse.Namespace) -> int:
-    from tui.shop_commands import known_car
+    from tui.commands.shop import known_car
 
     _need_a_terminal()
     folder = _folder(args, write=True)
@@ -205,7 +218,7 @@ def _shop(args: argparse.Namespace) -> int:
 
 
 def _card(args: argparse.Namespace) -> int:
-    from tui.shop_commands import Wish, known_car, write_card
+    from tui.commands.shop import Wish, known_car, write_card
 
     folder = _folder(args, write=False)
     wish = Wish(args.sheet, args.blank)
@@ -214,12 +227,14 @@ def _card(args: argparse.Namespace) -> int:
 
 def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = False) -> int:
     from profiles.files import CarFileError
+    from profiles.local_time import now_here
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
+    from profiles.open_windows import open_window, this_user
     from profiles.paths import DataFolderError
     from rules.book import shipped
     from tui.app import SetdownApp
-    from tui.opening import open_car
+    from tui.opening import open_car, windows_page
 
     notice = ""
     try:
@@ -230,13 +245,18 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = 
         book = shipped()
         notice = "Your own rule pages have faults and are left out: see setdown book check."
     try:
-        with Logbook.open(folder.log_file(car_id), folder.device_id()) as log:
+        path = folder.log_file(car_id)
+        with (
+            Logbook.open(path, folder.device_id()) as log,
+            open_window(path.parent, now_here(), this_user()) as others,
+        ):
             opened = open_car(folder, car_id, log, book, notice)
             desk = opened.desk
             if meeting and desk.prompt.id == "meeting":
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
-            SetdownApp(desk, shop=shop, pages=opened.pages).run(mouse=False)
+            pages = [*windows_page(others), *opened.pages]
+            SetdownApp(desk, shop=shop, pages=pages).run(mouse=False)
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except (LogError, DataFolderError) as error:
@@ -252,7 +272,7 @@ def _cars(args: argparse.Namespace) -> int:
 
 def _new(args: argparse.Namespace) -> int:
     from profiles.starter import new_car_text
-    from tui.shop_commands import describe
+    from tui.commands.shop import describe
 
     if args.file is None:
         _need_a_terminal()
@@ -331,7 +351,7 @@ def _consult(args: argparse.Namespace) -> int:
     from profiles.files import CarFileError, load_car
     from profiles.logfile import LogError
     from rules.launch.forecast import launch_model
-    from tui.consult import ConsultError, as_json, as_lines, consult, read_answers
+    from tui.commands.consult import ConsultError, as_json, as_lines, consult, read_answers
 
     try:
         car = load_car(args.car)

@@ -2,9 +2,10 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime
+from datetime import datetime
 from uuid import UUID, uuid4
 
+from profiles.local_time import now_here
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
 from rules.book import Book
@@ -25,11 +26,6 @@ from rules.question import Given, Prompt
 SEEDED_BASELINE = "Car file"
 
 
-def utc_now() -> datetime:
-    """Return the time, to the second."""
-    return datetime.now(UTC).replace(microsecond=0)
-
-
 def new_name() -> str:
     """Return a fresh identifier."""
     return uuid4().hex
@@ -48,7 +44,7 @@ class Desk:
 
     log: Logbook
     book: Book
-    clock: Callable[[], datetime] = utc_now
+    clock: Callable[[], datetime] = now_here
     event_ids: Callable[[], UUID] = uuid4
     names: Callable[[], str] = new_name
     model: Model | None = None
@@ -75,7 +71,11 @@ class Desk:
     @property
     def prompt(self) -> Prompt:
         """The one question that is open now."""
-        return hinted(next_step(self.state, self.book), self.state)
+        state = self.state
+        if state.meeting is None:
+            # A meeting that nobody named is called by the day it is today, not by the last entry's.
+            state = replace(state, now=self.clock())
+        return hinted(next_step(state, self.book), state)
 
     def describe(self, car: Car) -> None:
         """Take the car file in: a new log starts from its counts, an older one keeps its own.

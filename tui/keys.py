@@ -86,10 +86,16 @@ def shown(key: str) -> str:
     return "?" if key == "question_mark" else key
 
 
-def footer(width: int = 80) -> str:
-    """Return the footer; where it is too wide, the keys before help go."""
+def footer(width: int = 80, *, typing: bool = False) -> str:
+    """Return the footer; where it is too wide, the keys before help go.
+
+    typing: a line is being typed, where letters are text and only these keys are keys.
+    """
     keys = ["Enter take", "Bksp back"]
-    keys += [f"{shown(key.key)} {key.label}" for key in KEYS if key.footer]
+    if typing:
+        keys += [f"{key.typing_key.upper()} {key.label}" for key in KEYS if key.typing_key]
+    else:
+        keys += [f"{shown(key.key)} {key.label}" for key in KEYS if key.footer]
     while len(" | ".join(keys)) > width - 2 and len(keys) > 1:
         del keys[-2]
     return " " + " | ".join(keys)

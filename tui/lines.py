@@ -3,7 +3,7 @@
 from dataclasses import replace
 from textwrap import wrap
 
-from rules.advice import gates
+from rules.advice.safety import gates
 from rules.car.adjusters import Turn, adjusters, pair_of
 from rules.launch.words import LONGEST, ROOMY, expected_text
 from rules.log.advice import Advice
@@ -82,8 +82,20 @@ def strip(state: State, width: int = 80) -> list[str]:
     left = visible(left, width - len(right) - 1)
     first = left + " " * (width - len(right) - len(left)) + right
     off = off_baseline(state, words=False)
-    tail = "all at baseline" if not off else f"{len(off)} off baseline: {', '.join(off)}"
-    return [first, visible(f" {unresolved(state)} | {tail}", width)]
+    second = f" {unresolved(state)} | all at baseline"
+    if off:
+        second = f" {unresolved(state)} | {len(off)} off baseline: "
+        second += named_whole(off, width - len(second))
+    return [first, visible(second, width)]
+
+
+def named_whole(names: list[str], room: int) -> str:
+    """Return as many of the names as there is room for, none of them cut."""
+    for count in range(len(names), 0, -1):
+        told = ", ".join(names[:count]) + (", ..." if count < len(names) else "")
+        if len(told) <= room:
+            return told
+    return "..."
 
 
 def unresolved(state: State) -> str:

@@ -6,14 +6,17 @@ from functools import partial
 
 from profiles.files import CarFileError, car_before, load_car
 from profiles.logbook import Logbook
+from profiles.open_windows import Window
 from profiles.paths import DataFolder
 from rules.book import Book
 from rules.car.edits import Edit
 from rules.car.model import Car
 from rules.car.values import FileBefore, differences
 from rules.launch.forecast import launch_model
+from rules.moments import stamp
 from rules.wording import say
 from tui.desk import Desk
+from tui.visible import visible
 
 Pages = list[tuple[str, list[str]]]
 
@@ -49,6 +52,22 @@ def open_car(folder: DataFolder, car_id: str, log: Logbook, book: Book, notice: 
         pages = _changed(known, car)
     desk.describe(car)
     return Opened(desk, pages)
+
+
+def windows_page(others: Sequence[Window]) -> Pages:
+    """Return the page that says who else has the car open, none where nobody has."""
+    if not others:
+        return []
+    lines = [
+        "This car is open in another window already:",
+        "",
+        *(visible(f"  {one.who}, since {stamp(one.since)}") for one in others),
+        "",
+        "Both write in one log, and nothing is lost. Where the other one answered",
+        "meanwhile, this one shows it at your next answer, and asks again.",
+        "Best answer in one window only, and close the other with q.",
+    ]
+    return [("Open in another window", lines)]
 
 
 def _edit(folder: DataFolder, car_id: str, edits: Sequence[Edit]) -> Car:

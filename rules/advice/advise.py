@@ -1,24 +1,38 @@
 """From a fully answered pass to exactly one piece of advice."""
 
 from rules import __version__, wording
-from rules.advice import gates, texts
+from rules.advice import texts
 from rules.advice.after_verdict import after_the_verdict
+from rules.advice.asking.nobody_knows import NOBODY, stays, sure_turn, why_sure
 from rules.advice.candidates import Candidate, candidates
 from rules.advice.change_evidence import evidence_of
 from rules.advice.drafts import turn_draft
+from rules.advice.ladders import ladder
+from rules.advice.made_whole import made_whole
+from rules.advice.own_change import suspected
+from rules.advice.put_right import BESIDE
+from rules.advice.safety.job_time import counted
 from rules.advice.situation import Situation, situation
-from rules.advice.treated import order_reason
-from rules.advice.weigh import weigh
+from rules.advice.sized_by_launch import weigh
+from rules.advice.treated import order_reason, treated_symptom
 from rules.book import Book
 from rules.book.schema import PromptText
 from rules.car.steps import lets_front_rise
 from rules.launch.question import Expected, Model
 from rules.log import said
 from rules.log.advice import Advice, AdviceKind, Alternative, Basis, Draft, ModelBasis
-from rules.log.said import confounders, is_unjudged, named_symptoms, parts_changed, spoiling
+from rules.log.said import (
+    GRIP,
+    LANE_OR_AIR,
+    WHAT_ELSE,
+    confounders,
+    is_unjudged,
+    named_symptoms,
+    parts_changed,
+    spoiling,
+)
 from rules.log.state import Run, State
 from rules.question import UNKNOWN
-from rules.shop.stock import in_trailer
 
 SKIP_MEASURE = "skip measure"
 
@@ -30,14 +44,21 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     """
     now = situation(state, run, book)
     considered = candidates(now)
-    draft = (
-        _unjudged(now, considered)
+    draft, expected = weigh(now, draft_of(now, considered), model)
+    return finish(now, draft, considered, expected)
+
+
+def draft_of(now: Situation, considered: list[Candidate]) -> Draft:
+    """Return what the rules say of a pass, before any model weighs it."""
+    return (
+        made_whole(now)
+        or _unjudged(now, considered)
         or _nothing_seen(now)
+        or suspected(now, considered)
+        or _lane_alone(now, considered)
         or after_the_verdict(now, considered)
         or _choose(now, considered)
     )
-    draft, expected = weigh(now, draft, model)
-    return finish(now, draft, considered, expected)
 
 
 def finish(
@@ -110,7 +131,7 @@ def _unjudged(now: Situation, considered: list[Candidate]) -> Draft | None:
     After danger no car is sent out "to see": what else was changed is put right, unless a turn
     makes the front rise less whatever it was.
     """
-    if not is_unjudged(now.state, now.run):
+    if now.run.control_skipped or not is_unjudged(now.state, now.run):
         return None
     best = _best(considered)
     if best is not None and best.rule.do in ("stop", "inspect"):
@@ -126,7 +147,7 @@ def _unjudged(now: Situation, considered: list[Candidate]) -> Draft | None:
         return _say(best)
     if not _calms(now, best):
         return _put_right(changed)
-    cause = "Put back what else was changed. The front comes down from less height whatever it was."
+    cause = f"{BESIDE} The front comes down from less height whatever it was."
     return turn_draft(now, best).model_copy(update={"cause": cause})
 
 
@@ -159,6 +180,32 @@ def _put_right(changed: tuple[str, ...]) -> Draft:
         cautions=(
             "No pass to see: it runs again only with this put right and an abort point agreed.",
         ),
+    )
+
+
+def _lane_alone(now: Situation, considered: list[Candidate]) -> Draft | None:
+    """Return a control pass where lane or air alone may have made a fault of grip, once."""
+    changed = now.run.answers.get(WHAT_ELSE, ())
+    earlier = [one for one in now.state.runs if one.number == now.run.number - 1]
+    repeated = any(one.followed is not None and one.followed.kind == "control" for one in earlier)
+    best = _best(considered)
+    judged = now.state.change(now.run.change).verdict if now.run.change else None
+    if (
+        now.danger
+        or repeated
+        or judged in ("worse", "other")
+        or now.run.control_skipped
+        or now.symptom not in GRIP
+        or not (isinstance(changed, tuple) and LANE_OR_AIR in changed)
+        or (best is not None and best.rule.do != "turn")
+    ):
+        return None
+    return _control_pass(now).model_copy(
+        update={
+            "cause": "The lane or the air changed, and they alone can make this.",
+            "why": "A bare or cold lane lets go whatever the dampers do. A repeat pass tells.",
+            "look_for": "The same fault at the same place, in the lane of the good passes.",
+        }
     )
 
 
@@ -219,14 +266,18 @@ def _not_known(now: Situation, considered: list[Candidate]) -> Candidate | None:
 
 
 def _unseen_twice(now: Situation, candidate: Candidate) -> bool:
-    """Tell whether what keeps a rule out stayed unknown on the pass before as well."""
+    """Tell whether what keeps a rule out stayed unknown on the pass before as well.
+
+    What was not asked there, because it could change nothing, nobody has seen either.
+    """
     before = [r for r in now.state.runs if r.number == now.run.number - 1]
     return (
         bool(candidate.may_fire)
         and not now.danger
         and any(
             run.meeting == now.run.meeting
-            and all(run.answers.get(prompt) == UNKNOWN for prompt in candidate.may_fire)
+            and treated_symptom(named_symptoms(now.state, run), now.book) == now.symptom
+            and all(run.answers.get(one, UNKNOWN) == UNKNOWN for one in candidate.may_fire)
             for run in before
         )
     )
@@ -235,17 +286,43 @@ def _unseen_twice(now: Situation, candidate: Candidate) -> bool:
 def _choose(now: Situation, considered: list[Candidate]) -> Draft:
     unknown = _not_known(now, considered)
     if unknown is not None:
-        return _measure(now, unknown)
+        return _nobody_knows(now, unknown) if _told_nobody(now) else _measure(now, unknown)
     best = _best(considered)
     if best is not None:
         return turn_draft(now, best) if best.rule.do == "turn" else _say(best)
     hurried = next((c for c in considered if c.no_time), None)
     if hurried is not None:
         return _no_time(hurried, now.danger)
+    unknown = next((c for c in considered if c.may_fire), None)
+    if unknown is not None and (sure := sure_turn(now)) is not None:
+        return _sure(now, unknown, sure)
     unseen = next((c for c in considered if _unseen_twice(now, c)), None)
     if unseen is not None:
         return _stays_unknown(now, unseen)
-    return _ladder(now, considered)
+    return ladder(now, considered)
+
+
+def _told_nobody(now: Situation) -> bool:
+    return NOBODY in now.run.settled
+
+
+def _nobody_knows(now: Situation, candidate: Candidate) -> Draft:
+    """Return the turn that is right under every answer, else say that the car stays."""
+    sure = sure_turn(now)
+    if sure is not None:
+        return _sure(now, candidate, sure)
+    return stays([now.book.prompts[prompt] for prompt in candidate.may_fire])
+
+
+def _sure(now: Situation, unknown: Candidate, sure: Candidate) -> Draft:
+    asked = now.book.prompts[unknown.may_fire[0]]
+    return turn_draft(now, sure).model_copy(
+        update={
+            "cause": "Not known: " + asked.question,
+            "why": why_sure(sure, now.symptom),
+            "look_for": asked.measure,
+        }
+    )
 
 
 def _say(candidate: Candidate) -> Draft:
@@ -294,7 +371,9 @@ def _find_out(candidate: Candidate, prompts: list[PromptText]) -> Draft:
         expect="With that answer the next advice is a firm one.",
         look_for="Driver, starter, every video, and the marks on the car.",
         lines=tuple(
-            one.measure if one.standing else f"{one.question} Driver, video or marks on the car."
+            one.measure
+            if one.standing
+            else one.today or f"{one.question} Driver, video or marks on the car."
             for one in prompts
         ),
         cautions=("The car does not run until somebody who saw it can tell.",),
@@ -324,36 +403,8 @@ def _no_time(candidate: Candidate, danger: bool = False) -> Draft:
         if danger
         else "The same fault on the next pass.",
         look_for=f"Then, with more time: {texts.what(candidate.rule)}.",
+        lines=(counted("on stands" in candidate.lost),),
         cautions=("Do not make this call: the car waits until there is time.",)
         if danger
         else ("If the fault is one that breaks parts, do not run at all.",),
     )
-
-
-def _ladder(now: Situation, considered: list[Candidate]) -> Draft:
-    symptom = now.book.symptoms[now.symptom]
-    at_end = any(candidate.at_end for candidate in considered)
-    no_minimum = any(candidate.lost == gates.NO_MINIMUM for candidate in considered)
-    cause = "Nothing in the car file can treat this, or all of it was tried."
-    if at_end:
-        cause = "The knob that treats this stands at the end of its range."
-    elif no_minimum:
-        cause = "The tyre maker's minimum is not in the car file: add makers_minimum."
-    rungs = [r for r in symptom.ladder if not (no_minimum and "tyre pressure" in r.lower())]
-    return Draft(
-        kind="ladder",
-        title="Out of clicks: go up the ladder" if at_end else "No knob treats this: up the ladder",
-        cause=cause,
-        why="Past the knobs come the bigger levers, one at a time, in this order.",
-        expect="One step of one of these is one change, with its own pass and verdict.",
-        look_for="What the fault does after each step.",
-        put_back_if="The fault is no better after it.",
-        lines=tuple(_in_trailer(now, symptom.name, rung) for rung in rungs)
-        or ("Ask the damper's maker or a qualified chassis shop.",),
-        cautions=("Bigger levers need time, stands and a re-check of toe and clearance.",),
-    )
-
-
-def _in_trailer(now: Situation, about: str, rung: str) -> str:
-    car = now.state.car
-    return in_trailer(car, now.state.settings, rung, about) if car and car.stock else rung

@@ -6,12 +6,13 @@ went past, back to where it was if it got worse; one step is as fine as it goes.
 
 from dataclasses import replace
 
-from rules.advice import gates
 from rules.advice.candidates import MISFIT, Candidate, find_lever, make_turns, size
 from rules.advice.change_evidence import verdict_of
+from rules.advice.safety import gates
+from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation
 from rules.car import titles
-from rules.car.adjusters import job_minutes
+from rules.car.adjusters import Adjuster, job_minutes
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK, Change
 from rules.log.way_back import undo_turns
@@ -24,7 +25,7 @@ def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | No
     change = now.state.change(now.run.change)
     if change.verdict is None or not change.counts_as_evidence:
         return None
-    if (outweighed := _outweighed(now, change)) is not None or change.verdict == "gone":
+    if (outweighed := _outweighed(now, change)) is not None:
         return outweighed
     if change.verdict == "worse":
         verdicts = now.record.verdicts(change.rule or "")
@@ -34,7 +35,7 @@ def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | No
     rule = now.book.rules.get(change.rule or "")
     if rule is None or change.half_back:
         return None
-    if change.verdict == "other":
+    if change.verdict in ("gone", "other"):
         return _half_back(now, change) if now.symptom in rule.overshoot else None
     if now.symptom != change.symptom:
         return None
@@ -112,7 +113,7 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
     if min(steps.values()) < 1:
         return _put_back(now, [change], "One step was too far, and it is as fine as this goes.")
     turns = make_turns(levers, now.state.settings, not upward, steps)
-    if not turns or gates.never(turns, fitted, now.facts):
+    if not turns or refused(now, turns, back=True):
         return None
     return Draft(
         kind="half back",
@@ -126,13 +127,15 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
         look_for="Both faults: the old one and the new one.",
         put_back_if="The old fault comes back as it was.",
         minutes=job_minutes(levers),
+        cautions=_unhurried(now, levers),
     )
 
 
 def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None:
     turns = undo_turns(now.state, changes)
-    if not turns or gates.never(turns, now.fitted, now.facts):
+    if not turns or refused(now, turns, back=True):
         return None
+    levers = [now.fitted[turn.adjuster] for turn in turns]
     return Draft(
         kind=PUT_BACK,
         title="Put the last change back" if len(changes) == 1 else "Put the last changes back",
@@ -143,5 +146,13 @@ def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None
         why="Back on a known setting, the next change can be learnt from.",
         expect="The car as it was before.",
         look_for="The counts on the work order.",
-        minutes=job_minutes(now.fitted[turn.adjuster] for turn in turns),
+        minutes=job_minutes(levers),
+        cautions=_unhurried(now, levers),
     )
+
+
+def _unhurried(now: Situation, levers: list[Adjuster]) -> tuple[str, ...]:
+    """Say that there is no time before the call for what a verdict asks for, or nothing."""
+    minutes = job_minutes(levers)
+    lost = gates.hurried(levers, minutes, now.minutes_left, now.state.clock_went_back)
+    return (f"The work {lost}. Let this call go.",) if lost else ()

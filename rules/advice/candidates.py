@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import product
 
-from rules.advice import gates
-from rules.advice.situation import Situation
+from rules.advice.safety import gates
+from rules.advice.safety.turn_gates import refused
+from rules.advice.situation import Situation, reason_to_look, side
 from rules.book.facts import Fact, leaves
 from rules.book.schema import KnobLever, RuleText
 from rules.car.adjusters import UPWARD, Adjuster, Turn, job_minutes
@@ -24,25 +25,45 @@ class Candidate:
     minutes: int = 0
     lost: str = ""
     at_end: bool = False
+    refused: bool = False
+    tried: bool = False
+    levers: tuple[Adjuster, ...] = ()
     no_time: bool = False
     may_fire: tuple[str, ...] = ()
 
+    @property
+    def fits(self) -> bool:
+        """Whether what was seen is what the rule is for."""
+        return self.lost != MISFIT
+
 
 def candidates(now: Situation) -> list[Candidate]:
-    """Return every active rule of the treated symptom, in the order in which to try them."""
-    return [_consider(now, rule) for rule in now.book.rules_for(now.symptom)]
+    """Return every active rule of the treated symptom, in the order in which to try them.
+
+    What is settled first stands around a danger: its lists before it, its "no turn" after it.
+    """
+    treated = now.book.rules_for(now.symptom)
+    first = now.book.rules_for(now.settled_first) if now.settled_first else []
+    looks = [rule for rule in first if rule.do in ("stop", "inspect")]
+    rules = (*looks, *treated, *(rule for rule in first if rule not in looks))
+    return [_consider(now, rule) for rule in rules]
 
 
 def _consider(now: Situation, rule: RuleText) -> Candidate:
     levers = find_lever(now.fitted, rule)
     facts = {**now.facts, **knob_facts(now.state.settings, levers, rule)}
-    candidate = Candidate(rule, minutes=rule.minutes)
-    may = () if rule.when.holds(facts) else _may_fire(now, rule, facts)
-    if not may and not rule.when.holds(facts):
+    candidate = Candidate(rule, minutes=rule.minutes, levers=tuple(levers))
+    if rule.when.holds(facts):
+        return _do(now, candidate, levers)
+    ways = _ways(now, rule, facts)
+    if not ways:
         return replace(candidate, lost=MISFIT)
-    candidate = _do(now, candidate, levers)
-    if not may or (candidate.lost and not candidate.no_time):
+    # What nobody knows may be what a gate wants to know: each answer has its own word of the gates.
+    known = [_do(replace(now, facts={**now.facts, **way}), candidate, levers) for way in ways]
+    candidate = next((one for one in known if not one.lost or one.no_time), known[0])
+    if candidate.lost and not candidate.no_time:
         return candidate
+    may = tuple(ways[0])
     return replace(
         candidate,
         lost="it would need to be known: " + ", ".join(may),
@@ -65,7 +86,7 @@ def _do(now: Situation, candidate: Candidate, levers: list[Adjuster]) -> Candida
             if not levers:
                 return replace(candidate, lost="this car has no such lever in its file")
             if reason := now.record.exhausted(rule.id):
-                return replace(candidate, lost=reason)
+                return replace(candidate, lost=reason, tried=True)
             steps = {one.id: first_step(one, rule) for one in levers}
             return size(now, candidate, levers, steps)
     return candidate
@@ -83,19 +104,19 @@ def size(
     candidate = replace(candidate, turns=turns, minutes=minutes)
     if not turns:
         return replace(candidate, lost="already at the end of its range", at_end=True)
-    if lost := gates.never(turns, now.fitted, now.facts):
-        return replace(candidate, lost=lost)
-    lost = gates.hurried(made, minutes, now.minutes_left)
+    if lost := refused(now, turns):
+        return replace(candidate, lost=lost, refused=True)
+    lost = gates.hurried(made, minutes, now.minutes_left, now.state.clock_went_back)
     return replace(candidate, lost=lost, no_time=bool(lost))
 
 
 def _with_clicks(now: Situation, turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
     """Return a valving's turn with the clicks that keep the force, where no gate forbids them."""
     car = now.state.car
-    if car is None:
+    if car is None or not any(now.fitted[turn.adjuster].part == "valving" for turn in turns):
         return turns
     both = with_kept_force(car, now.state.settings, turns)
-    return turns if gates.never(both, now.fitted, now.facts) else both
+    return turns if refused(now, both) else both
 
 
 def make_turns(
@@ -178,9 +199,7 @@ def knob_facts(
     }
     firmness = [f for one in levers if (f := one.firmness(settings[one.id])) is not None]
     if firmness:
-        mean = sum(firmness) / len(firmness)
-        side = "middle" if abs(mean - 0.5) < 0.02 else ("firmer" if mean > 0.5 else "softer")
-        facts["knob side"] = side if side == "middle" else f"{side} than middle"
+        facts["knob side"] = side(sum(firmness) / len(firmness))
     return facts
 
 
@@ -194,28 +213,23 @@ def was_inspected(now: Situation, rule: RuleText) -> bool:
 
 def inspection_reason(now: Situation, inspection: str) -> str:
     """Return what the ticks of a list belong to: this pass, or the whole meeting."""
-    lasts = now.book.inspections[inspection].lasts
-    return now.run.id if lasts == "pass" or not now.run.meeting else now.run.meeting
+    return reason_to_look(now.run, now.book, inspection)
 
 
-def _may_fire(now: Situation, rule: RuleText, facts: Mapping[str, Fact]) -> tuple[str, ...]:
-    """Return the prompts whose "don't know" keeps a rule out that another answer would let in."""
+def _ways(now: Situation, rule: RuleText, facts: Mapping[str, Fact]) -> list[dict[str, Fact]]:
+    """Return the answers to what nobody knows with which a rule that is out would fit."""
     named = {leaf.fact for leaf in leaves(rule.when)}
     open_prompts = [p for p in now.unknown if p in named]
     words = [[choice.id for choice in now.book.prompts[p].choices] for p in open_prompts]
-    for answer in product(*words):
-        if open_prompts and rule.when.holds(
-            {**facts, **dict(zip(open_prompts, answer, strict=True))}
-        ):
-            return tuple(open_prompts)
-    return ()
+    answers = [dict[str, Fact](zip(open_prompts, said, strict=True)) for said in product(*words)]
+    return [way for way in answers if way and rule.when.holds({**facts, **way})]
 
 
 def first_step(one: Adjuster, rule: RuleText) -> int:
     """Return the rule's first step: halved where practice is divided or the front would rise."""
-    if rule.first_step == "one":
-        return 1
     step = trade_step(one)
+    if rule.first_step == "one":
+        return step if one.part == "tyre pressure" else 1
     rises = lets_front_rise(one, rule.direction in UPWARD)
     if rule.first_step == "half" or rule.crews_differ or rises:
         step = max(1, step // 2)

@@ -9,8 +9,10 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from statistics import median
 
-from rules.advice import gates
 from rules.advice.measured_change import measured_change
+from rules.advice.safety import gates
+from rules.advice.safety.dangers import awake_at, never_back
+from rules.advice.safety.nevers import facts_of
 from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.evidence.decide import Decision, Outcome, decide
@@ -244,19 +246,21 @@ def _allowed(state: State, known: ChangeVerdict, decision: Decision) -> Decision
     fitted = adjusters(state.car)
     asked = change.runs if known.danger is None else (state.runs[known.danger.number - 1].id,)
     run = next(run for run in reversed(state.runs) if run.id in asked)
-    facts = {**run.answers, "also seen": frozenset(named_symptoms(state, run))}
+    facts = {**run.answers, **facts_of(state, run)}
+    back = decision.action != "go further"
     turns = []
     for step in change.steps:
         one, now = fitted.get(step.turn.adjuster), state.settings.get(step.turn.adjuster)
         if step.moved and one is not None and now is not None:
-            back = decision.action != "go further"
             step_on = one.step if step.moved > 0 else -one.step
-            after = step.turn.before if back else round(now + step_on, 6)
+            half = round(abs(step.moved) / one.step) // 2 if decision.action == "half back" else 0
+            goal = step.turn.before if back else now + step_on
+            after = round(now - half * step_on if half else goal, 6)
             turns.append(Turn(adjuster=one.id, before=now, after=after))
-    forbidden = gates.never(tuple(turns), fitted, facts)
-    if not forbidden:
+    never = gates.never(tuple(turns), fitted, facts, back=back) or never_back(state, turns)
+    if not never:
         return decision
-    return Decision("keep", f"No {decision.action} here: {forbidden}.", decision.cautions)
+    return Decision("keep", f"No {decision.action} here: {never}.", decision.cautions)
 
 
 def outcome_of(
@@ -329,6 +333,8 @@ def _is_risky(
     Whatever a pass of the meeting showed on one of them, the car does not go back "to see".
     """
     symptom = book.symptoms.get(change.symptom or "")
+    if any(awake_at(state, one) for one in settings):
+        return True
     return bool(symptom and symptom.safety) or any(
         danger_of(state, book, run)
         for run in state.runs

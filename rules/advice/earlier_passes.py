@@ -1,6 +1,7 @@
 """Which passes of a log say something about the car, and what: for the launch model."""
 
 from rules.launch.question import Seen
+from rules.log.reading_bounds import was_braked
 from rules.log.said import confounders
 from rules.log.state import Run, State
 from rules.passes.slip import SPOILING
@@ -21,7 +22,14 @@ def seen_on(run: Run) -> Seen:
         tuple(sorted(run.settings.items())),
         tuple(sorted(facts.items())),
         tuple(sorted((what, (one.value, one.give)) for what, one in run.measured.items())),
+        ring_was_braked(run),
     )
+
+
+def ring_was_braked(run: Run) -> bool:
+    """Tell whether the front ring of a pass was read after hard braking."""
+    ring = run.measured.get("front ring")
+    return ring is not None and was_braked(ring.inputs)
 
 
 def passes_that_speak(state: State, before: int | None = None) -> tuple[Seen, ...]:

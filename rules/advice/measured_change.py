@@ -7,6 +7,7 @@ from typing import Literal
 from rules.evidence.measured import Measured
 from rules.log.changes import Change
 from rules.log.events import MeasuredWhat
+from rules.log.reading_bounds import comparable
 from rules.log.state import Run, State
 
 # The smallest difference that matters, in SI; common practice, no source.
@@ -54,14 +55,14 @@ def measured_change(state: State, change: Change, before: Sequence[Run]) -> tupl
     Only what says better or worse for the fault it was for; a measurement of danger always does.
     """
     runs = [run for run in state.runs if run.id in change.runs and run.measured]
-    if not runs:
+    if not runs or (car := state.car) is None:
         return ()
     then = [run for run in before if run.number < runs[-1].number and run.measured]
     found = []
     for what, now in runs[-1].measured.items():
         way = wanted(change.symptom or "", now.what)
         old = next((r.measured[what] for r in reversed(then) if what in r.measured), None)
-        if way is not None and old is not None:
+        if way is not None and old is not None and comparable(old, now, car):
             found.append(
                 Measured(
                     NAMES[now.what],

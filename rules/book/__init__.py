@@ -14,17 +14,23 @@ from pydantic import ValidationError
 from rules.book.facts import Condition, Is, leaves
 from rules.book.safety import never_written, weakened
 from rules.book.schema import BookFile, InspectionText, PromptText, RuleText, SymptomText
-from rules.car.model import RearSuspension
+from rules.car.model import RearSuspension, Tyre
 from rules.question import UNKNOWN
 
 BUILT_IN_FACTS: dict[str, tuple[str, ...] | None] = {
     "rear suspension": get_args(RearSuspension),
+    "rear tyre": (*get_args(Tyre), "not said"),
     "wheelie bars": ("yes", "no"),
+    "front bleed": ("not fitted", "has room", "open"),
+    "front rebound side": ("softer than middle", "middle", "firmer than middle"),
     "knob side": ("softer than middle", "middle", "firmer than middle"),
     "knob room": None,
     "session": ("test", "qualifying", "eliminations"),
     "also seen": None,
     "tried": None,
+    "levers tried": None,
+    "looked at": None,
+    "front travel used": None,
 }
 """Facts a condition may name beside the prompts, with their words where those are few."""
 

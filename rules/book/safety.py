@@ -48,7 +48,7 @@ def _told(page: RuleText | SymptomText | PromptText) -> tuple[str, ...]:
             told = (page.cause, page.why, page.expect, page.look_for, page.put_back_if)
             return (*told, page.caution)
         case SymptomText():
-            return page.ladder
+            return tuple(rung.text for rung in page.ladder)
         case PromptText():
             return (page.hint, page.measure)
 

@@ -5,7 +5,14 @@ Lengths are limits of the 80 by 24 screen: an advice is shown whole or it is not
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    field_validator,
+    model_validator,
+)
 
 from rules.book.facts import ALWAYS, Condition
 from rules.car.adjusters import DIRECTIONS, Direction
@@ -35,12 +42,14 @@ class PromptText(Page):
     """A question the book may ask after a symptom was named.
 
     `standing` says that `measure` needs no pass, so that it may be asked for after danger too.
+    `today` says where the car still shows it after a pass on which nobody looked.
     """
 
     id: Id
     question: Label
     hint: Line = "   "
     measure: Lines
+    today: Annotated[str, StringConstraints(max_length=132)] = ""
     standing: bool = False
     choices: tuple[ChoiceText, ...] = Field(min_length=2, max_length=8)
 
@@ -72,11 +81,34 @@ class Ask(Page):
     when: Condition = ALWAYS
 
 
+class Rung(Page):
+    """One step of a ladder past the knobs, where `when` holds.
+
+    `part`, `axle` and `direction` say what it sets, so that the gates can refuse it.
+    """
+
+    text: Label
+    part: LeverKind | None = None
+    axle: Literal["front", "rear", "car"] = "car"
+    direction: Direction | None = None
+    when: Condition = ALWAYS
+
+    @model_validator(mode="after")
+    def _parts_fit(self) -> "Rung":
+        if (self.part is None) != (self.direction is None):
+            raise ValueError("a rung that sets something needs part and direction")
+        if self.part is not None and self.direction not in DIRECTIONS[self.part]:
+            one, other = DIRECTIONS[self.part]
+            raise ValueError(f"direction of a {self.part} is {one} or {other}")
+        return self
+
+
 class SymptomText(Page):
     """What the crew can say the car did.
 
-    `safety` ranks first (0: no danger by itself), then `cause`: lower comes earlier in the pass.
-    `place` orders the pick list.
+    `safety` ranks first (0: no danger by itself), then `settled_first`: it spoils what the pass
+    says of any other; then `cause`: lower comes earlier in the pass. `place` orders the pick list.
+    A rung of `ladder` may be its text alone.
     """
 
     id: Id
@@ -84,10 +116,19 @@ class SymptomText(Page):
     place: int = Field(ge=1, le=99)
     safety: int = Field(0, ge=0, le=100)
     cause: int = Field(ge=1, le=99)
+    settled_first: bool = False
     asks: tuple[Ask, ...] = Field((), max_length=6)
     inspection: Id | None = None
     never: Line | None = None
-    ladder: tuple[Label, ...] = Field((), max_length=5)
+    ladder: tuple[Rung, ...] = Field((), max_length=8)
+
+    @field_validator("ladder", mode="before")
+    @classmethod
+    def _texts_are_rungs(cls, ladder: object) -> object:
+        """Take a rung that is its text alone, as crews write them."""
+        if not isinstance(ladder, list | tuple):
+            return ladder
+        return [{"text": rung} if isinstance(rung, str) else rung for rung in ladder]
 
 
 class KnobLever(Page):
@@ -114,12 +155,16 @@ LeverText = Annotated[KnobLever | OtherLever, Field(union_mode="left_to_right")]
 
 
 class ExampleCar(Page):
-    """How the car of an example differs from the plain one: everything fitted, all at middle."""
+    """How the car of an example differs from the plain one: everything fitted, all at middle.
+
+    measured_valvings: dyno tables are known of the front valving and of a firmer one.
+    """
 
     rear_suspension: RearSuspension = "four-link"
     wheelie_bars: bool = False
     at: Literal["middle", "soft end", "hard end", "near hard end"] = "middle"
     without: tuple[Literal["low speed knobs", "high speed knobs", "knobs", "levers"], ...] = ()
+    measured_valvings: bool = False
 
 
 class Example(Page):

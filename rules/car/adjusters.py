@@ -13,7 +13,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
-from rules.car.model import Car, Controls, CountFrom, Damper, Knob, Lever, SpeedRange
+from rules.car.model import Car, Controls, CountFrom, Damper, Knob, Lever, SpeedRange, Tyre
 
 Direction = Literal[
     "firmer", "softer", "more", "less", "longer", "shorter", "stiffer", "lighter", "raise", "lower"
@@ -76,6 +76,7 @@ class Adjuster:
     offset: float = 0.0
     positions: tuple[str, ...] = ()
     makers_minimum: float | None = None
+    tyre: Tyre | None = None
 
     @property
     def label(self) -> str:
@@ -200,7 +201,7 @@ def adjusters(car: Car) -> dict[str, Adjuster]:
             one = _from_knob(car, damper, knob)
             found[one.id] = one
     for lever in car.levers:
-        found[lever.id] = _from_lever(lever)
+        found[lever.id] = _from_lever(lever, _tyre_under(car, lever))
     return found
 
 
@@ -261,7 +262,13 @@ def _from_knob(car: Car, damper: Damper, knob: Knob) -> Adjuster:
     )
 
 
-def _from_lever(lever: Lever) -> Adjuster:
+def _tyre_under(car: Car, lever: Lever) -> Tyre | None:
+    if lever.kind != "tyre pressure" or lever.axle == "car":
+        return None
+    return car.front.tyre if lever.axle == "front" else car.rear.tyre
+
+
+def _from_lever(lever: Lever, tyre: Tyre | None) -> Adjuster:
     named = lever.positions
     start = float(named.index(lever.start)) if isinstance(lever.start, str) else lever.start
     return Adjuster(
@@ -280,4 +287,5 @@ def _from_lever(lever: Lever) -> Adjuster:
         tools=lever.tools,
         positions=named,
         makers_minimum=lever.makers_minimum,
+        tyre=tyre,
     )

@@ -75,7 +75,7 @@ def wheel_rate(spring: float, motion_ratio: float, springs: int = 2) -> float:
     """Return the axle's rate at the wheel [N/m].
 
     spring: rate of one spring [N/m].  motion_ratio: spring travel over wheel travel [-], see
-    `rules.car.Axle.spring_ratio`.
+    `rules.car.Car.spring_seat`.
     Formula: n k MR^2 (Milliken and Milliken, chapter 16); constant motion ratio.
 
     Raises:

@@ -6,11 +6,16 @@ from collections.abc import Iterator
 from rules.car.curve_checks import curve_faults
 from rules.car.model import Car, Damper, Knob, Lever, Masses
 from rules.faults import Fault
-from rules.units import Quantity, show
+from rules.units import LENGTHS_M, Quantity, show
 
 __all__ = ["Fault", "cross_faults"]
 
 
+# Wheels, brakes and axles of a car that has a body weigh less than this share of it; a bound far
+# past any car, so that a slip of a key is seen and no light car is refused.
+MOST_UNSPRUNG = 0.8
+# How far a tape and a motion ratio may put a limiter past the droop; common practice, no source.
+LIMITER_GIVE_M = 0.005
 _GUESSED = {"masses", "geometry", "front", "rear", "launch"}
 
 
@@ -24,6 +29,7 @@ def cross_faults(car: Car) -> list[Fault]:
         *(fault for lever in car.levers for fault in _lever_faults(lever)),
         *_mass_faults(car),
         *_geometry_faults(car),
+        *_limiter_faults(car),
         *curve_faults(car),
         *_guess_faults(car),
     ]
@@ -140,6 +146,15 @@ def _mass_faults(car: Car) -> Iterator[Fault]:
                 show(masses.total_kg, Quantity.MASS, car.units),
                 f"the corners' sum, {show(together, Quantity.MASS, car.units)}, within 1 %",
             )
+    total = masses.total_kg or (sum(known) if len(known) == len(corners) else None)
+    apart = [one for one in (masses.front_unsprung_kg, masses.rear_unsprung_kg) if one is not None]
+    if total is not None and apart and sum(apart) >= MOST_UNSPRUNG * total:
+        yield Fault(
+            "masses.total" if masses.total_kg is not None else "masses.left_front",
+            show(total, Quantity.MASS, car.units),
+            "more than the unsprung masses weigh, "
+            f"{show(sum(apart), Quantity.MASS, car.units)}, with a body on them",
+        )
     for end, unsprung in (("front", masses.front_unsprung_kg), ("rear", masses.rear_unsprung_kg)):
         ends = [corner for corner in (corners[:2] if end == "front" else corners[2:]) if corner]
         if unsprung is not None and len(ends) == 2 and unsprung >= sum(ends):
@@ -148,6 +163,25 @@ def _mass_faults(car: Car) -> Iterator[Fault]:
                 show(unsprung, Quantity.MASS, car.units),
                 f"less than the {end} end weighs, {show(sum(ends), Quantity.MASS, car.units)}",
             )
+
+
+def _limiter_faults(car: Car) -> Iterator[Fault]:
+    """Yield each limiter that starts past the droop its end has: droop ends at stop or limiter."""
+    for lever in car.levers:
+        size = LENGTHS_M.get(lever.unit)
+        if lever.kind != "travel limiter" or size is None or isinstance(lever.start, str):
+            continue
+        for end in ("front", "rear"):
+            droop = getattr(car, end).droop_travel_m
+            if lever.axle not in (end, "car") or droop is None:
+                continue
+            if lever.start * size > droop + LIMITER_GIVE_M:
+                there = show(droop, Quantity.LENGTH, car.units)
+                yield Fault(
+                    f"lever {lever.id}.start",
+                    f"{lever.start:g} {lever.unit}",
+                    f"at most {end}.droop_travel, {there}: droop ends at stop or limiter",
+                )
 
 
 def _geometry_faults(car: Car) -> Iterator[Fault]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from rules.car.counted_end import counted_knob, says_turned_round, turned_round
 from rules.car.dyno_tables import DynoTableError, read_rows, too_slow
 from rules.car.model import Axle, Car, Knob, Points
 from rules.faults import Fault
@@ -40,6 +41,8 @@ def _stock_faults(car: Car) -> Iterator[Fault]:
         for stroke, rows in tables.items():
             if rows is not None:
                 yield from _dyno_faults(f"{where}.{stroke}_dyno", rows)
+                knob = counted_knob(car, one.axle, stroke)
+                yield from _end_faults(car, f"{where}.{stroke}_dyno", rows, knob)
 
 
 def _knob_faults(car: Car, where: str, knob: Knob) -> Iterator[Fault]:
@@ -54,6 +57,7 @@ def _knob_faults(car: Car, where: str, knob: Knob) -> Iterator[Fault]:
         if rows is not None:
             yield from _dyno_faults(f"{where}.{stroke}_dyno", rows)
             yield from _reach_faults(f"{where}.{stroke}_dyno", rows, knob)
+            yield from _end_faults(car, f"{where}.{stroke}_dyno", rows, knob)
         if points is not None:
             yield from _points_faults(car, f"{where}.{stroke}_points", points)
 
@@ -80,6 +84,12 @@ def _reach_faults(where: str, rows: tuple[str, ...], knob: Knob) -> Iterator[Fau
         yield Fault(where, found, f"one that holds the start, {knob.start:g}")
     if settings[-1] > knob.marks / knob.per_unit + 1e-9:
         yield Fault(where, found, f"none beyond the knob's end, {knob.marks / knob.per_unit:g}")
+
+
+def _end_faults(car: Car, where: str, rows: tuple[str, ...], knob: Knob | None) -> Iterator[Fault]:
+    """Tell a table that counts its knob from the other end."""
+    if knob is not None and turned_round(rows, knob):
+        yield Fault(where, *says_turned_round(rows, knob, car.units))
 
 
 def _points_faults(car: Car, where: str, points: Points) -> Iterator[Fault]:

@@ -37,6 +37,25 @@ class DynoTableError(ValueError):
 
 
 @dataclass(frozen=True)
+class TableUnits:
+    """The units in which a table is spoken of: those of its own head, each with its SI value."""
+
+    speed: str = "m/s"
+    force: str = "N"
+
+    def speed_words(self, m_per_s: float) -> str:
+        """Write a speed [m/s]."""
+        return f"{m_per_s / SPEED_UNITS[self.speed]:.6g} {self.speed}"
+
+    def force_words(self, newtons: float) -> str:
+        """Write a force [N]."""
+        return f"{newtons / FORCE_UNITS[self.force]:.6g} {self.force}"
+
+
+IN_SI = TableUnits()
+
+
+@dataclass(frozen=True)
 class DynoRows:
     """A checked table, settings in the order they were given.
 
@@ -54,6 +73,8 @@ def checked_rows(
     speeds: Sequence[float],
     forces: Sequence[Sequence[float]],
     lines: Sequence[int] = (),
+    units: TableUnits = IN_SI,
+    least: int = 2,
 ) -> DynoRows:
     """Check a table.
 
@@ -61,11 +82,13 @@ def checked_rows(
     speeds: piston speeds [m/s], one per row, rising.
     forces: [N], rows of one force per setting; none falls as the speed rises.
     lines: the number of each row where it was read; counted from 1 where left out.
+    units: in which faults are told.  least: rows without which it is no table.
 
     Raises:
         DynoTableError: with what is wrong.
     """
-    faults = list(_faults(settings, speeds, forces, lines or range(1, len(speeds) + 1)))
+    numbers = lines or range(1, len(speeds) + 1)
+    faults = list(_faults(settings, speeds, forces, numbers, units, least))
     if faults:
         raise DynoTableError(faults)
     return DynoRows(
@@ -75,15 +98,18 @@ def checked_rows(
     )
 
 
-def read_rows(text: str) -> DynoRows:
+def read_rows(text: str, head_row: int = 1, least: int = 2) -> DynoRows:
     """Read a table from CSV text; commas, semicolons or tabs between cells.
+
+    head_row: the number of the head where rows are counted; a spreadsheet counts it as 1.
+    least: rows without which it is no table; fewer where it is read as it is being typed.
 
     Raises:
         DynoTableError: with what is wrong, in rows and columns as a spreadsheet counts them.
     """
     whole = text.lstrip("\ufeff").splitlines()
-    places = [number for number, line in enumerate(whole, start=1) if line.strip()]
-    lines = [whole[number - 1] for number in places]
+    places = [number for number, line in enumerate(whole, start=head_row) if line.strip()]
+    lines = [whole[number - head_row] for number in places]
     if not lines:
         raise DynoTableError(["found no text, wanted a head and rows"])
     if len(lines) > MOST_ROWS:
@@ -100,19 +126,19 @@ def read_rows(text: str) -> DynoRows:
         wanted = f"{2 if len(head) < 2 else MOST_SETTINGS + 1}: a speed, and one for each setting"
         bound = "at least" if len(head) < 2 else "at most"
         raise DynoTableError([f"{found}, wanted {bound} {wanted}"])
-    speed_unit, force_unit, settings = _read_head(head, faults)
+    units, settings = _read_head(head, faults)
     speeds, forces, counted = [], [], []
     for number, row in numbered:
         if len(row) != len(head):
             faults.append(f"row {number}: found {len(row)} cells, wanted {len(head)}")
             continue
         cells = [_cell(cell, f"row {number} column {c}", faults) for c, cell in enumerate(row, 1)]
-        speeds.append(cells[0] * speed_unit)
-        forces.append([cell * force_unit for cell in cells[1:]])
+        speeds.append(cells[0] * SPEED_UNITS[units.speed])
+        forces.append([cell * FORCE_UNITS[units.force] for cell in cells[1:]])
         counted.append(number)
     if faults:
         raise DynoTableError(faults)
-    return checked_rows(settings, speeds, forces, counted)
+    return checked_rows(settings, speeds, forces, counted, units, least)
 
 
 def too_slow(rows: DynoRows) -> str:
@@ -124,7 +150,7 @@ def too_slow(rows: DynoRows) -> str:
     return f"found a fastest point of {fastest * 1000:g} mm/s, {wanted}"
 
 
-def _read_head(head: Sequence[str], faults: list[str]) -> tuple[float, float, list[float]]:
+def _read_head(head: Sequence[str], faults: list[str]) -> tuple[TableUnits, list[float]]:
     names, units = [], []
     for column, cell in enumerate(head, start=1):
         known = FORCE_UNITS if column > 1 else SPEED_UNITS
@@ -146,7 +172,11 @@ def _read_head(head: Sequence[str], faults: list[str]) -> tuple[float, float, li
         _cell(name, f"column {column}: setting", faults)
         for column, name in enumerate(names[1:], start=2)
     ]
-    return SPEED_UNITS.get(units[0], 1.0), FORCE_UNITS.get(units[1], 1.0), settings
+    told = TableUnits(
+        units[0] if units[0] in SPEED_UNITS else IN_SI.speed,
+        units[1] if units[1] in FORCE_UNITS else IN_SI.force,
+    )
+    return told, settings
 
 
 def _cell(text: str, place: str, faults: list[str]) -> float:
@@ -165,11 +195,13 @@ def _faults(
     speeds: Sequence[float],
     forces: Sequence[Sequence[float]],
     lines: Sequence[int],
+    units: TableUnits,
+    least: int,
 ) -> Iterator[str]:
     if not 1 <= len(settings) <= MOST_SETTINGS:
         yield f"found {len(settings)} settings, wanted 1 to {MOST_SETTINGS}"
         return
-    if len(speeds) < 2:
+    if len(speeds) < least:
         yield f"found {len(speeds)} row{'s' * (len(speeds) != 1)}, wanted at least two speeds"
         return
     if len(speeds) > MOST_ROWS or len(forces) != len(speeds):
@@ -187,28 +219,32 @@ def _faults(
         yield f"setting {count:g} comes twice"
     if min(settings) < 0.0:
         yield f"setting {min(settings):g}: wanted a count, not below 0"
+    if not speeds:
+        return
+    quick, firm = units.speed_words, units.force_words
     if speeds[0] < 0.0:
-        yield f"row {lines[0]}: found a speed of {speeds[0]:g} m/s, wanted none below 0"
+        yield f"row {lines[0]}: found a speed of {quick(speeds[0])}, wanted none below 0"
     if max(speeds) > FASTEST_M_S:
         fastest = lines[list(speeds).index(max(speeds))]
-        found = f"found a speed of {max(speeds):g} m/s"
-        yield f"row {fastest}: {found}, wanted at most {FASTEST_M_S:g}"
+        found = f"found a speed of {quick(max(speeds))}"
+        yield f"row {fastest}: {found}, wanted at most {quick(FASTEST_M_S)}"
     for number, (before, after) in zip(lines[1:], pairwise(speeds), strict=True):
         if not after > before:
-            yield f"row {number}: found {after:g} m/s after {before:g} m/s, wanted rising speeds"
+            yield f"row {number}: found {quick(after)} after {quick(before)}, wanted rising speeds"
     for place, setting in enumerate(settings):
         column = [float(row[place]) for row in forces]
         where = {end: f"setting {setting:g}, row {lines[column.index(end)]}" for end in column}
         if min(column) < 0.0:
-            yield f"{where[min(column)]}: found {min(column):g} N, wanted none below 0"
+            yield f"{where[min(column)]}: found {firm(min(column))}, wanted none below 0"
         if max(column) <= 0.0:
             yield f"setting {setting:g}: found no force at all"
         if max(column) > MOST_FORCE_N:
-            found = f"found {max(column):g} N"
-            yield f"{where[max(column)]}: {found}, wanted at most {MOST_FORCE_N:g}"
+            found = f"found {firm(max(column))}"
+            yield f"{where[max(column)]}: {found}, wanted at most {firm(MOST_FORCE_N)}"
         for number, (low, high) in zip(lines[1:], pairwise(column), strict=True):
             if high < low:
-                yield f"setting {setting:g}, row {number}: force falls from {low:g} to {high:g} N"
+                falls = f"force falls from {firm(low)} to {firm(high)}"
+                yield f"setting {setting:g}, row {number}: {falls}"
 
 
 def _is_number(value: object) -> bool:

@@ -7,7 +7,7 @@ file says once whether it speaks US or metric.
 from math import cos, radians
 from typing import Annotated, Literal, Self
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 from rules.units import Quantity, System, reader
 
@@ -30,6 +30,7 @@ CORNERS: tuple[Corner, ...] = ("left front", "right front", "left rear", "right 
 RearSuspension = Literal[
     "four-link", "ladder bar", "leaf with traction device", "torque arm", "other"
 ]
+Tyre = Literal["bias slick", "radial", "drag radial", "front runner", "street", "other"]
 Controls = Literal["compression", "rebound", "both"]
 SpeedRange = Literal["all", "low", "high", "unknown"]
 CountFrom = Literal["full soft", "full hard"]
@@ -44,6 +45,23 @@ LeverKind = Literal[
     "anti-roll bar",
     "valving",
 ]
+
+
+# Both wheels of an axle on leaf springs move the leaf's seat by as much as themselves.
+LEAF_RATIO = 1.0
+# What a change of a lever takes, both sides, where nobody says: common practice, no source, and
+# rather long than short, because a job that is thought short is begun too late.
+USUAL_MINUTES: dict[str, int] = {
+    "travel limiter": 20,
+    "tyre pressure": 5,
+    "launch rpm": 5,
+    "spring": 60,
+    "ride height": 30,
+    "preload": 20,
+    "link position": 45,
+    "anti-roll bar": 20,
+    "valving": 240,
+}
 
 
 class Part(BaseModel):
@@ -87,7 +105,7 @@ class Axle(Part):
     spring_motion_ratio: float | None = Field(None, gt=0.1, le=1.5)
     bump_travel_m: Length | None = Field(None, alias="bump_travel")
     droop_travel_m: Length | None = Field(None, alias="droop_travel")
-    tyre: Literal["bias slick", "radial", "front runner", "street", "other"] | None = None
+    tyre: Tyre | None = None
     tyre_diameter_m: Length | None = Field(None, alias="tyre_diameter")
     tyre_rate_n_per_m: SpringRate | None = Field(None, alias="tyre_rate")
 
@@ -97,11 +115,6 @@ class Axle(Part):
         if self.motion_ratio is None:
             return None
         return self.motion_ratio * cos(radians(self.damper_angle or 0.0))
-
-    @property
-    def spring_ratio(self) -> float | None:
-        """Spring travel over wheel travel [-]: its own, or the damper's that it sits on."""
-        return self.damper_ratio if self.spring_motion_ratio is None else self.spring_motion_ratio
 
 
 class Launch(Part):
@@ -193,9 +206,18 @@ class Lever(Part):
     positions: tuple[Name, ...] = ()
     start: float | str
     makers_minimum: float | None = None
-    minutes: int = Field(10, ge=1, le=600, strict=True)
+    minutes: int = Field(default_factory=lambda: 240, ge=1, le=600, strict=True)
     lift_car: bool = False
     tools: Annotated[str, Field(max_length=40)] = ""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _usual_minutes(cls, raw: object) -> object:
+        """Take what such a lever usually takes where the file says no minutes."""
+        if not isinstance(raw, dict) or "minutes" in raw:
+            return raw
+        usual = USUAL_MINUTES.get(str(raw.get("kind")))
+        return raw if usual is None else {**raw, "minutes": usual}
 
 
 class Stock(Part):
@@ -231,6 +253,23 @@ class Car(Part):
     dampers: tuple[Damper, ...] = Field((), max_length=4)
     levers: tuple[Lever, ...] = ()
     stock: tuple[Stock, ...] = Field((), max_length=60)
+
+    def has_leaves(self, end: AxleEnd) -> bool:
+        """Tell whether an axle stands on leaf springs, which never sit on its dampers."""
+        return end == "rear" and self.rear_suspension.startswith("leaf")
+
+    def spring_seat(self, end: AxleEnd) -> tuple[str, float | None]:
+        """Return spring travel over wheel travel [-], and the key it stands under, "" for none.
+
+        Its own where the file has one; a leaf carries the axle itself, so that its rate is the
+        wheel's as it stands; any other spring is taken to sit on the damper.
+        """
+        axle: Axle = getattr(self, end)
+        if axle.spring_motion_ratio is not None:
+            return f"{end}.spring_motion_ratio", axle.spring_motion_ratio
+        if self.has_leaves(end):
+            return "", LEAF_RATIO
+        return f"{end}.motion_ratio", axle.damper_ratio
 
     @classmethod
     def parse(cls, raw: object, system: System | None = None) -> Self:

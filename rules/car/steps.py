@@ -5,19 +5,28 @@ from math import floor
 from rules.car.adjusters import Adjuster
 
 SHUT_ZONE_CLICKS = 3
+RADIAL = frozenset({"radial", "drag radial"})
+PSI_IN = {"psi": 1.0, "kpa": 6.894757293168, "bar": 0.06894757293168}
+"""One psi in the units of a gauge; exact by the definition of the pound and the inch."""
 
 
 def trade_step(one: Adjuster) -> int:
     """Return the first step of an adjuster, in its own steps.
 
     Range of 6 clicks or more: a sixth, never over 4; fewer: one. Without detents: an eighth of
-    the range, witness-marked. Levers: one step of their own.
+    the range, witness-marked. Levers: one step of their own; the pressure of a radial a whole
+    psi.
     """
     if one.part != "knob":
-        return 1
+        return _radial_step(one) if one.tyre in RADIAL else 1
     share = one.marks / (8 if one.unit == "turns" else 6)
     most = one.marks if one.unit == "turns" else 4
     return int(max(1, min(most, floor(share + 0.5))))
+
+
+def _radial_step(one: Adjuster) -> int:
+    """Return the steps of a pressure lever in one psi, at least one."""
+    return max(1, round(PSI_IN.get(one.unit.casefold(), 0.0) / one.step))
 
 
 def cut(one: Adjuster, value: float, upward: bool, steps: int) -> int:

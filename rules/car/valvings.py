@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from rules.car.adjusters import adjusters
+from rules.car.counted_end import knob_of_tables, turned_round
 from rules.car.model import Car, Damper, Knob, Lever
 
 STROKES = ("compression", "rebound")
@@ -27,11 +28,16 @@ def rows_with(car: Car, damper: Damper, knob: Knob, stroke: str, valving: str) -
     """Return the dyno table of a knob's stroke with a valving in its damper, None if not known.
 
     A table in stock counts the settings of one knob: of the one that has a table of its own, or
-    of the stroke's first. A knob's own table is of the valving that the car file starts with.
+    of the stroke's first. A knob's own table is of the valving that the car file starts with. One
+    that counts from the other end than the knob is no table: its counts are of other settings.
     """
-    of_stroke = [one for one in damper.knobs if one.controls in (stroke, "both")]
-    own = [one for one in of_stroke if _own(one, stroke) is not None]
-    if [one.id for one in (own or of_stroke)[:1]] == [knob.id]:
+    rows = _rows_named(car, damper, knob, stroke, valving)
+    return None if rows is not None and turned_round(rows, knob) else rows
+
+
+def _rows_named(car: Car, damper: Damper, knob: Knob, stroke: str, valving: str) -> Rows | None:
+    counted = knob_of_tables(damper.knobs, stroke)
+    if counted is not None and counted.id == knob.id:
         for one in car.stock:
             named = (one.kind, one.axle, one.name) == ("valving", damper.axle, valving)
             rows: Rows | None = getattr(one, f"{stroke}_dyno")

@@ -5,11 +5,15 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
-from rules.advice.gates import FOUND
+from rules.advice.safety.gates import FOUND
+from rules.advice.safety.work_gates import why_held
 from rules.book import Book
 from rules.car import titles
 from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.crew import taking_back
 from rules.crew.baselines import declared, declared_again
+from rules.crew.consequences import with_consequences
+from rules.crew.correctable import can_ask, prompt_of
 from rules.crew.loop import counted, with_advice
 from rules.crew.measured import measured
 from rules.crew.pass_actions import (
@@ -20,13 +24,13 @@ from rules.crew.pass_actions import (
     slip_bodies,
     worth_bodies,
 )
+from rules.crew.proven_back import PutBackToProven, way_to_proven
 from rules.crew.sheets.actions import AnswerSheet, FinishSheet, SayAgain, sheet_bodies
-from rules.crew.stored import can_ask, prompt_of
 from rules.crew.valving_change import ChangeValving, valving_bodies
 from rules.log import events as ev
 from rules.log.changes import Change
 from rules.log.state import State
-from rules.log.way_back import baseline_turns, last_change, undo_turns
+from rules.log.way_back import baseline_turns, last_change, meeting_named, undo_turns
 from rules.log.work_orders import overtaken_bodies, recount_bodies, set_aside_bodies
 from rules.question import AnswerError, check
 
@@ -70,15 +74,17 @@ class AlreadyTurned(_Action):
 
 
 class UndoLast(_Action):
-    """Put the last change back."""
+    """Put the last change back. `knowing` of the danger it may lead back to, if one is named."""
 
     action: Literal["undo last change"] = "undo last change"
+    knowing: bool = False
 
 
 class PutBack(_Action):
-    """Put the car back to the baseline in force."""
+    """Put the car back to the baseline in force. `knowing` as with the last change."""
 
     action: Literal["put back to baseline"] = "put back to baseline"
+    knowing: bool = False
 
 
 class DeclareBaseline(_Action):
@@ -118,10 +124,23 @@ class SetSession(_Action):
 
 
 class OpenMeeting(_Action):
-    """Begin another race meeting."""
+    """Begin another race meeting; `again`: go on with the one of that name that is in the log."""
 
     action: Literal["meeting"] = "meeting"
     name: Annotated[str, Field(min_length=1, max_length=200)]
+    again: bool = False
+
+
+class TakeBack(_Action):
+    """Take back something recorded beside the answers: the latest of its kind that fits.
+
+    `of` may be the number of a pass; `part` what was measured, or the list.
+    """
+
+    action: Literal["take back"] = "take back"
+    record: str
+    of: str = ""
+    part: str = ""
 
 
 class CallTime(_Action):
@@ -148,12 +167,14 @@ Action = Annotated[
     | ChangeValving
     | UndoLast
     | PutBack
+    | PutBackToProven
     | DeclareBaseline
     | ReturnToBaseline
     | Override
     | ReportDamage
     | SetSession
     | OpenMeeting
+    | TakeBack
     | CallTime
     | NoteConditions
     | NoteSlip
@@ -189,7 +210,7 @@ def act(
         ActionError: if it cannot be done now, or names something that is not there.
     """
     try:
-        bodies = _act(state, book, action, new_id)
+        bodies = with_consequences(state, book, _act(state, book, action, new_id))
         return with_advice(state, book, bodies) if advised else bodies
     except AnswerError as error:
         raise ActionError(str(error)) from None
@@ -211,11 +232,16 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
         case AlreadyTurned():
             return _already_turned(state, action, new_id)
         case ChangeValving():
-            return valving_bodies(state, action, new_id)
+            bodies = valving_bodies(state, action, new_id)
+            return _ordered(state, book, bodies, knowing=action.knowing)
         case UndoLast():
-            return _undo_last(state, new_id)
+            return _ordered(state, book, _undo_last(state, new_id), knowing=action.knowing)
         case PutBack():
-            return _put_back(state, new_id)
+            return _ordered(state, book, _put_back(state, new_id), knowing=action.knowing)
+        case PutBackToProven():
+            _refuse_half_done(state, "the way back")
+            bodies = _proposed_put_back(state, *way_to_proven(state, book, action), new_id)
+            return _ordered(state, book, bodies, knowing=action.knowing)
         case DeclareBaseline():
             _refuse_half_done(state, "a baseline")
             return [declared(state, book, action.name, new_id)]
@@ -231,7 +257,12 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
         case SetSession():
             return [ev.SessionChanged(session=action.session)]
         case OpenMeeting():
-            return [ev.MeetingOpened(meeting=new_id(), name=action.name)]
+            return [_meeting(state, action, new_id)]
+        case TakeBack():
+            try:
+                return taking_back.bodies(state, book, action.record, action.of, action.part)
+            except LookupError as error:
+                raise ActionError(str(error)) from None
         case CallTime():
             return [ev.CallTimeGiven(minutes=action.minutes)]
         case NoteConditions():
@@ -244,6 +275,17 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
             return sheet_bodies(state, book, action, new_id)
         case Correct():
             return _correct(state, book, action)
+
+
+def _meeting(state: State, action: OpenMeeting, new_id: NewId) -> ev.MeetingOpened:
+    known = meeting_named(state, action.name)
+    if not action.again:
+        return ev.MeetingOpened(meeting=new_id(), name=action.name)
+    if known is None:
+        raise ActionError(f"meeting: found {action.name!r}; wanted one that is in the log")
+    if known == state.meeting:
+        raise ActionError(f"the meeting {known.name!r} is on already; no other was begun")
+    return ev.MeetingOpened(meeting=known.id, name=known.name)
 
 
 def _adjuster(state: State, key: str) -> Adjuster:
@@ -294,6 +336,14 @@ def _already_turned(state: State, action: AlreadyTurned, new_id: NewId) -> list[
     )
     done = [ev.TurnDone(change=proposed.change, adjuster=turn.adjuster) for turn in made]
     return [*(set_aside_bodies(state, order) if order else ()), proposed, *done]
+
+
+def _ordered(state: State, book: Book, bodies: list[ev.Body], *, knowing: bool) -> list[ev.Body]:
+    """Return the events of an order, unless an open list or a danger stands before it."""
+    turns = [t for body in bodies if isinstance(body, ev.ChangeProposed) for t in body.turns]
+    if why := why_held(state, book, tuple(turns), knowing=knowing):
+        raise ActionError(why)
+    return bodies
 
 
 def _undo_last(state: State, new_id: NewId) -> list[ev.Body]:
@@ -352,18 +402,29 @@ def _override(state: State, action: Override) -> list[ev.Body]:
         raise ActionError(f"reason: found {action.reason!r}; wanted one of {wanted}")
     if action.reason == "other" and not action.text.strip():
         raise ActionError("reason: 'other' needs words of your own")
+    if why_not := why_no_override(state):
+        raise ActionError(why_not)
     run, change = state.open_run, state.open_change
     if run is not None and run.advice is not None and run.advice.kind == "control":
         return [
             ev.Overridden(block="control pass", run=run.id, reason=action.reason, text=action.text)
         ]
-    if change is None or change.status not in ("applied", "run"):
-        raise ActionError("nothing here can be overridden; an inspection never can")
-    if run is not None and run.change == change.id:
-        raise ActionError("the pass with this change is being judged: finish its prompts first")
+    assert change is not None
     return [
         ev.Overridden(block="open change", change=change.id, reason=action.reason, text=action.text)
     ]
+
+
+def why_no_override(state: State) -> str:
+    """Say why nothing can be overridden now; empty where something can."""
+    run, change = state.open_run, state.open_change
+    if run is not None and run.advice is not None and run.advice.kind == "control":
+        return ""
+    if change is None or change.status not in ("applied", "run"):
+        return "nothing here can be overridden; an inspection never can"
+    if run is not None and run.change == change.id:
+        return "the pass with this change is being judged: finish its prompts first"
+    return ""
 
 
 def _correct(state: State, book: Book, action: Correct) -> list[ev.Body]:

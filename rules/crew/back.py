@@ -11,11 +11,13 @@ def back_bodies(state: State, prompt_id: str) -> list[ev.Body]:
     A tick comes off before its work order does, and a pass that never ran is struck out.
     """
     kind = prompt_id.partition(":")[0]
-    if kind in ("meeting", "session", "pair") or state.to_recount:
+    if kind == "session" and state.meeting is not None:
+        return [ev.RecordTakenBack(record="meeting", of=state.meeting.id)]
+    if kind in ("meeting", "pair") or state.to_recount:
         return []
     change, run = state.open_change, state.open_run
     if state.work_order is not None:
-        return _out_of_work(state, state.work_order)
+        return [] if kind == "inspect" else _out_of_work(state, state.work_order)
     if run is not None:
         last = list(run.answers)[-1] if run.answers else RAN
         return [ev.AnswerTakenBack(run=run.id, prompt=last)]

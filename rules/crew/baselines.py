@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from rules.advice.gates import open_blocks
+from rules.advice.safety.gates import open_blocks
 from rules.book import Book
 from rules.car.adjusters import Adjuster, adjusters
 from rules.log.events import BaselineDeclared

@@ -6,7 +6,7 @@ from itertools import count
 
 from rules.advice.candidates import Candidate, candidates
 from rules.advice.record import Record
-from rules.advice.situation import situation
+from rules.advice.situation import situation, tried_facts
 from rules.book import Book
 from rules.book.schema import Example, ExampleCar, RuleText
 from rules.car.adjusters import starts
@@ -14,9 +14,9 @@ from rules.car.model import Car
 from rules.crew.loop import answer, next_step
 from rules.log import events as ev
 from rules.log.changes import Change
-from rules.log.imagine import after
 from rules.log.said import SYMPTOMS, WHAT_ELSE
 from rules.log.state import State
+from rules.log.state_after import after
 from rules.question import UNKNOWN
 
 CLICKS = 18
@@ -92,8 +92,20 @@ def example_car(kind: ExampleCar) -> Car:
             "wheelie_bars": kind.wheelie_bars,
             "dampers": dampers,
             "levers": levers,
+            "stock": _measured_valvings() if kind.measured_valvings else [],
         }
     )
+
+
+def _measured_valvings() -> list[dict[str, object]]:
+    """Return the front valving and firmer ones, each half as firm again: linear, invented."""
+    stock: list[dict[str, object]] = []
+    for name, firm in (("50", 1.0), ("51", 1.5), ("52", 2.25), ("53", 3.375)):
+        rows = [f"{speed}, {firm * speed}, {2 * firm * speed}" for speed in (50, 250, 650)]
+        table = [f"speed [mm/s], 0 [N], {CLICKS} [N]", *rows]
+        tables = {f"{stroke}_dyno": table for stroke in ("compression", "rebound")}
+        stock.append({"kind": "valving", "axle": "front", "name": name, **tables})
+    return stock
 
 
 def example_log(car: Car) -> list[ev.Body]:
@@ -127,13 +139,24 @@ def consult_example(book: Book, rule: RuleText, example: Example) -> tuple[State
     return state, asked
 
 
+def all_answered(book: Book, rule: RuleText, example: Example) -> State:
+    """Return the pass of an example with every question of its symptom answered, needed or not."""
+    state, _ = consult_example(book, rule, example)
+    for ask in book.symptoms[rule.symptom].asks:
+        run = state.runs[-1]
+        if ask.prompt not in run.answers and ask.when.holds(situation(state, run, book).facts):
+            value = example.answers.get(ask.prompt, UNKNOWN)
+            state = after(state, [ev.Answered(run=run.id, prompt=ask.prompt, value=value)])
+    return state
+
+
 def play(book: Book, rule: RuleText, example: Example) -> Candidate:
     """Return what becomes of a rule in one of its examples."""
-    state, _ = consult_example(book, rule, example)
+    state = all_answered(book, rule, example)
     run = state.runs[-1]
     record = Record(tuple(_tried(key, verdict) for key, verdict in example.tried.items()))
     now = replace(situation(state, run, book), record=record)
-    now = replace(now, facts={**now.facts, "tried": record.words()})
+    now = replace(now, facts={**now.facts, **tried_facts(record, book)})
     return next(c for c in candidates(now) if c.rule.id == rule.id)
 
 

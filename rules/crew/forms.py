@@ -1,24 +1,39 @@
 """Short chains of questions that end in an action: a recount, a note, an override, ..."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from rules.advice.gates import open_blocks
+from rules.advice.safety.gates import open_blocks
+from rules.advice.safety.proven import nearest_proven
+from rules.advice.safety.work_gates import KNOWING, YES, asked_first, list_before
 from rules.book import Book
-from rules.car.adjusters import adjusters
+from rules.car.adjusters import Turn, adjusters
 from rules.crew import actions as act
-from rules.crew import readings
-from rules.crew.measured import KINDS, question, still_asked
+from rules.crew import readings, taking_back
+from rules.crew.correctable import can_ask, prompt_of
+from rules.crew.measured import BRAKED_AS, KINDS, question, still_asked
 from rules.crew.pass_actions import NoteConditions, pressure_doubt
 from rules.crew.pass_actions import worth as asked_worth
-from rules.crew.stored import can_ask, prompt_of
+from rules.crew.prompts import of_pass
+from rules.crew.proven_back import PutBackToProven
 from rules.crew.valving_change import next_step as valving_step
+from rules.crew.valving_change import valving_bodies
+from rules.log.events import ChangeProposed
 from rules.log.state import State
-from rules.log.way_back import baseline_turns, last_change, older_baselines
+from rules.log.way_back import (
+    baseline_turns,
+    last_change,
+    meeting_named,
+    older_baselines,
+    other_meetings,
+    undo_turns,
+)
+from rules.passes.reading_ends import BRAKED
 from rules.passes.readings import LANE, PRESSURE_KIND, READINGS
 from rules.question import UNKNOWN, AnswerError, Choice, Given, Prompt
 
 SLIP = "slip"
+ELSE, LATEST = "else", 6
 DOUBT, KEEP = "doubt", "keep"
 Filled = Mapping[str, Given]
 
@@ -30,7 +45,12 @@ class OpenSlip:
     number: int
 
 
-Next = Prompt | act.Action | OpenSlip
+@dataclass(frozen=True)
+class LeftAsItStands:
+    """The crew was told what an order leads back to, and left the car as it stands."""
+
+
+Next = Prompt | act.Action | OpenSlip | LeftAsItStands
 Form = Callable[[State, Book, Filled], Next]
 
 
@@ -56,6 +76,8 @@ def measure(state: State, book: Book, filled: Filled) -> Next:
         if key not in filled:
             return question(kind, key, state.car.units)
     given = {key: value for key, value in filled.items() if key != "what"}
+    if BRAKED in given:
+        given[BRAKED] = BRAKED_AS[str(given[BRAKED])]
     return act.ACTION.validate_python(
         {"action": "measure", "what": filled["what"], "inputs": given}
     )
@@ -78,7 +100,7 @@ def already_turned(state: State, book: Book, filled: Filled) -> Next:
     one = adjusters(state.car)[str(filled["adjuster"])]
     ordered = state.work_order is not None and state.work_order.turns(one.id)
     if one.part == "valving" and not ordered:
-        return valving_step(state, filled)
+        return _valving_turned(state, book, filled)
     if one.partner and "sides" not in filled:
         both = Choice("both", "Both sides, by the same number")
         only = Choice("one", f"Only this one so far: {one.label}")
@@ -91,7 +113,37 @@ def already_turned(state: State, book: Book, filled: Filled) -> Next:
 
 def valving_changed(state: State, book: Book, filled: Filled) -> Next:
     """Ask which valving goes in, and the counts its knobs get."""
-    return valving_step(state, filled)
+    step = valving_step(state, filled)
+    if isinstance(step, Prompt):
+        return step
+    try:
+        proposed = valving_bodies(state, step, lambda: "asked")
+    except AnswerError:
+        return step
+    turns = [turn for body in proposed if isinstance(body, ChangeProposed) for turn in body.turns]
+    known = KNOWING in filled
+    return _knowing(state, book, filled, turns) or step.model_copy(update={KNOWING: known})
+
+
+def _valving_turned(state: State, book: Book, filled: Filled) -> Next:
+    """Record a valving that is in already: that is no order, so nothing stands before it."""
+    step = valving_step(state, filled)
+    if isinstance(step, Prompt):
+        return step
+    if open_blocks(state, book):
+        return act.AlreadyTurned(adjuster=step.lever, now=step.to)
+    return step.model_copy(update={KNOWING: True})
+
+
+def _knowing(
+    state: State, book: Book, filled: Filled, turns: Iterable[Turn]
+) -> Prompt | LeftAsItStands | None:
+    """Ask before turns that lead back to a danger; an open list is told when they are ordered."""
+    turned = tuple(turns)
+    asked = None if list_before(state, book, turned) else asked_first(state, turned)
+    if asked is None or filled.get(KNOWING) == YES:
+        return None
+    return LeftAsItStands() if KNOWING in filled else asked
 
 
 def put_back(state: State, book: Book, filled: Filled) -> Next:
@@ -114,9 +166,32 @@ def put_back(state: State, book: Book, filled: Filled) -> Next:
                     f"Everything to the baseline: {baseline}",
                     "" if off else "everything stands there already",
                 ),
+                *_to_proven(state, book),
             ),
         )
-    return act.UndoLast() if filled["how far"] == "last" else act.PutBack()
+    if filled["how far"] == "proven":
+        return _back_to_proven(state, book, filled)
+    last = last_change(state)
+    back = filled["how far"] == "baseline"
+    turns = baseline_turns(state) if back else undo_turns(state, [last] if last else [])
+    action = act.PutBack if back else act.UndoLast
+    return _knowing(state, book, filled, turns) or action(knowing=KNOWING in filled)
+
+
+def _to_proven(state: State, book: Book) -> Iterator[Choice]:
+    """Yield the way to the nearest proved setting, where there is one off today's."""
+    found = nearest_proven(state, book, state.coming)
+    if found is not None and found.turns:
+        differs = f" ({'; '.join(found.differs)})" if found.differs else ""
+        yield Choice("proven", f"As on pass {found.run.number}, proved{differs}")
+
+
+def _back_to_proven(state: State, book: Book, filled: Filled) -> Next:
+    """Name the danger before the order is made, where there is one."""
+    found = nearest_proven(state, book, state.coming)
+    assert found is not None
+    action = PutBackToProven(run=found.run.number, knowing=KNOWING in filled)
+    return _knowing(state, book, filled, found.turns) or action
 
 
 def declare_baseline(state: State, book: Book, filled: Filled) -> Next:
@@ -156,7 +231,9 @@ def _held(state: State, book: Book) -> Iterator[str]:
 
 
 def override(state: State, book: Book, filled: Filled) -> Next:
-    """Ask for the reason of an override."""
+    """Ask for the reason of an override; say so first where there is nothing to override."""
+    if why_not := act.why_no_override(state):
+        return Prompt("none", why_not[0].upper() + why_not[1:] + ".")
     if "reason" not in filled:
         choices = tuple(Choice(key, label) for key, label in act.OVERRIDE_REASONS.items())
         hint = "The reason stays in the log. An inspection is never overridden."
@@ -185,10 +262,29 @@ def session_kind(state: State, book: Book, filled: Filled) -> Next:
 
 
 def meeting(state: State, book: Book, filled: Filled) -> Next:
-    """Ask for another race meeting."""
+    """Ask for another race meeting; one that is in the log already is offered."""
+    others = other_meetings(state)
+    if others and "which" not in filled:
+        known = (Choice(one.id, f"Go on with {one.name}") for one in others)
+        return Prompt("which", "Which meeting?", choices=(Choice("new", "A new one"), *known))
+    gone_back_to = next((one for one in others if one.id == filled.get("which")), None)
+    if gone_back_to is not None:
+        return act.OpenMeeting(name=gone_back_to.name, again=True)
     if "name" not in filled:
         return Prompt("name", "Name of the new race meeting", "text", longest=200)
-    return act.OpenMeeting(name=str(filled["name"]))
+    name = str(filled["name"])
+    known_by_name = meeting_named(state, name)
+    if known_by_name is not None and "same" not in filled:
+        return Prompt(
+            "same",
+            f"{known_by_name.name} is in the log already. The same meeting?",
+            choices=(
+                Choice("same", "Yes: go on with it"),
+                Choice("new", "No: another one of that name"),
+            ),
+            default="same",
+        )
+    return act.OpenMeeting(name=name, again=filled.get("same") == "same")
 
 
 def call_time(state: State, book: Book, filled: Filled) -> Next:
@@ -209,13 +305,16 @@ def call_time(state: State, book: Book, filled: Filled) -> Next:
 
 
 def conditions(state: State, book: Book, filled: Filled) -> Next:
-    """Ask for lane, air and track of the pass that is talked about, or of the last."""
+    """Ask for lane, air and track of the pass talked about, of the last, or of the one to come."""
     assert state.car is not None
-    if not state.runs:
-        return Prompt("none", "Conditions of which pass?")
     system = state.car.units
-    if LANE not in filled:
+    if state.runs and LANE not in filled:
         return readings.lane(state.runs[-1])
+    coming = filled.get(LANE, readings.COMING) == readings.COMING
+    if coming and readings.COMING_LANE not in filled:
+        return readings.coming_lane(len(state.runs) + 1)
+    if coming and "surface" not in filled:
+        return readings.surface()
     for key in READINGS:
         if key not in filled and _is_asked(key, filled):
             return (
@@ -226,6 +325,13 @@ def conditions(state: State, book: Book, filled: Filled) -> Next:
         if key == "pressure" and PRESSURE_KIND not in filled and _said(filled, key):
             return readings.pressure_kind()
     said = {key: value for key, value in filled.items() if value != UNKNOWN and key != DOUBT}
+    if coming:
+        said["run"] = readings.COMING
+        said.pop(LANE, None)
+        if readings.COMING_LANE in said:
+            said[LANE] = said.pop(readings.COMING_LANE)
+        if filled["surface"] == UNKNOWN:
+            said["surface"] = "new"
     action = NoteConditions.model_validate({"action": "conditions", **said})
     if odd := _odd_pressure(state, action):
         if DOUBT not in filled:
@@ -249,9 +355,9 @@ def _doubted(odd: str) -> Prompt:
         DOUBT,
         odd[0].upper() + odd[1:] + ". What is it?",
         choices=(
-            Choice("sea-level barometer", "A sea-level barometer"),
-            Choice("station pressure", "Station pressure"),
-            Choice(KEEP, "As I said, and read right"),
+            Choice("sea-level barometer", "A sea-level barometer", key="b"),
+            Choice("station pressure", "Station pressure", key="s"),
+            Choice(KEEP, "As I said, and read right", key="k"),
         ),
     )
 
@@ -279,7 +385,15 @@ def correct(state: State, book: Book, filled: Filled) -> Next:
     if "run" not in filled:
         runs = list(reversed(state.runs))
         choices = tuple(Choice(str(run.number), f"Pass {run.number}") for run in runs)
+        if any(taking_back.beside(state, book)):
+            choices = (
+                *choices[:LATEST],
+                Choice(ELSE, "Something else recorded"),
+                *choices[LATEST:],
+            )
         return Prompt("run", "Correct an answer of which pass?", choices=choices)
+    if filled["run"] == ELSE:
+        return _take_back(list(taking_back.beside(state, book)), filled)
     run = next(r for r in state.runs if str(r.number) == filled["run"])
     if "prompt" not in filled:
         choices = tuple(
@@ -288,17 +402,33 @@ def correct(state: State, book: Book, filled: Filled) -> Next:
             if can_ask(state, book, run, key)
         )
         slip = Choice(SLIP, "The time slip" if run.slip else "The time slip: none is in the log")
-        return Prompt("prompt", "Which answer was wrong?", choices=(slip, *choices))
+        off = tuple(Choice(one.id, one.label) for one in taking_back.of_pass(run))
+        return Prompt("prompt", "Which answer was wrong?", choices=(slip, *choices, *off))
     if filled["prompt"] == SLIP:
         return OpenSlip(run.number)
+    for one in taking_back.of_pass(run):
+        if one.id == filled["prompt"]:
+            return _off(one)
     asked_prompt = prompt_of(state, book, run, str(filled["prompt"]))
     if asked_prompt.id not in filled:
-        return asked_prompt
+        return of_pass(asked_prompt, run.number)
     value = filled[asked_prompt.id]
     new = list(value) if isinstance(value, tuple) else value
     return act.ACTION.validate_python(
         {"action": "correct", "run": run.number, "prompt": asked_prompt.id, "value": new}
     )
+
+
+def _take_back(known: list[taking_back.Recorded], filled: Filled) -> Next:
+    if "record" not in filled:
+        choices = tuple(Choice(one.id, one.label) for one in known)
+        hint = "It stays in the log, and counts no more."
+        return Prompt("record", "Take back which?", choices=choices, hint=hint)
+    return _off(next(one for one in known if one.id == filled["record"]))
+
+
+def _off(one: taking_back.Recorded) -> act.TakeBack:
+    return act.TakeBack(record=one.record, of=one.of, part=one.part)
 
 
 FORMS: dict[str, Form] = {

@@ -6,25 +6,44 @@ questions (a note, a recount, a put-back) is in `rules.actions`.
 
 from collections.abc import Mapping
 
+from rules.advice import put_right
 from rules.advice.advise import advise
+from rules.advice.asking.nobody_knows import NOBODY, sure_turn
+from rules.advice.asking.worth_asking import next_ask
 from rules.advice.candidates import candidates, inspection_reason
-from rules.advice.gates import ALWAYS_BEFORE_PASS, OpenBlock, is_clear, open_blocks, put_back_notice
+from rules.advice.safety.dangers import STAND, never_back, wants_stand
+from rules.advice.safety.gates import ALWAYS_BEFORE_PASS, OpenBlock, is_clear, open_blocks
+from rules.advice.safety.job_time import list_hurried
+from rules.advice.safety.proven import opening_words
+from rules.advice.safety.since_judged import since_notice
+from rules.advice.safety.work_gates import asks_knowing, holds, is_gentler, known_as
 from rules.advice.situation import situation
 from rules.advice.treated import order_reason
 from rules.book import Book
 from rules.car.adjusters import Adjuster, adjusters
 from rules.crew import prompts
 from rules.crew.back import back_bodies
+from rules.crew.consequences import with_consequences
 from rules.launch.question import Model
 from rules.log import events as ev
 from rules.log import said
 from rules.log.advice import Advice
 from rules.log.changes import PUT_BACK, Change
-from rules.log.imagine import after
 from rules.log.recounts import pair_bodies, split_pair, unsure
-from rules.log.said import SYMPTOMS, VERDICT, WHAT_ELSE, is_unjudged, named_symptoms, spoiling
+from rules.log.said import (
+    SYMPTOMS,
+    VERDICT,
+    WHAT_ELSE,
+    is_unjudged,
+    made_whole_later,
+    named_symptoms,
+    spoiling,
+)
 from rules.log.state import SIXTY_FOOT, Run, State
-from rules.log.work_orders import even_turns, recount_bodies, settle_bodies, stop_bodies
+from rules.log.state_after import after
+from rules.log.way_back import undo_turns
+from rules.log.work_orders import even_turns, recount_bodies, settle_bodies, stop_bodies, to_even
+from rules.moments import day
 from rules.question import UNKNOWN, AnswerError, Given, NewId, Prompt, check
 
 STAY = "not-yet"
@@ -33,7 +52,7 @@ STAY = "not-yet"
 def next_step(state: State, book: Book) -> Prompt:
     """Return the one question that is open now."""
     if state.meeting is None:
-        return prompts.meeting()
+        return prompts.meeting(day(state.now) if state.now else "")
     if state.session is None:
         return prompts.session()
     for key in state.to_recount:
@@ -44,33 +63,43 @@ def next_step(state: State, book: Book) -> Prompt:
     lever, order = unsure(state), state.work_order
     if lever is not None and (order is None or order.turns(lever.id)):
         return prompts.recount_changed(lever, state)
+    blocks = open_blocks(state, book)
     if order is not None:
-        return _work(state, order)
+        return _work(state, book, order, blocks)
     split = split_pair(state)
-    if split is not None:
-        return prompts.pair(split.one, split.turn)
+    if split is not None and (not blocks or is_gentler(state, (split.turn,))):
+        return asks_knowing(prompts.pair(split.one, split.turn), state, "put right", (split.turn,))
+    if (missing := put_right.owed(state)) is not None and state.car is not None:
+        return put_right.prompt(adjusters(state.car)[missing.adjuster], missing)
     change, run = state.open_change, state.open_run
     if run is not None:
-        return _about_pass(state, run, book)
-    blocks = open_blocks(state, book)
+        prompt = _about_pass(state, run, book)
+        asks = prompt.id in (SYMPTOMS, WHAT_ELSE, VERDICT, SIXTY_FOOT) or prompt.id in book.prompts
+        return prompts.of_pass(prompt, run.number) if asks else prompt
     if blocks:
-        return _inspection(book, blocks)
+        return _inspection(state, book, blocks)
+    since = since_notice(state)
     if change is not None:
-        return prompts.ran(change, put_back_notice(state))
-    put_back = put_back_notice(state)
-    return prompts.symptoms(book, " ".join((put_back, *ALWAYS_BEFORE_PASS)) if put_back else "")
+        return prompts.ran(change, since or opening_words(state, book))
+    notice = " ".join((since, *ALWAYS_BEFORE_PASS)) if since else opening_words(state, book)
+    return prompts.of_pass(prompts.symptoms(book, notice), len(state.runs) + 1)
 
 
-def _work(state: State, change: Change) -> Prompt:
+def _work(state: State, book: Book, change: Change, blocks: list[OpenBlock]) -> Prompt:
+    """Ask for the next turn of an order; where a turn stands is asked before an open list is."""
     step = next(
         (s for s in change.stopped if s.reason == "stops early" and s.reached is None), None
     )
     if step is not None:
         return prompts.reached(change, step, state)
+    if blocks and holds(state, book, change):
+        return _inspection(state, book, blocks)
     step = change.next_step
     if step is not None:
         return prompts.turn(change, step, state)
-    return prompts.settle(change, even=bool(even_turns(state, change)))
+    prompt = prompts.settle(change, even=bool(even_turns(state, change)))
+    prompt = asks_knowing(prompt, state, "put back", undo_turns(state, [change]))
+    return asks_knowing(prompt, state, "even out", to_even(state, change))
 
 
 def _about_pass(state: State, run: Run, book: Book) -> Prompt:
@@ -82,45 +111,57 @@ def _about_pass(state: State, run: Run, book: Book) -> Prompt:
         return prompts.what_else()
     if change is not None and not is_unjudged(state, run) and VERDICT not in answers:
         return prompts.verdict(change, book)
+    if change is not None and _may_hide_another(run):
+        return prompts.left_over(change, book)
     symptoms = named_symptoms(state, run)
-    if not symptoms:
+    # A pass that was not run through and looked right is not asked about: another one is run.
+    if not symptoms and not (answers.get(VERDICT) == "gone" and not run.control_skipped):
         return prompts.symptoms(book, notice="" if change is None else _unjudged_notice(state, run))
     if VERDICT in answers and SIXTY_FOOT not in answers and run.sixty_s is None:
         return prompts.sixty_foot()
     return _about_symptoms(state, run, symptoms, book)
 
 
+def _may_hide_another(run: Run) -> bool:
+    """Tell whether the fault is said to be gone, and nobody said yet what else the car did."""
+    answers = run.answers
+    return answers.get(VERDICT) == "gone" and SYMPTOMS not in answers and run.advice is None
+
+
 def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Book) -> Prompt:
     now = situation(state, run, book)
     notice = order_reason(symptoms, book)
-    asks = book.symptoms[now.symptom].asks if now.symptom else ()
-    for ask in asks:
-        if ask.prompt not in run.answers and ask.when.holds(now.facts):
-            return prompts.from_book(book, ask.prompt, notice)
+    ask = next_ask(now)
+    if ask is not None:
+        return prompts.from_book(book, ask, notice)
+    if wants_stand(state, run):
+        return prompts.from_book(book, STAND, notice)
     blocks = open_blocks(state, book)
     if blocks:
-        return _inspection(book, blocks)
+        return _inspection(state, book, blocks)
     for choice in run.settled:
         kind, _, inspection = choice.partition(":")
         if kind == "inspect":
             reason = inspection_reason(now, inspection)
             if not is_clear(state, book, inspection, reason):
-                return prompts.inspection(book, OpenBlock(inspection, reason, ""))
+                return _inspection(state, book, [OpenBlock(inspection, reason, "")])
     given = run.advice
-    if given is None:
+    if given is None or never_back(state, given.turns):
         return prompts.working_out(notice)
     other_best = given.kind == "measure" and any(not c.lost for c in candidates(now))
     waiting = state.open_change
     if waiting is not None and waiting.id == run.change:
         waiting = None
-    return prompts.advice(given, run, other_best, waiting, now.danger)
+    sure = given.kind == "measure" and sure_turn(now) is not None
+    return prompts.advice(given, run, other_best, waiting, now.danger, sure)
 
 
-def _inspection(book: Book, blocks: list[OpenBlock]) -> Prompt:
+def _inspection(state: State, book: Book, blocks: list[OpenBlock]) -> Prompt:
     """Ask for the first list, naming all that waits for it: it is looked at once."""
     first = blocks[0]
     says = [one.says for one in blocks if one.inspection == first.inspection]
-    return prompts.inspection(book, first, says)
+    hurry = list_hurried(book.inspections[first.inspection], state.minutes_left)
+    return prompts.inspection(book, first, [*says, *filter(None, [hurry])])
 
 
 def _unjudged_notice(state: State, run: Run) -> str:
@@ -128,6 +169,8 @@ def _unjudged_notice(state: State, run: Run) -> str:
         return ""
     if marks := spoiling(state, run):
         return f"{said.marked(marks)}, which stays unjudged."
+    if made_whole_later(state, run):
+        return "The change stays unjudged: no pass has had it whole and alone."
     return "The change stays unjudged: too much else moved on this pass."
 
 
@@ -147,13 +190,13 @@ def answer(
     checked = check(prompt, value)
     if prompt.kind == "one" and checked == STAY:
         return []
-    bodies = _bodies(state, book, prompt, checked, new_id)
+    bodies = with_consequences(state, book, _bodies(state, book, prompt, checked, new_id))
     return with_advice(state, book, bodies) if advised else bodies
 
 
 def go_back(state: State, book: Book, *, advised: bool = True) -> list[ev.Body]:
     """Return the events that open the question before this one again; none at the start."""
-    bodies = back_bodies(state, next_step(state, book).id)
+    bodies = with_consequences(state, book, back_bodies(state, next_step(state, book).id))
     return with_advice(state, book, bodies) if advised else bodies
 
 
@@ -189,7 +232,11 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
         case "pair":
             split = split_pair(state)
             assert split is not None
-            return pair_bodies(split, str(value), new_id)
+            return pair_bodies(split, known_as(value), new_id)
+        case put_right.PROMPT:
+            missing = put_right.owed(state)
+            assert missing is not None
+            return put_right.bodies(state, missing, str(value), new_id)
         case "ran":
             assert state.open_change is not None
             return [ev.PassRun(run=new_id(), change=state.open_change.id)]
@@ -231,7 +278,7 @@ def _work_bodies(
     assert change is not None
     assert state.car is not None
     if kind == "settle":
-        return settle_bodies(state, change, str(value), new_id)
+        return settle_bodies(state, change, known_as(value), new_id)
     if kind == "turn" and value == "done":
         return [ev.TurnDone(change=change.id, adjuster=adjuster)]
     one = adjusters(state.car)[adjuster]
@@ -278,5 +325,5 @@ def _settle_advice(
         return [ev.AnswerTakenBack(run=run.id, prompt=one) for one in unknown]
     if choice == "inspect":
         return [ev.AdviceSettled(run=run.id, choice=f"inspect:{given.inspection}", done=False)]
-    done = choice not in ("skip control", "skip measure")
+    done = choice not in ("skip control", "skip measure", NOBODY)
     return [ev.AdviceSettled(run=run.id, choice=choice, done=done)]

@@ -8,6 +8,7 @@ from math import cos, hypot, radians
 
 from rules.car.model import Axle, Car
 from rules.log import events as ev
+from rules.log.reading_bounds import end_in, was_braked
 from rules.log.state import Run, State
 from rules.passes.from_video import (
     Reading,
@@ -17,7 +18,8 @@ from rules.passes.from_video import (
     scraped,
     touchdown_speed,
 )
-from rules.question import Prompt
+from rules.passes.reading_ends import BRAKED
+from rules.question import UNKNOWN, Choice, Prompt
 from rules.units import UNITS, Quantity, System
 
 Inputs = Mapping[str, float]
@@ -70,6 +72,15 @@ _RATE = Asked("Frames per second of the film?", 10, 2000, unit="1/s")
 _SIDE = "From the side, level with the hub; tyre and gap in the same picture."
 
 
+_DIVES = Asked("Was it braked hard before the ring was read?", 0, 1, whole=True)
+_DIVED = (
+    Choice("no", "No: it rolled out, or the ring was read before the brakes"),
+    Choice("yes", "Yes, hard"),
+)
+# Nobody knows: then the ring may show the dive, and says only that the landing used no more.
+BRAKED_AS = {"no": 0.0, "yes": 1.0, UNKNOWN: 1.0}
+
+
 def _ring(end: str) -> Kind:
     return Kind(
         f"O-ring on the {end} damper shaft",
@@ -79,6 +90,7 @@ def _ring(end: str) -> Kind:
             "ratio": Asked(
                 "Damper travel over wheel travel (motion ratio)?", 0.1, 1.5, known=_ratio(end)
             ),
+            **({BRAKED: _DIVES} if end == "front" else {}),
         },
         lambda of: Reading(ring_compression(of["ring"], of["ratio"]), RING_GIVE_M / of["ratio"]),
         "The ring at the seal before the pass; read before lifting the car.",
@@ -148,6 +160,9 @@ KINDS: dict[ev.MeasuredWhat, Kind] = {
 def question(kind: Kind, key: str, system: System) -> Prompt:
     """Return the question for one number, in the crew's unit."""
     asked = kind.asked[key]
+    if key == BRAKED:
+        hint = "Brakes dive the nose and push the ring on: then the landing used that much at most."
+        return Prompt(key, asked.question, choices=_DIVED, hint=hint, unknown=True)
     size = UNITS[asked.quantity, system].si if asked.quantity else 1.0
     unit = UNITS[asked.quantity, system].name if asked.quantity else asked.unit
     low, high = (float(f"{end / size:.4g}") for end in (asked.low, asked.high))
@@ -175,6 +190,10 @@ def measured(state: State, what: ev.MeasuredWhat, given: Inputs) -> ev.Measured:
         raise ValueError(f"found {strange[0]!r}, wanted {', '.join(kind.asked)}")
     values: dict[str, float] = {}
     for key, asked in kind.asked.items():
+        if key == BRAKED:
+            # What was recorded before anybody asked says nothing of it.
+            values |= {key: given[key]} if key in given else {}
+            continue
         known = asked.known(state.car)
         if key not in given:
             if known is None:
@@ -201,7 +220,8 @@ def told(body: ev.Measured, car: Car) -> str:
     unit = UNITS[kind.quantity, car.units] if kind.quantity else None
     size, name = (unit.si, unit.name) if unit else (1.0, "s")
     digits = 1 if name == "in" else 2 if name == "s" else 0
-    least = "at least " if body.what == "scrape" else ""
+    end = end_in(body, car)
+    least = f"{end} " if end in ("at most", "at least") else ""
     value, give = body.value / size, body.give / size
     text = f"{least}{value:.{digits}f} {name}, give or take {give:.{digits}f}"
     band = band_of(body, car)
@@ -221,6 +241,8 @@ def band_of(body: ev.Measured, car: Car) -> str:
         return " or ".join(dict.fromkeys(names))
     if body.what == "front ring" and car.front.bump_travel_m is not None:
         there = car.front.bump_travel_m
+        if was_braked(body.inputs) and body.value + body.give >= there:
+            return "near the stop, by the landing or by the brakes"
         if body.value - body.give >= there:
             return "at the stop"
         return (

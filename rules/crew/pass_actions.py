@@ -7,9 +7,11 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 from rules.book import Book
 from rules.crew import readings
 from rules.crew.loop import next_step
+from rules.crew.own_times import own_numbers
 from rules.evidence.verdict import USUAL_WORTH_S, WORTH_HIGH_S, WORTH_LOW_S
 from rules.log import conditions as airs
 from rules.log import events as ev
+from rules.log.folds.fold_pass import COMING
 from rules.log.said import SYMPTOMS
 from rules.log.state import Run, State
 from rules.passes.readings import READINGS
@@ -65,10 +67,12 @@ class NoteSlip(_Said):
 class NoteConditions(_Said):
     """Say lane, air and track of the pass that is talked about, or of the last.
 
+    `run` is "coming" for the pass that comes, which has them once it is begun.
     `keep` holds "pressure" where a pressure is meant as it is, odd as it looks for the track.
     """
 
     action: Literal["conditions"] = "conditions"
+    run: Literal["coming"] | None = None
     lane: Lane | None = None
     air_temperature: Number | None = None
     humidity: Number | None = None
@@ -77,6 +81,7 @@ class NoteConditions(_Said):
     pressure_kind: ev.PressureKind | None = None
     elevation: Number | None = None
     track_temperature: Number | None = None
+    surface: ev.Surface | None = None
     keep: tuple[Literal["pressure"], ...] = ()
 
 
@@ -106,7 +111,8 @@ def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> li
     if strange:
         raise AnswerError(f"keep: found {strange[0]!r}; wanted among {', '.join(FIELDS)}")
     slip = made_slip(given, state.car.units, action.marks, action.lane)
-    for asked in questions(slip):
+    known = next((one for one in state.runs if one.id == run), None)
+    for asked in questions(slip, own_numbers(state, known)):
         name = NAMES[asked.field]
         if asked.impossible or name not in action.keep:
             raise AnswerError(_refusal(state, name, asked))
@@ -194,9 +200,10 @@ def pressure_doubt(state: State, action: NoteConditions) -> str:
 
 
 def _conditions(state: State, action: NoteConditions) -> ev.ConditionsNoted:
-    if not state.runs or state.car is None:
-        raise AnswerError("conditions: no pass is in the log yet; note them after it")
-    said = action.model_dump(exclude={"action", "keep"}, exclude_none=True)
+    coming = action.run is not None
+    if state.car is None or not (state.runs or coming):
+        raise AnswerError("conditions: no pass is in the log yet; wanted the run 'coming'")
+    said = action.model_dump(exclude={"action", "keep", "run"}, exclude_none=True)
     if not said:
         raise AnswerError("conditions: found nothing; wanted the lane or a reading")
     for key in READINGS.keys() & said.keys():
@@ -211,7 +218,7 @@ def _conditions(state: State, action: NoteConditions) -> ev.ConditionsNoted:
     if "pressure" in said:
         known = readings.elevation_known(state)
         said = {"elevation": known, **said} if known is not None else said
-    noted = {"run": state.runs[-1].id, "units": state.car.units, **said}
+    noted = {"run": COMING if coming else state.runs[-1].id, "units": state.car.units, **said}
     return ev.ConditionsNoted.model_validate(noted)
 
 

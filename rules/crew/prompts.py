@@ -3,30 +3,44 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from rules.advice.gates import OpenBlock, hurried, lifts_again
+from rules.advice.asking.nobody_knows import NOBODY
+from rules.advice.safety.dangers import led_back
+from rules.advice.safety.gates import OpenBlock, against, hurried
 from rules.book import Book
 from rules.book.schema import InspectionText
 from rules.car.adjusters import Adjuster, Turn, adjusters, job_minutes
 from rules.log import said
 from rules.log.advice import Advice
 from rules.log.changes import Change, Step
-from rules.log.said import SYMPTOMS, VERDICT, WHAT_ELSE
+from rules.log.said import GOOD, SYMPTOMS, VERDICT, WHAT_ELSE
 from rules.log.state import SIXTY_FOOT, Run, State
-from rules.question import Choice, Prompt
+from rules.question import UNKNOWN, Choice, Prompt
 
 WORKING_OUT = "working-out"
 SIXTY_FOOT_BOUNDS_S = (0.8, 4.0)
 About = Advice | Change | InspectionText | None
 
 
-def meeting() -> Prompt:
-    """Ask for the race meeting."""
+FIND_OUT = Choice("find out", "Found out: answer it now")
+
+
+def of_pass(prompt: Prompt, number: int) -> Prompt:
+    """Say in a question which pass it is about."""
+    text = prompt.question
+    text = text[0].lower() + text[1:] if text[1:2].islower() else text
+    return replace(prompt, question=f"Pass {number}: {text}")
+
+
+def meeting(today: str = "") -> Prompt:
+    """Ask for the race meeting; its name is the day where the crew gives none."""
     return Prompt(
         "meeting",
         "Which race meeting is this?",
         "text",
-        hint="Its name, as you want to find it again.",
-        default="Test day",
+        hint=f"Its name, as you want to find it again. Enter alone: {today}."
+        if today
+        else "Its name, as you want to find it again.",
+        default=today or "Test day",
     )
 
 
@@ -55,6 +69,22 @@ def symptoms(book: Book, notice: str = "") -> Prompt:
         hint="Mark all that you saw, then Enter.",
         unknown=True,
         notice=notice,
+        alone=(GOOD, UNKNOWN),
+    )
+
+
+def left_over(change: Change, book: Book) -> Prompt:
+    """Ask what else the car did where the fault of a change is gone: Enter alone is nothing."""
+    gone = "said to be gone: Backspace takes that back"
+    asked = symptoms(book)
+    return replace(
+        asked,
+        question="And what else did the car do?",
+        choices=tuple(
+            replace(one, why_not=gone) if one.id == change.symptom else one for one in asked.choices
+        ),
+        hint="Mark all that you saw, then Enter. Enter alone: nothing else, it is good.",
+        default=GOOD,
     )
 
 
@@ -68,6 +98,7 @@ def what_else() -> Prompt:
         hint="Mark all that apply, then Enter. Enter alone: nothing else.",
         default="nothing",
         unknown=True,
+        alone=("nothing", UNKNOWN),
     )
 
 
@@ -101,6 +132,7 @@ def sixty_foot() -> Prompt:
         high=high,
         unit="s",
         optional=True,
+        decimals=3,
     )
 
 
@@ -114,12 +146,15 @@ def ran(change: Change | None, notice: str = "") -> Prompt:
         f"{made} Next: a pass.",
         choices=(
             Choice("not-yet", "Not yet"),
-            Choice("ran", "The car ran the pass"),
+            # No question before or after has this digit for a claim, or at all where one digit
+            # is an answer: pressed twice, "done" does not begin a pass.
+            Choice("ran", "The car ran the pass", key="8"),
         ),
         hint="The next change waits for this one's pass and verdict; o goes on without.",
         default="not-yet",
         about=change,
         notice=notice,
+        claims=True,
     )
 
 
@@ -147,7 +182,8 @@ def inspection(book: Book, block: OpenBlock, says: Sequence[str] = ()) -> Prompt
         hint=text.why,
         about=text,
         reason=block.reason,
-        notice=" ".join(dict.fromkeys((block.says, *says))),
+        notice=" ".join(filter(None, dict.fromkeys((block.says, *says)))),
+        claims=True,
     )
 
 
@@ -162,11 +198,16 @@ def working_out(notice: str = "") -> Prompt:
 
 
 def advice(
-    given: Advice, run: Run, other_best: bool, waiting: Change | None, danger: bool = False
+    given: Advice,
+    run: Run,
+    other_best: bool,
+    waiting: Change | None,
+    danger: bool = False,
+    sure: bool = False,
 ) -> Prompt:
     """Show the advice and ask what the crew does with it. A waiting change blocks another.
 
-    After danger nothing is measured by another pass.
+    After danger nothing is measured by another pass. `sure`: a turn needs no answer.
     """
     leave = Choice("leave", "Leave the car as it is")
     blocked = f"{waiting.title!r} waits for its pass: override with o" if waiting else ""
@@ -188,14 +229,14 @@ def advice(
                 Choice("skip control", "It cannot have been that: treat the fault"),
             )
         case "measure":
-            none = "" if other_best else "nothing else fits what is known"
+            none = "" if other_best or (sure and not danger) else "nothing else fits what is known"
             later: tuple[Choice, ...] = (Choice("ok", "Measure it on the next pass"),)
             if danger:
-                later = (
-                    Choice("find out", "Found out: answer it now"),
-                    Choice("ok", "Nobody knows: the car does not run"),
-                )
+                on = "a turn that is right either way" if sure else "what now?"
+                later = (FIND_OUT, Choice(NOBODY, f"Nobody knows: {on}"))
             choices = (*later, Choice("skip measure", "Go on with what is known", why_not=none))
+        case "stop" if given.rule is None:
+            choices = (Choice("ok", "Understood: the car stays"), FIND_OUT)
         case _:
             choices = (Choice("ok", "Understood"),)
     first = next(choice for choice in choices if not choice.why_not)
@@ -219,6 +260,7 @@ def turn(change: Change, step: Step, state: State) -> Prompt:
         default="not-yet",
         about=change,
         step=one.id,
+        claims=True,
         notice=" ".join(filter(None, _work_notices(change, step, state))),
     )
 
@@ -230,11 +272,13 @@ def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
         yield "Half made: no pass before it is settled."
     fitted = adjusters(state.car)
     levers = [fitted[one.turn.adjuster] for one in change.steps if one.state == "open"]
-    no_time = hurried(levers, job_minutes(levers), state.minutes_left)
+    minutes, left = job_minutes(levers), state.minutes_left
+    no_time = hurried(levers, minutes, left, state.clock_went_back)
     if no_time:
         yield f"The work {no_time}."
-    if change.origin == "put back":
-        yield lifts_again(state, step.to_go)
+    to_go = [one.to_go for one in change.steps if one.state == "open"]
+    led = led_back(state, to_go, step.to_go)
+    yield led or (against(state, step.to_go) if change.origin == "put back" else "")
 
 
 def reached(change: Change, step: Step, state: State) -> Prompt:

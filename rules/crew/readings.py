@@ -2,17 +2,35 @@
 
 from dataclasses import replace
 
+from rules.log.conditions import SURFACES
 from rules.log.state import Run, State
 from rules.passes.readings import LANE, LANES, PRESSURE_KIND, READINGS
 from rules.question import Choice, Prompt
 from rules.units import System
 
+COMING, COMING_LANE = "coming", "coming lane"
+
 
 def lane(run: Run) -> Prompt:
-    """Ask for the lane of a pass; what its slip said is marked."""
-    choices = tuple(Choice(one, one.capitalize()) for one in LANES)
+    """Ask for the lane of a pass, or whether another one is meant; what its slip said is marked."""
+    coming = Choice(COMING, "Not of this pass: of the one that comes")
+    choices = (*(Choice(one, one.capitalize()) for one in LANES), coming)
     question = f"Pass {run.number}: which lane?"
     return Prompt(LANE, question, choices=choices, default=run.lane, unknown=True)
+
+
+def coming_lane(number: int) -> Prompt:
+    """Ask for the lane of the pass that comes."""
+    choices = tuple(Choice(one, one.capitalize()) for one in LANES)
+    question = f"Pass {number}, the one that comes: which lane?"
+    return Prompt(COMING_LANE, question, choices=choices, unknown=True)
+
+
+def surface() -> Prompt:
+    """Ask what the launch area is like."""
+    choices = tuple(Choice(key, words) for key, words in SURFACES.items())
+    hint = "Walk it to the far mark, where the officials allow it. Unknown counts as a strange one."
+    return Prompt("surface", "What is the surface like?", choices=choices, hint=hint, unknown=True)
 
 
 def pressure_kind() -> Prompt:
@@ -39,6 +57,8 @@ def elevation_known(state: State) -> float | None:
         for run in state.runs
         if run.meeting == meeting and run.conditions and run.conditions.units == units
     ]
+    if state.coming is not None and state.coming.units == units:
+        noted.append(state.coming.elevation)
     return next((one for one in reversed(noted) if one is not None), None)
 
 

@@ -14,6 +14,11 @@ from rules.log.state import State
 from rules.log.work_orders import set_aside_bodies
 from rules.question import AnswerError, Choice, Given, NewId, Prompt
 
+AT: dict[Speed, str] = {
+    "low speed": "{2 in/s|51 mm/s}, the settle",
+    "high speed": "{10 in/s|254 mm/s}, high speed",
+    "rise speed": "{20 in/s|508 mm/s}, rise and landing",
+}
 AS_THEY_ARE = "counts as they are"
 TYPED = "typed"
 
@@ -23,6 +28,7 @@ class ChangeValving(BaseModel):
 
     keep: the piston speed at which the clicks keep today's force, where the curves are known.
     counts: by knob, what it gets instead; the other side of a pair moves by the same number.
+    knowing: of the danger it may lead back to, if one is named.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -32,6 +38,7 @@ class ChangeValving(BaseModel):
     to: str | float
     keep: Literal[Speed, "counts as they are"] = "low speed"
     counts: dict[str, str | float] = {}
+    knowing: bool = False
 
 
 def valving_bodies(state: State, action: ChangeValving, new_id: NewId) -> list[ev.Body]:
@@ -163,7 +170,7 @@ def _which_counts(state: State, lever: Adjuster, to: float) -> Prompt:
         words = titles.counts_words(
             as_turns(state.settings, lever, to, kept)[1:], adjusters(state.car)
         )
-        says = f"Today's force kept at {speed}"
+        says = f"Today's force kept at {AT[speed]}"
         if kept:
             choices.append(Choice(speed, f"{says}: {words or 'counts as they are'}"))
         else:
@@ -172,7 +179,10 @@ def _which_counts(state: State, lever: Adjuster, to: float) -> Prompt:
         Choice(AS_THEY_ARE, "The counts as they are"),
         Choice(TYPED, "Other counts: type them"),
     ]
-    hint = "Valving and clicks are one change. Both sides move by the same number of clicks."
+    hint = (
+        "Valving and clicks are one change, both sides alike. The front rises at {12 to 25 in/s|"
+        "0.3 to 0.6 m/s} of its shafts and lands faster; it settles below {5 in/s|0.13 m/s}."
+    )
     if all(one.why_not for one in choices[: len(SPEEDS)]):
         hint = "No click is known that keeps the force: it wants a dyno table of both valvings."
     question = "Which counts do the knobs get with it?"

@@ -14,13 +14,23 @@ from numpy.typing import NDArray
 
 from rules.car.adjusters import adjusters
 from rules.launch.as_seen import FITS, LEAST_EFFECTIVE, POOL, STEP_S, AsSeen, as_seen
-from rules.launch.goals import LEAST_CHANGE, MEASURES, Goal, Numbers, goal_of, held_up, numbers_of
+from rules.launch.goals import (
+    LEAST_CHANGE,
+    MEASURES,
+    Goal,
+    Numbers,
+    goal_of,
+    held_by_bleed,
+    held_up,
+    numbers_of,
+)
 from rules.launch.knobs import is_modelled
 from rules.launch.measure_first import measure_first
 from rules.launch.mechanics.run import launch_many
 from rules.launch.of_car import SEED, Deviates, deviates, typical_cars
 from rules.launch.on_paper import Params
 from rules.launch.question import Effect, Expected, Question, Range, missing
+from rules.units import INCH_M
 
 Array = NDArray[np.float64]
 
@@ -34,7 +44,8 @@ _UNKNOWN = {
     "valving": "the model knows nothing of the new valving: no dyno tables of both",
     "knob": "the knob's dyno table does not reach that far",
 }
-HELD = "thrust and spring hold it up"
+_NOT_IN_IT = {"unloads-at-gear-change": "the launch it runs holds no gear change"}
+HELD = "thrust and spring hold it up, the bleed {{{:.1f} in|{:.0f} mm}} of it at most"
 SHOWN = 0.5
 SIDE_EFFECTS = (
     "landing travel",
@@ -54,7 +65,8 @@ class _Trial:
     there: share of them that stay within the model before or after [-].
     moves: share of those on which the goal's number moves [-].  helps: of these again, for the
     better [-].  enough: share of all kept cars that are cured [-].  held: share of the nose's
-    height that thrust and spring hold, where that is the goal [-].
+    height that thrust and spring hold, where that is the goal [-].  bleed: what low-speed
+    compression holds of it at most [m].
     """
 
     step: int
@@ -65,6 +77,7 @@ class _Trial:
     helps: float
     enough: float
     held: float
+    bleed: float
 
 
 def forecast(question: Question, seed: int = SEED, pool: int = POOL) -> Expected:
@@ -96,7 +109,8 @@ def forecast(question: Question, seed: int = SEED, pool: int = POOL) -> Expected
             return no_say("not modelled", _UNKNOWN.get(one.part, "this lever is not in the model"))
     goal = goal_of(question)
     if goal is None:
-        return no_say("not modelled", "this symptom is not in the model")
+        reason = _NOT_IN_IT.get(question.symptom, "this symptom is not in the model")
+        return no_say("not modelled", reason)
     seen = as_seen(question.car, question.seen, pool, seed)
     before, trials = _try_out(question, goal, _sizes(trade), seen.kept)
     last = trials[-1]
@@ -167,6 +181,7 @@ def _try_out(
                 there=float(np.mean(there)),
                 enough=float(np.mean(enough & (gone == 0.0))),
                 held=held,
+                bleed=held_by_bleed(batch[:count]),
             )
         )
     return before, trials
@@ -193,7 +208,8 @@ def _judge(trade: _Trial, seen: AsSeen) -> tuple[str, str]:
     if trade.there < MOVED:
         return "unsure", "in the model it goes over either way"
     if trade.moves < MOVED:
-        return "small effect", HELD if trade.held >= MOSTLY else "this car hardly feels it"
+        held = HELD.format(trade.bleed / INCH_M, trade.bleed * 1000.0)
+        return "small effect", held if trade.held >= MOSTLY else "this car hardly feels it"
     if trade.helps >= SURE:
         return "agrees", ""
     if trade.helps <= 1.0 - SURE:

@@ -14,6 +14,7 @@ from rules.launch.mechanics.landing import Settled, nose_at_rest, settled
 from rules.launch.mechanics.run import Launches, Traces
 from rules.launch.on_paper import Params
 from rules.launch.question import Measure, Question, Seen
+from rules.passes.reading_ends import bounds
 
 Array = NDArray[np.float64]
 Numbers = Mapping[str, Array]
@@ -67,7 +68,7 @@ def goal_of(question: Question) -> Goal | None:
             return Goal("landing load", -1, _by_a_fifth("landing load", -1))
         case "front-drops-hard":
             return lift if facts.get("stand") in ("big", "dangerous") else landing
-        case "front-bounces" if facts.get("front-travel") == "at-stop":
+        case "front-bounces" if facts.get("front-travel") in ("at-stop", "near-stop"):
             return landing
         case "front-bounces":
             return Goal("bounce", -1, lambda _, after, cars: after["bounce"] < MARGIN_M / 2.0)
@@ -86,7 +87,7 @@ def goal_of(question: Question) -> Goal | None:
             return Goal("rear droop used", -1, _droop_left)
         case "squats-and-drags":
             return Goal("rear squat", -1, _by_a_fifth("rear squat", -1))
-        case "spins-at-hit" | "unloads-after-hit" | "unloads-at-gear-change":
+        case "spins-at-hit" | "unloads-after-hit":
             return Goal("least rear load", 1, _by_a_fifth("least rear load", 1))
     return None
 
@@ -173,12 +174,22 @@ def held_up(run: Launches, cars: Sequence[Params], at_s: float = 3.0) -> float:
     return float(np.median(shares)) if shares else 0.0
 
 
+def held_by_bleed(cars: Sequence[Params]) -> float:
+    """Return how far above its rest low-speed compression can hold the nose [m], the median.
+
+    Formula: F0 / k, the blow-off's preload over the wheel rate: below that force only the bleed
+    passes, and where the spring pulls less the nose all but stands still.
+    """
+    return float(np.median([car["damper"]["front"]["comp"]["F0"] / car["kf"] for car in cars]))
+
+
 def seen_distance(columns: Numbers, cars: Sequence[Params], seen: Seen) -> Array:
     """Return how far each car is from what the crew saw on a pass; 0 where all of it fits.
 
     Each sighting counts one for being off by about what a crew misjudges: 50 mm of lift, 5 mm of
     travel, 2 m of distance; together the root of their squares. What was measured counts by its own
-    give instead. A car that left the model stands for a dangerous stand.
+    give instead, and at an end of what it reads as a bound. A car that left the model stands for a
+    dangerous stand.
     """
     facts = dict(seen.facts)
     lost = np.isnan(columns["front_lift_max"])
@@ -192,6 +203,8 @@ def seen_distance(columns: Numbers, cars: Sequence[Params], seen: Seen) -> Array
     left = bump - np.where(lost, 0.0, columns["front_comp_max_after_td"])
     if facts.get("front-travel") == "at-stop":
         total += _off(left, -1.0, 0.003, 0.005)
+    elif facts.get("front-travel") == "near-stop":
+        total += _off(left, 0.003, 0.02, 0.005)
     elif facts.get("front-travel") in ("short-harsh", "short-soft"):
         total += _off(left, 0.003, 1.0, 0.005)
     carry = np.nan_to_num(columns["touchdown_x"], nan=0.0)
@@ -210,7 +223,13 @@ def seen_distance(columns: Numbers, cars: Sequence[Params], seen: Seen) -> Array
     for what, (value, give) in seen.measured:
         if what in _MEASURED:
             found = np.nan_to_num(_MEASURED[what](columns))
-            total += _off(found, value - give, value + give, max(give, 1e-3 * abs(value), 1e-3))
+            there = _STOPS.get(what)
+            reaches = [
+                bounds(what, value, give, car[there] if there else None, seen.braked)
+                for car in cars
+            ]
+            low, high = np.array(reaches).T
+            total += _off(found, low, high, max(give, 1e-3 * abs(value), 1e-3))
     # Cars that left the model have no numbers to compare, unless a dangerous stand was seen.
     return np.sqrt(total) + np.where(lost & (facts.get("stand") != "dangerous"), 1e3, 0.0)
 
@@ -224,7 +243,10 @@ _MEASURED: dict[str, Callable[[Numbers], Array]] = {
 }
 
 
-def _off(values: Array, low: float, high: float, about: float) -> Array:
+_STOPS = {"front ring": "front_bump", "rear ring": "rear_bump"}
+
+
+def _off(values: Array, low: float | Array, high: float | Array, about: float) -> Array:
     """Return the square of how far values are outside, in units of `about`."""
     return np.asarray((np.maximum(np.maximum(low - values, values - high), 0.0) / about) ** 2)
 

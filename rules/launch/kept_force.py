@@ -4,15 +4,19 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Literal
 
 from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.car.counted_end import turned_round
 from rules.car.model import Car, Damper, Knob
 from rules.car.steps import cut
 from rules.car.valvings import STROKES, Rows, rows_with, valving_on
+from rules.units import INCH_M
 
 if TYPE_CHECKING:
     from rules.launch.mechanics.crossover import Crossover
 
-Speed = Literal["low speed", "high speed"]
-SPEEDS: tuple[Speed, ...] = ("low speed", "high speed")
+Speed = Literal["low speed", "high speed", "rise speed"]
+SPEEDS: tuple[Speed, ...] = ("low speed", "high speed", "rise speed")
+# What the front shafts do in a launch's rise and on its landing, or more; common practice.
+RISE_SPEED_M_S = 20 * INCH_M
 
 
 def crossing(
@@ -22,24 +26,28 @@ def crossing(
     knob: Knob,
     stroke: str,
     new: Rows | None,
+    fast: float | None = None,
 ) -> "Crossover | None":
     """Return the counts on a new valving's table that give a knob's force of today back.
 
-    None where either curve is missing, or today's count was not measured.
+    fast: the faster of the two piston speeds [m/s], where it is not the usual one.
+    None where either curve is missing or counted from the other end, or today's count was not
+    measured.
     """
     old = rows_with(car, damper, knob, stroke, valving_on(car, settings, damper.axle))
     mark = settings.get(f"{damper.corner} {knob.id}")
-    if old is None or new is None or mark is None:
+    if old is None or new is None or mark is None or turned_round(new, knob):
         return None
     # Only a crew that owns a measured valving pays for loading the array library.
-    from rules.launch.mechanics.crossover import EveryCount, crossover
+    from rules.launch.mechanics.crossover import HIGH_SPEED_M_S, EveryCount, crossover
     from rules.launch.mechanics.dyno import read_dyno_csv
 
     before, after = (read_dyno_csv("\n".join(rows)) for rows in (old, new))
     try:
         curve = before.curve(mark / knob.per_unit)
         fastest = min(float(before.speeds[-1]), float(after.speeds[-1]))
-        return crossover(curve, EveryCount(after), fastest=fastest)
+        every, high = EveryCount(after), fast or HIGH_SPEED_M_S
+        return crossover(curve, every, high=high, fastest=fastest)
     except ValueError:
         return None
 
@@ -84,7 +92,8 @@ def _count(
         if knob.controls not in (stroke, "both"):
             continue
         new = rows_with(car, damper, knob, stroke, name)
-        both = crossing(car, settings, damper, knob, stroke, new)
+        fast = RISE_SPEED_M_S if speed == "rise speed" else None
+        both = crossing(car, settings, damper, knob, stroke, new, fast)
         if both is not None:
             answers.add((both.low if speed == "low speed" else both.high).setting)
     if len(answers) != 1 or (setting := answers.pop()) is None:

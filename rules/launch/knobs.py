@@ -22,7 +22,7 @@ from rules.launch.mechanics.damper import KnobPart, TwoPoints, between, generic_
 from rules.launch.mechanics.dyno import DynoTable, TableCurve, from_rest, read_dyno_csv
 from rules.launch.mechanics.valve import Curve, Valve
 from rules.launch.on_paper import Known, Paper, Params
-from rules.units import INCH_M
+from rules.units import LENGTHS_M
 
 Array = NDArray[np.float64]
 
@@ -36,7 +36,6 @@ STROKES = {"comp": "compression", "reb": "rebound"}
 # What a click does, one standard deviation of its logarithm's share: (curve known, curve guessed).
 CLICK_SPREAD = (0.10, 0.35)
 RPM_SPREAD = 0.4
-_LENGTHS_M = {"in": INCH_M, "mm": 0.001, "cm": 0.01, "m": 1.0}
 _NUMBER = re.compile(r"\s*(\d+(?:\.\d+)?)")
 
 
@@ -358,7 +357,7 @@ def _lever_moves(car: Car, one: Adjuster, value: float) -> list[Move] | None:
         if rates[0] and rates[1] and float(rates[0][1]) > 0.0 < float(rates[1][1]):
             return [Move(f"k{end[0]}", one.id, factor=float(rates[1][1]) / float(rates[0][1]))]
         return None
-    length = _LENGTHS_M.get(one.unit)
+    length = LENGTHS_M.get(one.unit)
     if length is None or one.positions:
         return None
     add = (value - one.start) * length

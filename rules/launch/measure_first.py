@@ -29,11 +29,18 @@ def measure_first(car: Car, cloud: LaunchCars, drawn: Deviates, lift: Array) -> 
     for place, name in enumerate(NAMES):
         key = cloud.keys.get(name, "")
         if key and key not in first and cloud.known[name] is not Known.MEASURED:
-            together = float(np.corrcoef(_ranks(drawn.numbers[:, place]), ranks)[0, 1])
+            together = _together(_ranks(drawn.numbers[:, place]), ranks)
             by_chance = 2.0 / len(ranks)
             shares[key] = shares.get(key, 0.0) + max(0.0, together**2 - by_chance)
     ordered = sorted(shares, key=lambda key: -shares[key])
     return (*first, *(key for key in ordered if shares[key] >= _LEAST_SHARE))[:MOST]
+
+
+def _together(one: Array, other: Array) -> float:
+    """Return the correlation of two rows of ranks; 0 where one of them never differs."""
+    if np.ptp(one) == 0.0 or np.ptp(other) == 0.0:
+        return 0.0
+    return float(np.corrcoef(one, other)[0, 1])
 
 
 def _ranks(values: Array) -> Array:

@@ -23,6 +23,7 @@ TYPICAL_WHEELBASE_M = 2.7
 TYRE_RATES_N_PER_M = {
     "bias slick": 140e3,
     "radial": 180e3,
+    "drag radial": 180e3,
     "front runner": 190e3,
     "street": 220e3,
     "other": 180e3,
@@ -72,9 +73,13 @@ class Paper:
 
 
 def on_paper(car: Car) -> Paper:
-    """Read a car file into the parameters of a launch; dampers are the generic family's middle."""
+    """Read a car file into the parameters of a launch; dampers are the generic family's middle.
+
+    Raises:
+        ValueError: unsprung masses that leave no body.
+    """
     paper = Paper()
-    total, mass_known = _value(car, "masses.total", _corner_sum(car) or TYPICAL_MASS_KG)
+    total, mass_known = _value(car, "masses.total", _corner_sum(car) or _typical_mass(car))
     if car.masses.total_kg is None and _corner_sum(car):
         mass_known = Known.MEASURED
     base, base_known = _value(car, "geometry.wheelbase", TYPICAL_WHEELBASE_M)
@@ -84,6 +89,9 @@ def on_paper(car: Car) -> Paper:
     }
     front, rear = (unsprung[end][0] for end in AXLES)
     sprung = total - front - rear
+    if sprung <= 0.0:
+        found = f"found {total:.0f} kg with {front + rear:.0f} kg of it unsprung"
+        raise ValueError(f"masses.total: {found}; wanted more than the unsprung masses weigh")
     g = STANDARD_GRAVITY_M_S2
     a = base * (1.0 - (total * front_share - front) / sprung)
     a = min(max(a, 0.1 * base), 0.9 * base)
@@ -122,6 +130,16 @@ def _value(car: Car, key: str, default: float) -> tuple[float, Known]:
     raise KeyError(key)
 
 
+def _typical_mass(car: Car) -> float:
+    """Return a typical total, never below what the unsprung masses of the file belong to."""
+    given = [
+        one / _UNSPRUNG_SHARE[end]
+        for end in AXLES
+        if (one := getattr(car.masses, f"{end}_unsprung_kg")) is not None
+    ]
+    return float(max([TYPICAL_MASS_KG, *given]))
+
+
 def _corner_sum(car: Car) -> float | None:
     corners = _corners(car)
     return sum(corners) if len(corners) == 4 else None
@@ -146,19 +164,19 @@ def _front_share(car: Car) -> tuple[float, Known]:
 def _axle(paper: Paper, car: Car, end: str, sprung: float, weight: float) -> None:
     axle: Axle = getattr(car, end)
     letter = end[0]
-    ratio, ratio_known = _value(car, f"{end}.motion_ratio", 0.9)
+    ratio, _ = _value(car, f"{end}.motion_ratio", 0.9)
     paper.ratios[end] = effective_motion_ratio(ratio, radians(axle.damper_angle or 0.0))
     spring, spring_known = _value(car, f"{end}.spring_rate", 0.0)
-    seat, seat_known, seat_key = paper.ratios[end], ratio_known, "motion_ratio"
-    if axle.spring_motion_ratio is not None:
-        seat_key = "spring_motion_ratio"
-        seat, seat_known = _value(car, f"{end}.{seat_key}", seat)
+    seat_key, told = car.spring_seat("front" if end == "front" else "rear")
+    seat, seat_known = (paper.ratios[end] if told is None else told), Known.MEASURED
+    if seat_key:
+        _, seat_known = _value(car, seat_key, seat)
     known = max(seat_known, spring_known)
     rate = (2.0 * pi * _FREQUENCY_HZ[end]) ** 2 * sprung
     if known < Known.UNKNOWN:
         rate = wheel_rate(spring, seat)
-    key = seat_key if seat_known > spring_known else "spring_rate"
-    paper.put(f"k{letter}", rate, known, f"{end}.{key}")
+    key = seat_key if seat_known > spring_known else f"{end}.spring_rate"
+    paper.put(f"k{letter}", rate, known, key)
     for name, default in zip(("bump", "droop"), _TRAVEL_M[end], strict=True):
         value, known = _value(car, f"{end}.{name}_travel", default)
         paper.put(f"{end}_{name}", value, known, f"{end}.{name}_travel")

@@ -96,11 +96,13 @@ class Seen:
 
     settings: by adjuster id.  facts: by prompt.
     measured: by `rules.measured.KINDS`: the value and its give [SI].
+    braked: the front ring was read after hard braking, see `rules.reading_ends`.
     """
 
     settings: tuple[tuple[str, float], ...] = ()
     facts: tuple[tuple[str, Fact], ...] = ()
     measured: tuple[tuple[str, tuple[float, float]], ...] = ()
+    braked: bool = False
 
 
 @dataclass(frozen=True)
@@ -114,6 +116,7 @@ class Question:
     measured: what was measured on it, by `rules.measured.KINDS`: the value and its give [SI].
     danger: the pass showed danger, after which the trade's step stays as it is.
     earlier: the passes before it that say something of the car, the latest first.
+    braked: the front ring was read after hard braking.
     """
 
     car: Car
@@ -126,6 +129,7 @@ class Question:
     measured: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     danger: bool = False
     earlier: tuple[Seen, ...] = ()
+    braked: bool = False
 
     @property
     def seen(self) -> tuple[Seen, ...]:
@@ -134,6 +138,7 @@ class Question:
             tuple(sorted(self.settings.items())),
             tuple(sorted(self.facts.items(), key=lambda one: one[0])),
             tuple(sorted(self.measured.items())),
+            self.braked,
         )
         return (now, *self.earlier)
 

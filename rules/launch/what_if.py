@@ -66,11 +66,17 @@ class Trace:
 
 @dataclass(frozen=True)
 class Travel:
-    """Travel used against travel there is, of one axle in one direction [m]."""
+    """Travel used against travel there is, of one axle in one direction [m].
+
+    used, there_by: by settings; a limiter or a ride height moves what there is.  there: today's.
+    meets: by settings, share of the cars that use all of what they have there [-].
+    """
 
     name: str
     used: Mapping[str, Range]
     there: Range
+    there_by: Mapping[str, Range]
+    meets: Mapping[str, float | None]
 
 
 @dataclass(frozen=True)
@@ -168,7 +174,7 @@ def what_if(
         time=_floats(_seen(runs["today"])[0]),
         front={name: _trace(_seen(run)[1]) for name, run in runs.items()},
         rear_load={name: _trace(_seen(run)[2]) for name, run in runs.items()},
-        travel=_travel(clouds["today"], runs),
+        travel=_travel(clouds, runs),
         numbers=tuple(_number(runs, *one) for one in NUMBERS),
         lost={name: lost_of(run) for name, run in runs.items()},
         cars=len(drawn.numbers),
@@ -248,7 +254,8 @@ def _trace(rows: Any) -> Trace:
     return Trace(_floats(low), _floats(middle), _floats(high))
 
 
-def _travel(today: LaunchCars, runs: Mapping[str, Launches]) -> tuple[Travel, ...]:
+def _travel(clouds: Mapping[str, LaunchCars], runs: Mapping[str, Launches]) -> tuple[Travel, ...]:
+    """Hold the travel that each set of settings uses against what there is at those settings."""
     found = []
     for name, there, axle, most in (
         ("front, into bump", "front_bump", "front_comp", 1.0),
@@ -256,12 +263,16 @@ def _travel(today: LaunchCars, runs: Mapping[str, Launches]) -> tuple[Travel, ..
         ("rear, into bump", "rear_bump", "rear_comp", 1.0),
         ("rear, into droop", "rear_droop", "rear_comp", -1.0),
     ):
-        used = {}
+        used, has, meets = {}, {}, {}
         for by, run in runs.items():
             assert run.traces is not None
             deepest = (most * getattr(run.traces, axle)).max(axis=1)
+            ends = np.array([car[there] for car in clouds[by].cars])
             used[by] = range_of(np.where(np.isnan(deepest), np.nan, np.maximum(deepest, 0.0)))
-        found.append(Travel(name, used, range_of([car[there] for car in today.cars])))
+            has[by] = range_of(ends)
+            ran = ~np.isnan(deepest)
+            meets[by] = float(np.mean(deepest[ran] >= ends[ran])) if ran.any() else None
+        found.append(Travel(name, used, has["today"], has, meets))
     return tuple(found)
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from rules.launch.question import Effect, Expected, Measure, Range
-from rules.units import FOOT_M, INCH_M, POUND_FORCE_N, System
+from rules.units import FOOT_M, INCH_M, POUND_FORCE_N, System, localise
 
 LONGEST = 136
 ROOMY = 196
@@ -72,7 +72,7 @@ def expected_text(expected: Expected, system: System, longest: int = LONGEST) ->
         if len(" ".join(longer)) > longest:
             break
         said = longer
-    return " ".join(said)
+    return localise(" ".join(said), system)
 
 
 def expected_details(expected: Expected, system: System) -> list[tuple[str, str]]:

@@ -97,7 +97,9 @@ class Change:
     """A change and its life.
 
     `runs` are the passes made with it, `passes` counts those in the log when it was proposed;
-    `worth_s` is the gain of the 60-foot that was declared to be worth a change by then.
+    `worth_s` is the gain of the 60-foot that was declared to be worth a change by then;
+    `mixed_before` is what `mixed` was before another turn came on top, `off_why` why it is off, and
+    passes up to the number `said_after` were made without all of it.
     """
 
     id: str
@@ -118,6 +120,9 @@ class Change:
     run: str | None = None
     passes: int = 0
     worth_s: float | None = None
+    mixed_before: bool = False
+    off_why: str = ""
+    said_after: int = 0
 
     @property
     def is_open(self) -> bool:

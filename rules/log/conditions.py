@@ -2,12 +2,19 @@
 
 from dataclasses import dataclass
 
-from rules.log.events import ConditionsNoted
+from rules.log.events import ConditionsNoted, Surface
 from rules.log.state import Run
 from rules.passes import air
 from rules.passes.air import MoistAir, PressureKind
 from rules.passes.readings import READINGS
 from rules.units import FOOT_M, INCH_OF_MERCURY_PA, System
+
+SURFACES: dict[Surface, str] = {
+    "prepared": "Prepared, and it holds",
+    "cold": "Prepared, but cold, green or worn",
+    "new": "Prepared, but a track we do not know",
+    "unprepared": "Not prepared: bare, dusty or street-like",
+}
 
 
 @dataclass(frozen=True)
@@ -26,9 +33,9 @@ def in_si(noted: ConditionsNoted) -> Noted:
     """Return what was read in SI."""
     us = noted.units == "us"
     return Noted(
-        temperature_c=_celsius(noted.air_temperature, noted.units),
+        temperature_c=celsius(noted.air_temperature, noted.units),
         humidity=None if noted.humidity is None else noted.humidity / 100.0,
-        dew_point_c=_celsius(noted.dew_point, noted.units),
+        dew_point_c=celsius(noted.dew_point, noted.units),
         pressure_pa=_times(noted.pressure, INCH_OF_MERCURY_PA if us else 100.0),
         kind=PressureKind(noted.pressure_kind) if noted.pressure_kind else None,
         elevation_m=_times(noted.elevation, FOOT_M if us else 1.0),
@@ -89,7 +96,8 @@ def doubt(noted: ConditionsNoted) -> str:
     return str(fault) if fault else ""
 
 
-def _celsius(value: float | None, system: System) -> float | None:
+def celsius(value: float | None, system: System) -> float | None:
+    """Return a temperature [degrees Celsius] that was read in the crew's unit."""
     if value is None:
         return None
     return (value - 32.0) / 1.8 if system == "us" else value
@@ -102,6 +110,7 @@ def _times(value: float | None, size: float) -> float | None:
 def shown(noted: ConditionsNoted) -> list[str]:
     """Return what was noted, one reading each: left lane, Air temperature 84 F, ..."""
     rows = [f"{noted.lane.capitalize()} lane"] if noted.lane else []
+    rows += [SURFACES[noted.surface]] if noted.surface else []
     for key, one in READINGS.items():
         number = getattr(noted, key)
         if number is not None:

@@ -21,6 +21,7 @@ SessionKind = Literal["test", "qualifying", "eliminations"]
 Verdict = Literal["gone", "better", "same", "worse", "other"]
 StopReason = Literal["stops early", "cannot reach", "not done"]
 MeasuredWhat = Literal["lift", "airborne", "touchdown", "front ring", "rear ring", "scrape"]
+Surface = Literal["prepared", "cold", "new", "unprepared"]
 PressureKind = Literal["station pressure", "altimeter setting", "sea-level barometer"]
 AnswerValue = str | float | tuple[str, ...]
 Text = Annotated[str, Field(max_length=10_000)]
@@ -202,6 +203,40 @@ class ChangeWithdrawn(_Body):
     why: Text
 
 
+class ChangeTakenUp(_Body):
+    """A change waits for its pass again, as it was written: what lay on top of it is off the car,
+    or a side of it that had never moved is put right.
+
+    `after`: the passes up to this number were made without all of it, and say nothing of it.
+    """
+
+    kind: Literal["change-taken-up"] = "change-taken-up"
+    change: str
+    after: int = 0
+
+
+class ListOwed(_Body):
+    """What raised a block was corrected or taken back; its list still has to be ticked."""
+
+    kind: Literal["list-owed"] = "list-owed"
+    inspection: str
+    reason: str
+    says: Text
+
+
+class RecordTakenBack(_Body):
+    """Something recorded beside the answers is off again; the log keeps both.
+
+    `of` is the meeting, the pass, the time of the note (ISO 8601), the reason of the list or the
+    adjuster; `part` what was measured, or the list.
+    """
+
+    kind: Literal["record-taken-back"] = "record-taken-back"
+    record: Literal["meeting", "note", "slip", "conditions", "measured", "list", "pair", "recount"]
+    of: str
+    part: str = ""
+
+
 class Overridden(_Body):
     """The crew went past a block that may be passed, and said why."""
 
@@ -240,7 +275,8 @@ class NoteAdded(_Body):
 class ConditionsNoted(_Body):
     """Lane, air, track and its elevation at a pass, as read; what is None was not said.
 
-    Without its kind a pressure says nothing of the air.
+    `run` is empty for the pass that comes: once it is begun it has them. Without its kind a
+    pressure says nothing of the air. `surface` is what the launch area is like.
     """
 
     kind: Literal["conditions-noted"] = "conditions-noted"
@@ -254,6 +290,7 @@ class ConditionsNoted(_Body):
     dew_point: float | None = None
     pressure_kind: PressureKind | None = None
     elevation: float | None = None
+    surface: Surface | None = None
 
 
 class SlipNoted(_Body):
@@ -370,6 +407,9 @@ Body = Annotated[
     | TurnReopened
     | ChangeRetargeted
     | ChangeWithdrawn
+    | ChangeTakenUp
+    | ListOwed
+    | RecordTakenBack
     | Overridden
     | Recounted
     | PairSettled

@@ -14,7 +14,7 @@ from itertools import pairwise
 from uuid import UUID
 
 from rules.log.events import Body, Event, LogsMerged, PassRun
-from rules.log.fold import apply
+from rules.log.folds.fold import apply
 from rules.log.state import State, Unfitting
 
 MISFITS = (LookupError, ValueError, TypeError, StopIteration, AssertionError)

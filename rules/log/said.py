@@ -23,10 +23,14 @@ SYMPTOMS = "symptoms"
 WHAT_ELSE = "what-else"
 GOOD = "it-is-good"
 VERDICT = "verdict"
+UNJUDGED = "unjudged"
 
 # A pass that spun says something of a change that was for spin.
 SPIN = frozenset({"spins-at-hit", "unloads-after-hit"})
-HARMLESS_CHANGES = frozenset({"nothing", "lane-or-air", "unknown"})
+# Lane and air alone can make these: a repeat pass tells the track from the car.
+GRIP = SPIN | {"unloads-at-gear-change", "front-slow-to-rise"}
+LANE_OR_AIR = "lane-or-air"
+HARMLESS_CHANGES = frozenset({"nothing", LANE_OR_AIR, "unknown"})
 
 
 def named_symptoms(state: State, run: Run) -> tuple[str, ...]:
@@ -38,7 +42,7 @@ def named_symptoms(state: State, run: Run) -> tuple[str, ...]:
         return ()
     said, treated = run.answers.get(VERDICT), state.change(run.change).symptom
     if said == "gone":
-        return (GOOD,)
+        return () if spoiling(state, run) else (GOOD,)
     if said in ("better", "same", "worse") and treated is not None:
         return (treated,)
     return ()
@@ -70,12 +74,30 @@ def spoiling(state: State, run: Run) -> tuple[Mark, ...]:
 def is_unjudged(state: State, run: Run) -> bool:
     """Tell whether the pass says too little of a change.
 
-    Something else changed, it was lifted, aborted or spun, or the crew cannot tell.
+    Something else changed, it was lifted, aborted or spun, the crew cannot tell, or the change was
+    made whole only after it. Passing over the control pass makes no whole pass of an aborted one.
     """
+    if spoiling(state, run):
+        return True
     if run.control_skipped:
         return False
-    spoilt = bool(confounders(run) or spoiling(state, run))
+    spoilt = bool(confounders(run)) or made_whole_later(state, run)
     return spoilt or run.answers.get(VERDICT) == UNKNOWN
+
+
+def made_whole_later(state: State, run: Run) -> bool:
+    """Tell whether a change was made whole only after this pass, so that none has run it yet."""
+    changes = [state.change(run.change)] if run.change else []
+    return any(run.number <= one.said_after for one in changes)
+
+
+def verdict_on(state: State, run: Run) -> str:
+    """Return what the crew said of the change on this very pass; "" for a pass without one."""
+    if run.change is None:
+        return ""
+    said = run.answers.get(VERDICT)
+    judged = isinstance(said, str) and not is_unjudged(state, run)
+    return str(said) if judged else UNJUDGED
 
 
 def confounder(key: str) -> str:

@@ -6,9 +6,10 @@ from datetime import datetime
 
 from rules.car.adjusters import Adjuster, Settings
 from rules.car.model import Car
-from rules.grown import Grown
+from rules.growing_sequence import Grown
 from rules.log.advice import Advice
-from rules.log.changes import Change
+from rules.log.call_time import later, went_back
+from rules.log.changes import Change, Step
 from rules.log.events import (
     AnswerValue,
     ConditionsNoted,
@@ -24,10 +25,13 @@ SIXTY_FOOT = "sixty-foot"
 
 @dataclass(frozen=True)
 class Meeting:
-    """A race meeting."""
+    """A race meeting, the passes before it, and what was on until then."""
 
     id: str
     name: str
+    since: int = 0
+    session_before: SessionKind | None = None
+    call_before: datetime | None = None
 
 
 @dataclass(frozen=True)
@@ -102,6 +106,23 @@ class Run:
 
 
 @dataclass(frozen=True)
+class Recounting:
+    """The latest recount of an adjuster: what was believed before, and what it put in doubt.
+
+    `turns` are the steps of all changes as they stood after it: once they are others, it cannot be
+    taken back.
+    """
+
+    found: float
+    before: float
+    since: int
+    runs: frozenset[str]
+    changes: frozenset[str]
+    split: Mapping[str, int]
+    turns: tuple[tuple[Step, ...], ...]
+
+
+@dataclass(frozen=True)
 class Unfitting:
     """An event of a merged log that fits nothing before it: kept in the log, without effect."""
 
@@ -126,8 +147,11 @@ class State:
     baseline whose goal moves along with the count. `unfitted` left the car file. `split` names
     what a recount found apart from its pair, with the passes after which it is asked about.
     `worth_s` is the smallest gain of the 60-foot declared to be worth a change.
+    `coming` is what was noted for the pass that comes, without its `run`.
+    `call_said` is the latest time read since the call was said; `call_doubted`: one was earlier.
     `disputed` are the counts on which two merged logs differ, until each is recounted. `imported`
-    are passes from elsewhere, which are history and no part of the loop.
+    are passes from elsewhere, which are history and no part of the loop. `owed` says by inspection
+    and reason which lists still have to be ticked though what raised them was corrected.
     """
 
     car: Car | None = None
@@ -136,14 +160,19 @@ class State:
     to_recount: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     unfitted: Mapping[str, Stood] = field(default_factory=dict)
     split: Mapping[str, int] = field(default_factory=dict)
+    recounts: Mapping[str, Recounting] = field(default_factory=dict)
     meetings: tuple[Meeting, ...] = ()
     session: SessionKind | None = None
     call_at: datetime | None = None
+    call_said: datetime | None = None
+    call_doubted: bool = False
     now: datetime | None = None
     baselines: tuple[Baseline, ...] = ()
     changes: tuple[Change, ...] = ()
     runs: tuple[Run, ...] = ()
+    coming: ConditionsNoted | None = None
     ticks: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
+    owed: Mapping[tuple[str, str], str] = field(default_factory=dict)
     damage: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
     worth_s: float | None = None
@@ -193,10 +222,23 @@ class State:
 
     @property
     def minutes_left(self) -> int | None:
-        """Whole minutes to the next call as of the last event, where the crew gave a time."""
+        """Whole minutes to the next call as of the last event, where the crew gave a time.
+
+        None are left by a clock that went back since: how many are is not known then.
+        """
         if self.call_at is None or self.now is None:
             return None
-        return max(0, int((self.call_at - self.now).total_seconds() // 60))
+        if self.clock_went_back:
+            return 0
+        now = later(self.call_said, self.now)
+        return max(0, int((self.call_at - now).total_seconds() // 60))
+
+    @property
+    def clock_went_back(self) -> bool:
+        """Whether the clock went back since the minutes to the call were said."""
+        if self.call_at is None or self.now is None:
+            return False
+        return self.call_doubted or went_back(self.call_said, self.now)
 
     def change(self, change_id: str) -> Change:
         """Return a change by id.

@@ -1,8 +1,8 @@
-"""Where the car can be put back to: the last change undone, the baseline in force, older ones."""
+"""Where the car can be put back to: the last change undone, a baseline; and which meeting to."""
 
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.log.changes import Change
-from rules.log.state import Baseline, State
+from rules.log.state import Baseline, Meeting, State
 
 
 def baseline_turns(state: State) -> tuple[Turn, ...]:
@@ -11,7 +11,7 @@ def baseline_turns(state: State) -> tuple[Turn, ...]:
         return ()
     fitted = adjusters(state.car)
     goals = {
-        key: _no_less(fitted[key], goal)
+        key: no_less(fitted[key], goal)
         for key, goal in state.baseline.settings.items()
         if key in fitted
     }
@@ -20,10 +20,10 @@ def baseline_turns(state: State) -> tuple[Turn, ...]:
         for key, goal in goals.items()
         if state.settings[key] != goal
     ]
-    return tuple(sorted(off, key=lambda turn: _work_order(fitted[turn.adjuster])))
+    return tuple(sorted(off, key=lambda turn: work_order(fitted[turn.adjuster])))
 
 
-def _no_less(one: Adjuster, goal: float) -> float:
+def no_less(one: Adjuster, goal: float) -> float:
     """Return a goal, for a tyre pressure at least the maker's minimum."""
     return goal if one.makers_minimum is None else max(goal, one.makers_minimum)
 
@@ -44,7 +44,21 @@ def older_baselines(state: State) -> list[Baseline]:
     return [one for one in reversed(latest.values()) if one is not in_force]
 
 
-def _work_order(one: Adjuster) -> tuple[bool, bool, str]:
+def meeting_named(state: State, name: str) -> Meeting | None:
+    """Return the latest meeting of a name, however it is spaced and capitalized."""
+    wanted = " ".join(name.split()).casefold()
+    named = [one for one in state.meetings if " ".join(one.name.split()).casefold() == wanted]
+    return named[-1] if named else None
+
+
+def other_meetings(state: State) -> list[Meeting]:
+    """Return the meetings of the log that are not on, the latest first, each once."""
+    latest = {one.id: one for one in state.meetings if state.meeting and one.id != state.meeting.id}
+    return list(reversed(latest.values()))
+
+
+def work_order(one: Adjuster) -> tuple[bool, bool, str]:
+    """Return where a job stands in the order of work: on the ground first, then front to rear."""
     return (one.lift_car, one.axle != "front", one.id)
 
 

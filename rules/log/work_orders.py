@@ -6,9 +6,12 @@ from rules.car.adjusters import Turn, adjusters
 from rules.car.steps import cut, moved
 from rules.log import events as ev
 from rules.log.changes import ADVICE, Change, Step
-from rules.log.imagine import after
 from rules.log.state import State
+from rules.log.state_after import after
 from rules.log.way_back import undo_turns
+
+INSTEAD = "another turn was made instead"
+LEFT_OFF = "left off: not all could be put back"
 
 
 def recount_bodies(state: State, adjuster: str, found: float) -> list[ev.Body]:
@@ -71,17 +74,17 @@ def overtaken_bodies(state: State, change: Change, made: list[Turn]) -> list[ev.
 def set_aside_bodies(state: State, change: Change) -> list[ev.Body]:
     """Make room for another turn; an order that is half made stays on the car, mixed with it."""
     if change.origin == "put back":
-        return leave_off_bodies(state, change)
+        return leave_off_bodies(state, change, INSTEAD)
     if any(step.moved for step in change.steps):
         return []
-    return [ev.ChangeWithdrawn(change=change.id, why="another turn was made instead")]
+    return [ev.ChangeWithdrawn(change=change.id, why=INSTEAD)]
 
 
-def leave_off_bodies(state: State, change: Change) -> list[ev.Body]:
+def leave_off_bodies(state: State, change: Change, why: str = LEFT_OFF) -> list[ev.Body]:
     """End a put-back where it stands; the difference stays in the book."""
     touched = {step.turn.adjuster for step in change.steps if step.moved}
     return [
-        ev.ChangeWithdrawn(change=one.id, why="left off: not all could be put back")
+        ev.ChangeWithdrawn(change=one.id, why=why if one is change else LEFT_OFF)
         for one in (change, *map(state.change, change.undoes))
         if one.status != "withdrawn"
         and (one is change or any(s.turn.adjuster in touched for s in one.steps))
@@ -126,6 +129,15 @@ def settle_bodies(
             undoes=(change.id,),
         )
     ]
+
+
+def to_even(state: State, change: Change) -> tuple[Turn, ...]:
+    """Return what evening a change out still turns, from where each side stands."""
+    return tuple(
+        turn.model_copy(update={"before": state.settings[turn.adjuster]})
+        for turn in even_turns(state, change)
+        if state.settings[turn.adjuster] != turn.after
+    )
 
 
 def _progress(step: Step) -> float:

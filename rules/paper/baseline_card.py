@@ -4,6 +4,7 @@ from rules.car.adjusters import Adjuster, adjusters
 from rules.car.model import CORNERS
 from rules.crew.baselines import NOT_CLEARED
 from rules.log.state import Baseline, State
+from rules.moments import stamp
 from rules.paper.page import Page, Section
 from rules.paper.tables import Table
 from rules.wording import say
@@ -38,7 +39,7 @@ def baseline_card(state: State) -> Page:
         f"Baseline: {baseline.name}",
         (
             f"{car.name}{' (INVENTED)' if car.invented else ''}",
-            f"Declared {baseline.at:%Y-%m-%d %H:%M} UTC",
+            f"Declared {stamp(baseline.at)}",
             *_not_cleared(baseline, state),
         ),
         (*sections, _facts(baseline, state), _care(state)),

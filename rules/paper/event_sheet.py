@@ -2,14 +2,15 @@
 
 from collections.abc import Iterable, Mapping
 
-from rules.advice import gates
 from rules.advice.change_evidence import ChangeVerdict
 from rules.advice.open_advice import goes_first
+from rules.advice.safety import gates
 from rules.book import Book
 from rules.log.changes import Change, Step
 from rules.log.said import GOOD, named_symptoms
 from rules.log.standing import known
 from rules.log.state import State
+from rules.moments import cell_stamp
 from rules.paper.page import Page, Section
 from rules.paper.tables import (
     Cell,
@@ -173,7 +174,7 @@ def _passes_section(state: State, book: Book) -> Section:
 def _short(cell: Cell, name: str, book: Book) -> Cell:
     """Return a cell as printed: dates to the minute, times to the thousandth, symptoms named."""
     if name == "date":
-        return str(cell)[:16].replace("T", " ")
+        return cell_stamp(str(cell))
     if name == "symptoms":
         named = (book.symptoms[key].name for key in str(cell).split("; ") if key in book.symptoms)
         return "; ".join(named)

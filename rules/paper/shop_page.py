@@ -3,6 +3,7 @@
 from rules.crew.sheets.rounds import filling, finished, lines_of
 from rules.crew.sheets.sheet import Field, Filling, Sheet
 from rules.log.state import State
+from rules.moments import stamp
 from rules.paper.page import Page, Section
 from rules.paper.tables import Table
 from rules.shop.findings import WORDS, gravest_first
@@ -37,7 +38,7 @@ def shop_page(state: State, sheet: Sheet, *, blank: bool = False) -> Page:
     if not now.answers:
         raise ValueError(f"{sheet.name}: nothing is filled in yet; it can be printed blank")
     closed = state.sheets[sheet.id][-1].closed
-    head += (f"Finished {closed:%Y-%m-%d %H:%M} UTC" if closed else "Not finished yet",)
+    head += (f"Finished {stamp(closed)}" if closed else "Not finished yet",)
     return Page(
         sheet.name, head, (*_outcome(sheet, now, system), _answers(sheet, now, system), care)
     )

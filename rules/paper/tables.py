@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
 from typing import get_args
 
 from rules.log.changes import Change
@@ -11,6 +10,7 @@ from rules.log.said import named_symptoms, parts_changed
 from rules.log.slip_words import number_words, slip_of
 from rules.log.standing import known, net_text, setting_text
 from rules.log.state import Run, State
+from rules.moments import cell
 from rules.passes.readings import READINGS
 from rules.passes.slip import FIELDS, Mark, Slip
 from rules.units import UNITS, Quantity, System
@@ -67,7 +67,7 @@ def passes_table(state: State) -> Table:
     for one in state.imported:
         slip = _slip_cells(one.slip, one.conditions, system)
         source = f"{one.file}, row {one.row}"
-        row = (None, _when(one.when), *slip, one.setting, *([""] * 6), source)
+        row = (None, cell(one.when), *slip, one.setting, *([""] * 6), source)
         rows.append((one.when, row))
     return Table(header, tuple(row for _, row in sorted(rows, key=lambda pair: pair[0])))
 
@@ -77,7 +77,7 @@ def _run_row(state: State, run: Run, system: System) -> tuple[Cell, ...]:
     doubt = ", ".join(_label(state, key) for key in run.in_doubt)
     return (
         run.number,
-        _when(run.at),
+        cell(run.at),
         *_slip_cells(slip_of(run), run.conditions, system),
         "",
         run.session or "",
@@ -173,10 +173,6 @@ def _label(state: State, key: str) -> str:
 
 def _said(state: State, text: str) -> str:
     return say(text, system_of(state))
-
-
-def _when(when: datetime) -> str:
-    return when.isoformat(timespec="seconds")
 
 
 def by_column(table: Table) -> list[Mapping[str, Cell]]:

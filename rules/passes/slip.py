@@ -4,7 +4,7 @@ Bounds and shapes are common practice, no source, unless a line says otherwise. 
 speeds in metres a second, distances in metres.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import isfinite
@@ -84,13 +84,26 @@ SPEED_GIVE = 0.03
 
 @dataclass(frozen=True)
 class Question:
-    """A number to be asked back. `impossible` is not stored as it stands; otherwise a yes does."""
+    """A number to be asked back. `impossible` is not stored as it stands; otherwise a yes does.
+
+    `spoilt` says that a mark, lifted or spun, would explain it.
+    """
 
     field: str
     found: float
     why: str
     offer: float | None = None
     impossible: bool = False
+    spoilt: bool = False
+
+
+@dataclass(frozen=True)
+class Own:
+    """What a setting ran before: the middle of a number, how far is far, over how many passes."""
+
+    middle: float
+    far: float
+    passes: int
 
 
 def is_clean(slip: Slip) -> bool:
@@ -99,10 +112,12 @@ def is_clean(slip: Slip) -> bool:
     return not slip.marks & SPOILING and not impossible
 
 
-def questions(slip: Slip) -> list[Question]:
+def questions(slip: Slip, own: Mapping[str, Own] | None = None) -> list[Question]:
     """Return what to ask back, in the order of the slip, one question to a field.
 
     A slipped decimal is asked alone, because everything else follows from it.
+
+    own: what this setting ran before, by field.
     """
     found = {one.field: one for one in _bounds(slip)}
     if not any(one.offer is not None for one in found.values()):
@@ -110,7 +125,7 @@ def questions(slip: Slip) -> list[Question]:
             if one.field not in found or not found[one.field].impossible:
                 found[one.field] = one
     if not found:
-        for one in (*_shapes(slip), *_speeds(slip)):
+        for one in (*_shapes(slip), *_speeds(slip), *_far(slip, own or {})):
             found.setdefault(one.field, one)
     return [found[key] for key in FIELDS if key in found]
 
@@ -205,6 +220,22 @@ def _speeds(slip: Slip) -> Iterator[Question]:
                 getattr(slip, key),
                 f"slower on the way to {FIELDS[key].label} than at the eighth: lifted, or a slip?",
             )
+
+
+def _far(slip: Slip, own: Mapping[str, Own]) -> Iterator[Question]:
+    """A number far from what the same setting ran before; a spoilt pass owes it nothing."""
+    if slip.marks & SPOILING:
+        return
+    for key, value in slip.numbers().items():
+        before = own.get(key)
+        if before is None or abs(value - before.middle) <= before.far:
+            continue
+        field = FIELDS[key]
+        ran = f" ({before.middle:.3f})" if field.unit == "s" else ""
+        why = (
+            f"{field.label} {value:.3f} is far from the {before.passes} passes of this setting{ran}"
+        )
+        yield Question(key, value, f"{why}: spun, lifted, or a slip of the finger?", spoilt=True)
 
 
 def _mean_speeds(slip: Slip) -> Iterator[tuple[str, float]]:

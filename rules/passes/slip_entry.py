@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from pydantic import TypeAdapter
 
 from rules.passes import slip as slips
-from rules.passes.slip import Lane, Mark, Question, Slip, questions
+from rules.passes.slip import Lane, Mark, Own, Question, Slip, questions
 from rules.units import UNITS, Quantity, System
 
 
@@ -74,6 +74,7 @@ FIELDS = (
 DIAL_IN = Field("dial_in_s", "Dial-in", decimals=2, digits=3, longer="12")
 BY_KEY = {one.key: one for one in (*FIELDS, DIAL_IN)}
 MARKS: tuple[Mark, ...] = ("lifted", "aborted", "spun", "red light")
+MARK_LETTERS: dict[str, Mark] = {"l": "lifted", "s": "spun"}
 LANES: tuple[Lane, ...] = ("left", "right")
 _SLIP: TypeAdapter[Slip] = TypeAdapter(Slip)
 LEFT_KEY, DIAL_KEY = len(MARKS) + 1, len(MARKS) + 3
@@ -83,8 +84,9 @@ LEFT_KEY, DIAL_KEY = len(MARKS) + 1, len(MARKS) + 3
 class Entry:
     """A slip as far as it is typed. `at` is the field, or the page of marks after the last.
 
-    `question` waits for an answer; `kept` are the fields that the crew meant as they are;
-    `sent` says that it is ready to be recorded.
+    `kept` are the fields that the crew meant as they are; `own` is what the setting ran before.
+    `asking` says that Enter at the end found a question that still waits; `over`, that the next
+    digit replaces what stands in the field; `sent`, that it is ready to be recorded.
     """
 
     system: System
@@ -94,7 +96,9 @@ class Entry:
     lane: Lane | None = None
     dialling: bool = False
     kept: frozenset[str] = frozenset()
-    question: Question | None = None
+    own: Mapping[str, Own] = field(default_factory=dict)
+    asking: bool = False
+    over: bool = False
     sent: bool = False
     said: str = ""
 
@@ -108,19 +112,35 @@ class Entry:
         """The field that takes digits now."""
         return DIAL_IN if self.on_marks else FIELDS[self.at]
 
+    @property
+    def question(self) -> Question | None:
+        """What waits to be answered about the numbers left behind; the digits typed go on."""
+        left = {one.key for one in FIELDS[: self.at]}
+        if self.on_marks and not self.dialling:
+            left.add(DIAL_IN.key)
+        given = {key: value for key, value in numbers(self).items() if key in left}
+        slip = made_slip(given, self.system, self.marks)
+        return next((one for one in questions(slip, self.own) if one.field not in self.kept), None)
 
-def begun(system: System, slip: Slip | None = None, lane: Lane | None = None) -> Entry:
+
+def begun(
+    system: System,
+    slip: Slip | None = None,
+    lane: Lane | None = None,
+    own: Mapping[str, Own] | None = None,
+) -> Entry:
     """Return an empty entry, or one that starts from a slip in the log."""
+    own = own or {}
     if slip is None:
-        return Entry(system, lane=lane)
+        return Entry(system, lane=lane, own=own)
     typed = {
         key: one.text(value / one.size(system))
         for key, one in BY_KEY.items()
         if (value := getattr(slip, key)) is not None
     }
-    kept = frozenset(one.field for one in questions(slip))
+    kept = frozenset(one.field for one in questions(slip, own))
     marks = tuple(one for one in MARKS if one in slip.marks)
-    return Entry(system, typed, marks=marks, lane=slip.lane or lane, kept=kept)
+    return Entry(system, typed, marks=marks, lane=slip.lane or lane, kept=kept, own=own)
 
 
 def numbers(entry: Entry) -> dict[str, float]:
@@ -143,10 +163,19 @@ def slip_of(entry: Entry) -> Slip:
 
 
 def press(entry: Entry, key: str) -> Entry:
-    """Return the entry after one key: a digit, ".", "-", "enter", "backspace", "up" or "down"."""
+    """Return the entry after one key: a digit, ".", "-", "enter", "backspace", "up" or "down".
+
+    A question takes the letters of `answers`. A digit is never one of them: whose eyes are on the
+    slip types on.
+    """
     entry = replace(entry, said="")
-    if entry.question is not None:
-        return _answer(entry, entry.question, key)
+    asked = entry.question
+    answer = _answer(entry, asked, key) if asked is not None else None
+    if answer is not None:
+        return replace(answer, asking=answer.asking and answer.question is not None)
+    if entry.asking:
+        digit = "A digit answers nothing here: Enter types it again."
+        return replace(entry, said=digit if key in "0123456789" else "")
     if entry.on_marks and not entry.dialling:
         return _on_marks(entry, key)
     match key:
@@ -155,7 +184,7 @@ def press(entry: Entry, key: str) -> Entry:
         case "backspace":
             return _erase(entry)
         case "up":
-            return replace(entry, at=max(0, entry.at - 1), dialling=False)
+            return replace(entry, at=max(0, entry.at - 1), dialling=False, over=False)
         case _ if len(key) == 1 and key in "0123456789.-":
             return _type(entry, key)
     return entry
@@ -164,14 +193,14 @@ def press(entry: Entry, key: str) -> Entry:
 def _type(entry: Entry, key: str) -> Entry:
     one = entry.field
     typed = entry.typed.get(one.key, "")
-    if one.is_full(typed):
+    if entry.over or one.is_full(typed):
         typed = ""
     misplaced = (key == "." and "." in typed) or (key == "-" and (typed or one.key != "reaction_s"))
     if misplaced:
         return entry
     typed += key
     kept = entry.kept - {one.key}
-    entry = replace(entry, typed={**entry.typed, one.key: typed}, kept=kept)
+    entry = replace(entry, typed={**entry.typed, one.key: typed}, kept=kept, over=False)
     return _leave_field(entry) if one.is_full(typed) else entry
 
 
@@ -180,42 +209,53 @@ def _erase(entry: Entry) -> Entry:
     typed = entry.typed.get(one.key, "")
     if typed:
         kept = entry.kept - {one.key}
-        return replace(entry, typed={**entry.typed, one.key: typed[:-1]}, kept=kept)
+        return replace(entry, typed={**entry.typed, one.key: typed[:-1]}, kept=kept, over=False)
     if entry.dialling:
         return replace(entry, dialling=False)
     return replace(entry, at=max(0, entry.at - 1))
 
 
 def _leave_field(entry: Entry) -> Entry:
-    asked = _asked(entry, entry.field.key)
-    if asked is not None:
-        return replace(entry, question=asked)
     if entry.dialling:
-        return replace(entry, dialling=False)
-    return replace(entry, at=entry.at + 1)
+        return replace(entry, dialling=False, over=False)
+    return replace(entry, at=entry.at + 1, over=False)
 
 
-def _asked(entry: Entry, key: str) -> Question | None:
-    """Return the question about a field, if there is one that was not answered yet."""
-    if key in entry.kept or entry.field.number(entry.typed.get(key, "")) is None:
-        return None
-    so_far = [one.key for one in FIELDS[: entry.at + 1]] if not entry.on_marks else list(BY_KEY)
-    given = {name: value for name, value in numbers(entry).items() if name in so_far}
-    slip = made_slip(given, entry.system, entry.marks)
-    return next((one for one in questions(slip) if one.field == key), None)
+def answers(asked: Question, system: System) -> dict[str, str]:
+    """Return the letters that answer a question, with their words."""
+    one, found = BY_KEY[asked.field], {}
+    if asked.offer is not None:
+        found["t"] = f"take {_shown(one, asked.offer, system)}"
+    if not asked.impossible:
+        found["k"] = f"keep {_shown(one, asked.found, system)}"
+    return found | (MARK_LETTERS if asked.spoilt else {})
 
 
-def _answer(entry: Entry, asked: Question, key: str) -> Entry:
-    one = BY_KEY[asked.field]
-    open_again = replace(entry, question=None)
+def _answer(entry: Entry, asked: Question, key: str) -> Entry | None:
+    """Return the entry with a question answered; None where the key is no answer to it."""
+    can = answers(asked, entry.system)
+    nothing_typed = entry.asking or not entry.typed.get(entry.field.key, "")
+    at_rest = nothing_typed or (entry.on_marks and not entry.dialling)
     match key:
-        case "1" if asked.offer is not None:
-            return _leave_field(replace(open_again, typed=_with_offer(entry, asked, asked.offer)))
-        case "2" if not asked.impossible:
-            return _leave_field(replace(open_again, kept=entry.kept | {one.key}))
-        case "backspace":
-            return replace(open_again, typed={**entry.typed, one.key: ""})
-    return entry
+        case "t" if key in can and asked.offer is not None:
+            return replace(entry, typed=_with_offer(entry, asked, asked.offer))
+        case "k" if key in can:
+            return replace(entry, kept=entry.kept | {asked.field})
+        case _ if key in MARK_LETTERS and key in can:
+            named = {*entry.marks, MARK_LETTERS[key]}
+            return replace(entry, marks=tuple(one for one in MARKS if one in named))
+        case "backspace" if at_rest:
+            return replace(_at(entry, asked.field), typed={**entry.typed, asked.field: ""})
+        case "enter" if entry.asking:
+            return replace(_at(entry, asked.field), over=True)
+    return None
+
+
+def _at(entry: Entry, key: str) -> Entry:
+    """Return the entry at one of its fields."""
+    keys = [one.key for one in FIELDS]
+    at = keys.index(key) if key in keys else len(FIELDS)
+    return replace(entry, at=at, dialling=at == len(FIELDS), asking=False)
 
 
 def _with_offer(entry: Entry, asked: Question, offer: float) -> dict[str, str]:
@@ -247,12 +287,8 @@ def _on_marks(entry: Entry, key: str) -> Entry:
 def _send(entry: Entry) -> Entry:
     if not numbers(entry) and not entry.marks:
         return replace(entry, said="Nothing was typed: digits for a time, or a mark.")
-    asked = next((one for one in questions(slip_of(entry)) if one.field not in entry.kept), None)
-    if asked is None:
-        return replace(entry, sent=True)
-    keys = [one.key for one in FIELDS]
-    at = keys.index(asked.field) if asked.field in keys else len(FIELDS)
-    return replace(entry, at=at, dialling=at == len(FIELDS), question=asked)
+    waits = entry.question is not None
+    return replace(entry, asking=waits, sent=not waits)
 
 
 def told(slip: Slip, system: System) -> str:
@@ -267,17 +303,13 @@ def told(slip: Slip, system: System) -> str:
     return ", ".join([*parts, *(one for one in MARKS if one in slip.marks)])
 
 
-def asked_text(asked: Question, system: System) -> str:
-    """Say a question with its answers, in the crew's units."""
-    one = BY_KEY[asked.field]
-    answers = []
-    if asked.offer is not None:
-        answers.append(f"1 take {_shown(one, asked.offer, system)}")
-    if not asked.impossible:
-        answers.append(f"2 keep {_shown(one, asked.found, system)}")
+def asked_text(asked: Question, system: System, *, asking: bool = False) -> str:
+    """Say a question with its answers, in the crew's units; `asking` where Enter is one of them."""
+    told = [f"{key} {words}" for key, words in answers(asked, system).items()]
     why = why_text(asked, system)
     end = "" if why.endswith("?") else "."
-    return f"{why}{end} {', '.join([*answers, 'Backspace type again'])}."
+    again = "Enter type again" if asking else "Backspace type again"
+    return f"{why}{end} {', '.join([*told, again])}."
 
 
 def why_text(asked: Question, system: System) -> str:

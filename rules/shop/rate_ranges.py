@@ -178,9 +178,7 @@ class _Cars:
 
     @classmethod
     def of(cls, car: Car, settings: Mapping[str, float], end: AxleEnd) -> "_Cars":
-        axle = getattr(car, end)
-        name = "motion_ratio" if axle.spring_motion_ratio is None else "spring_motion_ratio"
-        key, ratio = f"{end}.{name}", axle.spring_ratio
+        key, ratio = car.spring_seat(end)
         known = Known.GUESSED if key in car.guesses else Known.MEASURED
         drawn = deviates(car, CARS)
         cloud = typical_cars(car, settings, drawn)

@@ -26,7 +26,7 @@ def seat_of(car: Car, end: AxleEnd) -> Seat | None:
     """Return where an axle's springs go; None where the file does not say load or motion ratio."""
     sides = [getattr(car.masses, f"{side}_{end}_kg") for side in ("left", "right")]
     unsprung = getattr(car.masses, f"{end}_unsprung_kg")
-    ratio = getattr(car, end).spring_ratio
+    _, ratio = car.spring_seat(end)
     if None in sides or unsprung is None or ratio is None:
         return None
     mass = sum(sides) - unsprung

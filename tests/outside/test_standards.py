@@ -19,7 +19,7 @@ import pytest
 from profiles.files import SHIPPED_CARS, load_car, read_car
 from profiles.logbook import Logbook
 from rules.book import shipped
-from tui.consult import Answers, as_json, consult
+from tui.commands.consult import Answers, as_json, consult
 from tui.desk import Desk
 
 DEMO = SHIPPED_CARS / "demo.toml"

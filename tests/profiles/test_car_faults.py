@@ -344,14 +344,14 @@ DYNO = "left front rebound.rebound_dyno: "
         ),
         (
             ["speed [mm/s], 0 [N], 18 [N]", "50, 10, 20", "", "80, 5, 30"],
-            [DYNO + "setting 0, row 4: force falls from 10 to 5 N"],
+            [DYNO + "setting 0, row 4: force falls from 10 N to 5 N"],
         ),
         (["speed [mm/s], 18 [N]"], [DYNO + "found 0 rows, wanted at least two speeds"]),
         (
             ["speed [mm/s], 0 [N], 18 [N]", "50, 1e8, 2e8", "90, 2e8, 2e8"],
             [
-                DYNO + "setting 0, row 3: found 2e+08 N, wanted at most 200000",
-                DYNO + "setting 18, row 2: found 2e+08 N, wanted at most 200000",
+                DYNO + "setting 0, row 3: found 2e+08 N, wanted at most 200000 N",
+                DYNO + "setting 18, row 2: found 2e+08 N, wanted at most 200000 N",
             ],
         ),
     ],

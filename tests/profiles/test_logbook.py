@@ -16,7 +16,7 @@ from profiles.files import SHIPPED_CARS, load_car
 from profiles.logbook import Logbook, LogMovedError
 from profiles.logfile import APPLICATION_ID, LogError, copy_log
 from rules.log.events import BaselineDeclared, CarDescribed, MeetingOpened, NoteAdded, PassRun
-from rules.log.fold import fold
+from rules.log.folds.fold import fold
 
 Ids = Callable[[], UUID]
 FreshIds = Callable[[int], Ids]
@@ -153,7 +153,7 @@ def test_of_two_programs_the_later_looks_again(
 ) -> None:
     with Logbook.open(path, "trailer") as other:
         log.append(notes("a"), now=now, ids=fresh_ids(1))
-        with pytest.raises(LogMovedError, match="another program added to this log"):
+        with pytest.raises(LogMovedError, match="another window answered for this car"):
             other.append(notes("b"), now=now, ids=fresh_ids(100))
         assert texts_of(other) == ["a"]
         other.append(notes("b"), now=now, ids=fresh_ids(200))
@@ -185,7 +185,7 @@ def test_a_log_held_by_another_program_is_said(
     monkeypatch.setattr("profiles.logfile.BUSY_SECONDS", 0.01)
     with Logbook.open(path, "pit") as log, closing(sqlite3.connect(path)) as other:
         other.execute("BEGIN IMMEDIATE")
-        with pytest.raises(LogError, match="another program is holding this log"):
+        with pytest.raises(LogError, match="another window is writing to this log"):
             log.append(notes("a"), now=now, ids=ids)
         other.rollback()
         assert log.append(notes("a"), now=now, ids=ids).events == 1

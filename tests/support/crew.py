@@ -13,7 +13,7 @@ from rules.crew.loop import answer, go_back, next_step
 from rules.log import events as ev
 from rules.log.advice import Advice
 from rules.log.changes import Change
-from rules.log.fold import apply, fold
+from rules.log.folds.fold import apply, fold
 from rules.log.state import Run, State
 from rules.question import Given, Prompt
 
@@ -140,6 +140,8 @@ class Crew:
                 self.say("all ok")
             elif prompt.id == "what-else":
                 self.say(["nothing"])
+            elif prompt.id == "symptoms" and prompt.default is not None:
+                self.say([prompt.default])
             elif prompt.id == "sixty-foot":
                 self.say("")
             else:
@@ -169,8 +171,8 @@ class Crew:
             self.say("done")
 
     def put_back(self) -> None:
-        """Put the car back to the baseline and tick it all off."""
-        self.do("put back to baseline")
+        """Put the car back to the baseline, whatever it leads back to, and tick it all off."""
+        self.do("put back to baseline", knowing=True)
         while self.prompt.id.startswith("recount:"):
             self.say("")
         self.tick()

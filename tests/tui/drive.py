@@ -131,7 +131,8 @@ class Rig:
 
         asker = self.app.screen.query_one(Asker)
         ids = [choice.id for choice in asker.prompt.choices]
-        for key in choice_keys(ids.index(choice_id), asker.page, len(ids)):
+        at = ids.index(choice_id)
+        for key in choice_keys(at, asker.page, len(ids), asker.prompt.choices[at].key):
             await self.keys(key)
 
     async def mark(self, *choice_ids: str) -> None:
@@ -159,12 +160,12 @@ class Rig:
         return [body.kind for body in self.events()]
 
 
-def choice_keys(index: int, page: int, choices: int) -> Iterator[str]:
-    """Yield the digits that choose the answer at `index`, from `page` on."""
+def choice_keys(index: int, page: int, choices: int, own: str = "") -> Iterator[str]:
+    """Yield the keys that choose the answer at `index`, from `page` on; `own` is its own key."""
     pages = (choices + 7) // 8
     for _ in range((index // 8 - page) % pages):
         yield "9"
-    yield str(index % 8 + 1)
+    yield own or str(index % 8 + 1)
 
 
 @asynccontextmanager

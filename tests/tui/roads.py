@@ -41,7 +41,7 @@ def answers(*given: Given) -> Callable[[Desk], None]:
     return go
 
 
-NAMED = (("front-drops-hard",), ("nothing",), "big", "short-harsh")
+NAMED = (("front-drops-hard",), ("nothing",), "big")
 TICKED = (*NAMED, "all ok")
 ORDER = (*TICKED, "make")
 MADE = (*ORDER, "done", "done")
@@ -131,7 +131,7 @@ ROADS = (
     Road("tick list", half_ticked),
     Road("advice", answers(*TICKED)),
     Road("work order", answers(*ORDER, "done")),
-    Road("settle", answers(*ORDER, "done", "stops early", "9")),
+    Road("settle", answers(*ORDER, "done", "stops early", "9", "all ok")),
     Road("stopped where", answers(*ORDER, "done", "stops early"), ("1",)),
     Road("before the pass", answers(*MADE)),
     Road("60-foot", answers(*JUDGED), ("1", ".", "3")),
@@ -139,8 +139,8 @@ ROADS = (
     Road("log", with_a_log, ("l",)),
     Road("why", answers(*TICKED), ("w",)),
     Road("help", press=("question_mark",)),
-    Road("form", press=("o",)),
-    Road("form refused", press=("o", "1")),
+    Road("form", answers(*MADE), ("o",)),
+    Road("form refused", press=("i", *"9999", "enter")),
     Road("note", press=("n",)),
     Road("put back", press=("p",)),
     Road("measured", answers(("front-drops-hard",)), ("h",)),
@@ -156,11 +156,11 @@ ROADS = (
     Road("survey", in_the_shop, ("j", "4")),
     Road("survey found", surveyed, ("j", "4")),
     Road("fit list", in_the_shop, ("j", "5")),
-    Road("control pass", answers(("spins-at-hit",), ("burnout",), "under", "squats")),
+    Road("control pass", answers(("spins-at-hit",), ("burnout",))),
     Road("put right", answers(("front-drops-hard",), ("burnout",), "small", "at-stop", "all ok")),
-    Road("find out", answers(("tyre-shake",), ("nothing",), "unknown", "unknown", "all ok")),
-    Road("slip", answers(("spins-at-hit",)), ("s", *"0512", *"1432", *"4213")),
-    Road("slip asked back", answers(("spins-at-hit",)), ("s", "enter", *"11.4", "enter")),
+    Road("find out", answers(("tyre-shake",), ("nothing",), "unknown", "all ok")),
+    Road("slip", answers(("spins-at-hit",)), ("s", "enter", *"0512", *"1432", *"4213")),
+    Road("slip asked back", answers(("spins-at-hit",)), ("s", "enter", "enter", *"11.4", "enter")),
     Road("verdict", timed_day, ("v",)),
     Road("no verdict yet", press=("v",)),
     Road("air", timed_day, ("a",)),

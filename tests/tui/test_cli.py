@@ -16,8 +16,8 @@ from rules import __version__
 from rules.book import shipped
 from tui.app import SetdownApp
 from tui.cli import main
+from tui.commands.stop import BOOK_FAULTS, CAR_FAULTS, LOG_FAULTS, OK, STATUSES, USAGE
 from tui.pick import PickApp
-from tui.stop import BOOK_FAULTS, CAR_FAULTS, LOG_FAULTS, OK, STATUSES, USAGE
 
 Run = Callable[..., int]
 pytestmark = pytest.mark.usefixtures("a_terminal")

@@ -19,12 +19,12 @@ from rules.crew.sheets.edit.add_lever import KINDS
 from rules.crew.sheets.edit.edit_sheet import EDIT, edit_sheet
 from rules.crew.sheets.rounds import answered, filling, open_field
 from rules.crew.sheets.sheet import Sheet, prompt_of
-from rules.log.fold import fold
+from rules.log.folds.fold import fold
 from rules.question import Given, Prompt
 from tui.desk import Desk
 from tui.lines import prompt_rows, spoken_prompt
-from tui.log_page import log_page
 from tui.opening import file_before
+from tui.pages.log import log_page
 from tui.screens.sheet import FRAME_ROWS
 
 

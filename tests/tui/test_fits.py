@@ -11,10 +11,11 @@ import pytest
 from drive import BOOK, at_the_screen, make_desk
 from fitting import longest_order_reason, show, whole
 
-from rules.advice.advise import _find_out, _ladder, _no_time, _put_right, _say, finish
+from rules.advice.advise import _find_out, _no_time, _put_right, _say, finish
 from rules.advice.after_verdict import _half_back, _put_back
 from rules.advice.candidates import candidates
 from rules.advice.drafts import turn_draft
+from rules.advice.ladders import ladder
 from rules.advice.situation import situation
 from rules.book import Book
 from rules.book.schema import Example, KnobLever, RuleText
@@ -22,6 +23,7 @@ from rules.car.adjusters import starts
 from rules.car.model import Car
 from rules.crew import prompts
 from rules.crew.examples import consult_example
+from rules.launch.forecast import HELD
 from rules.launch.goals import MEASURES
 from rules.launch.question import Effect, Expected, Range, Standing
 from rules.launch.words import LONGEST, expected_text
@@ -37,7 +39,7 @@ from tui.screens.pit import FRAME_ROWS, REST
 
 ROWS = 24 - FRAME_ROWS
 BOTH = "This knob moves compression and rebound together: expect both."
-NO_TIME = "takes 240 min on stands, 112 left: a lifted car is never hurried"
+NO_TIME = "needs 308 min on stands, 112 left: a lifted car is never hurried"
 ALL_SPEEDS = "This knob moves all speeds, mostly low: expect less at landing speed."
 
 
@@ -105,7 +107,7 @@ def drafts(book: Book, rule: RuleText, example: Example, state: State) -> Iterat
         yield finish(
             now,
             _no_time(
-                replace(own, lost="takes 60 min on stands, 12 left: a lifted car is never hurried"),
+                replace(own, lost="needs 83 min on stands, 12 left: a lifted car is never hurried"),
                 danger=now.danger,
             ),
             considered,
@@ -129,7 +131,7 @@ def drafts(book: Book, rule: RuleText, example: Example, state: State) -> Iterat
         ):
             if draft is not None:
                 yield finish(later, draft, considered)
-    yield finish(now, _ladder(now, considered), considered)
+    yield finish(now, ladder(now, considered), considered)
     for changed in (tuple(CONFOUNDERS)[1:5], tuple(CONFOUNDERS)[1:7]):
         yield finish(now, _put_right(changed), considered)
     asked = [book.prompts[ask.prompt] for ask in book.symptoms[rule.symptom].asks[-3:]]
@@ -235,7 +237,7 @@ def test_the_model_never_says_more_than_its_longest(standing: Standing, system: 
             "the full step: safety; maybe not enough",
         ],
         "unsure": ["it hangs on numbers that are not known"],
-        "small effect": ["thrust and spring hold it up"],
+        "small effect": [HELD.format(2.0, 50.0)],
     }
     widest = {"length": (0.26, 0.99), "distance": (30.5, 99.0), "force": (10.5e3, 49.4e3)}
     effects = []

@@ -36,6 +36,7 @@ async def test_put_back_to_the_baseline_interrupted_and_resumed(log_path: Path) 
         await rig.choose("done")
         await rig.keys("p")
         await rig.choose("baseline")
+        await rig.choose("yes")
         await rig.choose("done")
         asked = rig.desk.prompt.question
         rig.desk.log.close()
@@ -116,7 +117,7 @@ async def test_override_with_a_typed_reason(rig: Rig) -> None:
 
 async def test_nothing_to_override(rig: Rig) -> None:
     await rig.keys("o", "1")
-    assert "nothing here can be overridden; an inspection never can" in rig.text
+    assert "Nothing here can be overridden; an inspection never can." in rig.text
     await rig.keys("escape")
     assert rig.events() == []
 
@@ -180,11 +181,12 @@ async def test_correct_an_answer(rig: Rig) -> None:
     assert rig.state.runs[-1].advice != first
 
 
-async def test_nothing_to_correct_yet(rig: Rig) -> None:
-    await rig.keys("c")
-    assert "There is nothing to choose from yet." in rig.text
-    await rig.keys("enter", "1", "0", "9", "escape")
-    assert rig.events() == []
+async def test_before_the_first_pass_the_meeting_can_be_taken_back(rig: Rig) -> None:
+    await rig.keys("c", "1")
+    assert "The meeting begun: Invented meeting" in rig.text
+    await rig.keys("1")
+    assert [b.kind for b in rig.events()] == ["record-taken-back"]
+    assert rig.desk.prompt.id == "meeting"
 
 
 async def test_a_control_pass_is_demanded_outside_eliminations(rig: Rig) -> None:
@@ -235,12 +237,46 @@ async def test_a_new_meeting(rig: Rig) -> None:
     assert "Second invented meeting (test)" in rig.rows[0]
 
 
+async def test_a_meeting_begun_by_mistake_is_taken_back_with_backspace(rig: Rig) -> None:
+    before = rig.state.meeting
+    await rig.keys("g")
+    await rig.type("Slip of the finger")
+    assert rig.desk.prompt.id == "session"
+    await rig.keys("backspace")
+    assert rig.state.meeting == before
+    assert rig.state.session == "test"
+    assert "Invented meeting (test)" in rig.rows[0]
+
+
+async def test_a_meeting_that_is_in_the_log_is_offered(rig: Rig) -> None:
+    before = rig.state.meeting
+    await rig.keys("g")
+    await rig.type("Second invented meeting")
+    await rig.keys("enter", "g")
+    assert "Go on with Invented meeting" in rig.text
+    await rig.keys("2")
+    assert rig.state.meeting is not None
+    assert before is not None
+    assert rig.state.meeting.id == before.id
+
+
+async def test_a_note_is_taken_back(rig: Rig) -> None:
+    await to_advice(rig, "front-drops-hard", stand="big", front_travel="short-harsh")
+    await rig.keys("n")
+    await rig.type("wrong")
+    await rig.keys("c")
+    await rig.choose("else")
+    note = rig.state.notes[-1].at.isoformat()
+    await rig.choose(f"note|{note}|")
+    assert rig.state.notes == ()
+
+
 async def test_the_first_meeting_has_a_name_at_hand() -> None:
     async with at_the_screen(make_desk(meeting="")) as rig:
-        assert "Test day" in rig.text
+        assert "Enter alone: 2031-05-04." in rig.text
         await rig.keys("enter")
         assert rig.state.meeting is not None
-        assert rig.state.meeting.name == "Test day"
+        assert rig.state.meeting.name == "2031-05-04"
         await rig.choose("qualifying")
         assert "(qualifying)" in rig.rows[0]
 

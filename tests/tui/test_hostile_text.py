@@ -105,8 +105,8 @@ async def test_another_program_added_to_the_log(log_path: Path) -> None:
         other.answer("symptoms", ("spins-at-hit",))
         other.log.close()
         await rig.keys("enter")
-        assert "another program added to this log" in rig.text
-        assert "What else changed since the pass before?" in rig.text
+        assert "another window answered for this car" in rig.text
+        assert "what else changed since the pass before?" in rig.text
         assert len(rig.state.runs) == 1
         await rig.keys("enter")
         assert rig.state.runs[0].answers["what-else"] == ("nothing",)
@@ -122,7 +122,7 @@ async def test_a_form_survives_a_log_that_moved(log_path: Path) -> None:
         other.act(_note("from the other one"))
         other.log.close()
         await rig.type("from this one")
-        assert "another program added to this log" in rig.text
+        assert "another window answered for this car" in rig.text
         assert "from this one" in rig.text
         await rig.keys("enter")
         assert [note.text for note in rig.state.notes] == ["from the other one", "from this one"]

@@ -76,4 +76,4 @@ def test_the_first_paint_needs_no_array_library(curve: str, tmp_path: Path) -> N
 
 
 def test_the_headless_twin_needs_no_screen() -> None:
-    assert "textual" not in {name.partition(".")[0] for name in loaded_by("tui.consult")}
+    assert "textual" not in {name.partition(".")[0] for name in loaded_by("tui.commands.consult")}

@@ -30,7 +30,7 @@ async def test_help_and_out_again(rig: Rig, leave: str) -> None:
     assert "Rulebook, makers and qualified people" in rig.text
     assert "Leave; everything is kept" in rig.text
     await rig.keys(leave)
-    assert "What did the car do?" in rig.text
+    assert "what did the car do?" in rig.text
     assert rig.events() == []
 
 
@@ -90,7 +90,7 @@ async def test_backspace_in_a_form_goes_back_one(rig: Rig) -> None:
     await rig.keys("backspace")
     assert "What did you turn?" in rig.text
     await rig.keys("backspace")
-    assert "What did the car do?" in rig.text
+    assert "what did the car do?" in rig.text
     assert rig.events() == []
 
 
@@ -101,7 +101,7 @@ async def test_caps_lock_makes_no_difference(rig: Rig) -> None:
     await rig.keys("K")
     assert "Baseline: Car file. All at it." in rig.text
     await rig.keys("Q")
-    assert "What did the car do?" in rig.text
+    assert "what did the car do?" in rig.text
 
 
 async def test_a_bouncing_enter_answers_one_screen_only() -> None:
@@ -132,7 +132,7 @@ async def test_quit_keeps_everything(log_path: Path, key: str) -> None:
         assert rig.app.return_code == 0
         rig.desk.log.close()
     async with at_the_screen(make_desk(log_path, first_id=10_000)) as rig:
-        assert rig.message == "Picked up at: What else changed since the pass before?"
+        assert rig.message == "Picked up at: what else changed since the pass before?"
         assert rig.state.runs[-1].answers["symptoms"] == ("front-drops-hard",)
 
 

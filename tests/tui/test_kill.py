@@ -55,16 +55,19 @@ def keys_of(prompt: Prompt, day: random.Random) -> tuple[str, ...]:
         return ("enter",)
     fixed = {"ran": "ran", "verdict": day.choice(["better", "gone", "same"])}
     if prompt.id.startswith("turn:"):
-        return choice("done", ids)
+        return choice("done", prompt)
     if prompt.id in fixed:
-        return choice(fixed[prompt.id], ids)
+        return choice(fixed[prompt.id], prompt)
     if prompt.id == "advice":
-        return choice(next(id_ for id_ in ids if id_ in ("make", "inspect", "ok", "control")), ids)
+        first = next(id_ for id_ in ids if id_ in ("make", "inspect", "ok", "control"))
+        return choice(first, prompt)
     return (str(day.randint(1, min(8, len(ids)))),)
 
 
-def choice(id_: str, ids: list[str]) -> tuple[str, ...]:
-    return tuple(choice_keys(ids.index(id_), 0, len(ids)))
+def choice(id_: str, prompt: Prompt) -> tuple[str, ...]:
+    ids = [one.id for one in prompt.choices]
+    at = ids.index(id_)
+    return tuple(choice_keys(at, 0, len(ids), prompt.choices[at].key))
 
 
 def given(prompt: Prompt, keys: tuple[str, ...]) -> object:
@@ -75,6 +78,8 @@ def given(prompt: Prompt, keys: tuple[str, ...]) -> object:
     if prompt.id == "what-else":
         return ("nothing",)
     *nines, last = [key for key in keys if key != "enter"]
+    if own := [one.id for one in prompt.choices if one.key == last]:
+        return own[0]
     chosen = prompt.choices[len(nines) * 8 + int(last) - 1].id
     return (chosen,) if prompt.kind == "many" else chosen
 

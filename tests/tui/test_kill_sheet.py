@@ -13,7 +13,7 @@ def test_killed_in_the_middle_of_a_sheet_it_goes_on_there(log_path: Path) -> Non
         one.press((*"Killed day", "enter"))
         one.wait_for("What is it now?")
         one.press(("1",))
-        one.wait_for("What did the car do?")
+        one.wait_for("what did the car do?")
         one.press(("j",))
         one.wait_for("The shop: what shall be done?")
         one.press(("4",))

@@ -13,7 +13,7 @@ from tui.app import SetdownApp
 from tui.pick import PickApp
 
 APPS = {"pit": lambda: SetdownApp(make_desk(), settle_s=0), "pick": lambda: PickApp(["coupe"])}
-SHOWS = {"pit": "What did the car do?", "pick": "Which car?"}
+SHOWS = {"pit": "what did the car do?", "pick": "Which car?"}
 
 
 @pytest.fixture(params=APPS)

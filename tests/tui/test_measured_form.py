@@ -4,7 +4,7 @@ import pytest
 from drive import Rig, at_the_screen, make_desk
 
 from rules.log import events as ev
-from tui.log_page import log_page
+from tui.pages.log import log_page
 
 
 async def test_a_lift_from_a_picture_stands_beside_its_question(rig: Rig) -> None:
@@ -34,6 +34,9 @@ async def test_a_ring_at_the_stop(rig: Rig) -> None:
     await rig.choose("front ring")
     assert "From the seal to the ring" in rig.text
     await rig.type("2.8")
+    assert "Was it braked hard before the ring was read?" in rig.text
+    await rig.choose("no")
+    assert "at least 3.1 in" in rig.message
     assert "at the stop" in rig.message
     assert rig.state.runs[-1].measured["front ring"].inputs["ratio"] == 0.9
 

@@ -11,8 +11,8 @@ from profiles.paths import DataFolder
 from rules.car.edits import Edit
 from rules.units import INCH_M, Quantity
 from tui.app import SetdownApp
-from tui.log_page import log_page
 from tui.opening import Opened, open_car
+from tui.pages.log import log_page
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ from rules.book.schema import Example, RuleText
 from rules.crew.examples import example_car
 from rules.log.events import BODY, Event
 from rules.question import UNKNOWN, Prompt
-from tui.consult import Answers, as_json, consult
+from tui.commands.consult import Answers, as_json, consult
 from tui.desk import Desk
 from tui.widgets.asker import Asker
 
@@ -51,7 +51,8 @@ def keys_for(prompt: Prompt, value: Any) -> list[str]:
     if isinstance(value, list):
         chosen = [key for one in value for key in choice_keys(ids.index(one), 0, len(ids))]
         return [*chosen, "enter"]
-    return list(choice_keys(ids.index(value), 0, len(ids)))
+    at = ids.index(value)
+    return list(choice_keys(at, 0, len(ids), prompt.choices[at].key))
 
 
 def step_for(prompt: Prompt, value: Any) -> dict[str, Any]:
@@ -150,12 +151,13 @@ LOOP: list[dict[str, Any]] = [
     {"action": "note", "text": "Right one grinds [again]"},
     {"prompt": "turn:right front high-speed compression", "answer": "stops early"},
     {"prompt": "reached:right front high-speed compression", "answer": "6"},
+    {"prompt": "inspect:damper-damage", "answer": "all ok"},
     {"prompt": "settle", "answer": "even out"},
     {"prompt": "turn:left front high-speed compression", "answer": "done"},
-    {"prompt": "inspect:damper-damage", "answer": "all ok"},
     {"prompt": "ran", "answer": "ran"},
     {"prompt": "what-else", "answer": ["lane-or-air"]},
     {"prompt": "verdict", "answer": "gone"},
+    {"prompt": "symptoms", "answer": ["it-is-good"]},
     {"prompt": "sixty-foot", "answer": "1.31"},
     {"prompt": "advice", "answer": "ok"},
     {
@@ -178,7 +180,7 @@ LOOP: list[dict[str, Any]] = [
     },
     {"action": "worth", "gain": 0.008},
     {"action": "recount", "adjuster": "left rear rebound", "found": "7"},
-    {"action": "put back to baseline"},
+    {"action": "put back to baseline", "knowing": True},
 ]
 FORM_KEYS: dict[str, list[str]] = {
     "note": ["n", *"Right one grinds [again]", "enter"],
@@ -188,11 +190,11 @@ FORM_KEYS: dict[str, list[str]] = {
         *("enter", "escape"),
     ],
     "slip": [
-        *("s", "2", *"0512", *"1310", "enter", *"6412", *"10750", "enter", "enter", "enter"),
+        *("s", "p", *"0512", *"1310", "enter", *"6412", *"10750", "enter", "enter", "enter"),
         *("4", "enter"),
     ],
     "worth": ["y", *"0.008", "enter"],
-    "put back to baseline": ["p", "2"],
+    "put back to baseline": ["p", "2", "2"],
 }
 
 

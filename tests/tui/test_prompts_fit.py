@@ -10,18 +10,18 @@ from fitting import longest_order_reason, show, whole
 from rich.cells import cell_len
 
 from rules.advice import texts
-from rules.advice.gates import BLOCKS, OpenBlock
+from rules.advice.safety.gates import BLOCKS, OpenBlock
 from rules.car.adjusters import Turn, adjusters
 from rules.car.model import Car
 from rules.crew import prompts
 from rules.log import events as ev
 from rules.log.changes import Change
-from rules.log.imagine import after
 from rules.log.state import State
+from rules.log.state_after import after
 from rules.question import Prompt
 from tui.keys import footer
 from tui.lines import WIDTH, prompt_rows, spoken, spoken_prompt, strip
-from tui.reports import help_page
+from tui.pages.reports import help_page
 from tui.screens.pit import FRAME_ROWS
 
 HALF_MADE = "Half made: no pass before it is settled."

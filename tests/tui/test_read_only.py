@@ -12,7 +12,7 @@ from drive import make_desk
 
 from profiles.files import SHIPPED_CARS, add_car
 from profiles.paths import data_folder
-from tui.stop import LOG_FAULTS, OK
+from tui.commands.stop import LOG_FAULTS, OK
 
 ROOT = Path(__file__).parents[2]
 APART = ["unshare", "--map-root-user", "--mount"]

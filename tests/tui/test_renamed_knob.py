@@ -9,10 +9,10 @@ from roads import JUDGED, answers
 from rules.car.model import Car
 from rules.crew.actions import ACTION
 from rules.log.standing import setting_text
-from tui.consult import as_json, as_lines
+from tui.commands.consult import as_json, as_lines
 from tui.desk import Desk
 from tui.lines import label_of, net_of
-from tui.log_page import log_page
+from tui.pages.log import log_page
 
 
 def renamed(car: Car, sides: tuple[str, ...]) -> Car:
@@ -30,7 +30,7 @@ def renamed(car: Car, sides: tuple[str, ...]) -> Car:
 def desk(request: pytest.FixtureRequest) -> Desk:
     """A desk whose change, pass and verdict came before its knob was renamed."""
     desk = make_desk()
-    answers(*JUDGED, 1.31, "big", "short-harsh", "all ok")(desk)
+    answers(*JUDGED, 1.31, "big", "all ok")(desk)
     assert desk.prompt.id == "advice"
     desk.act(
         ACTION.validate_python({"action": "recount", "adjuster": "right front rebound", "found": 3})

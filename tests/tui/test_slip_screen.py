@@ -9,7 +9,7 @@ from textual.pilot import Pilot
 from rules.crew.actions import ACTION
 from rules.log import events as ev
 from rules.passes.slip import Slip
-from tui.consult import as_json
+from tui.commands.consult import as_json
 
 WHOLE = ("0512", "1432", "4213", "6512", "10456", "8521", "10234", "13245")
 KEYS_ALLOWED = 40
@@ -31,9 +31,9 @@ async def test_a_whole_slip_takes_at_most_forty_keys(
         await press(pilot, *keys)
 
     monkeypatch.setattr(Pilot, "press", counted)
-    await rig.keys("s", *"".join(WHOLE), "enter")
+    await rig.keys("s", "enter", *"".join(WHOLE), "enter")
     assert rig.message == "Recorded: the slip of pass 1."
-    assert len(pressed) == 37 <= KEYS_ALLOWED
+    assert len(pressed) == 38 <= KEYS_ALLOWED
     (noted,) = slips(rig)
     assert noted.slip == Slip(
         reaction_s=0.512,
@@ -51,21 +51,38 @@ async def test_a_whole_slip_takes_at_most_forty_keys(
 async def test_a_slipped_decimal_is_asked_before_anything_is_stored(rig: Rig) -> None:
     await rig.mark("spins-at-hit")
     rig.events()
-    await rig.keys("s", "enter", *"11.4", "enter")
-    assert "60 ft 11.400 looks like a slipped decimal. 1 take 1.140" in rig.text
+    await rig.keys("s", "enter", "enter", *"11.4", "enter")
+    assert "60 ft 11.400 looks like a slipped decimal. t take 1.140" in rig.text
     assert rig.events() == []
-    await rig.keys("1", *["enter"] * 6, "enter")
+    await rig.keys("T", *["enter"] * 6, "enter")
     assert slips(rig)[0].slip == Slip(sixty_s=1.14)
 
 
-async def test_digits_on_their_way_answer_no_question() -> None:
-    async with at_the_screen(make_desk(), settle_s=3600) as rig:
+async def test_digits_on_their_way_answer_no_question_and_go_on(rig: Rig) -> None:
+    await rig.keys("s", "enter", "enter", *"0143", *"1212")
+    assert "60 ft 0.143 looks like a slipped decimal. t take 1.430" in rig.text
+    assert "0.143 s    ?" in rig.text
+    assert "1.212" in rig.text
+    await rig.keys("t")
+    assert "1.430" in rig.text
+    assert "looks like" not in rig.text
+
+
+async def test_s_always_asks_the_same_thing_first(rig: Rig) -> None:
+    """With no pass, with one talked about, and after it: whose slip it is, and never by a digit."""
+    for symptom in ((), ("spins-at-hit",)):
+        if symptom:
+            await rig.mark(*symptom)
+        rig.events()
         await rig.keys("s")
-        screen = rig.app.screen
-        screen._patience_s = 0  # type: ignore[attr-defined]
-        await rig.keys("enter", *"0143")
-        await rig.keys("1", "2", "1")
-        assert "1 take 1.430" in rig.text
+        assert "Whose slip is it?" in rig.text
+        await rig.keys(*"1432")
+        assert "A digit answers nothing here: a letter does." in rig.text
+        assert "Whose slip is it?" in rig.text
+        await rig.keys("enter")
+        assert " Time slip of " in rig.text
+        await rig.keys("escape")
+        assert rig.events() == []
 
 
 async def test_a_bouncing_digit_is_typed_once() -> None:
@@ -79,7 +96,9 @@ async def test_a_bouncing_digit_is_typed_once() -> None:
 
 async def test_marks_lane_and_dial_in(rig: Rig) -> None:
     await rig.mark("spins-at-hit")
-    await rig.keys("s", "enter", *"1432", *["enter"] * 6, "1", "4", "6", "7", *"1025", "enter")
+    await rig.keys(
+        "s", "enter", "enter", *"1432", *["enter"] * 6, "1", "4", "6", "7", *"1025", "enter"
+    )
     (noted,) = slips(rig)
     assert noted.slip == Slip(
         sixty_s=1.432, dial_in_s=10.25, lane="right", marks=frozenset({"lifted", "red light"})
@@ -90,9 +109,9 @@ async def test_marks_lane_and_dial_in(rig: Rig) -> None:
 
 
 async def test_a_pass_that_is_not_in_the_log_begins_with_its_slip(rig: Rig) -> None:
-    await rig.keys("s", "enter", *"1432", *["enter"] * 7)
+    await rig.keys("s", "enter", "enter", *"1432", *["enter"] * 7)
     assert rig.kinds() == ["pass-run", "slip-noted"]
-    assert "What did the car do?" in rig.text
+    assert "what did the car do?" in rig.text
     await rig.mark("spins-at-hit")
     assert len(rig.state.runs) == 1
     assert rig.state.runs[0].sixty_s == 1.432
@@ -107,7 +126,7 @@ async def test_the_pass_with_a_change_begins_with_its_slip(rig: Rig) -> None:
     rig.events()
     await rig.keys("s")
     assert "Whose slip is it?" in rig.text
-    await rig.keys("1", "enter", *"1432", *["enter"] * 7)
+    await rig.keys("n", "enter", *"1432", *["enter"] * 7)
     run, slip = rig.events()
     assert isinstance(run, ev.PassRun)
     assert isinstance(slip, ev.SlipNoted)
@@ -117,7 +136,7 @@ async def test_the_pass_with_a_change_begins_with_its_slip(rig: Rig) -> None:
 
 async def test_a_late_slip_goes_to_the_last_pass(rig: Rig) -> None:
     await to_work_order(rig)
-    await rig.keys("s")
+    await rig.keys("s", "enter")
     assert "Time slip of pass 1" in rig.text
     await rig.keys("enter", *"1432", *["enter"] * 7)
     assert rig.state.runs[0].sixty_s == 1.432
@@ -125,14 +144,14 @@ async def test_a_late_slip_goes_to_the_last_pass(rig: Rig) -> None:
 
 async def test_with_a_slip_the_sixty_foot_is_not_asked_again(rig: Rig) -> None:
     await to_verdict(rig)
-    await rig.keys("s", "enter", *"1432", *["enter"] * 7)
+    await rig.keys("s", "enter", "enter", *"1432", *["enter"] * 7)
     await rig.choose("better")
     assert rig.desk.prompt.id not in ("sixty-foot", "verdict")
 
 
 async def test_an_edit_is_a_correcting_event(rig: Rig) -> None:
     await rig.mark("spins-at-hit")
-    await rig.keys("s", "enter", *"1432", *["enter"] * 7)
+    await rig.keys("s", "enter", "enter", *"1432", *["enter"] * 7)
     await rig.keys("c")
     await rig.choose("1")
     await rig.choose("slip")
@@ -147,10 +166,10 @@ async def test_an_edit_is_a_correcting_event(rig: Rig) -> None:
 async def test_what_was_typed_waits_until_the_program_ends(rig: Rig) -> None:
     await rig.mark("spins-at-hit")
     rig.events()
-    await rig.keys("s", *"0512", *"1432", "4", "escape")
+    await rig.keys("s", "enter", *"0512", *"1432", "4", "escape")
     assert rig.message == "Nothing was recorded; what was typed waits at s."
     assert rig.events() == []
-    await rig.keys("s")
+    await rig.keys("s", "enter")
     assert "1.432" in rig.text
     await rig.keys(*"213", *["enter"] * 6)
     assert slips(rig)[0].slip == Slip(reaction_s=0.512, sixty_s=1.432, three_thirty_s=4.213)
@@ -160,7 +179,7 @@ async def test_what_was_typed_waits_until_the_program_ends(rig: Rig) -> None:
 async def test_nothing_typed_is_not_recorded(rig: Rig) -> None:
     await rig.mark("spins-at-hit")
     rig.events()
-    await rig.keys("s", *["enter"] * 9)
+    await rig.keys("s", "enter", *["enter"] * 9)
     assert "Nothing was typed" in rig.message
     await rig.keys("escape")
     assert rig.message == ""
@@ -177,7 +196,7 @@ async def test_before_the_meeting_is_named_there_is_no_pass() -> None:
 
 async def test_metric_speeds() -> None:
     async with at_the_screen(make_desk(car=METRIC)) as rig:
-        await rig.keys("s", "enter", *"1432", "enter", *"6512", *"16827", *["enter"] * 4)
+        await rig.keys("s", "enter", "enter", *"1432", "enter", *"6512", *"16827", *["enter"] * 4)
         assert rig.state.runs[-1].slip is not None
         assert rig.state.runs[-1].slip.eighth_speed_m_s == pytest.approx(168.27 / 3.6)
 
@@ -185,7 +204,7 @@ async def test_metric_speeds() -> None:
 @pytest.mark.parametrize("size", [(80, 24), (60, 20)])
 async def test_the_sheet_stands_whole(size: tuple[int, int]) -> None:
     async with at_the_screen(make_desk(), size=size) as rig:
-        await rig.keys("s", "enter", *"11.4", "enter")
+        await rig.keys("s", "enter", "enter", *"11.4", "enter")
         for part in ("Reaction", "Quarter speed", "Dial-in", "Backspace type again.", "Esc leave"):
             assert part in rig.text
         assert rig.text.isascii()
@@ -195,12 +214,12 @@ async def test_strange_keys_do_nothing(rig: Rig) -> None:
     await rig.keys("s", "z", "X", "tab", "left", "f5", "/", "-", ".", ".", "space")
     assert rig.events() == []
     await rig.keys("escape")
-    assert "What did the car do?" in rig.text
+    assert "what did the car do?" in rig.text
 
 
 async def test_a_log_keeps_the_slip_over_a_restart(log_path: Path) -> None:
     async with at_the_screen(make_desk(log_path)) as rig:
-        await rig.keys("s", "enter", *"1432", *["enter"] * 6, "3", "enter")
+        await rig.keys("s", "enter", "enter", *"1432", *["enter"] * 6, "3", "enter")
         before = rig.state.runs[-1].slip
         rig.desk.log.close()
     desk = make_desk(log_path, first_id=1000)

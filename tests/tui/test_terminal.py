@@ -95,7 +95,7 @@ def terminal(tmp_path: Path) -> Iterator[Terminal]:
 
 
 def to_advice(terminal: Terminal) -> str:
-    terminal.wait_for("What did the car do?")
+    terminal.wait_for("what did the car do?")
     terminal.press("2", "2 [x]")
     terminal.press("Enter", "What else changed")
     terminal.press("Enter", "How high did the front tires get?")
@@ -126,14 +126,14 @@ def test_a_whole_session(terminal: Terminal) -> None:
     terminal.press("Enter", "Recorded: note.")
     assert "Good one" in terminal.press("l", "Pass 2")
     terminal.press("Enter", "What do you do?")
-    terminal.press("1", "What did the car do?")
+    terminal.press("1", "what did the car do?")
     terminal.tmux("send-keys", "-t", "pit", "q")
     terminal.wait_for_the_end()
 
 
 def test_made_small_and_large_again(terminal: Terminal) -> None:
     terminal.demo()
-    terminal.wait_for("What did the car do?")
+    terminal.wait_for("what did the car do?")
     terminal.press("3", "3 [x]")
     terminal.tmux("resize-window", "-t", "pit", "-x", "40", "-y", "12")
     terminal.wait_for("too small")
@@ -145,7 +145,7 @@ def test_made_small_and_large_again(terminal: Terminal) -> None:
 
 def test_killed_and_picked_up_at_the_same_question(terminal: Terminal) -> None:
     terminal.demo()
-    terminal.wait_for("What did the car do?")
+    terminal.wait_for("what did the car do?")
     terminal.press("2", "2 [x]")
     terminal.press("Enter", "What else changed")
     terminal.press("Enter", "How high did the front tires get?")
@@ -160,8 +160,8 @@ def test_killed_and_picked_up_at_the_same_question(terminal: Terminal) -> None:
 @pytest.mark.parametrize(
     ("number", "command", "shows"),
     [
-        (signal.SIGTERM, "demo", "What did the car do?"),
-        (signal.SIGHUP, "demo", "What did the car do?"),
+        (signal.SIGTERM, "demo", "what did the car do?"),
+        (signal.SIGHUP, "demo", "what did the car do?"),
         (signal.SIGTERM, "", "Which car?"),
     ],
 )
@@ -203,7 +203,7 @@ def test_a_signal_leaves_the_shell_sane(
 )
 def test_readable_whatever_the_terminal_can_do(terminal: Terminal, env: dict[str, str]) -> None:
     terminal.demo(**env)
-    terminal.wait_for("What did the car do?")
+    terminal.wait_for("what did the car do?")
     terminal.press("Down", "1 [ ]")
     drawn = Text.from_ansi(terminal.tmux("capture-pane", "-e", "-p", "-t", "pit"))
     texts = 0

@@ -11,7 +11,7 @@ from test_parity import normal
 from profiles.logfile import LogError
 from rules.crew.prompts import WORKING_OUT
 from rules.launch.question import Effect, Expected, Question, Range
-from tui.consult import Answers, consult
+from tui.commands.consult import Answers, consult
 from tui.desk import Desk
 from tui.screens.reading import ReadingScreen
 

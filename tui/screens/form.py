@@ -9,13 +9,13 @@ from textual.widgets import Static
 
 from profiles.logfile import LogError
 from rules.crew.actions import Action, ActionError, Measure
-from rules.crew.forms import Form, OpenSlip
+from rules.crew.forms import Form, LeftAsItStands, OpenSlip
 from rules.crew.measured import told
 from rules.question import AnswerError, Given, Prompt, check
 from tui.desk import Desk
 from tui.lines import doubted_text, spoken, spoken_prompt, strip
 from tui.screens.slip import SlipScreen
-from tui.widgets.asker import Asker
+from tui.widgets.asker import Asker, is_open
 
 
 class FormScreen(Screen[str | None]):
@@ -54,6 +54,9 @@ class FormScreen(Screen[str | None]):
         if isinstance(step, OpenSlip):
             self.app.push_screen(SlipScreen(self.desk, self.settle_s, step.number), self._slip_said)
             return
+        if isinstance(step, LeftAsItStands):
+            self.dismiss("Nothing was ordered: the car stays as it stands.")
+            return
         before = self.desk.state
         try:
             self.desk.act(step)
@@ -62,6 +65,7 @@ class FormScreen(Screen[str | None]):
             if self.filled:
                 self.filled.popitem()
                 self._ask()
+                self.query_one(Asker).select_typed()
             return
         self.dismiss(self._recorded(step) + doubted_text(before, self.desk.state))
 
@@ -81,12 +85,15 @@ class FormScreen(Screen[str | None]):
 
     def on_asker_taken(self, event: Asker.Taken) -> None:
         event.stop()
+        if not is_open(self, event):
+            return
         try:
             self.filled[event.prompt.id] = check(event.prompt, event.value)
         except AnswerError as error:
             field = event.prompt.id
             said = str(error).removeprefix(field)
             self._say(f"{field.replace('_', ' ').capitalize()}{said}")
+            self.query_one(Asker).select_typed()
             return
         self._say("")
         self._ask()

@@ -1,6 +1,7 @@
 """Pages to look at, one at a time: the verdict, the air, the day in pictures."""
 
 from collections.abc import Sequence
+from textwrap import wrap
 
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -9,9 +10,10 @@ from textual.events import Key, Resize
 from textual.screen import Screen
 from textual.widgets import Static
 
-from tui.page import Page
+from tui.pages.page import Page
+from tui.pages.rows import kept_to
 
-FRAME_ROWS = 2
+KEY_ROWS = 1
 MARGIN = 2
 
 
@@ -68,9 +70,10 @@ class PagesScreen(Screen[str | None]):
     def _draw(self) -> None:
         width, height = self.size.width or 80, self.size.height or 24
         now = self.pages[self.page]
-        lines = now.lines(width - MARGIN, height - FRAME_ROWS)
-        self.query_one("#title", Static).update(f" {self.page_title}: {now.name}"[:width])
-        self.query_one("#lines", Static).update("\n".join(line[: width - MARGIN] for line in lines))
+        title = wrap(f"{self.page_title}: {now.name}", width - MARGIN)
+        lines = kept_to(now.lines(width - MARGIN, height - KEY_ROWS - len(title)), width - MARGIN)
+        self.query_one("#title", Static).update("\n".join(f" {row}" for row in title))
+        self.query_one("#lines", Static).update("\n".join(lines))
         self.query_one("#page").scroll_home(animate=False)
         keys = [f"1-{len(self.pages)} Tab page"] if len(self.pages) > 1 else []
         keys += [f"{self.note_key} {self.note_label}"] if self.note_key else []

@@ -13,8 +13,8 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from profiles.logfile import LogError
-from rules.advice import gates
 from rules.advice.change_evidence import worth_of
+from rules.advice.safety import gates
 from rules.crew.forms import FORMS
 from rules.crew.prompts import WORKING_OUT
 from rules.log.advice import Advice
@@ -22,21 +22,21 @@ from rules.log.changes import Change
 from rules.log.events import Body
 from rules.log.state import State
 from rules.question import AnswerError, Prompt
-from tui.air_page import air_lines
-from tui.day_pages import day_pages
 from tui.desk import Desk
 from tui.keys import KEYS, bound, footer
 from tui.lines import advice_lines, prompt_rows, spoken, spoken_prompt, strip
-from tui.log_page import log_page
-from tui.page import Page
-from tui.reports import alternatives_page, counts_page, help_page
+from tui.pages.air import air_lines
+from tui.pages.day import day_pages
+from tui.pages.log import log_page
+from tui.pages.page import Page
+from tui.pages.reports import alternatives_page, counts_page, help_page
+from tui.pages.verdict import verdict_line, verdict_pages
 from tui.screens.form import FormScreen
 from tui.screens.pages import PagesScreen
 from tui.screens.reading import ReadingScreen
 from tui.screens.shop import ShopScreen
 from tui.screens.slip import SlipScreen
 from tui.screens.what_if import WhatIfScreen
-from tui.verdict_page import verdict_line, verdict_pages
 from tui.visible import visible
 from tui.widgets.asker import Asker
 from tui.widgets.work_card import WorkCard
@@ -107,7 +107,7 @@ class PitScreen(Screen[None]):
         prompt = spoken_prompt(state, self.desk.prompt)
         width = self.size.width or 80
         self.query_one("#strip", Static).update("\n".join(strip(state, width)))
-        self.query_one("#keys", Static).update(footer(width))
+        self.query_one("#keys", Static).update(footer(width, typing=prompt.kind == "text"))
         self.query_one("#notice", Static).update(prompt.notice)
         self.query_one("#notice").display = bool(prompt.notice)
         title = self.query_one("#title", Static)
@@ -181,8 +181,10 @@ class PitScreen(Screen[None]):
             self.desk.answer(event.prompt.id, event.value)
         except (AnswerError, LogError) as error:
             self.say(spoken(self.desk.state, str(error)))
-        else:
-            self.say(self._after(before, events))
+            self.refresh_desk()
+            self.query_one(Asker).select_typed()
+            return
+        self.say(self._after(before, events))
         self.refresh_desk()
 
     def _after(self, before: Prompt, events: int) -> str:
@@ -267,7 +269,7 @@ class PitScreen(Screen[None]):
 
     def _after_air(self, said: str | None) -> None:
         self._after_form(said)
-        if said:
+        if said and self.desk.state.coming is None:
             self._show_air()
 
     def _show_air(self) -> None:

@@ -23,19 +23,22 @@ from rules.crew.sheets.rounds import (
     faults,
     filling,
     finished,
+    goes_along,
     lines_of,
     open_field,
     said_again,
     taken_back,
 )
 from rules.crew.sheets.sheet import Filling, Result, Sheet, prompt_of
+from rules.moments import day
 from rules.question import AnswerError, Choice, Prompt
 from rules.shop.findings import WORDS, Finding, gravest_first
 from tui.desk import Desk
 from tui.lines import prompt_rows, spoken, spoken_prompt
+from tui.pages.rows import beside
 from tui.screens.reading import ReadingScreen
 from tui.visible import visible
-from tui.widgets.asker import Asker
+from tui.widgets.asker import Asker, is_open
 
 Changes = list[tuple[Edit, str, str]]
 FRAME_ROWS = 5
@@ -166,17 +169,17 @@ class SheetScreen(Screen[str | None]):
         before = now.before
         if before is None or before.closed is None:
             return " First time. Every answer is kept at once."
-        return f" Last done {before.closed:%Y-%m-%d}. Every answer is kept at once."
+        return f" Last done {day(before.closed)}. Every answer is kept at once."
 
     def _lines_so_far(self, now: Filling) -> list[str]:
         """Return what was answered, the latest last; before the first answer, the procedure."""
         given = lines_of(self.sheet, now)
         if now.answers:
-            return [self._row(label, words) for label, words in given]
+            return [row for label, words in given for row in self._rows(label, words)]
         return self.procedure_lines()
 
-    def _row(self, label: str, words: str) -> str:
-        return visible(f"{self.spoken(label):<{LABEL}} {self.spoken(words)}", self.width)
+    def _rows(self, label: str, words: str) -> list[str]:
+        return beside(self.spoken(label), self.spoken(words), self.width, LABEL)
 
     def procedure_lines(self) -> list[str]:
         """Return how it is done, numbered."""
@@ -238,8 +241,14 @@ class SheetScreen(Screen[str | None]):
             kept = self.desk.keep is not None and result.edits
             return ["The car file says all of it already."] if kept else []
         return ["For the car file:"] + [
-            visible(self.spoken(f"  {edit.label}: {was} -> {after}"), self.width)
+            row
             for edit, was, after in rows
+            for row in wrap(
+                self.spoken(f"{edit.label}: {was} -> {after}"),
+                self.width,
+                initial_indent="  ",
+                subsequent_indent="    ",
+            )
         ]
 
     def _misfits(self, now: Filling) -> list[str]:
@@ -259,12 +268,18 @@ class SheetScreen(Screen[str | None]):
         )
 
     def _which_prompt(self) -> Prompt:
-        choices = tuple(
-            Choice(key, visible(f"{label}: {words}", self.width - 4))
-            for key, label, words in correctable(self.sheet, self.looked_at)
+        choices, now = [], self.looked_at
+        for key, label, words in correctable(self.sheet, now):
+            along = goes_along(self.sheet, now, key)
+            tail = f" (+{along} to say again)" if along else ""
+            row = visible(f"{label}: {words}", self.width - 4 - len(tail))
+            choices.append(Choice(key, row + tail))
+        others = "Others stay but where + says how many more hang on it."
+        chained = any(choice.label.endswith(" to say again)") for choice in choices)
+        hint = f"{others if chained else 'All others stay as they are.'} Backspace goes back."
+        return Prompt(
+            "which", "Which answer shall be said again?", choices=tuple(choices), hint=hint
         )
-        hint = "All others stay as they are. Backspace goes back."
-        return Prompt("which", "Which answer shall be said again?", choices=choices, hint=hint)
 
     def _finish_prompt(self, now: Filling) -> Prompt:
         result, rows = self._work_out(now)
@@ -283,6 +298,8 @@ class SheetScreen(Screen[str | None]):
 
     def on_asker_taken(self, event: Asker.Taken) -> None:
         event.stop()
+        if not is_open(self, event):
+            return
         if self.asking == "start" and event.value == NEW:
             self._ask("field")
             return
@@ -300,6 +317,7 @@ class SheetScreen(Screen[str | None]):
                 self.desk.record(answered(self.sheet, state, event.prompt.id, value))
         except (AnswerError, LogError) as error:
             self.say(str(error))
+            self.query_one(Asker).select_typed()
             return
         self._ask("field")
 
@@ -364,7 +382,9 @@ class SheetScreen(Screen[str | None]):
     def action_whole(self) -> None:
         """Show everything answered, and what it comes to."""
         now = self.looked_at
-        given = [self._row(label, words) for label, words in lines_of(self.sheet, now)]
+        given = [
+            row for label, words in lines_of(self.sheet, now) for row in self._rows(label, words)
+        ]
         edits = self._edits(now)
         lines = [*self.result_lines(now), *edits, "", *given]
         self.app.push_screen(ReadingScreen(self.sheet.name, lines))

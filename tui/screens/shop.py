@@ -7,7 +7,7 @@ from textual.events import Resize
 from textual.screen import Screen
 from textual.widgets import Static
 
-from rules.advice.gates import open_blocks
+from rules.advice.safety.gates import open_blocks
 from rules.crew.sheets.all import MENU, SHEETS, how_far
 from rules.crew.sheets.edit.edit_sheet import EDIT, edit_sheet
 from rules.crew.sheets.sheet import Sheet
@@ -16,7 +16,7 @@ from rules.question import Choice, Prompt
 from tui.desk import Desk
 from tui.lines import spoken, spoken_prompt, strip
 from tui.screens.sheet import SheetScreen
-from tui.widgets.asker import Asker
+from tui.widgets.asker import Asker, is_open
 
 
 class ShopScreen(Screen[str | None]):
@@ -60,6 +60,8 @@ class ShopScreen(Screen[str | None]):
 
     def on_asker_taken(self, event: Asker.Taken) -> None:
         event.stop()
+        if not is_open(self, event):
+            return
         sheet = self._at_hand(SHEETS[str(event.value)])
         self.app.push_screen(SheetScreen(self.desk, sheet, self.settle_s), self._after)
 

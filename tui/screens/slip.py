@@ -1,5 +1,6 @@
 """A time slip typed with digits alone, one column in the order of the slip."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from time import monotonic
 
@@ -13,6 +14,7 @@ from textual.widgets import Static
 
 from profiles.logfile import LogError
 from rules.crew.actions import ActionError
+from rules.crew.own_times import own_numbers
 from rules.crew.pass_actions import NAMES, NEW, NoteSlip, can_begin, slip_run, turned_since
 from rules.passes.slip_entry import (
     DIAL_IN,
@@ -22,6 +24,7 @@ from rules.passes.slip_entry import (
     LEFT_KEY,
     MARKS,
     Entry,
+    answers,
     asked_text,
     begun,
     numbers,
@@ -81,6 +84,7 @@ class SlipScreen(Screen[str | None]):
             self._draw()
         elif asked is None:
             self._say(NO_PASS)
+            self._draw()
         else:
             self._begin(asked)
 
@@ -97,10 +101,11 @@ class SlipScreen(Screen[str | None]):
         if draft is not None:
             self.entry = draft
         elif run == NEW:
-            self.entry = begun(self.desk.car.units)
+            self.entry = begun(self.desk.car.units, own=own_numbers(state, None))
         else:
             one = slip_run(state, int(run))
-            self.entry = begun(self.desk.car.units, one.slip, one.lane)
+            own = own_numbers(state, one)
+            self.entry = begun(self.desk.car.units, one.slip, one.lane, own)
         self._wait(self.settle_s)
         self._draw()
 
@@ -122,10 +127,10 @@ class SlipScreen(Screen[str | None]):
         self._say(event.text)
 
     def on_key(self, event: Key) -> None:
-        typed = event.character or "x"
-        key = KEYS.get(event.key, typed if typed in "0123456789.-" else event.key)
+        typed = (event.character or "x").lower()
+        key = KEYS.get(event.key, typed if typed in "0123456789.-" else event.key.lower())
         known = key in ("enter", "backspace", "up", "down") or key in "0123456789.-"
-        if self.entry is None or not known:
+        if self.entry is None or not (known or key in self._letters):
             return
         event.stop()
         event.prevent_default()
@@ -136,12 +141,16 @@ class SlipScreen(Screen[str | None]):
         if self.entry.sent:
             self._record(self.entry)
             return
-        if self.entry.question is not None and before.question is None:
-            # Digits of the next field may be on their way: none of them is an answer.
-            self._wait(2 * self.settle_s)
-        elif self.entry.on_marks and not before.on_marks:
+        ended = before.dialling and not self.entry.dialling
+        if self.entry.on_marks and (ended or not before.on_marks):
             self._wait(self.settle_s)
         self._draw()
+
+    @property
+    def _letters(self) -> Iterable[str]:
+        """The letters that answer what is asked back."""
+        asked = self.entry.question if self.entry else None
+        return answers(asked, self.desk.car.units) if asked else ()
 
     def _bounced(self, key: str) -> bool:
         """Tell whether a key came again faster than a hand presses it twice."""
@@ -189,7 +198,9 @@ class SlipScreen(Screen[str | None]):
             return
         sheet.update(sheet_text(self.entry))
         if self.entry.question is not None:
-            asked.update(Text(asked_text(self.entry.question, self.entry.system), style="bold"))
+            entry = self.entry
+            told = asked_text(self.entry.question, entry.system, asking=entry.asking)
+            asked.update(Text(told, style="bold"))
         else:
             asked.update(HINT_MARKS if self.entry.on_marks else HINT)
 
@@ -202,34 +213,38 @@ class SlipScreen(Screen[str | None]):
         self.dismiss(None)
 
 
-def whose(desk: Desk) -> Prompt | int | str | None:
-    """Return the pass a slip belongs to, or the question which, or None where there is none."""
+def whose(desk: Desk) -> Prompt | None:
+    """Return the question which pass a slip belongs to; None where there can be none.
+
+    It is asked every time, so that a hand knows what comes after `s`; where only one pass can be
+    meant, Enter takes it.
+    """
     state = desk.state
     possible = can_begin(state, desk.book)
-    if not state.runs:
-        return NEW if possible else None
-    last, moved = state.runs[-1].number, turned_since(state)
-    if not possible and not moved:
-        return last
-    if possible and state.runs[-1].slip is not None:
-        return NEW
+    if not state.runs and not possible:
+        return None
     why_not = "" if possible else "the open question comes first"
-    return Prompt(
-        "whose",
-        "Whose slip is it?",
-        choices=(
-            Choice(NEW, "The pass just run: it is not in the log yet", why_not),
-            Choice(str(last), f"Pass {last}" + (", before what was turned since" if moved else "")),
-        ),
-    )
+    choices = [Choice(NEW, "The pass just run: it is not in the log yet", why_not, key="n")]
+    default: str | None = NEW
+    if state.runs:
+        last, moved = state.runs[-1], turned_since(state)
+        before = ", before what was turned since" if moved else ""
+        has = ": it has a slip" if last.slip else ""
+        choices.append(Choice(str(last.number), f"Pass {last.number}{before}{has}", key="p"))
+        if not possible:
+            default = None if moved else str(last.number)
+        elif last.slip is None:
+            default = None
+    return Prompt("whose", "Whose slip is it?", choices=tuple(choices), default=default)
 
 
 def sheet_text(entry: Entry) -> Text:
     """Draw the slip as far as it is typed, then the marks."""
-    sheet = Text(no_wrap=True)
+    sheet, asked = Text(no_wrap=True), entry.question
     for number, one in enumerate(FIELDS):
         typed = one.shown(entry.typed.get(one.key, ""))
-        row = f" {one.label:<{LABEL}}{typed:>9} {one.unit(entry.system):<5}"
+        odd = "?" if asked is not None and asked.field == one.key else " "
+        row = f" {one.label:<{LABEL}}{typed:>9} {one.unit(entry.system):<5}{odd}"
         sheet.append(row, style="reverse" if number == entry.at else "")
         sheet.append("\n")
     for number, mark in enumerate(MARKS, 1):

@@ -18,9 +18,9 @@ from rules.car.model import Car
 from rules.launch.question import Seen
 from rules.log.state import State
 from rules.question import Choice, Prompt
-from tui.car_number_pages import group_lines
 from tui.lines import spoken, spoken_prompt, strip
-from tui.what_if_pages import CAR_PAGES, PAGES, page_lines
+from tui.pages.car_numbers import group_lines
+from tui.pages.what_if import CAR_PAGES, PAGES, page_lines
 from tui.widgets.asker import Asker
 
 if TYPE_CHECKING:
@@ -60,6 +60,7 @@ class WhatIfScreen(Screen[None]):
         self.numbers: dict[str, CarNumbers] = {}
         self.page = 0
         self.asked = 0
+        self.told = ""
         self._busy = False
 
     def compose(self) -> ComposeResult:
@@ -197,10 +198,12 @@ class WhatIfScreen(Screen[None]):
             self._start()
             return
         self.found, self.numbers = event.found, event.numbers
-        self._say(f"No numbers: {event.said}" if event.said else "")
+        if event.said or self.told == WORKING:
+            self._say(f"No numbers: {event.said}" if event.said else "")
         self._draw()
 
     def _say(self, text: str) -> None:
+        self.told = text
         self.query_one("#message", Static).update(spoken(self.state, text))
 
     def _draw(self) -> None:

@@ -3,12 +3,14 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from time import monotonic
+from typing import Any
 
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.events import Key, Paste
 from textual.message import Message
+from textual.screen import Screen
 from textual.widgets import Input, Static
 
 from rules.question import UNKNOWN, Choice, Given, Prompt
@@ -17,6 +19,8 @@ from tui.lines import PAGE, refused
 BOUNCE_S = 0.08
 LONGEST_TEXT = 10_000
 NUMERALS = frozenset("0123456789.,-+")
+# How much longer the key that brought a question is ignored where its digits claim something.
+CLAIM_PATIENCE = 4
 TICK_CYCLE = {"": "ok", "ok": "fault", "fault": "not fitted", "not fitted": "ok"}
 TICK_SHOWN = {"": "[    ]", "ok": "[ok  ]", "fault": "[BAD ]", "not fitted": "[none]"}
 AFTER_BAD = {"fault": "ok", "ok": "not fitted", "not fitted": "fault"}
@@ -80,6 +84,8 @@ class Asker(Vertical, can_focus=True):
         self.sent: dict[str, str] = {}
         self._since = 0.0
         self._last_key = ("", 0.0)
+        self._brought_by = ""
+        self._erased = False
 
     def compose(self) -> ComposeResult:
         yield Static(id="question", markup=False)
@@ -90,7 +96,8 @@ class Asker(Vertical, can_focus=True):
         """Show a question; keys that bounce over from the one before are ignored."""
         if prompt.id != self.prompt.id or prompt.about != self.prompt.about:
             self.page, self.marked, self._since = 0, [], monotonic()
-            self.held = {}
+            self._brought_by = self._last_key[0]
+            self.held, self._erased = {}, False
             self.query_one(Input).value = ""
             ids = [choice.id for choice in prompt.choices]
             chosen = prompt.kind == "one" and prompt.default in ids
@@ -123,7 +130,7 @@ class Asker(Vertical, can_focus=True):
         for number, choice in enumerate(self._shown, 1):
             index = self.page * PAGE + number - 1
             style = "reverse" if index == self.cursor else ""
-            lines.append(f" {number} {self._mark(choice)}{choice.label}", style=style)
+            lines.append(f" {choice.key or number} {self._mark(choice)}{choice.label}", style=style)
             lines.append(refused(choice))
             lines.append("\n")
         tail = []
@@ -162,31 +169,53 @@ class Asker(Vertical, can_focus=True):
 
     def on_key(self, event: Key) -> None:
         typing = self.prompt.kind in ("text", "number")
-        if event.key == "backspace" and not (typing and self.query_one(Input).value):
+        erased, self._erased = self._erased, False
+        if event.key == "backspace" and typing and self.query_one(Input).value:
+            self._erased = True
+        elif event.key == "backspace":
             event.stop()
-            if not self.settling:
+            if erased:  # A hand that erases may press once too often.
+                self.post_message(self.Refused("The line is empty. Backspace again goes back."))
+            elif not self.settling:
                 self.post_message(self.Back())
             return
         if typing:
             return
-        handled = event.key in ("up", "down", "enter") or (event.character or "").isdigit()
+        pressed = (event.character or "").lower()
+        lettered = pressed.isalpha() and any(one.key == pressed for one in self._shown)
+        handled = event.key in ("up", "down", "enter") or pressed.isdigit() or lettered
         if not handled:
             return
         event.stop()
         event.prevent_default()
-        if self.settling or self._bounced(event.key):
+        if self.settling or self._bounced(event.key) or self._again(event.key):
             return
         if event.key in ("up", "down"):
             self._walk(-1 if event.key == "up" else 1)
         elif event.key == "enter":
             self._enter()
+        elif any(one.key == pressed for one in self._shown):
+            self._choose(next(one for one in self._shown if one.key == pressed))
+        elif self.prompt.asks_back:
+            self.post_message(self.Refused("A digit answers nothing here: a letter does."))
         else:
-            self._digit(int(event.character or "0"))
+            self._digit(int(pressed))
 
     def _bounced(self, key: str) -> bool:
         """Tell whether a key came again faster than a hand presses it twice."""
         last, self._last_key = self._last_key, (key, monotonic())
         return key == last[0] and monotonic() - last[1] < min(BOUNCE_S, self.settle_s)
+
+    def _again(self, key: str) -> bool:
+        """Tell whether the key that brought a question came again before a hand could act."""
+        soon = monotonic() - self._since < CLAIM_PATIENCE * self.settle_s
+        return self.prompt.claims and soon and key == self._brought_by
+
+    def select_typed(self) -> None:
+        """Mark what was refused, so that the next key replaces it."""
+        typed = self.query_one(Typed)
+        if typed.display:
+            typed.select_all()
 
     def _walk(self, by: int) -> None:
         last = len(self.prompt.choices) - 1
@@ -209,7 +238,7 @@ class Asker(Vertical, can_focus=True):
             self.cursor = None
             self._draw()
             return
-        if digit <= len(self._shown):
+        if digit <= len(self._shown) and not self._shown[digit - 1].key:
             self._choose(self._shown[digit - 1])
 
     def _choose(self, choice: Choice) -> None:
@@ -218,6 +247,8 @@ class Asker(Vertical, can_focus=True):
         elif self.prompt.kind == "many":
             if choice.id in self.marked:
                 self.marked.remove(choice.id)
+            elif clash := self.prompt.clash((*self.marked, choice.id)):
+                self.post_message(self.Refused(f"{clash}."))
             else:
                 self.marked.append(choice.id)
             self._draw()
@@ -269,4 +300,14 @@ class Asker(Vertical, can_focus=True):
                 self.Refused(f"{left} left: press a digit once for ok, twice for bad.")
             )
         else:
-            self.post_message(self.Refused("Press the digit of your answer."))
+            key = "letter" if self.prompt.asks_back else "digit"
+            self.post_message(self.Refused(f"Press the {key} of your answer."))
+
+
+def is_open(screen: Screen[Any], event: Asker.Taken) -> bool:
+    """Tell whether an answer is of the question that stands on the screen in front.
+
+    Of two keys pressed faster than the screen follows, the first one answered and the second one
+    was meant for nothing that could be read.
+    """
+    return screen.app.screen is screen and event.prompt.id == screen.query_one(Asker).prompt.id

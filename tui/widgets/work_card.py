@@ -4,7 +4,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Static
 
-from rules.advice import gates
+from rules.advice.safety import gates
 from rules.car.adjusters import Adjuster, adjusters
 from rules.log.changes import Change, Step
 from rules.log.state import State

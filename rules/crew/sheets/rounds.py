@@ -137,8 +137,9 @@ def said_again(sheet: Sheet, state: State, key: str) -> list[ev.Body]:
 
 def _gone(sheet: Sheet, now: Filling, key: str) -> list[str]:
     """Return which answers go where one is said again, that one first."""
-    asked = [one.key for one in sheet.asked(now)]
-    if not sheet.chained or key not in asked:
+    fields = {one.key: one for one in sheet.asked(now)}
+    asked = list(fields)
+    if not sheet.chained or key not in asked or fields[key].alone:
         return [one for one in (key, f"{key}{KEPT}") if one in now.answers]
     before = asked[: asked.index(key)]
     return [key, *(one for one in now.answers if one not in before and one != key)]
@@ -169,6 +170,13 @@ def faults(sheet: Sheet, now: Filling) -> list[str]:
         if now.answers.get(one.key, UNKNOWN) != UNKNOWN
         and (words := one.fault(now.answers[one.key]))
     ]
+
+
+def goes_along(sheet: Sheet, now: Filling, key: str) -> int:
+    """Return how many other answers are taken back where one is said again."""
+    asked = {one.key for one in sheet.asked(now)}
+    gone = set(_gone(sheet, now, key)) & asked
+    return sum(not one.endswith(KEPT) for one in gone - {key})
 
 
 def correctable(sheet: Sheet, now: Filling) -> list[tuple[str, str, str]]:

@@ -31,6 +31,7 @@ class Field:
     label: its name on the sheet.  wanted: of a quantity.  unknown: "don't know" is an answer.
     fault: what is wrong with a value given, against what was said before; empty where nothing is.
     typical: key of its usual range.  doubt: what is odd about a value, asked once and then kept.
+    alone: said again on a chained sheet, it takes nothing back that follows.
     """
 
     key: str
@@ -46,6 +47,7 @@ class Field:
     fault: Callable[[Given], str] = lambda value: ""
     typical: str = ""
     doubt: Callable[[Given], str] = lambda value: ""
+    alone: bool = False
 
 
 @dataclass(frozen=True)
@@ -144,7 +146,10 @@ class Sheet:
             if words := _doubt(one, now):
                 yield Field(
                     f"{one.key}{KEPT}", f"  {one.label}: unusual", f"Keep {now.said(one.key)}?",
-                    "one", choices=(Choice(AGAIN, "No, type it again"), Choice(KEEP, "Keep it")),
+                    "one", choices=(
+                        Choice(AGAIN, "No, type it again", key="t"),
+                        Choice(KEEP, "Keep it", key="k"),
+                    ),
                     hint=words, unknown=False,
                 )  # fmt: skip
 

@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator
 from functools import partial
+from itertools import takewhile
 
+from rules.car.counted_end import counted_knob, says_turned_round, turned_round
 from rules.car.dyno_tables import DynoTableError, read_rows, too_slow
 from rules.car.edits import Edit, Plain, in_file
-from rules.car.model import Stock
+from rules.car.model import USUAL_MINUTES, Stock
 from rules.car.valvings import STROKES
 from rules.crew.sheets.asking import YES_NO, length, quantity
 from rules.crew.sheets.sheet import Field, Filling, Result, Sheet
@@ -20,6 +22,7 @@ from rules.wording import both
 
 ID = "stock"
 NONE = "none of them"
+END = "end"
 MOST_ROWS = 40
 PROCEDURE = (
     "One spring or valving at a time; do the sheet again for the next.",
@@ -117,30 +120,38 @@ def _rows(now: Filling, stroke: str) -> Iterator[Field]:
             f"{stroke.capitalize()} table: {'its head row' if head else f'row {number}'}?", "text",
             hint='Such as "speed [in/s], 0 [lb], 6 [lb]".' if head
             else 'Such as "2, 22, 38". A word "end" after the last row.',
-            unknown=False, longest=200,
+            unknown=False, longest=200, alone=True,
             fault=partial(_row_fault, now, stroke, number),
         )  # fmt: skip
-        if now.said(key).lower() in ("end", ""):
+        if now.said(key).lower() in (END, ""):
             return
 
 
 def rows_of(now: Filling, stroke: str) -> tuple[str, ...]:
     """Return the rows of a table as typed."""
-    rows = [now.said(f"{stroke} row {number}") for number in range(MOST_ROWS)]
-    return tuple(row for row in rows if row and row.lower() != "end")
+    said = (now.said(f"{stroke} row {number}") for number in range(MOST_ROWS))
+    return tuple(takewhile(lambda row: row and row.lower() != END, said))
 
 
 def _row_fault(now: Filling, stroke: str, number: int, value: Given) -> str:
-    if number and str(value).lower() != "end":
-        return ""
-    rows = rows_of(now, stroke)
-    if not number:
-        return "" if "[" in str(value) else f"found {value!r}; wanted a head with [units]"
+    """Say what is wrong with a row against the head and the rows before it; at the end, with all.
+
+    The head is row 0, as the questions count.
+    """
+    before = rows_of(now, stroke)[:number]
+    ends = bool(number) and str(value).lower() == END
+    rows = before if ends else (*before, str(value))
     try:
-        slow = too_slow(read_rows("\n".join(rows)))
+        table = read_rows("\n".join(rows), head_row=0, least=2 if ends else 0)
     except DynoTableError as error:
-        return f"{error.faults[0]}. Go back to the wrong row"
-    return f"{slow} Go back to the wrong row" if slow else ""
+        return error.faults[0].removeprefix(f"row {number}: ")
+    if not ends:
+        return ""
+    knob = counted_knob(now.car, now.said("axle"), stroke)
+    if knob is not None and turned_round(before, knob):
+        found, wanted = says_turned_round(before, knob, now.system)
+        return f"found {found}; wanted {wanted}"
+    return too_slow(table)
 
 
 def item_of(now: Filling) -> Stock | None:
@@ -274,7 +285,8 @@ def _lever_edits(now: Filling, item: Stock) -> tuple[tuple[Edit, ...], tuple[str
     if lever is None:
         new: Plain = {
             "id": f"{item.axle} {item.kind}", "kind": item.kind, "axle": item.axle,
-            "positions": names, "start": on_car, "minutes": 60, "lift_car": True,
+            "positions": names, "start": on_car, "minutes": USUAL_MINUTES[item.kind],
+            "lift_car": True,
         }  # fmt: skip
         edits = (Edit(("levers", len(now.car.levers)), new, label),)
     elif lever.positions and set(lever.positions) <= known:

@@ -115,10 +115,11 @@ def _place_doubt(now: Filling, key: str, value: Given) -> str:
 def _axle_fields(now: Filling, end: AxleEnd) -> Iterator[Field]:
     left, right = Place("left", end), Place("right", end)
     yield from length_fields(now, left)
-    yield Field(
-        f"{end} coil-over", f"{end.capitalize()} spring", f"Is the {end} spring on the damper?",
-        "one", choices=YES_NO,
-    )  # fmt: skip
+    if not now.car.has_leaves(end):
+        yield Field(
+            f"{end} coil-over", f"{end.capitalize()} spring", f"Is the {end} spring on the damper?",
+            "one", choices=YES_NO,
+        )  # fmt: skip
     yield from height_fields(now, left)
     yield from coil_fields(now, left)
     yield length(
@@ -263,6 +264,8 @@ def _edits(now: Filling, survey: Survey) -> Iterator[Edit]:
 def _spring_ratio_edit(now: Filling, end: AxleEnd, ratio: float | None) -> Iterator[Edit]:
     """Yield the spring's own ratio where it is off the damper; none where it is on it."""
     path, name = (end, "spring_motion_ratio"), f"{end} spring motion ratio"
+    if now.car.has_leaves(end):
+        return
     coil_over = now.said(f"{end} coil-over")
     if coil_over == "no" and ratio is not None:
         yield Edit(path, ratio, name)

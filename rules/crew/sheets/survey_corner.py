@@ -163,7 +163,7 @@ def _ratios(
         damper = _fitting(lambda: _ratio(rows, 1), misfits)
     else:
         damper = _fitting(lambda: _ratio(others, 1), [])
-    spring = damper
+    spring = None if now.car.has_leaves(at.end) else damper
     if columns == 3:
         spring = _fitting(lambda: _ratio(rows, 2), misfits)
     if damper is not None and spring is not None:
@@ -188,7 +188,7 @@ def _of_file(
 ) -> tuple[MeasuredRatio | None, MeasuredRatio | None]:
     """Return the ratios of the car file; none of a spring off the damper that it tells none of."""
     axle: Axle = getattr(now.car, at.end)
-    spring = axle.spring_motion_ratio if columns == 3 else axle.spring_ratio
+    spring = axle.spring_motion_ratio if columns == 3 else now.car.spring_seat(at.end)[1]
     of_damper, of_spring = (
         None if one is None else given_ratio(one) for one in (axle.damper_ratio, spring)
     )
@@ -245,7 +245,9 @@ def _carries(now: Filling, at: Place, spring: MeasuredRatio | None) -> float | N
 
 
 def _columns(now: Filling, at: Place) -> int:
-    """Return how many lengths a row has: three where the spring is off the damper."""
+    """Return how many lengths a row has: three where a coil is off the damper."""
+    if now.car.has_leaves(at.end):
+        return 2
     return 3 if now.said(f"{at.end} coil-over") == "no" else 2
 
 

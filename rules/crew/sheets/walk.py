@@ -12,8 +12,8 @@ from rules.crew.sheets.asking import length, quantity
 from rules.crew.sheets.edit.lever_values import measured_in, read_setting, step_fault
 from rules.crew.sheets.sheet import Field, Filling, NewId, Result, Sheet
 from rules.log import events as ev
-from rules.log.imagine import after
 from rules.log.state import State
+from rules.log.state_after import after
 from rules.log.work_orders import recount_bodies
 from rules.question import AnswerError, Choice, Given
 from rules.typed import Wanted, read
@@ -29,7 +29,11 @@ PROCEDURE = (
 )
 PSI = 6894.757293168
 ROUND: tuple[Corner, ...] = ("left front", "right front", "right rear", "left rear")
-_REAR_TYRES = {"bias slick": "survey.slick_pressure", "radial": "survey.radial_pressure"}
+_REAR_TYRES = {
+    "bias slick": "survey.slick_pressure",
+    "radial": "survey.radial_pressure",
+    "drag radial": "survey.radial_pressure",
+}
 
 
 def fields(now: Filling) -> Iterator[Field]:

@@ -211,7 +211,7 @@ def test_a_scrape_that_grew_outweighs_what_looked_better() -> None:
     crew.make()
     crew.say("ran")
     crew.do("measure", what="scrape", inputs={"clearance": 90, "depth": 8})
-    crew.tell(verdict="better", **landing)
+    crew.tell(verdict="better", stand="small", front_travel="short-harsh")
     assert crew.advice.kind == "put back"
     assert crew.advice.cause == "scrape got worse: safety outranks time."
 

@@ -4,7 +4,8 @@ from typing import Any
 
 import pytest
 
-from rules.advice.gates import BLOCKS
+from rules.advice.asking.nobody_knows import NOBODY
+from rules.advice.safety.gates import BLOCKS
 from rules.book import shipped, with_own
 from rules.log.said import CONFOUNDERS
 from rules.question import UNKNOWN
@@ -124,13 +125,12 @@ def test_stop_and_inspect_come_before_everything() -> None:
     assert crew.advice.kind == "stop"
     crew = Crew()
     crew.tell(symptoms=["tyre-shake"], what_else=["tyre-pressure"], shake="mild")
-    crew.say("sticks")
     assert crew.advice.rule == "shake-mild-tyres-first"
 
 
 def test_what_is_missing_is_found_out_standing_and_answered() -> None:
     crew = Crew()
-    crew.say(["tyre-shake", "wheelie-bar-hits", "front-drops-hard"], ["nothing"], UNKNOWN, UNKNOWN)
+    crew.say(["tyre-shake", "wheelie-bar-hits", "front-drops-hard"], ["nothing"], UNKNOWN)
     crew.tell()
     assert crew.advice.kind == "measure"
     assert "standing" in crew.advice.title
@@ -141,17 +141,19 @@ def test_what_is_missing_is_found_out_standing_and_answered() -> None:
 
 def test_what_stays_unknown_is_no_dead_end() -> None:
     crew = Crew()
-    crew.say(["tyre-shake"], ["nothing"], UNKNOWN, UNKNOWN)
+    crew.say(["tyre-shake"], ["nothing"], UNKNOWN)
     crew.tell()
     for _ in range(2):
         assert crew.say("find out").id == "shake"
-        crew.say(UNKNOWN, UNKNOWN)
+        crew.say(UNKNOWN)
+    crew.say(NOBODY)
+    assert crew.advice.kind == "stop"
     assert crew.say("ok").id == "symptoms"
 
 
 def test_what_is_measured_on_stands_is_still_asked_for() -> None:
     crew = Crew()
-    crew.say(["mushy-damper"], ["nothing"], UNKNOWN, "warm")
+    crew.say(["mushy-damper"], ["nothing"], UNKNOWN)
     crew.tell()
     assert crew.advice.kind == "measure"
     assert crew.advice.lines == (BOOK.prompts["rod-return"].measure,)

@@ -11,7 +11,7 @@ from rules.crew.examples import consult_example
 from rules.crew.loop import next_step, with_advice
 from rules.log import events as ev
 from rules.log.events import BODY
-from rules.log.fold import apply, fold
+from rules.log.folds.fold import apply, fold
 from rules.log.state import State
 from tests.support.crew import Crew, invented_car
 

@@ -52,7 +52,7 @@ FAULTS = [
     ("", "[symptom", "not TOML"),
     ("cause = 40\nasks", "cause = 400\nasks", "symptom.cause: Input should be less than"),
     ("place = 2\n", 'place = 2\ncolour = "red"\n', "symptom.colour: Extra inputs"),
-    ('direction = "less"', 'direction = "softer"', "direction of a launch rpm is more or less"),
+    ('direction = "less"\n', 'direction = "softer"\n', "direction of a launch rpm is more or less"),
     ('direction = "less"\n', "", "needs lever and direction"),
     ('{ prompt = "stand" }', '{ prompt = "height" }', "prompt 'height' is not in the book"),
     ('inspection = "hard-landing"', 'inspection = "look"', "inspection 'look' is not in the book"),

@@ -43,11 +43,11 @@ def refused(kind: str, page: dict[str, Any], message: str) -> None:
 
 def test_two_answers_may_not_swap_their_words() -> None:
     page = shipped_page("prompt", "front-travel")
-    first, second, third = page["choices"]
+    first, *others, last = page["choices"]
     page["choices"] = [
-        {**first, "label": third["label"]},
-        second,
-        {**third, "label": first["label"]},
+        {**first, "label": last["label"]},
+        *others,
+        {**last, "label": first["label"]},
     ]
     refused("prompt", page, "prompt front-travel: 'at-stop' among its choices wants 'At the stop")
 

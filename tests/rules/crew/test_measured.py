@@ -133,7 +133,7 @@ def test_what_the_car_file_says_is_not_asked() -> None:
     bare = crew(tyre_diameter=None, motion_ratio=None).state.car
     assert bare is not None
     assert still_asked(KINDS["lift"], bare) == ["tyre", "tyre px", "gap"]
-    assert still_asked(KINDS["front ring"], bare) == ["ring", "ratio"]
+    assert still_asked(KINDS["front ring"], bare) == ["ring", "ratio", "braked"]
 
 
 @pytest.mark.parametrize("what", list(KINDS))
@@ -142,7 +142,14 @@ def test_the_form_asks_its_way_to_the_action(what: str, units: str) -> None:
     one = crew(units, tyre_diameter=None, motion_ratio=None)
     filled: dict[str, Any] = {}
     step = FORMS["measure"](one.state, one.book, filled)
-    answers = {"what": what, "last gap": 2.0, "earlier gap": 20.0, "frames": 6.0, "depth": 0.0}
+    answers: dict[str, Any] = {
+        "what": what,
+        "last gap": 2.0,
+        "earlier gap": 20.0,
+        "frames": 6.0,
+        "depth": 0.0,
+    }
+    answers["braked"] = "no"
     while isinstance(step, Prompt):
         value = answers.get(step.id, step.low + (step.high - step.low) * 0.1)
         filled[step.id] = value

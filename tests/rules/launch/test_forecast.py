@@ -8,6 +8,7 @@ from rules.car.model import Car
 from rules.launch.forecast import forecast
 from rules.launch.question import Expected, Question
 from rules.launch.words import LONGEST, expected_text, measure_words
+from rules.wording import say
 from tests.support.launch.car_questions import pair, question, shipped_car
 
 DEMO, LEAF = shipped_car("demo"), shipped_car("leaf-metric")
@@ -94,8 +95,11 @@ def test_a_nose_that_thrust_and_spring_hold_up_hardly_feels_the_bleed() -> None:
     )
     found = forecast(asked)
     assert (found.standing, found.step) == ("small effect", 3)
-    text = expected_text(found, "us")
-    assert text == "Small effect: thrust and spring hold it up; the trade's step."
+    text = say(expected_text(found, "us"), "us")
+    assert text == (
+        "Small effect: thrust and spring hold it up, the bleed 0.3 in of it at most; "
+        "the trade's step."
+    )
     nose = found.effect("nose at 3 s")
     assert nose is not None
     assert nose.after.middle == pytest.approx(nose.before.middle, abs=0.001)

@@ -179,7 +179,7 @@ def test_a_dyno_table_goes_before_points_and_the_generic_curve() -> None:
     ("rows", "found"),
     [
         (["speed [mm/s], 0 [N]", "50, 100"], "found 1 row, wanted at least two speeds"),
-        (["speed [mm/s], 0 [N]", "50, 100", "50, 120"], "row 3: found 0.05 m/s after 0.05 m/s"),
+        (["speed [mm/s], 0 [N]", "50, 100", "50, 120"], "row 3: found 50 mm/s after 50 mm/s"),
         (["speed [mm/s], 0 [N], 5 [lb]", "50, 1, 2", "90, 2, 3"], "mixed units of force"),
         (["speed [mm/s], 0 [N], 5 [N]", "50, , 2", "90, 2, 3"], "row 2 column 2: found an empty"),
         (["speed [mm/s], 0 [N]", "50, much", "90, 2"], "row 2 column 2: found 'much'"),

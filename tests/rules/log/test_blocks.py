@@ -2,7 +2,7 @@
 
 import pytest
 
-from rules.advice.gates import BEGUN
+from rules.advice.safety.gates import BEGUN
 from tests.support.crew import Crew
 
 
@@ -46,12 +46,14 @@ def test_a_fault_holds_when_the_answer_is_corrected() -> None:
     assert crew.say("all ok").id == "advice"
 
 
-def test_a_mis_key_on_which_nothing_was_ticked_may_be_taken_back() -> None:
+def test_what_raised_a_block_is_corrected_and_its_list_is_ticked_all_the_same() -> None:
     crew = dropped(Crew())
     for _ in range(4):
         crew.back()
     crew.say(["spins-at-hit"], ["nothing"], "under", "squats")
-    assert crew.prompt.id == "advice"
+    assert crew.prompt.id == "inspect:hard-landing"
+    assert "Corrected since" in crew.prompt.notice
+    assert crew.say("all ok").id == "advice"
 
 
 def test_a_list_begun_for_a_pass_that_never_ran_is_finished() -> None:

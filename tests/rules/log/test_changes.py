@@ -83,7 +83,7 @@ def test_settled_by_trying_again() -> None:
 
 def test_settled_even_where_one_side_reached_less() -> None:
     crew = proposed()
-    crew.say("done", "stops early", "10", "even out")
+    crew.say("done", "stops early", "10", "all ok", "even out")
     assert crew.prompt.id == "turn:left front high-speed compression"
     crew.say("done")
     assert statuses(crew) == ["applied"]
@@ -99,7 +99,7 @@ def test_even_out_is_refused_where_one_side_did_not_move() -> None:
 
 def test_even_out_is_refused_where_a_knob_went_the_wrong_way() -> None:
     crew = proposed()
-    crew.say("done", "stops early", "8")
+    crew.say("done", "stops early", "8", "all ok")
     even = next(c for c in crew.prompt.choices if c.id == "even out")
     assert even.why_not
 
@@ -108,17 +108,21 @@ def test_a_stopped_knob_can_be_left_unknown() -> None:
     crew = proposed()
     crew.say("done", "stops early", "unknown")
     assert crew.state.settings["right front high-speed compression"] == 9
-    crew.say("put back")
-    crew.tick()
     assert crew.prompt.id == "inspect:damper-damage"
+    crew.say("all ok", "put back")
+    crew.tick()
+    assert crew.prompt.id == "symptoms"
 
 
 @pytest.mark.parametrize("settled", ["even out", "put back"])
-def test_a_knob_that_stopped_early_is_inspected_however_it_was_settled(settled: str) -> None:
+def test_a_knob_that_stopped_early_is_inspected_before_it_is_settled(settled: str) -> None:
     crew = proposed()
-    crew.say("done", "stops early", "10", settled)
-    crew.tick()
+    crew.say("done", "stops early", "10")
     assert crew.prompt.id == "inspect:damper-damage"
+    assert crew.say("all ok").id == "settle"
+    crew.say(settled)
+    crew.tick()
+    assert crew.prompt.id in ("ran", "symptoms")
 
 
 @pytest.mark.parametrize("runs", [0, 1])
@@ -142,7 +146,7 @@ def test_put_back_of_a_work_order_not_begun_needs_no_turn() -> None:
 def test_put_back_that_cannot_be_finished_leaves_the_difference_in_the_book() -> None:
     crew = proposed()
     crew.tick()
-    crew.do("put back to baseline")
+    crew.do("put back to baseline", knowing=True)
     crew.say("done", "cannot reach")
     assert crew.prompt.id == "settle"
     crew.say("leave off")
@@ -154,7 +158,7 @@ def test_put_back_that_cannot_be_finished_leaves_the_difference_in_the_book() ->
 def test_put_back_of_which_nothing_moved_leaves_the_change_open() -> None:
     crew = proposed()
     crew.tick()
-    crew.do("put back to baseline")
+    crew.do("put back to baseline", knowing=True)
     crew.say("not done", "not done", "leave off")
     assert statuses(crew) == ["applied", "withdrawn"]
     assert crew.prompt.id == "ran"
@@ -163,7 +167,7 @@ def test_put_back_of_which_nothing_moved_leaves_the_change_open() -> None:
 def test_a_second_put_back_takes_the_place_of_the_first() -> None:
     crew = proposed()
     crew.tick()
-    crew.do("put back to baseline")
+    crew.do("put back to baseline", knowing=True)
     crew.say("done")
     crew.put_back()
     assert statuses(crew) == ["withdrawn", "withdrawn", "applied"]

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from rules.log import events as ev
 from rules.log.events import BODY
-from rules.log.fold import fold
+from rules.log.folds.fold import fold
 from rules.passes.slip import Slip
 from tests.support.crew import Crew
 

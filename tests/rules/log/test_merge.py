@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rules.log import events as ev
-from rules.log.fold import apply, fold
+from rules.log.folds.fold import apply, fold
 from rules.log.merge import MergeError, in_order, is_merged, merge, replayed, state_of
 from rules.log.state import State
 from rules.passes.slip import Slip
@@ -140,7 +140,7 @@ def test_passes_of_both_stand_in_the_order_of_time_and_the_open_one_is_closed() 
 
 def test_a_pass_is_kept_though_the_other_laptop_took_its_change_back() -> None:
     pit, tower = parted(change_first=True)
-    pit.do("undo last change")
+    pit.do("undo last change", knowing=True)
     pit.tick()
     tower.say("ran")
     tower.tell(verdict="better", **LANDING)

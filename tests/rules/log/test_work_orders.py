@@ -33,7 +33,7 @@ def test_a_recount_before_anything_is_turned_gives_the_advice_again() -> None:
     assert crew.run.in_doubt == (LEFT,)
     crew.make()
     assert crew.state.settings[LEFT] == 5
-    crew.do("undo last change")
+    crew.do("undo last change", knowing=True)
     crew.tick()
     assert (crew.state.settings[LEFT], crew.state.settings[RIGHT]) == (2, 9)
 
@@ -46,7 +46,7 @@ def test_a_recount_half_way_moves_the_turn_that_is_not_made() -> None:
     crew.say("done", "keep")
     assert crew.prompt.id == "ran"
     assert crew.state.settings[RIGHT] == 5
-    crew.do("undo last change")
+    crew.do("undo last change", knowing=True)
     crew.tick()
     assert (crew.state.settings[LEFT], crew.state.settings[RIGHT]) == (9, 2)
 
@@ -73,7 +73,7 @@ def test_a_made_turn_that_is_found_short_is_asked_for_again() -> None:
 
 def test_a_stopped_turn_keeps_where_it_began() -> None:
     crew = ordered()
-    crew.say("done", "stops early", "10")
+    crew.say("done", "stops early", "10", "all ok")
     crew.do("recount", adjuster=RIGHT, found="11")
     assert way(crew) == [(9, 12), (9, 12)]
     assert crew.prompt.id == f"turn:{RIGHT}"
@@ -90,7 +90,7 @@ def test_a_recount_that_finds_the_book_right_changes_no_order() -> None:
 def test_a_recount_during_a_put_back_keeps_its_goal() -> None:
     crew = ordered()
     crew.tick()
-    crew.do("put back to baseline")
+    crew.do("put back to baseline", knowing=True)
     crew.do("recount", adjuster=LEFT, found="10")
     assert way(crew) == [(10, 9), (12, 9)]
     crew.tick()
@@ -100,7 +100,7 @@ def test_a_recount_during_a_put_back_keeps_its_goal() -> None:
 def test_a_recount_that_finds_everything_back_ends_the_put_back() -> None:
     crew = Crew(invented_car(front=[knob("rebound", "rebound", pair="none")]))
     crew.do("already turned", adjuster="left front rebound", now="12")
-    crew.do("undo last change")
+    crew.do("undo last change", knowing=True)
     crew.do("recount", adjuster="left front rebound", found="9")
     assert [change.status for change in crew.state.changes] == ["withdrawn", "applied"]
     assert crew.off == {}
@@ -152,7 +152,7 @@ def test_another_turn_on_a_half_made_order_mixes_both() -> None:
 def test_another_turn_ends_a_put_back_where_it_stands() -> None:
     crew = ordered()
     crew.tick()
-    crew.do("put back to baseline")
+    crew.do("put back to baseline", knowing=True)
     crew.say("done")
     assert crew.do("already turned", adjuster="left rear rebound", now="11").id == "ran"
     assert [c.status for c in crew.state.changes] == ["withdrawn", "withdrawn", "applied"]

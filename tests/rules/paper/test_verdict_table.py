@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 import rules.paper.verdict_table
-from rules.advice.gates import open_blocks
 from rules.advice.open_advice import goes_first
+from rules.advice.safety.gates import open_blocks
 from rules.log import events as ev
 from rules.log.merge import state_of
 from rules.log.state import State

@@ -54,9 +54,9 @@ def test_a_slipped_decimal_is_asked_back_and_the_offer_taken() -> None:
     entry = typed("enter", "11.4", "enter")
     assert entry.question is not None
     assert asked_text(entry.question, "us") == (
-        "60 ft 11.400 looks like a slipped decimal. 1 take 1.140, Backspace type again."
+        "60 ft 11.400 looks like a slipped decimal. t take 1.140, Backspace type again."
     )
-    taken = typed("1", entry=entry)
+    taken = typed("t", entry=entry)
     assert taken.question is None
     assert taken.at == 2
     assert slip_of(taken).sixty_s == 1.14
@@ -69,11 +69,11 @@ def test_an_impossible_value_cannot_be_kept_and_an_unusual_one_can() -> None:
     asked = typed("enter", "0", "enter")
     assert asked.question is not None
     assert asked.question.impossible
-    assert typed("2", entry=asked).question is not None
+    assert typed("k", entry=asked).question is not None
     slow = typed("enter", "3900")
     assert slow.question is not None
-    assert "2 keep 3.900" in asked_text(slow.question, "us")
-    kept = typed("2", entry=slow)
+    assert "k keep 3.900" in asked_text(slow.question, "us")
+    kept = typed("k", entry=slow)
     assert kept.at == 2
     assert slip_of(kept).sixty_s == 3.9
     assert typed("4600", "enter", entry=kept).question is None
@@ -82,7 +82,7 @@ def test_an_impossible_value_cannot_be_kept_and_an_unusual_one_can() -> None:
 def test_times_out_of_order_are_asked_at_once() -> None:
     entry = typed("enter", "1432", "4213", "4100")
     assert entry.question is not None
-    assert entry.at == 3
+    assert entry.at == 4
     assert entry.question.impossible
 
 
@@ -90,9 +90,9 @@ def test_two_swapped_times_change_places() -> None:
     entry = typed("enter", "1432", "4213", "6900", "enter", "6512", "enter")
     assert entry.question is not None
     told = asked_text(entry.question, "us")
-    assert "swapped? 1 take " in told
+    assert "swapped? t take " in told
     assert len({len(one.partition(".")[2]) for one in re.findall(r"\d+\.\d+", told)}) == 1
-    taken = typed("1", entry=entry)
+    taken = typed("t", entry=entry)
     assert (slip_of(taken).eighth_s, slip_of(taken).thousand_s) == (6.512, 6.9)
     assert taken.question is None
 
@@ -100,7 +100,7 @@ def test_two_swapped_times_change_places() -> None:
 def test_a_speed_is_asked_in_the_crews_own_unit() -> None:
     entry = typed(*["enter"] * 4, "995", "enter")
     assert entry.question is not None
-    assert "1 take 99.50" in asked_text(entry.question, "us")
+    assert "t take 99.50" in asked_text(entry.question, "us")
 
 
 def test_backspace_goes_back_and_a_full_number_starts_over() -> None:
@@ -140,7 +140,8 @@ def test_what_a_later_number_makes_strange_is_asked_before_it_is_sent() -> None:
     entry = typed(*WHOLE, "up", *["up"] * 4, "7900", *["enter"] * 3, "enter")
     assert not entry.sent
     assert entry.question is not None
-    assert entry.at < len(FIELDS)
+    again = typed("enter", "enter", entry=entry)
+    assert again.field.key == entry.question.field
 
 
 def test_a_slip_of_the_log_is_where_an_edit_starts() -> None:
@@ -154,7 +155,7 @@ def test_a_slip_of_the_log_is_where_an_edit_starts() -> None:
     assert told(slip, "us") == "60 ft 1.432 s, Eighth speed 102.90 mph, left lane, spun"
 
 
-@given(st.lists(st.sampled_from([*"0123456789.-", "enter", "backspace", "up", "down"])))
+@given(st.lists(st.sampled_from([*"0123456789.-tkls", "enter", "backspace", "up", "down"])))
 def test_no_keys_break_it_and_nothing_impossible_is_sent(keys: list[str]) -> None:
     entry = begun("us")
     for key in keys:

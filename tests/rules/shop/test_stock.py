@@ -3,7 +3,8 @@
 import pytest
 
 from rules.car.model import Car
-from rules.crew.sheets.stock import STOCK
+from rules.crew.sheets.rounds import filling, goes_along, said_again
+from rules.crew.sheets.stock import STOCK, rows_of
 from rules.question import AnswerError
 from rules.shop.findings import gravest
 from rules.shop.stock import in_trailer
@@ -33,11 +34,61 @@ def test_a_valving_comes_with_the_clicks_that_give_todays_force_back() -> None:
     assert any("Rebound: the same at 0" in line for line in hand.result(STOCK).says)
 
 
-def test_a_table_that_is_none_is_refused_at_its_end() -> None:
+POUNDS = ["speed [in/s], 0 [lb], 6 [lb], 12 [lb]", "2, 22, 45, 90", "10, 67, 135, 270"]
+
+
+@pytest.mark.parametrize(
+    ("before", "typed", "says"),
+    [
+        ([], "speed, 0, 6", "rebound head: column 1: found no unit"),
+        ([], "speed [in/s], 0 [lb], 6 [N]", "rebound head: mixed units of force: lb, N"),
+        (POUNDS[:1], "2, 22, 45", "rebound row 1: found 3 cells, wanted 4"),
+        (POUNDS[:1], "2, 22, x, 90", "rebound row 1: row 1 column 3: found 'x'"),
+        (POUNDS[:2], "1, 67, 135, 270", "rebound row 2: found 1 in/s after 2 in/s"),
+        (POUNDS[:2], "4, 67, 38, 270", "setting 6, row 2: force falls from 45 lb to 38 lb"),
+        (POUNDS[:2], "end", "found 1 row, wanted at least two speeds"),
+    ],
+)
+def test_a_row_is_refused_as_it_is_typed_in_its_own_number_and_units(
+    before: list[str], typed: str, says: str
+) -> None:
+    """A row is checked when it is typed, counted as the question counts it, in the head's units."""
     hand = valved()
-    hand.tell(STOCK, "valving", "front", "Odd", "no", "yes", SOFT[0], "250, 1, 2, 3", "50, 1, 2, 3")
-    with pytest.raises(AnswerError, match="Go back to the wrong row"):
-        hand.tell(STOCK, "end")
+    hand.tell(STOCK, "valving", "front", "Odd", "no", "yes", *before)
+    with pytest.raises(AnswerError) as refused:
+        hand.tell(STOCK, typed)
+    assert says in str(refused.value)
+
+
+def test_a_row_said_again_keeps_the_rows_after_it() -> None:
+    hand = valved()
+    hand.tell(STOCK, "valving", "front", "Odd", "no", "yes", *POUNDS, "20, 100, 200, 400", "end")
+    before = rows_of(filling(STOCK, hand.state), "rebound")
+    assert goes_along(STOCK, filling(STOCK, hand.state), "rebound row 2") == 0
+    hand.record(said_again(STOCK, hand.state, "rebound row 2"))
+    one = hand.open(STOCK)
+    assert one is not None
+    assert one.key == "rebound row 2"
+    hand.tell(STOCK, "10, 70, 135, 270")
+    after = rows_of(filling(STOCK, hand.state), "rebound")
+    assert after == (*before[:2], "10, 70, 135, 270", *before[3:])
+
+
+def test_what_else_goes_with_an_answer_is_counted() -> None:
+    hand = valved()
+    hand.tell(STOCK, "valving", "front", "Odd", "no", "yes", *POUNDS, "end")
+    now = filling(STOCK, hand.state)
+    assert goes_along(STOCK, now, "axle") == len(now.answers) - 2
+    hand.record(said_again(STOCK, hand.state, "axle"))
+    assert list(filling(STOCK, hand.state).answers) == ["kind"]
+
+
+def test_rows_after_an_end_said_again_are_no_rows() -> None:
+    hand = valved()
+    hand.tell(STOCK, "valving", "front", "Odd", "no", "yes", *POUNDS, "20, 100, 200, 400", "end")
+    hand.record(said_again(STOCK, hand.state, "rebound row 3"))
+    hand.tell(STOCK, "end")
+    assert rows_of(filling(STOCK, hand.state), "rebound") == tuple(POUNDS)
 
 
 STOCKED = (

@@ -8,7 +8,7 @@ from typing import get_args
 
 from rules.car.adjusters import adjusters
 from rules.car.edits import Edit, Plain, in_file
-from rules.car.model import CORNERS, LeverKind
+from rules.car.model import CORNERS, USUAL_MINUTES, LeverKind
 from rules.crew.sheets.asking import YES_NO
 from rules.crew.sheets.edit.lever_values import in_unit, wanted_in
 from rules.crew.sheets.sheet import Field, Filling, Result
@@ -55,7 +55,7 @@ def lever_questions(now: Filling) -> Iterator[Field]:
         yield from _by_number(now)
     yield Field(
         "minutes", "Minutes", "How many minutes does a change of it take?",
-        wanted=_MINUTES, hint="Both sides; 10 where nobody knows.",
+        wanted=_MINUTES, hint=f"Both sides. {_usual(now)} is taken where nobody knows.",
         fault=_whole_fault,
     )  # fmt: skip
     yield Field(
@@ -196,6 +196,8 @@ def lever_result(now: Filling) -> Result:
     says = [f"{now.said('id')}: stands at {start}; the baseline in force takes it in as such."]
     if now.said("kind") == "tyre pressure" and "makers_minimum" not in table:
         says.append("Without the tyre maker's minimum less pressure is never advised.")
+    if not now.said("minutes"):
+        says.append(f"Nobody knows the minutes: {_usual(now)} are taken, as is usual for it.")
     if not now.said("lift"):
         says.append("Nobody knows whether the car must be lifted: taken as yes, never hurried.")
     return Result(tuple(says), edits=(edit,))
@@ -213,12 +215,17 @@ def _table(now: Filling) -> dict[str, object]:
             number = _in_unit(now, key)
             if number is not None:
                 table[key.replace(" ", "_")] = _plain(number)
-    if now.said("minutes"):
-        table["minutes"] = int(read(now.said("minutes"), _MINUTES, now.system) or 10)
+    said = read(now.said("minutes"), _MINUTES, now.system) if now.said("minutes") else None
+    table["minutes"] = _usual(now) if said is None else int(said)
     table["lift_car"] = now.said("lift") != "no"
     if now.said("tools"):
         table["tools"] = now.said("tools")
     return table
+
+
+def _usual(now: Filling) -> int:
+    """Return the minutes that a change of such a lever usually takes."""
+    return USUAL_MINUTES.get(now.said("kind"), 240)
 
 
 def _plain(number: float) -> Plain:

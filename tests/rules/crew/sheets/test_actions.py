@@ -2,7 +2,7 @@
 
 import pytest
 
-from rules.advice.gates import open_blocks
+from rules.advice.safety.gates import open_blocks
 from rules.crew.actions import ActionError
 from rules.crew.sheets.fit import FIT_CHECKS
 from rules.crew.sheets.rounds import finished

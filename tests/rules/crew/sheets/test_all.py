@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rules.advice.gates import open_blocks
+from rules.advice.safety.gates import open_blocks
 from rules.car.model import CORNERS, Car
 from rules.crew.sheets.all import MENU, how_far
 from rules.crew.sheets.cg import CG_HEIGHT
@@ -16,7 +16,7 @@ from rules.crew.sheets.scales import SCALES
 from rules.crew.sheets.sheet import AGAIN, Field, Result, Sheet
 from rules.crew.sheets.stock import STOCK
 from rules.crew.sheets.survey import TRAVEL_SURVEY
-from rules.log.fold import fold
+from rules.log.folds.fold import fold
 from rules.question import AnswerError
 from rules.typed import Wanted
 from rules.units import INCH_M

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rules.advice.gates import open_blocks
+from rules.advice.safety.gates import open_blocks
 from rules.crew.sheets.all import MENU, how_far
 from rules.crew.sheets.describe.new_car import NEW_CAR
 from rules.crew.sheets.rounds import correctable, faults, filling, finished, said_again
 from rules.crew.sheets.sheet import Field, Sheet
-from rules.log.fold import fold
+from rules.log.folds.fold import fold
 from rules.question import UNKNOWN, AnswerError
 from tests.support.crew import invented_car
 from tests.support.shop import HEAVY, Hand

@@ -16,7 +16,7 @@ from rules.crew.sheets.rounds import closed, filling, open_field
 from rules.crew.sheets.sheet import Field, prompt_of
 from rules.crew.sheets.walk import round_the_car
 from rules.log import events as ev
-from rules.log.fold import fold
+from rules.log.folds.fold import fold
 from rules.question import AnswerError
 from rules.units import POUND_KG, Quantity
 from tests.support.crew import Crew, invented_car
@@ -204,7 +204,7 @@ def test_what_the_file_can_do_without_nobody_need_know() -> None:
     assert lever.start == pytest.approx(114.3)  # 1 in is 25.4 mm by definition (NIST SP 811, B.8)
     assert (lever.low, lever.high, lever.step) == (None, None, 1.0)
     assert lever.lift_car
-    assert lever.minutes == 10
+    assert lever.minutes == 30
 
 
 @pytest.mark.parametrize("said", ["no idea", "unknown"])

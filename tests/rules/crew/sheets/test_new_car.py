@@ -14,7 +14,7 @@ from rules.crew.sheets.describe.new_car import MORE, NARROWING, NEW_CAR
 from rules.crew.sheets.describe.rank import measure_next
 from rules.crew.sheets.rounds import filling, open_field
 from rules.crew.sheets.sheet import prompt_of
-from rules.log.fold import fold
+from rules.log.folds.fold import fold
 from rules.question import AnswerError
 from tests.support.shop import Hand, Newcomer
 

@@ -4,13 +4,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rules.advice.gates import open_blocks
+from rules.advice.safety.gates import open_blocks
 from rules.crew.sheets.edit.edit_sheet import EDIT
 from rules.crew.sheets.fit import FIT_CHECKS
 from rules.crew.sheets.rounds import correctable, faults, filling, finished, said_again
 from rules.crew.sheets.scales import SCALES
 from rules.crew.sheets.survey import TRAVEL_SURVEY
-from rules.log.fold import fold
+from rules.log.folds.fold import fold
 from rules.question import AnswerError
 from rules.shop.fit_items import ITEMS
 from tests.support.shop import HEAVY, SURVEYED, Hand, dont_know

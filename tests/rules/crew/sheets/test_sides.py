@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules.advice.gates import open_blocks
+from rules.advice.safety.gates import open_blocks
 from rules.crew.sheets.rounds import filling
 from rules.crew.sheets.sheet import AGAIN, KEEP, KEPT
 from rules.crew.sheets.survey import TRAVEL_SURVEY

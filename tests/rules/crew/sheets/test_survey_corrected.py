@@ -2,7 +2,7 @@
 
 import pytest
 
-from rules.advice.gates import open_blocks
+from rules.advice.safety.gates import open_blocks
 from rules.car.model import Car
 from rules.crew.sheets.rounds import correctable, faults, filling, said_again
 from rules.crew.sheets.sheet import KEPT

@@ -1,0 +1,138 @@
+"""The crew's own last turn is suspected of a new fault before any lever is touched.
+
+Common practice, no source: what was changed last is looked at first, and it goes back whole.
+"""
+
+from rules import wording
+from rules.advice.candidates import Candidate
+from rules.advice.safety import gates
+from rules.advice.safety.turn_gates import refused
+from rules.advice.situation import Situation
+from rules.car.adjusters import Turn, job_minutes
+from rules.log.advice import Draft
+from rules.log.changes import PUT_BACK, Change
+from rules.log.said import GOOD, VERDICT, is_unjudged, named_symptoms, parts_changed
+from rules.log.state import Run, State
+from rules.log.way_back import undo_turns
+
+
+def suspected(now: Situation, considered: list[Candidate]) -> Draft | None:
+    """Return the way back from the crew's own turns where a fault came with them.
+
+    None where the fault was there before, where its rule stops, inspects or leaves the car alone,
+    and where a gate forbids the way back. Once it is made, the next pass shows whether it was that.
+    """
+    if _was_put_back(now):
+        return _run_it(now)
+    best = next((one for one in considered if not one.lost), None)
+    if best is not None and best.rule.do in ("stop", "inspect", "leave"):
+        return None
+    before = _judged_before(now.state, now.run)
+    changes = _own_since(now, before)
+    turns = undo_turns(now.state, changes)
+    turns += _said_beside(now, before, {turn.adjuster for turn in turns})
+    if not turns or not _is_new(now, before):
+        return None
+    if refused(now, turns, back=True):
+        return None
+    levers = [now.fitted[turn.adjuster] for turn in turns]
+    minutes = job_minutes(levers)
+    since = f" since pass {before.number}, which did not show this" if before else ""
+    named = [one.title for one in changes] or [one.label for one in levers]
+    cause = f"The crew turned this{since}: {wording.listed(named)}."
+    if no_time := gates.hurried(levers, minutes, now.minutes_left):
+        return Draft(
+            kind="leave",
+            title="Turn nothing: there is no time to put the last turn back",
+            cause=cause,
+            why=f"Putting it back {no_time}.",
+            expect="The same fault.",
+            look_for="Then, with more time: put back what was turned, before any other lever.",
+            cautions=("If the fault is one that breaks parts, do not run at all.",),
+        )
+    return Draft(
+        kind=PUT_BACK,
+        title="Put your own last turn back" if len(named) == 1 else "Put your own turns back",
+        turns=turns,
+        undoes=tuple(one.id for one in changes),
+        cause=cause,
+        why="A new fault right after a turn: that turn is suspected before any other lever.",
+        expect="The car as it was before it, without this fault.",
+        look_for="Whether the fault goes. If it stays, it was not the turn.",
+        minutes=minutes,
+    )
+
+
+def _judged_before(state: State, run: Run) -> Run | None:
+    """Return the last pass of the meeting before this one that says what the car did."""
+    return next(
+        (
+            one
+            for one in reversed(state.runs)
+            if one.number < run.number
+            and one.meeting == run.meeting
+            and named_symptoms(state, one)
+            and not is_unjudged(state, one)
+        ),
+        None,
+    )
+
+
+def _own_since(now: Situation, before: Run | None) -> list[Change]:
+    """Return the crew's own turns that are on the car and that no judged pass has shown yet."""
+    first = before.number if before else now.run.number - 1
+    return [
+        one
+        for one in now.state.changes
+        if one.origin == "own"
+        and one.status != "withdrawn"
+        and first <= one.passes < now.run.number
+        and any(step.moved for step in one.steps)
+    ]
+
+
+def _said_beside(now: Situation, before: Run | None, known: set[str]) -> tuple[Turn, ...]:
+    """Return the way back of levers that the crew named as changed beside a pass, and counted."""
+    if before is None:
+        return ()
+    since = [r for r in now.state.runs if before.number < r.number <= now.run.number]
+    parts = frozenset[str]().union(*(parts_changed(run) for run in since))
+    return tuple(
+        Turn(adjuster=key, before=now.state.settings[key], after=before.settings[key])
+        for key, one in now.fitted.items()
+        if one.part in parts and key not in known and key in before.settings
+        if now.state.settings[key] != before.settings[key]
+    )
+
+
+def _is_new(now: Situation, before: Run | None) -> bool:
+    """Tell whether the fault came with the turns; without a pass before it the crew must say so."""
+    if now.symptom in ("", GOOD):
+        return False
+    if before is None:
+        return now.run.answers.get(VERDICT) == "other"
+    return now.symptom not in named_symptoms(now.state, before)
+
+
+def _was_put_back(now: Situation) -> bool:
+    """Tell whether the crew's own turn was put back after this pass, and nothing since."""
+    last = now.state.changes[-1] if now.state.changes else None
+    return (
+        PUT_BACK in now.run.settled
+        and last is not None
+        and last.origin == PUT_BACK
+        and last.run == now.run.id
+        and all(now.state.change(one).origin == "own" for one in last.undoes)
+        and now.run.answers.get(VERDICT) != "worse"
+    )
+
+
+def _run_it(now: Situation) -> Draft:
+    return Draft(
+        kind="leave",
+        title="Nothing more: what was turned is back, and that is the change",
+        cause="Your own turn came before this fault, and it is off the car again.",
+        why="One more turn now would hide whether it was that.",
+        expect="The car as it was before the turn, without this fault.",
+        look_for="Whether the fault is gone. If it is still there, it was not the turn.",
+    )

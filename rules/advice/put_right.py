@@ -1,0 +1,67 @@
+"""After danger: what else was changed has to be put right before the car runs, or be treated."""
+
+from collections.abc import Callable
+
+from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.log import events as ev
+from rules.log.changes import ADVICE
+from rules.log.folds.fold import CONTROL_SKIP
+from rules.log.said import parts_changed
+from rules.log.state import State
+from rules.question import Choice, Prompt
+
+PROMPT = "put-right"
+BESIDE = "Put back what else was changed."
+
+
+def owed(state: State) -> Turn | None:
+    """Return the turn that is still missing of what the crew said it would put right first.
+
+    What was changed goes back to where it stood before, as the log had it for that pass.
+    """
+    run = state.runs[-1] if state.runs else None
+    if run is None or not run.done or run.followed is None or state.car is None:
+        return None
+    said = "ok" if run.followed.kind == "put right" else "made"
+    asked = said == "ok" or run.followed.cause.startswith(BESIDE)
+    if not asked or run.settled[-1:] != (said,):
+        return None
+    changed = parts_changed(run)
+    for key, one in adjusters(state.car).items():
+        stood, now = run.settings.get(key), state.settings.get(key)
+        if one.part in changed and stood is not None and now is not None and now != stood:
+            return Turn(adjuster=key, before=now, after=stood)
+    return None
+
+
+def prompt(one: Adjuster, turn: Turn) -> Prompt:
+    """Ask for the turn; the car does not run without it, unless the fault is treated instead."""
+    return Prompt(
+        f"{PROMPT}:{one.id}",
+        f"{one.label} stands at {one.show(turn.before)}, not at {one.show(turn.after)} "
+        "as before it was changed.",
+        choices=(
+            Choice("put right", f"Put it right: {one.show(turn.before)} to {one.show(turn.after)}"),
+            Choice("treat", "It cannot have been that: treat the fault"),
+        ),
+        hint="The car does not run before one of the two.",
+    )
+
+
+def bodies(state: State, turn: Turn, choice: str, new_id: Callable[[], str]) -> list[ev.Body]:
+    """Order the turn, or open the pass again to treat its fault where that was not done yet."""
+    assert state.car is not None
+    if choice == "treat":
+        run = state.runs[-1]
+        if run.settled[-1:] == ("made",):
+            return [ev.AdviceSettled(run=run.id, choice=choice, done=True)]
+        return [
+            ev.AnswerTakenBack(run=run.id, prompt=ADVICE),
+            ev.AdviceSettled(run=run.id, choice=CONTROL_SKIP, done=False),
+        ]
+    label = adjusters(state.car)[turn.adjuster].label
+    return [
+        ev.ChangeProposed(
+            change=new_id(), origin="put back", title=f"Put right: {label}", turns=(turn,)
+        )
+    ]

@@ -1,0 +1,284 @@
+"""The dangers that passes of this log showed, and what leads the car back to them.
+
+A danger belongs to the settings it was seen with. A turn towards it is woken by it where the car
+would then stand at least as lively: no lever that lets the front rise is gentler than it was, or
+one is and another is livelier. It sleeps once those very settings gave a pass with no danger and
+a stand known to be small, in grip and air no poorer. Common practice, no source.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from rules.advice.safety.gates import HARD, STANDS
+from rules.advice.safety.nevers import BIG_STAND_SYMPTOMS
+from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.car.steps import lets_front_rise
+from rules.log.grip import changed_unmeasured, covers, grip_now, grip_of
+from rules.log.said import SPIN, confounders, named_symptoms
+from rules.log.state import Run, State
+from rules.passes.slip import SPOILING
+from rules.question import UNKNOWN
+
+STAND, FRONT_TRAVEL = "stand", "front-travel"
+SMALL_STANDS = frozenset({"none", "small"})
+# A stand is big from here, in the crew's round number.
+BIG_STAND_M = {"us": 0.3048, "metric": 0.3}
+BIG_STAND = STANDS["big"]
+BARS_HIT = "the wheelie bars were hit"
+BANG = "the front topped out with a bang"
+# On these the thrust did not get through: that the front stayed down then says nothing.
+WITHOUT_THRUST = SPIN | {"bogs", "tyre-shake", "wheel-hop", "strange-surface"}
+# Counts of knobs differ by less than this only through rounding.
+ALIKE = 1e-9
+
+Landing = Literal["at-stop", "short-harsh", ""]
+Settings = Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class FrontDanger:
+    """What a pass showed that must not come again: in words, and how its front landed if hard."""
+
+    run: Run
+    says: str
+    landing: Landing
+    meeting: str
+
+    @property
+    def where(self) -> str:
+        """Say it with its pass: the stand was over 24 in on pass 3."""
+        return f"{self.says} on pass {self.run.number}{self.meeting}"
+
+
+def front_danger_of(state: State, run: Run) -> FrontDanger | None:
+    """Return the danger of a big stand or a hard landing that a pass showed."""
+    says = _says(state, run)
+    if not says:
+        return None
+    here = state.meeting.id if state.meeting else None
+    name = next((one.name for one in state.meetings if one.id == run.meeting), "")
+    at = f" at {name}" if name and run.meeting != here else ""
+    return FrontDanger(run, says, _landing(state, run), at)
+
+
+def _says(state: State, run: Run) -> str:
+    answers = run.answers
+    band = STANDS.get(str(answers.get(STAND)), "")
+    if band:
+        return band
+    if answers.get("bars") == "hit":
+        return BARS_HIT
+    lift = run.measured.get("lift")
+    if lift is not None and lift.value >= _big_m(state):
+        return BIG_STAND
+    if answers.get("top-out") == "bang":
+        return BANG
+    hard = answers.get(FRONT_TRAVEL) == "at-stop"
+    return HARD if hard or BIG_STAND_SYMPTOMS.intersection(named_symptoms(state, run)) else ""
+
+
+def _landing(state: State, run: Run) -> Landing:
+    """Return how a front that landed hard did it, where the ring told."""
+    match run.answers.get(FRONT_TRAVEL):
+        case "at-stop":
+            return "at-stop"
+        case "short-harsh" if "front-drops-hard" in named_symptoms(state, run):
+            return "short-harsh"
+    return ""
+
+
+def _big_m(state: State) -> float:
+    return BIG_STAND_M[state.car.units if state.car else "metric"]
+
+
+def dangers(state: State) -> list[FrontDanger]:
+    """Return every danger in the log, the worst first, then the latest.
+
+    Where the last pass landed hard as well, its own settings are no better: what was seen to make
+    a landing worse may then go back, and the levers of a landing count for no danger.
+    """
+    alike = bool(state.runs) and bool(_landing(state, state.runs[-1]))
+    worst = [*reversed(STANDS.values()), BARS_HIT, BANG, HARD]
+    found = [danger for run in reversed(state.runs) if (danger := front_danger_of(state, run))]
+    found = [replace(danger, landing="") for danger in found] if alike else found
+    return sorted(found, key=lambda danger: worst.index(danger.says))
+
+
+def woken(state: State, turns: Iterable[Turn]) -> FrontDanger | None:
+    """Return the danger that these turns lead back to, if any."""
+    turned = list(turns)
+    if state.car is None or not turned:
+        return None
+    fitted = adjusters(state.car)
+    if not any(one.adjuster in fitted and _may_wake(fitted[one.adjuster]) for one in turned):
+        return None
+    goal = {**state.settings, **{turn.adjuster: turn.after for turn in turned}}
+    return next(
+        (
+            danger
+            for danger in dangers(state)
+            if any(leads_to(fitted, turn, danger) for turn in turned)
+            and is_awake(state, danger, goal)
+        ),
+        None,
+    )
+
+
+def never_back(state: State, turns: Iterable[Turn]) -> str:
+    """Return why these turns are never advised, or nothing: they lead back to a danger."""
+    danger = woken(state, turns)
+    return f"never back to what showed danger: {danger.where}" if danger else ""
+
+
+def led_back(state: State, turns: Iterable[Turn], turn: Turn) -> str:
+    """Say that one of the turns of an order leads back to a danger, or nothing."""
+    danger = woken(state, turns)
+    fitted = adjusters(state.car) if state.car else {}
+    if danger is None or not leads_to(fitted, turn, danger):
+        return ""
+    one = fitted[turn.adjuster]
+    way = f"{one.label} {one.show(turn.before)} to {one.show(turn.after)}"
+    return f"{way} {does_again([one])}: {danger.where}."
+
+
+def does_again(levers: Iterable[Adjuster]) -> str:
+    """Say what levers that go towards a danger do."""
+    ones = list(levers)
+    plural = "" if len(ones) > 1 else "s"
+    rises = all(lets_front_rise(one, True) or lets_front_rise(one, False) for one in ones)
+    return f"let{plural} the front rise more" if rises else f"lead{plural} back to a danger"
+
+
+def leads_to(fitted: Mapping[str, Adjuster], turn: Turn, danger: FrontDanger) -> bool:
+    """Tell whether a turn by itself goes towards a danger."""
+    one = fitted.get(turn.adjuster)
+    return one is not None and (turn.after - turn.before) * _towards(one, danger.landing) > ALIKE
+
+
+def is_awake(state: State, danger: FrontDanger, settings: Settings) -> bool:
+    """Tell whether settings are at least as lively as a danger's, with no pass that clears them."""
+    assert state.car is not None
+    fitted = adjusters(state.car)
+    way = _compared(fitted, danger, settings)
+    if way == "gentler":
+        return False
+    here = state.meeting.id if state.meeting else None
+    # For its meeting a danger stands until the goal itself was run well; elsewhere also until its
+    # own settings were.
+    proofs = [settings] if danger.run.meeting == here else [settings, danger.run.settings]
+    return not any(
+        _clears(state, danger, good) and any(_is_same(fitted, danger, good, one) for one in proofs)
+        for good in state.runs
+        if good.number > danger.run.number
+    )
+
+
+def awake_at(state: State, settings: Settings) -> FrontDanger | None:
+    """Return the danger that settings are as lively as, where nothing has cleared it."""
+    if state.car is None:
+        return None
+    fitted = adjusters(state.car)
+    known = (one for one in dangers(state) if _levers(fitted, one, settings))
+    return next((one for one in known if is_awake(state, one, settings)), None)
+
+
+def remembered(state: State) -> FrontDanger | None:
+    """Return the worst danger whose own settings nothing has cleared."""
+    if state.car is None:
+        return None
+    return next((one for one in dangers(state) if is_awake(state, one, one.run.settings)), None)
+
+
+def wants_stand(state: State, run: Run) -> bool:
+    """Tell whether the height of a pass without danger would clear settings that showed one."""
+    if STAND in run.answers or "lift" in run.measured or not _says_something(state, run):
+        return False
+    return awake_at(state, run.settings) is not None
+
+
+def _may_wake(one: Adjuster) -> bool:
+    return any(_towards(one, landing) for landing in ("at-stop", "short-harsh", ""))
+
+
+def _towards(one: Adjuster, landing: Landing) -> int:
+    """Return the sign of the number's change that goes towards a danger; 0 where none does."""
+    for upward in (True, False):
+        if lets_front_rise(one, upward):
+            return one.up(upward)
+    if one.axle != "front" or not landing:
+        return 0
+    if one.part == "ride height":
+        return one.up(False)
+    if one.part == "knob" and one.speed != "low":
+        return one.up(landing == "short-harsh")
+    return 0
+
+
+def _levers(
+    fitted: Mapping[str, Adjuster], danger: FrontDanger, *settings: Settings
+) -> dict[str, int]:
+    """Return the levers of a danger that all settings name in the same counts, with their signs.
+
+    Where a lever stood on a pass that a recount put in doubt is not known, so it says nothing.
+    """
+    run = danger.run
+    then = adjusters(run.car) if run.car else fitted
+    return {
+        key: sign
+        for key, one in fitted.items()
+        if (sign := _towards(one, danger.landing))
+        and key in then
+        and key not in run.in_doubt
+        and _counts_of(then[key]) == _counts_of(one)
+        and all(key in each for each in (run.settings, *settings))
+    }
+
+
+def _counts_of(one: Adjuster) -> tuple[object, ...]:
+    return one.part, one.count_from, one.unit, one.per_unit, one.positions
+
+
+def _compared(
+    fitted: Mapping[str, Adjuster], danger: FrontDanger, settings: Settings
+) -> Literal["gentler", "as lively"]:
+    apart = [
+        (settings[key] - danger.run.settings[key]) * sign
+        for key, sign in _levers(fitted, danger, settings).items()
+    ]
+    mixed = any(one > ALIKE for one in apart)
+    return "gentler" if not mixed and any(one < -ALIKE for one in apart) else "as lively"
+
+
+def _is_same(
+    fitted: Mapping[str, Adjuster], danger: FrontDanger, good: Run, settings: Settings
+) -> bool:
+    levers = _levers(fitted, danger, good.settings, settings)
+    return bool(levers) and all(abs(good.settings[key] - settings[key]) <= ALIKE for key in levers)
+
+
+def _says_something(state: State, run: Run) -> bool:
+    """Tell whether a pass was run through with everything known, and showed no danger."""
+    spoilt = run.slip is not None and bool(run.slip.marks & SPOILING)
+    named = frozenset(named_symptoms(state, run))
+    told = bool(named) and UNKNOWN not in named and not named & WITHOUT_THRUST
+    return told and not (spoilt or confounders(run) or run.in_doubt or _says(state, run))
+
+
+def _clears(state: State, danger: FrontDanger, good: Run) -> bool:
+    """Tell whether a pass speaks against a danger, for the grip of then and of now."""
+    lift = good.measured.get("lift")
+    small = good.answers.get(STAND) in SMALL_STANDS or (
+        lift is not None and lift.value + lift.give < _big_m(state)
+    )
+    if not (small and _says_something(state, good)):
+        return False
+    then, it, now = grip_of(danger.run), grip_of(good), grip_now(state)
+    between = [run for run in state.runs if danger.run.number < run.number <= good.number]
+    if any(map(changed_unmeasured, between)) and not (then.is_known and it.is_known):
+        return False
+    here = state.meeting is not None and good.meeting == state.meeting.id
+    since = [run for run in state.runs if run.number > good.number and run.meeting == good.meeting]
+    if here and any(map(changed_unmeasured, since)):
+        return False
+    return covers(it, then, not_noted_is_alike=False) and covers(it, now, not_noted_is_alike=here)

@@ -1,0 +1,267 @@
+"""The three safety lists. They stand above every rule, every override and every crew's own book.
+
+Blocks: advice waits until an inspection is ticked clean. Always: what is said with every advice.
+Never: what no rule can make the tool say. Common practice, no source; rulebook, makers and
+qualified people come first.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from rules.advice.safety.job_time import needed
+from rules.advice.safety.nevers import BIG_STAND_SYMPTOMS, facts_of, forbidden, moves
+from rules.book import Book
+from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.log.said import named_symptoms
+from rules.log.state import State
+from rules.question import UNKNOWN
+from rules.shop.blocks import found_in_shop
+
+
+@dataclass(frozen=True)
+class Block:
+    """A reason for which advice waits: raised by symptoms named or by answers given."""
+
+    id: str
+    inspection: str
+    says: str
+    symptoms: frozenset[str] = frozenset()
+    answers: frozenset[tuple[str, str]] = frozenset()
+
+
+def _answers(*pairs: tuple[str, str]) -> frozenset[tuple[str, str]]:
+    return frozenset(pairs)
+
+
+BLOCKS: tuple[Block, ...] = (
+    Block(
+        "fluid",
+        "fluid-leak",
+        "Fluid was found.",
+        answers=_answers(("found", "fluid"), ("knob-fault", "weeps")),
+    ),
+    Block(
+        "hard-landing",
+        "hard-landing",
+        "A hard landing was not inspected yet.",
+        symptoms=frozenset({"front-drops-hard"}),
+        answers=_answers(("stand", "dangerous"), ("front-travel", "at-stop")),
+    ),
+    Block(
+        "violent-shake",
+        "violent-shake",
+        "A violent shake was not inspected yet.",
+        answers=_answers(("shake", "violent"), ("shake", UNKNOWN)),
+    ),
+    Block(
+        "loose-or-toe",
+        "loose-or-toe",
+        "Something is loose, or the toe changed.",
+        answers=_answers(("found", "loose")),
+    ),
+    Block(
+        "damper-damage",
+        "damper-damage",
+        "A bent shaft, lost gas or a wrong click total.",
+        symptoms=frozenset({"knob-sticks"}),
+        answers=_answers(("found", "damper"), ("rod-return", "dead")),
+    ),
+    Block(
+        "contact",
+        "contact-marks",
+        "Oil pan, coil or stop met something.",
+        answers=_answers(
+            ("found", "contact"),
+            ("contact", "low-part"),
+            ("contact", "tyre-body"),
+            ("contact", "driveline"),
+        ),
+    ),
+    Block("spring", "loose-spring", "A spring is loose.", answers=_answers(("found", "spring"))),
+    Block(
+        "limiter-or-bar",
+        "limiter-and-bars",
+        "Limiter or wheelie bars may be damaged.",
+        answers=_answers(("found", "limiter"), ("bars", "hit"), ("top-out", "bang")),
+    ),
+    Block(
+        "brakes-steering",
+        "brakes-and-steering",
+        "Brakes, parachute, steering or wandering.",
+        symptoms=frozenset({"wanders-at-speed", "brakes-badly"}),
+        answers=_answers(("found", "brakes"), ("steering-feel", "heavy")),
+    ),
+    Block(
+        "tyre",
+        "tyre-damage",
+        "Tyre damage, or the tyre slipped on the rim.",
+        answers=_answers(("found", "tyre")),
+    ),
+    Block(
+        "something",
+        "walk-round",
+        "Damage was named that nobody can name.",
+        answers=_answers(("found", UNKNOWN)),
+    ),
+)
+
+FOUND = {
+    word: block.inspection
+    for block in BLOCKS
+    for prompt, word in block.answers
+    if prompt == "found"
+}
+
+ALWAYS_WITH_ADVICE = "Rulebook, makers and qualified people come before this advice."
+ALWAYS_IN_WORK = (
+    "Engine off, stands and chocks, beware of hot headers.",
+    "Torque to the maker's figure.",
+)
+ALWAYS_BEFORE_PASS = (
+    "Tell the driver what was changed, and agree an abort point: height, distance, any sideways.",
+    "Beyond it: lift early and progressively, wheel straight, no brakes until the front tyres turn "
+    "on the ground.",
+)
+ALWAYS_AFTER_INSPECTION = 'Nothing found is not "safe".'
+BEGUN = "A list once begun is ticked to its end."
+
+STANDS = {
+    "big": "the stand was over {12 in|0.3 m}",
+    "dangerous": "the stand was over {24 in|0.6 m} or past the bars",
+}
+HARD = "the front rose or landed too hard"
+NO_MINIMUM = "tyre maker's minimum is not in the car file, so never less pressure"
+
+
+@dataclass(frozen=True)
+class OpenBlock:
+    """A block that holds, with the reason its ticks belong to."""
+
+    inspection: str
+    reason: str
+    says: str
+
+
+def raised(symptoms: frozenset[str], answers: Mapping[str, object]) -> list[Block]:
+    """Return the blocks that the symptoms and answers of one pass raise."""
+    given = {(prompt, value) for prompt, value in answers.items() if isinstance(value, str)}
+    return [b for b in BLOCKS if b.symptoms & symptoms or b.answers & given]
+
+
+def is_danger(symptoms: frozenset[str], answers: Mapping[str, object], book: Book) -> bool:
+    """Tell whether a pass showed danger: then no car goes out "to see", with no change made."""
+    named = [book.symptoms[symptom] for symptom in symptoms & book.symptoms.keys()]
+    return any(symptom.safety for symptom in named) or bool(raised(symptoms, answers))
+
+
+def open_blocks(state: State, book: Book) -> list[OpenBlock]:
+    """Return every block that still holds, from whichever pass, report or knob it came.
+
+    An answer that is taken back takes its block along, but not a list on which something was
+    ticked already: a fault that was found does not go away with the answer.
+    """
+    says = {
+        (FOUND[what], report): f"Reported: {_said(what)}." for report, what in state.damage.items()
+    }
+    for change in state.changes:
+        if any(step.reason == "stops early" for step in change.steps):
+            stopped = "A knob stopped before its end: the total is wrong."
+            says["damper-damage", change.id] = stopped
+    for run in state.runs:
+        symptoms = frozenset(named_symptoms(state, run))
+        for block in raised(symptoms, run.answers):
+            says.setdefault((block.inspection, run.id), block.says)
+        for symptom in sorted(symptoms & book.symptoms.keys()):
+            wanted = book.symptoms[symptom].inspection
+            if wanted is not None:
+                says.setdefault((wanted, run.id), book.inspections[wanted].title + ".")
+    says.update(found_in_shop(state))
+    for where, why in state.owed.items():
+        if where[0] in book.inspections:
+            says.setdefault(where, why)
+    for inspection, reason, _ in state.ticks:
+        if inspection in book.inspections:
+            says.setdefault((inspection, reason), BEGUN)
+    return [
+        OpenBlock(inspection, reason, why)
+        for (inspection, reason), why in says.items()
+        if not is_clear(state, book, inspection, reason)
+    ]
+
+
+def is_clear(state: State, book: Book, inspection: str, reason: str) -> bool:
+    """Tell whether every item of the list was ticked for this reason, none of them a fault."""
+    items = book.inspections[inspection].items
+    return all(
+        state.ticks.get((inspection, reason, item.id)) in ("ok", "not fitted") for item in items
+    )
+
+
+def never(
+    turns: tuple[Turn, ...],
+    fitted: Mapping[str, Adjuster],
+    facts: Mapping[str, object],
+    *,
+    back: bool = False,
+) -> str:
+    """Return why these turns are never advised here, whoever asks for them, or nothing.
+
+    back: they put a change back where it was.
+    """
+    if why := forbidden(moves(turns, fitted), facts, back=back):
+        return why
+    for turn in turns:
+        one = fitted[turn.adjuster]
+        if one.part == "tyre pressure" and turn.after < turn.before:
+            if one.makers_minimum is None:
+                return NO_MINIMUM
+            if turn.after < one.makers_minimum:
+                return f"never below the tyre maker's minimum, {one.show(one.makers_minimum)}"
+        if not one.floor <= turn.after <= one.high:
+            return "never past the end of the range"
+    return ""
+
+
+def stood_big(named: frozenset[str], answers: Mapping[str, object]) -> bool:
+    """Tell whether a pass stood or landed so that nothing may let the front rise more."""
+    return bool(_stood(named, answers))
+
+
+def _stood(named: frozenset[str], answers: Mapping[str, object]) -> str:
+    """Say how a stand was too big to be let rise more, or nothing."""
+    band = STANDS.get(str(answers.get("stand")), "")
+    return band or (HARD if named & BIG_STAND_SYMPTOMS else "")
+
+
+def against(state: State, turn: Turn) -> str:
+    """Say that a crew's own turn back is never advised after the last pass of this meeting."""
+    assert state.car is not None
+    meeting = state.meeting.id if state.meeting else None
+    last = next((run for run in reversed(state.runs) if run.meeting == meeting), None)
+    if last is None:
+        return ""
+    facts = {**last.answers, **facts_of(state, last)}
+    why = forbidden(moves((turn,), adjusters(state.car)), facts, back=True)
+    return f"Not advised after what was seen: {why}." if why else ""
+
+
+def hurried(
+    fitted: list[Adjuster], minutes: int, minutes_left: int | None, clock_went_back: bool = False
+) -> str:
+    """Return why there is no time for a job, or nothing. A lifted car is never hurried."""
+    lifted = any(one.lift_car for one in fitted)
+    needs = needed(minutes, lifted)
+    if minutes_left is None or needs <= minutes_left:
+        return ""
+    left = "the clock went back, say the call again" if clock_went_back else f"{minutes_left} left"
+    if lifted:
+        return f"needs {needs} min on stands, {left}: a lifted car is never hurried"
+    return f"needs {needs} min, {left}"
+
+
+def _said(found: str) -> str:
+    return (
+        next(block.says for block in BLOCKS if ("found", found) in block.answers)
+        .rstrip(".")
+        .lower()
+    )

@@ -1,0 +1,132 @@
+"""How a record that the crew takes back leaves the state; the log keeps both."""
+
+from dataclasses import replace
+
+from rules.log import events as ev
+from rules.log.changes import Step
+from rules.log.state import Recounting, Run, State
+
+AGAIN = "Its ticks were taken back: it is gone through again."
+
+
+def take_off(state: State, body: ev.RecordTakenBack) -> State:
+    """Return the state as if the record had not been made."""
+    match body.record:
+        case "meeting":
+            return _without_meeting(state, body.of)
+        case "note":
+            return _without_note(state, body.of)
+        case "recount":
+            return _without_recount(state, body.of)
+        case "pair":
+            return replace(state, split={**state.split, body.of: len(state.runs)})
+        case "list":
+            where = (body.part, body.of)
+            ticks = {key: mark for key, mark in state.ticks.items() if key[:2] != where}
+            return replace(state, ticks=ticks, owed={**state.owed, where: AGAIN})
+        case "slip":
+            return _with(state, replace(state.run(body.of), slip=None))
+        case "conditions":
+            return _with(state, replace(state.run(body.of), conditions=None))
+        case "measured":
+            run = state.run(body.of)
+            kept = {what: one for what, one in run.measured.items() if what != body.part}
+            return _with(state, replace(run, measured=kept))
+
+
+def _with(state: State, changed: Run) -> State:
+    lane = changed.slip.lane if changed.slip else None
+    noted = changed.conditions.lane if changed.conditions else None
+    changed = replace(changed, lane=lane or noted)
+    return replace(state, runs=tuple(changed if r.id == changed.id else r for r in state.runs))
+
+
+def _without_meeting(state: State, meeting_id: str) -> State:
+    """Let the meeting before go on; what was done since belongs to it.
+
+    Raises:
+        LookupError: another meeting is on.
+    """
+    meeting = state.meeting
+    if meeting is None or meeting.id != meeting_id:
+        raise LookupError(f"meeting: found {meeting_id!r}; wanted the one that is on")
+    before = state.meetings[-2].id if len(state.meetings) > 1 else None
+    runs = tuple(
+        replace(run, meeting=before) if run.number > meeting.since else run for run in state.runs
+    )
+    changes = tuple(
+        replace(one, meeting=before) if one.meeting == meeting_id and one.passes >= meeting.since
+        else one
+        for one in state.changes
+    )  # fmt: skip
+    return replace(
+        state,
+        meetings=state.meetings[:-1],
+        runs=runs,
+        changes=changes,
+        session=meeting.session_before,
+        call_at=meeting.call_before,
+    )
+
+
+def _without_note(state: State, at: str) -> State:
+    """Leave out the last note written at a time, as ISO 8601."""
+    found = [n for n, one in enumerate(state.notes) if one.at.isoformat() == at]
+    if not found:
+        raise LookupError(f"note: found none written at {at}")
+    kept = tuple(one for n, one in enumerate(state.notes) if n != found[-1])
+    return replace(state, notes=kept)
+
+
+def remembered(before: State, now: State, body: ev.Recounted) -> State:
+    """Keep what a recount changed; one that was asked for can only be counted again."""
+    kept = {key: one for key, one in now.recounts.items() if key != body.adjuster}
+    if body.adjuster in before.to_recount or body.adjuster in before.disputed:
+        return replace(now, recounts=kept)
+    doubted = {run.id for run in before.runs if body.adjuster in run.in_doubt}
+    were = {one.id for one in before.changes if one.in_doubt}
+    one = Recounting(
+        found=body.found,
+        before=before.settings[body.adjuster],
+        since=before.known_since.get(body.adjuster, 0),
+        runs=frozenset(r.id for r in now.runs if body.adjuster in r.in_doubt) - doubted,
+        changes=frozenset(c.id for c in now.changes if c.in_doubt) - were,
+        split=before.split,
+        turns=_turns(now),
+    )
+    return replace(now, recounts={**kept, body.adjuster: one})
+
+
+def can_take_recount_off(state: State, adjuster: str) -> bool:
+    """Tell whether nothing was turned or ordered since a recount."""
+    one = state.recounts.get(adjuster)
+    return one is not None and one.turns == _turns(state)
+
+
+def _turns(state: State) -> tuple[tuple[Step, ...], ...]:
+    return tuple(one.steps for one in state.changes)
+
+
+def _without_recount(state: State, adjuster: str) -> State:
+    one = state.recounts[adjuster]
+    runs = tuple(
+        replace(run, in_doubt=tuple(key for key in run.in_doubt if key != adjuster))
+        if run.id in one.runs
+        else run
+        for run in state.runs
+    )
+    changes = tuple(
+        replace(each, in_doubt=False) if each.id in one.changes else each for each in state.changes
+    )
+    known_since = {key: at for key, at in state.known_since.items() if key != adjuster}
+    if one.since:
+        known_since[adjuster] = one.since
+    return replace(
+        state,
+        settings={**state.settings, adjuster: one.before},
+        known_since=known_since,
+        runs=runs,
+        changes=changes,
+        split=one.split,
+        recounts={key: kept for key, kept in state.recounts.items() if key != adjuster},
+    )

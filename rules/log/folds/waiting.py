@@ -1,0 +1,37 @@
+"""Why a change that waited was set aside, and how it comes to wait for its pass again."""
+
+from dataclasses import replace
+
+from rules.log import events as ev
+from rules.log.changes import Change
+from rules.log.state import State
+
+ON_TOP = "another turn was made on top of it"
+NO_PASS = "no pass said what it did"
+TAKEN_BACK = "its verdict was taken back after other changes"
+
+
+def led_on(state: State, change: Change) -> bool:
+    """Tell whether another change was made after this one; a put-back is none to judge."""
+    later = state.changes[[one.id for one in state.changes].index(change.id) + 1 :]
+    return any(one.origin != "put back" for one in later)
+
+
+def take_up(state: State, body: ev.ChangeTakenUp) -> State:
+    """Let a change wait again; its open pass is advised about anew where it says nothing now."""
+    change = state.change(body.change)
+    change = replace(
+        change,
+        set_aside="",
+        mixed=change.mixed_before if change.set_aside == ON_TOP else change.mixed,
+        said_after=max(change.said_after, body.after),
+    )
+    run = state.open_run
+    runs = tuple(
+        replace(one, advice=None, control_skipped=False)
+        if one is run and one.number <= body.after
+        else one
+        for one in state.runs
+    )
+    changes = tuple(change if one.id == change.id else one for one in state.changes)
+    return replace(state, runs=runs, changes=changes)

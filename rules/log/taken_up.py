@@ -1,0 +1,126 @@
+"""A change that waits for its pass again: nothing lies on top of it any more, or it is whole now.
+
+What counts is where everything stands, whichever road led there: ticked put-backs, a recount, a
+turn made back by hand.
+"""
+
+from rules.log import events as ev
+from rules.log.changes import Change
+from rules.log.folds.waiting import NO_PASS, ON_TOP, TAKEN_BACK
+from rules.log.state import State
+from rules.log.state_after import after
+from rules.log.work_orders import INSTEAD
+
+PUT_RIGHT = "what was turned beside it is put right"
+
+
+def can_be_taken_up(state: State, change: Change) -> bool:
+    """Tell whether a change was set aside by the crew's own word, and no pass was made since."""
+    by_word = change.set_aside not in ("", ON_TOP, NO_PASS, TAKEN_BACK)
+    ran = any(run.number > change.passes and run.id not in change.runs for run in state.runs)
+    return by_word and change.status in ("applied", "run") and not ran
+
+
+def with_taken_up(state: State, bodies: list[ev.Body]) -> list[ev.Body]:
+    """Add the events by which a change waits for its pass again, where these lead to it."""
+    if not bodies or not state.changes:
+        return bodies
+    now = after(state, bodies)
+    if now.changes == state.changes and now.settings == state.settings:
+        return bodies
+    return [*bodies, *(_uncovered(now) or _made_whole(state, now))]
+
+
+def _uncovered(now: State) -> list[ev.Body]:
+    """Return what takes up the change under the latest turns, once the car stands as it left it."""
+    later: list[Change] = []
+    for change in reversed(now.changes):
+        if _is_covered(now, change) and _is_off(now, change, later):
+            return _taken_up(now, change, later)
+        later.append(change)
+    return []
+
+
+def _is_covered(now: State, change: Change) -> bool:
+    """Tell whether another turn was made on a change that waited, and it was not put back since."""
+    if change.off_why == INSTEAD:
+        written_again = any(one.id == _again(change) for one in now.changes)
+        if change.origin == "own" or written_again:
+            return False
+        return change.origin == "put back" or now.open_run is None
+    return change.status != "withdrawn" and change.set_aside in (ON_TOP, NO_PASS)
+
+
+def _is_off(now: State, change: Change, later: list[Change]) -> bool:
+    """Tell whether nothing of what came later is on the car, and no pass was made so yet.
+
+    An order that was only just written has turned nothing yet, and is no reason to drop it.
+    """
+    if not later or any(_is_only_written(one) for one in later):
+        return False
+    stood = {step.turn.adjuster: step.now for step in change.steps}
+    for one in later:
+        stood |= {step.turn.adjuster: step.turn.before for step in one.steps}
+    if any(now.settings.get(key) != value for key, value in stood.items()):
+        return False
+    since = now.runs[later[-1].passes :]
+    return not any(dict(run.settings) == dict(now.settings) for run in since)
+
+
+def _again(change: Change) -> str:
+    """Return the id of an order that is written again, so that no name is made up here."""
+    return f"{change.id}-again"
+
+
+def _is_only_written(change: Change) -> bool:
+    """Tell whether an order waits for its first turn; one of the crew's own began with a turn."""
+    begun = any(step.moved for step in change.steps)
+    return change.is_open and not begun and (change.origin != "own" or change.status == "proposed")
+
+
+def _taken_up(now: State, change: Change, later: list[Change]) -> list[ev.Body]:
+    off: list[ev.Body] = [
+        ev.ChangeWithdrawn(change=one.id, why=PUT_RIGHT)
+        for one in reversed(later)
+        if one.status != "withdrawn" and one.origin != "put back"
+    ]
+    if change.status != "withdrawn":
+        with_more_on = any(one.runs for one in later)
+        passes = len(now.runs) if with_more_on else 0
+        return [*off, ev.ChangeTakenUp(change=change.id, after=passes)]
+    again = ev.ChangeProposed(
+        change=_again(change),
+        origin=change.origin,
+        title=change.title,
+        turns=tuple(step.to_go for step in change.steps if step.now != step.turn.after),
+        rule=change.rule,
+        symptom=change.symptom,
+        half_back=change.half_back,
+        undoes=change.undoes,
+        run=change.run,
+    )
+    return [*off, again]
+
+
+def _made_whole(before: State, now: State) -> list[ev.Body]:
+    """Return what takes up the latest change once a side that had not moved with it is put right.
+
+    The passes since were made without that side: none of them says what the whole change does.
+    """
+    known = {one.id: one.status for one in before.changes}
+    put_right = {
+        step.turn.adjuster
+        for one in now.changes
+        if one.origin == "put back" and not one.undoes and one.status == "applied"
+        if known.get(one.id) != "applied"
+        for step in one.steps
+        if step.moved
+    }
+    tried = [
+        one
+        for one in now.changes
+        if one.runs and one.origin != "put back" and one.status != "withdrawn"
+    ]
+    if not put_right or not tried or not put_right & set(now.run(tried[-1].runs[-1]).in_doubt):
+        return []
+    return [ev.ChangeTakenUp(change=tried[-1].id, after=len(now.runs))]

@@ -1,0 +1,202 @@
+"""The what-if screen: a knob picked, its count moved, four drawings, and nothing recorded."""
+
+import threading
+
+import pytest
+from drive import DEMO, METRIC, Rig, at_the_screen, make_desk, to_advice
+
+import rules.launch.what_if
+from rules.car.model import Car
+from rules.launch.what_if import WhatIf
+from tui.pages.what_if import PAGES
+from tui.screens.what_if import WORKING, WhatIfScreen, which_knob
+
+
+def proposed(rig: Rig) -> dict[str, float]:
+    screen = rig.app.screen
+    assert isinstance(screen, WhatIfScreen)
+    return screen.proposed
+
+
+async def test_a_turn_is_drawn_and_nothing_is_recorded(rig: Rig) -> None:
+    await rig.keys("f")
+    assert "What would you turn?" in rig.text
+    await rig.keys("1", "plus", "plus", "plus")
+    assert "front extension, both sides: 8 -> 11, 3 clicks tighter; baseline 8" in rig.text
+    assert "extension: lb at the wheels, by in/s" in rig.text
+    assert "o today   x proposed" in rig.text
+    assert rig.message == ""
+    await rig.keys("escape")
+    assert "what did the car do?" in rig.text
+    assert rig.events() == []
+    assert rig.state.settings["left front rebound"] == 8
+
+
+async def test_four_drawings_by_digit_and_by_tab(rig: Rig) -> None:
+    await rig.keys("f", "1", "plus")
+    shown = []
+    for digit in "1234":
+        await rig.keys(digit)
+        assert f"What if: {PAGES[int(digit) - 1]}." in rig.text
+        assert "Not modelled: wheel slip as a state of its own, driveline torque" in rig.text
+        shown.append(rig.text)
+    assert "front height, in, by s" in shown[1]
+    assert "rear tire load, lb, by s" in shown[1]
+    assert "front, into bump" in shown[2]
+    assert "of 3.0 in" in shown[2]
+    assert "time in the air, s" in shown[3]
+    assert "Guessed:" in shown[3]
+    await rig.keys("tab", "tab", "tab")
+    for text in shown:
+        await rig.keys("tab")
+        assert rig.text == text
+
+
+@pytest.mark.parametrize(
+    ("key", "after"),
+    [("plus", 9), ("add", 9), ("equals_sign", 9), ("minus", 7), ("subtract", 7)],
+)
+async def test_every_plus_and_minus_there_is(rig: Rig, key: str, after: float) -> None:
+    await rig.keys("f", "1", key)
+    assert proposed(rig)["left front rebound"] == after
+    assert proposed(rig)["right front rebound"] == after
+
+
+async def test_the_end_of_a_knob_is_said(rig: Rig) -> None:
+    await rig.keys("f", "3", *["minus"] * 6)
+    assert proposed(rig)["left front high-speed compression"] == 0
+    assert "ends there: whole clicks, 0 to 12" in rig.message
+
+
+async def test_backspace_picks_another_knob_and_again_leaves(rig: Rig) -> None:
+    await rig.keys("f", "1", "plus", "backspace", "5")
+    assert "rear extension, both sides: 9 -> 9, as today" in rig.text
+    await rig.keys("backspace", "backspace")
+    assert "what did the car do?" in rig.text
+    assert rig.events() == []
+
+
+async def test_a_lever_the_model_does_not_know(rig: Rig) -> None:
+    await rig.keys("f", "7", "minus")
+    assert "no curve to draw" in rig.text
+    await rig.keys("4")
+    told = " ".join(rig.text.split())
+    assert "Not in the model, or not measured that far: rear tire pressure." in told
+
+
+async def test_what_was_advised_is_marked(rig: Rig) -> None:
+    await to_advice(rig, "front-drops-hard", stand="big", front_travel="short-harsh")
+    advice = rig.state.runs[-1].advice
+    assert advice is not None
+    assert which_knob(rig.state).default == advice.turns[0].adjuster
+    rig.events()
+    await rig.keys("f", "enter", "4")
+    assert "front tire lift" in rig.text
+    assert rig.events() == []
+
+
+async def test_keys_still_answer_while_it_works(rig: Rig, monkeypatch: pytest.MonkeyPatch) -> None:
+    gate = threading.Event()
+    asked: list[float] = []
+    real = rules.what_if.what_if
+
+    def slow(car: Car, today: dict[str, float], then: dict[str, float], *rest: object) -> WhatIf:
+        asked.append(then["left front rebound"])
+        assert gate.wait(30)
+        return real(car, today, then)
+
+    monkeypatch.setattr(rules.what_if, "what_if", slow)
+    await rig.pilot.press("f", "1")
+    await rig.pilot.pause()
+    assert rig.message == WORKING
+    await rig.pilot.press("plus", "plus", "plus", "2")
+    await rig.pilot.pause()
+    assert "8 -> 11, 3 clicks tighter" in rig.text
+    assert f"What if: {PAGES[1]}." in rig.text
+    assert rig.message == WORKING
+    gate.set()
+    await rig.worked()
+    assert rig.message == ""
+    assert asked == [8, 11], "what lay between was never worked out, and the old answer is dropped"
+    screen = rig.app.screen
+    assert isinstance(screen, WhatIfScreen)
+    assert screen.found is not None
+    assert screen.found.settings["proposed"]["left front rebound"] == 11
+
+
+async def test_leaving_while_it_works_is_quiet(rig: Rig, monkeypatch: pytest.MonkeyPatch) -> None:
+    gate = threading.Event()
+    real = rules.what_if.what_if
+
+    def slow(*args: object) -> WhatIf:
+        assert gate.wait(30)
+        return real(*args)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(rules.what_if, "what_if", slow)
+    await rig.pilot.press("f", "1", "escape")
+    await rig.pilot.pause()
+    gate.set()
+    await rig.pilot.pause()
+    assert "what did the car do?" in rig.text
+    assert rig.events() == []
+
+
+async def test_a_model_that_refuses_is_told_in_words(
+    rig: Rig, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*args: object) -> WhatIf:
+        raise ValueError("hs: found 9, wanted a number from 0.05 to 3")
+
+    monkeypatch.setattr(rules.what_if, "what_if", refuse)
+    await rig.keys("f", "1")
+    assert rig.message == "No numbers: hs: found 9, wanted a number from 0.05 to 3"
+
+
+async def test_a_car_with_a_name_only_says_what_to_measure() -> None:
+    bare = replace_masses(DEMO)
+    async with at_the_screen(make_desk(car=bare)) as rig:
+        await rig.keys("f", "1", "plus")
+        for digit in "1234":
+            await rig.keys(digit)
+            assert "does not say masses.total" in " ".join(rig.text.split())
+
+
+async def test_metric_turns_and_a_split() -> None:
+    async with at_the_screen(make_desk(car=METRIC)) as rig:
+        await rig.keys("f")
+        assert "1 1/2 and 1 3/4" in rig.text
+        await rig.keys("1", "minus", "4")
+        assert "front rebound, both sides: 1 1/2 -> 1 3/8, 1/8 turn firmer" in rig.text
+        assert "front tyre lift, mm" in rig.text
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
+@pytest.mark.parametrize("digit", "1234")
+async def test_every_page_is_whole(size: tuple[int, int], digit: str) -> None:
+    async with at_the_screen(make_desk(), size=size) as rig:
+        await rig.keys("f", "2", "plus", digit)
+        assert len(rig.rows) == size[1]
+        assert max(map(len, rig.rows)) <= size[0]
+        told = " ".join(rig.text.split())
+        assert (
+            "Not modelled: wheel slip as a state of its own, driveline torque on the body," in told
+        )
+        assert "Esc leave" in rig.rows[-1]
+        assert rig.app.screen.query_one("#drawing").virtual_size.height <= size[1]
+
+
+async def test_no_meaning_in_colour_alone(rig: Rig) -> None:
+    await rig.keys("f", "1", "plus", "plus")
+    colours = {
+        segment.style.color
+        for strip in rig.app.screen._compositor.render_strips()
+        for segment in strip
+        if segment.style and segment.text.strip()
+    }
+    assert len(colours) == 2
+
+
+def replace_masses(car: Car) -> Car:
+    """Return the invented car with no mass known."""
+    nothing = car.masses.model_copy(update=dict.fromkeys(type(car.masses).model_fields))
+    return car.model_copy(update={"masses": nothing})

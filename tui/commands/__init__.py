@@ -1,0 +1,1 @@
+"""The commands beside the screens; what each uses is imported when it is called."""

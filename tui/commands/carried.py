@@ -1,0 +1,102 @@
+"""What the commands that carry passes in and out share: the car's folder and its log."""
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tui.commands.car_names import car_named
+from tui.commands.stop import CAR_FAULTS, LOG_FAULTS, USAGE, Stop
+
+if TYPE_CHECKING:
+    from profiles.paths import DataFolder
+    from rules.log.events import Event
+
+
+class _Demo(argparse.Action):
+    """Means the demonstration car, which then need not be named."""
+
+    def __call__(
+        self,
+        parser: argparse.ArgumentParser,
+        namespace: argparse.Namespace,
+        values: object,
+        option_string: str | None = None,
+    ) -> None:
+        namespace.demo = True
+        for action in parser._get_positional_actions():
+            action.required = False
+
+
+def add_car(command: argparse.ArgumentParser) -> None:
+    """Take the id of a car, and whose half of the data it is in."""
+    command.add_argument("car", metavar="CAR", help="its id; with --demo it can be left out")
+    command.add_argument(
+        "--demo", action=_Demo, nargs=0, default=False, help="the demonstration car's own data"
+    )
+
+
+def car_left_out(args: argparse.Namespace, last: str) -> None:
+    """Read what stands alone after --demo as the last argument, not as the car.
+
+    Raises:
+        Stop: if that is missing too.
+    """
+    if getattr(args, last) is None:
+        if args.car is None:
+            raise Stop(USAGE, f"{last}: found none; wanted one")
+        setattr(args, last, Path(args.car))
+        args.car = None
+
+
+def folder_of(args: argparse.Namespace, *, write: bool) -> "DataFolder":
+    """Return the data folder, once it has the car that was named.
+
+    Raises:
+        Stop: if it has not, or cannot be used.
+    """
+    from profiles.paths import DataFolderError, data_folder
+
+    try:
+        folder = data_folder(args.data, demo=args.demo, write=write)
+        cars = folder.cars()
+    except DataFolderError as error:
+        raise Stop(LOG_FAULTS, str(error)) from None
+    if args.demo and not cars:
+        raise Stop(CAR_FAULTS, "car: the demonstration car was never opened; first: setdown demo")
+    named = cars[0] if args.demo and args.car is None else car_named(str(args.car), cars)
+    if named is None:
+        known = ", ".join(cars) or "none yet; add one with: setdown add CAR.toml"
+        raise Stop(CAR_FAULTS, f"car: found {args.car!r}; wanted one of: {known}")
+    args.car = named
+    return folder
+
+
+def events_of(folder: "DataFolder", car_id: str) -> "list[Event]":
+    """Return the events of a car's log, none where it has no log yet.
+
+    Raises:
+        Stop: if the log cannot be read.
+    """
+    from profiles.local_time import here
+    from profiles.logfile import LogError
+    from profiles.other_logs import read_log
+
+    path = folder.log_file(car_id)
+    if not path.exists() or path.stat().st_size == 0:
+        return []
+    try:
+        return [one.model_copy(update={"at": here(one.at)}) for one in read_log(path)]
+    except LogError as error:
+        raise Stop(LOG_FAULTS, str(error)) from None
+
+
+def begun_events(folder: "DataFolder", car_id: str) -> "list[Event]":
+    """Return the events of a car's log, which has to have some.
+
+    Raises:
+        Stop: if it has none, or cannot be read.
+    """
+    events = events_of(folder, car_id)
+    if not events:
+        raise Stop(LOG_FAULTS, f"{car_id}: found no log yet; wanted one: setdown open {car_id!r}")
+    return events

@@ -1,0 +1,1 @@
+"""Pages to look at, as plain lines: the screens and the headless twin show the same."""

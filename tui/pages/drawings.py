@@ -1,0 +1,288 @@
+"""Drawings of a what-if in plain characters: told apart by their marks and words, never by colour.
+
+The plotting library keeps one figure for the whole process, so draw from one thread only.
+"""
+
+from collections.abc import Sequence
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+
+from rules.units import UNITS, Quantity, System
+from rules.wording import say
+from tui.pages.rows import below, packed, table
+
+if TYPE_CHECKING:
+    from rules.launch.what_if import Floats, Number, Range, Travel, WhatIf
+
+MARKS = {"baseline": "b", "today": "o", "proposed": "x"}
+BAND_MARK = "."
+BAR_NAME, MARK_WITH_NAME, LEAST_BAR = 18, 12, 8
+MOST = 0.9
+UNSURE = 0.1
+QUANTITIES = {
+    "length": Quantity.LENGTH,
+    "force": Quantity.FORCE,
+    "speed": Quantity.PISTON_SPEED,
+}
+
+
+def damper_drawing(found: "WhatIf", system: System, width: int, height: int) -> list[str]:
+    """Draw force against speed of every stroke the knob moves, side by side."""
+    if not found.curves:
+        told = "This is no knob of a damper" if found.knob else "No knob is moved"
+        return wrap(f"{told}: there is no curve to draw.", width)
+    each = width // len(found.curves)
+    speed, force = _unit(Quantity.PISTON_SPEED, system), _unit(Quantity.FORCE, system)
+    plots = [
+        _plot(
+            f"{say(curve.stroke, system)}: {force} at the wheels, by {speed}",
+            _scaled(curve.speed, Quantity.PISTON_SPEED, system),
+            [
+                (MARKS[name], _scaled(curve.force[name], Quantity.FORCE, system))
+                for name in _drawn(found)
+            ],
+            each,
+            height,
+        )
+        for curve in found.curves
+    ]
+    return _beside(plots, each)
+
+
+def launch_drawing(found: "WhatIf", system: System, width: int, height: int) -> list[str]:
+    """Draw the front's height and the rear tyre load over the first seconds, side by side."""
+    assert found.front is not None
+    assert found.rear_load is not None
+    each = width // 2
+    plots = []
+    for title, traces, quantity in (
+        ("front height, {}, by s", found.front, Quantity.LENGTH),
+        ("rear tyre load, {}, by s", found.rear_load, Quantity.FORCE),
+    ):
+        band = traces["proposed"]
+        lines = [(BAND_MARK, band.low), (BAND_MARK, band.high)]
+        lines += [(MARKS[name], traces[name].middle) for name in _drawn(found)]
+        plots.append(
+            _plot(
+                say(title.format(_unit(quantity, system)), system),
+                found.time,
+                [(mark, _scaled(line, quantity, system)) for mark, line in lines],
+                each,
+                height,
+            )
+        )
+    return _beside(plots, each)
+
+
+def travel_drawing(found: "WhatIf", system: System, width: int) -> list[str]:
+    """Draw travel used against travel there is at the same settings, as bars with their range."""
+    names = names_of(found)
+    told = {
+        (travel.name, name): _travel_told(travel, name, system)
+        for travel in found.travel
+        for name in names
+    }
+    tail = max(map(len, told.values()), default=0)
+    label = BAR_NAME + (
+        MARK_WITH_NAME if width - BAR_NAME - MARK_WITH_NAME - tail > LEAST_BAR else 2
+    )
+    room = width - label - tail - 2
+    rows = []
+    for travel in found.travel:
+        for name in names:
+            first = travel.name if name == names[0] else ""
+            mark = f"{MARKS[name]} {name}" if label > BAR_NAME + 2 else MARKS[name]
+            bar = _bar(travel, name, names, room) + " " if room >= LEAST_BAR else ""
+            head = f"{f'{first:<{BAR_NAME}}{mark}':<{label}}"
+            row = f"{head}{bar}{told[travel.name, name]}"
+            rows += (
+                [row]
+                if len(row) <= width
+                else below(f"{travel.name} {mark}", [told[travel.name, name]], width)
+            )
+    return rows
+
+
+def _travel_told(travel: "Travel", name: str, system: System) -> str:
+    """Say what is used of what there is, and that the stop is met, or met by some."""
+    used, there = travel.used[name], travel.there_by[name].middle or 0.0
+    meets = travel.meets[name] or 0.0
+    stop = ": stop" if meets >= MOST else ": stop?" if meets >= 1.0 - MOST else ""
+    unit = unit_of("length", system)
+    return f"{_range(used, 'length', system)} of {shown(there, 'length', system)} {unit}{stop}"
+
+
+def _bar(travel: "Travel", name: str, names: Sequence[str], room: int) -> str:
+    """Draw one bar, its stop where it is at these settings; one scale for all of a travel."""
+    scale = max(
+        *(travel.there_by[one].middle or 0.0 for one in names),
+        *(travel.used[one].high or 0.0 for one in names),
+        1e-6,
+    )
+    stop = round(room * (travel.there_by[name].middle or 0.0) / scale)
+    used = travel.used[name]
+    full, most = (round(room * (one or 0.0) / scale) for one in (used.low, used.high))
+    bar = ("#" * full + "-" * (most - full)).ljust(room + 1)
+    return f"{bar[:stop]}|{bar[stop + 1 :]}"
+
+
+def names_of(found: "WhatIf") -> list[str]:
+    """Return the sets of settings that differ: the baseline only where it is not today's."""
+    names = ["today", "proposed"]
+    if found.settings.get("baseline", found.settings["today"]) != found.settings["today"]:
+        names.append("baseline")
+    return names
+
+
+def number_lines(found: "WhatIf", system: System, width: int) -> list[str]:
+    """Return the numbers of the launch: today, proposed, and what the change does.
+
+    Where there is little room today's column goes: proposed and change say the same.
+    """
+    wide = width >= 30 + 3 * 16
+    head = ["today", "proposed", "change"] if wide else ["proposed", "change"]
+    rows = [
+        (
+            f"{say(number.name, system)}, {unit_of(number.kind, system)}",
+            [
+                *(_range(number.by[name], number.kind, system) for name in head[:-1]),
+                _change(number, system),
+            ],
+        )
+        for number in found.numbers
+    ]
+    told = table(head, rows, width, (30, 15, 15, 15) if wide else (27, 14, 14))
+    if any(_unsure(number) for number in found.numbers):
+        told.append("? the model is unsure whether it rises or falls")
+    return told
+
+
+def key_line(found: "WhatIf", band: bool) -> str:
+    """Say which mark is which."""
+    marks = [f"{MARKS[name]} {name}" for name in names_of(found)]
+    marks += [f"{BAND_MARK} its 10 and 90 %"] if band else []
+    hidden = "x hides o, o hides b" if len(names_of(found)) > 2 else "x hides o"
+    return "   ".join(marks) + f"   ({hidden})"
+
+
+def travel_key(found: "WhatIf", width: int) -> list[str]:
+    """Say how the bars are read."""
+    stop = any(one >= 1.0 - MOST for travel in found.travel for one in travel.meets.values() if one)
+    parts = ["# used by 9 of 10 cars", "- by 1 of 10", "| the stop"]
+    parts += ["stop: met by 9 of 10", "stop?: by 1 of 10"] if stop else []
+    return packed(parts, width)
+
+
+def basis_lines(found: "WhatIf", width: int) -> list[str]:
+    """Say what is left out, what went beyond the model, and what the numbers lean on."""
+    texts = [
+        f"Not modelled: {', '.join(found.not_modelled)}.",
+        f"Ranges: 10 to 90 % of {found.cars} cars like this one{_chosen(found.passes)}.",
+    ]
+    each = found.lost or {}
+    lost = {name: sum(each[name].values()) for name in names_of(found) if each.get(name)}
+    if lost:
+        told = ", ".join(f"{name} {count} of {found.cars}" for name, count in lost.items())
+        texts.append(f"Went over or beyond the model, no numbers: {told}.")
+    if found.silent:
+        texts.append(f"Not in the model, or not measured that far: {', '.join(found.silent)}.")
+    if found.unknown:
+        texts.append(f"Not in the car file, a typical car's taken: {_keys(found.unknown)}.")
+    if found.guessed:
+        texts.append(f"Guessed: {_keys(found.guessed)}.")
+    return wrap(" ".join(texts), width)
+
+
+def _chosen(passes: int) -> str:
+    if not passes:
+        return ""
+    return f" that did what {passes} pass{'es' if passes > 1 else ''} showed"
+
+
+def shown(value: float, kind: str, system: System) -> str:
+    """Write an SI number of a kind in the crew's unit, without the unit."""
+    if kind == "time":
+        return f"{round(value, 3) + 0.0:.3f}"
+    unit = UNITS[QUANTITIES[kind], system]
+    digits = 1 if unit.name == "in" else 0
+    # Adding zero turns a rounded -0 into 0.
+    return f"{round(value / unit.si, digits) + 0.0:.{digits}f}"
+
+
+def unit_of(kind: str, system: System) -> str:
+    """Return the unit a kind of number is shown in."""
+    return "s" if kind == "time" else _unit(QUANTITIES[kind], system)
+
+
+def _range(found: "Range", kind: str, system: System) -> str:
+    if found.low is None or found.high is None:
+        return "none"
+    low, high = shown(found.low, kind, system), shown(found.high, kind, system)
+    return low if low == high else f"{low} to {high}"
+
+
+def _change(number: "Number", system: System) -> str:
+    low, high = number.change.low, number.change.high
+    if low is None or high is None:
+        return "-"
+    first, last = (shown(value, number.kind, system) for value in (low, high))
+    if float(first) == float(last) == 0.0:
+        return "none"
+    signed = [text if float(text) <= 0.0 else f"+{text}" for text in (first, last)]
+    ends = signed[0] if signed[0] == signed[1] else f"{signed[0]} to {signed[1]}"
+    return ends + ("?" if _unsure(number) else "")
+
+
+def _unsure(number: "Number") -> bool:
+    return number.rises is not None and UNSURE < number.rises < 1.0 - UNSURE
+
+
+def _plot(
+    title: str,
+    across: "Floats",
+    lines: Sequence[tuple[str, "Floats"]],
+    width: int,
+    height: int,
+) -> list[str]:
+    import plotext
+
+    plotext.clear_figure()
+    plotext.limit_size(False, False)
+    plotext.plotsize(width, height - 1)
+    plotext.theme("clear")
+    for mark, line in lines:
+        points = [(x, y) for x, y in zip(across, line, strict=True) if None not in (x, y)]
+        if points:
+            plotext.plot([x for x, _ in points], [y for _, y in points], marker=mark)
+    rows = Text.from_ansi(plotext.build()).plain.splitlines()
+    return [title.center(width)[:width].rstrip(), *(row.rstrip() for row in rows)][:height]
+
+
+def _beside(plots: Sequence[list[str]], each: int) -> list[str]:
+    rows = max(len(plot) for plot in plots)
+    filled = [plot + [""] * (rows - len(plot)) for plot in plots]
+    return [
+        "".join(row.ljust(each) for row in across).rstrip() for across in zip(*filled, strict=True)
+    ]
+
+
+def _keys(keys: Sequence[str]) -> str:
+    """Return keys of the car file as they read best: front bump travel, cg height."""
+    words = (key.removeprefix("geometry.").removeprefix("masses.") for key in keys)
+    return ", ".join(word.replace(".", " ").replace("_", " ") for word in words)
+
+
+def _scaled(line: "Floats", quantity: Quantity, system: System) -> "Floats":
+    size = UNITS[quantity, system].si
+    return tuple(None if value is None else value / size for value in line)
+
+
+def _drawn(found: "WhatIf") -> list[str]:
+    """Return the sets in the order they are drawn: the later one hides the earlier."""
+    return [name for name in MARKS if name in names_of(found)]
+
+
+def _unit(quantity: Quantity, system: System) -> str:
+    return UNITS[quantity, system].name

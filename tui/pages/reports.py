@@ -1,0 +1,78 @@
+"""Pages to read, as plain lines."""
+
+from rules.car.adjusters import adjusters
+from rules.crew.prompts import disputed_text
+from rules.launch.words import expected_details
+from rules.log.state import State
+from rules.moments import stamp
+from tui.desk import Desk
+from tui.keys import ANSWER_KEYS, KEYS, shown
+from tui.lines import WIDTH, advice_lines, labelled, net_of, off_baseline, spoken, system
+from tui.pages.rows import below
+from tui.visible import visible
+
+HALF = 38
+
+
+def counts_page(state: State) -> list[str]:
+    """Return every adjuster: where it stands, and net from the baseline."""
+    assert state.car is not None
+    name = visible(state.baseline.name) if state.baseline else "none"
+    off = off_baseline(state)
+    rows = [
+        f"Baseline in force: {name}. {len(off)} off it."
+        if off
+        else f"Baseline: {name}. All at it.",
+        "",
+    ]
+    for one in adjusters(state.car).values():
+        counted = f" from {one.count_from}" if one.count_from else ""
+        value = f"{one.show(state.settings[one.id])}{counted}"
+        label, net = spoken(state, one.label), net_of(state, one.id)
+        row = f"{label:<38} {value:<22} {net}"
+        rows += [row] if len(row) <= WIDTH else below(label, [value, net], WIDTH)
+        if one.id in state.disputed:
+            rows += labelled("", spoken(state, disputed_text(one, state)))
+    if len(state.baselines) > 1:
+        rows += ["", "Superseded baselines, kept in the log:"]
+        rows += [f"  {stamp(b.at)} {visible(b.name)}" for b in state.baselines[:-1]]
+    return rows
+
+
+def alternatives_page(desk: Desk) -> list[str]:
+    """Return the reasons of the advice that is open or followed, and why each alternative lost."""
+    state = desk.state
+    advice = state.current_advice
+    if advice is None:
+        return ["No advice belongs to what is open now."]
+    rows = [spoken(state, advice.title), "", *advice_lines(state, advice), ""]
+    rule = desk.book.rules.get(advice.rule or "")
+    if rule is not None:
+        for text in rule.wrong_when:
+            rows += labelled("Wrong if", spoken(state, text))
+        if rule.overshoot:
+            names = [desk.book.symptoms[key].name for key in rule.overshoot]
+            rows += labelled("Too far", spoken(state, "; ".join(names)))
+        own = " (crew's own rule)" if rule.id in desk.book.own else ""
+        rows += labelled("Rule", f"{rule.id}{own}; {rule.basis}")
+    if advice.expected is not None:
+        for label, text in expected_details(advice.expected, system(state)):
+            rows += labelled(label, spoken(state, text))
+    rows += ["", "The others, and why each was not chosen:"]
+    for other in advice.alternatives:
+        rows += labelled("", spoken(state, f"{other.what}: {other.lost}"))
+    if not advice.alternatives:
+        rows.append("          None.")
+    return rows
+
+
+def help_page(width: int = 80) -> list[str]:
+    """Return every key, from the one table; where there is room, short ones two to a row."""
+    answers = [f"{key:<10}{text:<28}" for key, text in ANSWER_KEYS]
+    rows = ["".join(pair) for pair in zip(answers[::2], answers[1::2], strict=True)]
+    texts = [f"{shown(key.key):<4}{key.help}" for key in KEYS]
+    short = [text for text in texts if len(text) < HALF] if width > 2 * HALF else []
+    left, right = short[::2], [*short[1::2], ""]
+    rows += ["", *(text for text in texts if text not in short)]
+    rows += [f"{a:<{HALF}}{b}".rstrip() for a, b in zip(left, right, strict=False)]
+    return [*rows, "", "Rulebook, makers and qualified people come before what this tool says."]

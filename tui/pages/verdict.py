@@ -1,0 +1,225 @@
+"""The verdict of a change as a page: what was seen, what was timed, what to do and why."""
+
+from collections.abc import Sequence
+from statistics import fmean
+from typing import TYPE_CHECKING
+
+from rules.advice.change_evidence import is_counted, latest_tried, verdict_of
+from rules.advice.open_advice import goes_first
+from rules.advice.safety.gates import open_blocks
+from rules.book import Book
+from rules.car.adjusters import adjusters
+from rules.log.changes import Change
+from rules.log.state import Run, State
+from rules.passes.slip import FIELDS
+from rules.passes.splits import WORTH_A_WORD_S, stretches
+from rules.wording import plural
+from tui.lines import labelled, spoken
+from tui.pages.page import Page
+
+if TYPE_CHECKING:
+    from rules.advice.change_evidence import ChangeVerdict
+
+SEEN = {
+    "gone": "gone",
+    "better": "better, still there",
+    "same": "same as before",
+    "worse": "worse",
+    "other": "another fault came",
+    None: "not judged by the crew yet",
+}
+MOST_PAGES = 9
+SHOWN_PASSES = 5
+NOTHING_YET = "No change had its pass yet: the verdict comes after it."
+
+
+def verdict_pages(state: State, book: Book) -> list[Page]:
+    """Return a page for each change that had a pass, the latest first."""
+    tried = latest_tried(state)[:MOST_PAGES]
+    if not tried:
+        return [Page("none yet", lambda width, height: [NOTHING_YET])]
+    return [_page(state, book, change) for change in tried]
+
+
+def _page(state: State, book: Book, change: Change) -> Page:
+    return Page(
+        spoken(state, change.title),
+        lambda width, height: verdict_lines(state, verdict_of(state, book, change), book, width),
+    )
+
+
+def verdict_lines(state: State, known: "ChangeVerdict", book: Book, width: int) -> list[str]:
+    """Return the verdict whole, its labels in a column."""
+    rows: list[str] = []
+    for label, text in verdict_parts(state, known, book):
+        rows += labelled(label, spoken(state, text), width)
+    return rows
+
+
+def verdict_parts(state: State, known: "ChangeVerdict", book: Book) -> list[tuple[str, str]]:
+    """Return what is known of a change as label and text; texts in the book's wording."""
+    change = known.change
+    symptom = book.symptoms.get(change.symptom or "")
+    fault = f"{symptom.name}: " if symptom else ""
+    parts = [("First", f"Inspect: {block.says}") for block in open_blocks(state, book)[:1]]
+    parts += [("Do", _decision(state, known)), ("Seen", f"{fault}{SEEN[change.verdict]}.")]
+    if known.danger is not None:
+        parts.append(("Danger", f"pass {known.danger.number}: {known.danger.what}."))
+    parts += _timed(known)
+    parts += _splits(known)
+    parts += [
+        (
+            "Measured" if number == 0 else "",
+            f"{one.name}: {one.says}.",
+        )
+        for number, one in enumerate(known.measured)
+    ]
+    parts += _cautions(state, known)
+    return parts
+
+
+def _decision(state: State, known: "ChangeVerdict") -> str:
+    if known.was_put_back:
+        return "Nothing: it was put back since."
+    if first := goes_first(state, known):
+        return first
+    decision = known.decision
+    if decision is None and known.change.verdict is not None:
+        return "Nothing by this: it cannot be judged alone. A repeat pass, then one change."
+    if decision is None:
+        return "Judge it first: the crew's own eyes come before the times."
+    cautions = " ".join(decision.cautions)
+    return f"{decision.action.upper()}. {decision.reason} {cautions}".rstrip()
+
+
+def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
+    from rules.evidence.words import drift_words, effect_words, headline, why_not
+
+    if known.times is None:
+        return [("60-foot", "No 60-foot time in the log: s notes the slip.")]
+    times, change = known.times, known.change
+    usual = "the usual: none was declared" if change.worth_s is None else "declared before it"
+    label = f"{times.design.label}."
+    reason = why_not(times)
+    reason = "" if reason == label else reason
+    parts = [("60-foot", headline(times, known.more, known.names))]
+    if known.compared:
+        parts.append(("", f"Best guess {effect_words(times)}."))
+    parts += [
+        ("", f"Worth having from {known.worth_s:.3f} s, {usual}. {reason}".rstrip()),
+        ("Without", _passes(known.before)),
+        ("With", _passes(known.after)),
+        ("Order", f"{'-'.join(times.design.letters) or 'none'}. {label[0].upper()}{label[1:]}"),
+    ]
+    if known.offers:
+        told = "; ".join(
+            f"{'-'.join(one.letters)} next makes {one.words}" for one in known.offers[:2]
+        )
+        parts.append(("To tell", f"{told}. A is without it, B with it."))
+    parts.append(("Drift", f"{drift_words(times)} Air, lane and order of passes are weighed in."))
+    return parts
+
+
+def _passes(runs: Sequence[Run]) -> str:
+    timed = [run for run in runs if run.sixty_s is not None]
+    if not timed:
+        return "no clean pass with a 60-foot"
+    shown = ", ".join(f"{run.sixty_s:.3f} (pass {run.number})" for run in timed[-SHOWN_PASSES:])
+    earlier = len(timed) - SHOWN_PASSES
+    return f"{plural(earlier, 'earlier pass')}, {shown}" if earlier > 0 else shown
+
+
+def _splits(known: "ChangeVerdict") -> list[tuple[str, str]]:
+    """Say where past the 60-foot the passes with the change differ from those without."""
+    sides = []
+    for runs in (known.before, known.after):
+        times: dict[tuple[str, str], list[float]] = {}
+        for run in runs:
+            for one in stretches(run.slip) if run.slip else []:
+                if one.start:
+                    times.setdefault((one.start, one.end), []).append(one.time_s)
+        sides.append(times)
+    before, after = sides
+    told = []
+    for (start, end), mine in after.items():
+        if (start, end) in before:
+            apart = fmean(mine) - fmean(before[start, end])
+            way = "slower" if apart > 0 else "quicker"
+            small = abs(apart) < WORTH_A_WORD_S
+            label = f"{FIELDS[start].label} to {FIELDS[end].label}"
+            told.append(f"{label} " + ("no difference" if small else f"{abs(apart):.3f} s {way}"))
+    return [("Splits", "; ".join(told) + ".")] if told else []
+
+
+def _cautions(state: State, known: "ChangeVerdict") -> list[tuple[str, str]]:
+    from rules.evidence.interactions import flagged
+
+    parts = []
+    if known.interactions:
+        parts.append(("Together", flagged(known.interactions)))
+    if known.change.mixed:
+        parts.append(("Mixed", "Another turn was made on top of it before its pass."))
+    if known.change.in_doubt:
+        parts.append(("In doubt", "A recount found a count elsewhere: it proves nothing."))
+    if known.change.set_aside:
+        parts.append(("Set aside", "It stays out of what each rule has shown."))
+    fitted = adjusters(state.car) if state.car else {}
+    gone = [s.turn.adjuster for s in known.change.steps if s.turn.adjuster not in fitted]
+    if gone:
+        parts.append(("Car file", "An adjuster of this change has left the car file."))
+    return parts
+
+
+def verdict_line(state: State) -> str:
+    """Say in one line what the times say of the change whose pass is advised about, or nothing."""
+    from rules.evidence.words import chances
+
+    run = state.open_run
+    if run is None or run.advice is None:
+        return ""
+    told = run.advice.basis.evidence
+    if told is None:
+        spoken_of = run.change is not None and run.sixty_s is not None
+        return f"60-foot: {_no_comparison(state, run)}. v shows the verdict." if spoken_of else ""
+    way = "quicker" if told.effect_s < 0 else "slower"
+    said = f"cannot tell yet, best guess {abs(told.effect_s):.3f} s {way}"
+    if told.word != "cannot tell":
+        said = f"{told.word}, {chances(max(told.quicker, 1.0 - told.quicker))}"
+    return f"60-foot: {said}. v shows the verdict."
+
+
+def _no_comparison(state: State, run: Run) -> str:
+    """Say which setting has no clean pass yet."""
+    return f"no clean pass {'without' if is_counted(run) else 'with'} it yet"
+
+
+def verdict_json(state: State, book: Book) -> dict[str, object] | None:
+    """Return the verdict of the latest change that had a pass, SI; None before the first."""
+    tried = latest_tried(state)
+    if not tried:
+        return None
+    known = verdict_of(state, book, tried[0])
+    times = known.times
+    first = goes_first(state, known)
+    decision = None if first else known.decision
+    guess = times if known.compared else None
+    return {
+        "change": known.change.id,
+        "symptom": known.change.verdict,
+        "word": times.word if times else None,
+        "effect_s": guess.effect.mean if guess else None,
+        "effect_range_s": list(guess.effect.range) if guess else None,
+        "quicker": guess.quicker if guess else None,
+        "worth_having": guess.worth_having if guess else None,
+        "worth_s": known.worth_s,
+        "design": times.design.letters if times else "",
+        "label": times.design.label if times else "",
+        "drift_s": times.drift.mean if times else None,
+        "more": len(known.more.settings) if known.more and known.more.would_tell else None,
+        "measured": {one.name: one.says for one in known.measured},
+        "interactions": [[one.one, one.other] for one in known.interactions],
+        "offers": [one.letters for one in known.offers],
+        "decision": decision.action if decision else None,
+        "reason": spoken(state, decision.reason if decision else first),
+        "lines": verdict_lines(state, known, book, 78),
+    }
