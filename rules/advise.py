@@ -5,7 +5,7 @@ from rules.advice import Advice, AdviceKind, Alternative, Basis, Draft, ModelBas
 from rules.after_verdict import after_the_verdict, just_undone
 from rules.book import Book
 from rules.book.schema import UNKNOWN, UPWARD, PromptText
-from rules.candidates import Candidate, candidates
+from rules.candidates import Candidate, candidates, why_not_asked
 from rules.expected import Expected, Model
 from rules.job_time import counted
 from rules.ladders import ladder
@@ -77,7 +77,9 @@ def finish(
             Alternative(
                 rule=candidate.rule.id,
                 what=texts.what(candidate.rule),
-                lost=candidate.lost or _passed_over(candidate, draft, considered),
+                lost=why_not_asked(now, candidate)
+                or candidate.lost
+                or _passed_over(candidate, draft, considered),
             )
             for candidate in considered
             if candidate.rule.id != draft.rule

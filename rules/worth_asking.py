@@ -12,6 +12,7 @@ from rules.advise import draft_of
 from rules.book.schema import UNKNOWN
 from rules.candidates import candidates
 from rules.imagined_pass import choices_of, open_ask, told
+from rules.nevers import Seen
 from rules.situation import Situation
 from rules.symptoms import named_symptoms
 
@@ -60,5 +61,5 @@ def outcome(now: Situation) -> Tree:
         said,
         blocks,
         now.danger,
-        gates.stood_big(symptoms, now.run.answers),
+        Seen(now.facts).stood_big,
     )

@@ -85,6 +85,7 @@ class Crew:
         self.log: list[ev.Event] = []
         self.clock = START
         self.names = 0
+        self.asked: tuple[State, Prompt] | None = None
         car = car or invented_car()
         self.record(
             [
@@ -119,8 +120,10 @@ class Crew:
 
     @property
     def prompt(self) -> Prompt:
-        """The open question."""
-        return next_step(self.state, self.book)
+        """The open question, worked out once for a state."""
+        if self.asked is None or self.asked[0] is not self.state:
+            self.asked = self.state, next_step(self.state, self.book)
+        return self.asked[1]
 
     def say(self, *values: Any) -> Prompt:
         """Answer one question after the other; return the one that is open then."""
