@@ -88,10 +88,10 @@ def next_step(state: State, book: Book) -> Prompt:
         return prompts.of_pass(prompt, run.number) if asks else prompt
     if blocks:
         return _inspection(state, book, blocks)
-    since = since_notice(state)
+    since, opening = since_notice(state), opening_words(state, book)
     if change is not None:
-        return prompts.ran(change, since or opening_words(state, book))
-    notice = " ".join((since, *ALWAYS_BEFORE_PASS)) if since else opening_words(state, book)
+        return prompts.ran(change, " ".join(filter(None, (since, opening))))
+    notice = " ".join(filter(None, (since, opening, *(ALWAYS_BEFORE_PASS if since else ()))))
     return prompts.of_pass(prompts.symptoms(book, notice), len(state.runs) + 1)
 
 

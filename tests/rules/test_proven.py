@@ -127,7 +127,7 @@ def test_the_form_asks_before_it_leads_back_to_more_lift() -> None:
 def test_on_a_strange_surface_a_softer_launch_comes_first(surface: str) -> None:
     crew = Crew()
     good(crew, surface="prepared")
-    assert opened(crew, surface=surface).startswith("A surface nobody knows: launch softer first")
+    assert opened(crew, surface=surface).startswith("A surface nobody knows: launch gentler first")
 
 
 def test_an_unprepared_surface_is_not_compared_with_a_prepared_one() -> None:

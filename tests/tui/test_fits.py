@@ -31,9 +31,10 @@ from rules.prompts import Prompt
 from rules.situation import situation
 from rules.state import State
 from rules.units import System
+from tui.fitted import REST
 from tui.keys import footer
 from tui.lines import WIDTH, advice_lines, prompt_rows, spoken, spoken_prompt
-from tui.screens.pit import FRAME_ROWS, REST
+from tui.screens.pit import FRAME_ROWS
 
 ROWS = 24 - FRAME_ROWS
 BOTH = "This knob moves compression and rebound together: expect both."
