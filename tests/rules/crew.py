@@ -82,6 +82,7 @@ class Crew:
     ) -> None:
         self.book = book or shipped()
         self.state = State()
+        self._open: tuple[State, Prompt] | None = None
         self.log: list[ev.Event] = []
         self.clock = START
         self.names = 0
@@ -119,8 +120,10 @@ class Crew:
 
     @property
     def prompt(self) -> Prompt:
-        """The open question."""
-        return next_step(self.state, self.book)
+        """The open question; worked out once for a state, however often it is looked at."""
+        if self._open is None or self._open[0] is not self.state:
+            self._open = self.state, next_step(self.state, self.book)
+        return self._open[1]
 
     def say(self, *values: Any) -> Prompt:
         """Answer one question after the other; return the one that is open then."""
