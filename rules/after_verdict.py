@@ -11,6 +11,7 @@ from rules.adjusters import Adjuster, job_minutes
 from rules.advice import Draft, Turn
 from rules.candidates import MISFIT, Candidate, find_lever, make_turns, size
 from rules.changes import Change
+from rules.nevers import moves
 from rules.situation import Situation
 from rules.state import State
 from rules.turn_gates import refused
@@ -89,7 +90,7 @@ def _same_way_again(now: Situation, change: Change, considered: list[Candidate])
     made = {step.turn.adjuster: abs(step.moved) for step in change.steps}
     steps = {one.id: max(1, round(made.get(one.id, one.step) / one.step)) for one in levers}
     again = size(now, replace(candidate, lost=""), levers, steps)
-    if again.lost:
+    if again.lost or _rises_unseen(now, again):
         return None
     cause = (
         "Better, and the fault is still there: the same way again by the same step."
@@ -97,6 +98,12 @@ def _same_way_again(now: Situation, change: Change, considered: list[Candidate])
         else "The fault is as before; the step may be too small: once more the same way."
     )
     return turn_draft(now, again).model_copy(update={"cause": cause})
+
+
+def _rises_unseen(now: Situation, again: Candidate) -> bool:
+    """Tell whether a step would let the front rise where nobody saw what the last one did."""
+    moved = moves(again.turns, now.fitted)
+    return bool(again.may_fire) and any(one.lifts for one in moved)
 
 
 def _half_back(now: Situation, change: Change) -> Draft | None:

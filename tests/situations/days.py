@@ -229,9 +229,9 @@ HALF_MADE = [
         "the other side put right: the whole change runs first",
         cars.three_way(),
         None,
-        "pass",
+        ("pass", "control"),
         ("any turn",),
-        ("pass",),
+        ("pass", "control"),
         history=(
             said(
                 HARD,
@@ -302,7 +302,7 @@ HALF_MADE = [
             LANDED,
             Do("already turned", {"adjuster": LEFT_REBOUND, "now": "11", "sides": "one"}),
             Answer("turn:", "not done"),
-            Answer("settle", "put back"),
+            Answer("settle", "put back, knowing"),
             Answer("turn:", "done"),
         ),
         says=("[verdict]",),
