@@ -9,8 +9,10 @@ from dataclasses import replace
 from rules import gates, texts
 from rules.adjusters import Adjuster, job_minutes
 from rules.advice import Draft, Turn
+from rules.book.schema import UNKNOWN
 from rules.candidates import MISFIT, Candidate, find_lever, make_turns, size
 from rules.changes import Change
+from rules.dangers import STAND, remembered
 from rules.nevers import moves
 from rules.situation import Situation
 from rules.state import State
@@ -106,6 +108,16 @@ def _rises_unseen(now: Situation, again: Candidate) -> bool:
     return bool(again.may_fire) and any(one.lifts for one in moved)
 
 
+def _rises_unseen_after_danger(now: Situation, turns: tuple[Turn, ...]) -> bool:
+    """Tell whether turns go towards a danger of the log with the stand of this pass unknown."""
+    unseen = now.run.answers.get(STAND) == UNKNOWN
+    return (
+        unseen
+        and remembered(now.state) is not None
+        and any(one.lifts for one in moves(turns, now.fitted))
+    )
+
+
 def _half_back(now: Situation, change: Change) -> Draft | None:
     fitted = now.fitted
     moved = [step for step in change.steps if step.moved]
@@ -121,7 +133,7 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
     if min(steps.values()) < 1:
         return _put_back(now, [change], "One step was too far, and it is as fine as this goes.")
     turns = make_turns(levers, now.state.settings, not upward, steps)
-    if not turns or refused(now, turns, back=True):
+    if not turns or refused(now, turns, back=True) or _rises_unseen_after_danger(now, turns):
         return None
     return Draft(
         kind="half back",

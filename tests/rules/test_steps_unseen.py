@@ -59,3 +59,13 @@ def test_past_the_bars_the_rebound_comes_after_a_launch_that_did_not_help() -> N
     assert first.rule == "drops-hard-launch-softer"
     crew.say("make", "done", "ran")
     assert _advice(crew, verdict="worse", **seen).rule == "drops-hard-big-stand-rebound"
+
+
+@pytest.mark.parametrize(("stand", "kind"), [(UNKNOWN, "measure"), ("none", "half back")])
+def test_after_a_danger_half_back_up_waits_for_the_stand(stand: str, kind: str) -> None:
+    crew = Crew(invented_car())
+    first = _advice(crew, symptoms=["front-carries"], stand="big", carry="long")
+    assert first.rule == "carries-rebound-firmer"
+    crew.say("make", "done", "done", "ran")
+    told = {"symptoms": ["spins-at-hit"], "tyre-hit": "under", "rear-motion": "squats"}
+    assert _advice(crew, verdict="other", stand=stand, **told).kind == kind

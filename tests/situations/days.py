@@ -229,9 +229,9 @@ HALF_MADE = [
         "the other side put right: the whole change runs first",
         cars.three_way(),
         None,
-        ("pass", "control"),
+        "pass",
         ("any turn",),
-        ("pass", "control"),
+        ("pass",),
         history=(
             said(
                 HARD,
@@ -264,9 +264,9 @@ HALF_MADE = [
         "one side never moved, found after its pass",
         cars.three_way(),
         None,
-        "pass",
+        ("pass", "control"),
         ("any turn",),
-        ("pass",),
+        ("pass", "control"),
         history=(
             LANDED,
             Until("advice", {"verdict": "same", "stand": "small", "front-travel": "at-stop"}),
