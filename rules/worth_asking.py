@@ -17,42 +17,42 @@ from rules.situation import Situation
 from rules.symptoms import named_symptoms
 
 Tree: TypeAlias = tuple[object, ...]
-Seen: TypeAlias = dict[tuple[object, ...], Tree]
+Grown: TypeAlias = dict[tuple[object, ...], Tree]
 
 
 def next_ask(now: Situation) -> str | None:
     """Return the first question of the treated symptom whose answer can change anything."""
     passed_over: frozenset[str] = frozenset()
-    seen: Seen = {}
+    grown: Grown = {}
     while (prompt := open_ask(now, passed_over)) is not None:
         silent = passed_over | {prompt}
-        without = _tree(now, silent, seen)
+        without = _tree(now, silent, grown)
         # The last choices are most often the ones that change something.
         answers = (UNKNOWN, *reversed(choices_of(now.book, prompt)))
-        if any(_tree(told(now, prompt, one), passed_over, seen) != without for one in answers):
+        if any(_tree(told(now, prompt, one), passed_over, grown) != without for one in answers):
             return prompt
         passed_over = silent
     return None
 
 
-def _tree(now: Situation, passed_over: frozenset[str], seen: Seen) -> Tree:
+def _tree(now: Situation, passed_over: frozenset[str], grown: Grown) -> Tree:
     """Return what each way to answer leads to; a question that changes nothing is left out.
 
-    seen: what was worked out for this pass already, by its answers.
+    grown: what was worked out for this pass already, by its answers.
     """
     key = (frozenset(now.run.answers.items()), passed_over)
-    if key not in seen:
-        seen[key] = _grown(now, passed_over, seen)
-    return seen[key]
+    if key not in grown:
+        grown[key] = _branches(now, passed_over, grown)
+    return grown[key]
 
 
-def _grown(now: Situation, passed_over: frozenset[str], seen: Seen) -> Tree:
+def _branches(now: Situation, passed_over: frozenset[str], grown: Grown) -> Tree:
     prompt = open_ask(now, passed_over)
     if prompt is None:
         return outcome(now)
-    without = _tree(now, passed_over | {prompt}, seen)
+    without = _tree(now, passed_over | {prompt}, grown)
     answers = (*choices_of(now.book, prompt), UNKNOWN)
-    branches = [_tree(told(now, prompt, one), passed_over, seen) for one in answers]
+    branches = [_tree(told(now, prompt, one), passed_over, grown) for one in answers]
     return without if all(one == without for one in branches) else (prompt, without, *branches)
 
 

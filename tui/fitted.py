@@ -56,7 +56,10 @@ def _layouts(desk: Desk, prompt: Prompt, width: int) -> Iterator[tuple[Prompt, l
         (bare, [*on_car, *expect, *told]),
         (bare, [*on_car, *told]),
     ):
-        yield asked, [row for text in texts for row in wrap(spoken(desk.state, text), width) or [""]]
+        yield (
+            asked,
+            [row for text in texts for row in wrap(spoken(desk.state, text), width) or [""]],
+        )
 
 
 def notice_lines(state: State, prompt: Prompt, width: int) -> list[str]:
