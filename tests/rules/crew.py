@@ -77,6 +77,8 @@ def invented_car(
 class Crew:
     """Drives one log: every event is folded as the logbook would fold it."""
 
+    asked: tuple[State, Prompt] | None = None
+
     def __init__(
         self, car: Car | None = None, book: Book | None = None, session: str = "test"
     ) -> None:
@@ -85,7 +87,6 @@ class Crew:
         self.log: list[ev.Event] = []
         self.clock = START
         self.names = 0
-        self.asked: tuple[State, Prompt] | None = None
         car = car or invented_car()
         self.record(
             [
