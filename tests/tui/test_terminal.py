@@ -99,8 +99,7 @@ def to_advice(terminal: Terminal) -> str:
     terminal.press("2", "2 [x]")
     terminal.press("Enter", "what else changed")
     terminal.press("Enter", "how high did the front tires get?")
-    terminal.press("3", "Where did the O-ring end up")
-    seen = terminal.press("1", "After a hard landing")
+    seen = terminal.press("3", "After a hard landing")
     items = [row.split("[    ]")[0].strip() for row in seen.splitlines() if "[    ]" in row]
     for number in items[:-1]:
         terminal.press(number, f"{number} [ok  ]")
@@ -115,9 +114,10 @@ def test_a_whole_session(terminal: Terminal) -> None:
     terminal.press("1", "WORK ORDER, 0 of 2 made.")
     terminal.press("2", "WORK ORDER, 1 of 2 made.")
     terminal.press("2", "The change is made. Next: a pass.")
-    terminal.press("2", "what else changed")
+    terminal.press("8", "what else changed")
     terminal.press("Enter", "and now?")
-    terminal.press("1", "60-foot time of this pass?")
+    terminal.press("1", "what else did the car do?")
+    terminal.press("Enter", "60-foot time of this pass?")
     terminal.tmux("send-keys", "-t", "pit", "1.312")
     terminal.press("Enter", "CHANGE NOTHING")
     terminal.press("n", "Anything worth keeping.")
