@@ -4,6 +4,7 @@ Every front end is thin over `next_step`, `answer` and `go_back`; what happens o
 questions (a note, a recount, a put-back) is in `rules.actions`.
 """
 
+from collections import deque
 from collections.abc import Callable, Mapping
 
 from rules import events as ev
@@ -59,8 +60,21 @@ class AnswerError(ValueError):
     """An answer does not fit its prompt; the message says what was found and what is wanted."""
 
 
+# A question is a function of the state, and one answer asks for it several times over.
+_asked: deque[tuple[State, Book, Prompt]] = deque(maxlen=4)
+
+
 def next_step(state: State, book: Book) -> Prompt:
     """Return the one question that is open now."""
+    for known, by, prompt in _asked:
+        if known is state and by is book:
+            return prompt
+    prompt = _next_step(state, book)
+    _asked.append((state, book, prompt))
+    return prompt
+
+
+def _next_step(state: State, book: Book) -> Prompt:
     if state.meeting is None:
         return prompts.meeting(day(state.now) if state.now else "")
     if state.session is None:

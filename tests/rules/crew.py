@@ -77,8 +77,6 @@ def invented_car(
 class Crew:
     """Drives one log: every event is folded as the logbook would fold it."""
 
-    asked: tuple[State, Prompt] | None = None
-
     def __init__(
         self, car: Car | None = None, book: Book | None = None, session: str = "test"
     ) -> None:
@@ -121,10 +119,8 @@ class Crew:
 
     @property
     def prompt(self) -> Prompt:
-        """The open question, worked out once for a state."""
-        if self.asked is None or self.asked[0] is not self.state:
-            self.asked = self.state, next_step(self.state, self.book)
-        return self.asked[1]
+        """The open question."""
+        return next_step(self.state, self.book)
 
     def say(self, *values: Any) -> Prompt:
         """Answer one question after the other; return the one that is open then."""
