@@ -3,6 +3,8 @@
 from dataclasses import replace
 from textwrap import wrap
 
+from rich.cells import cell_len
+
 from rules.advice.safety import gates
 from rules.car.adjusters import Turn, adjusters, pair_of
 from rules.launch.words import LONGEST, ROOMY, expected_text
@@ -75,12 +77,13 @@ def off_baseline(state: State, words: bool = True) -> list[str]:
 def strip(state: State, width: int = 80) -> list[str]:
     """Return the two lines that are always on top."""
     assert state.car is not None
-    meeting = visible(state.meeting.name, 28) if state.meeting else "no meeting yet"
     session = f" ({state.session})" if state.session else ""
-    left = f" {visible(state.car.name, 30)} - {meeting}{session}"
     right = f"pass {len(state.runs)} " if state.runs else "no pass yet "
-    left = visible(left, width - len(right) - 1)
-    first = left + " " * (width - len(right) - len(left)) + right
+    car = f" {visible(state.car.name, width * 3 // 8)} - "
+    room = width - cell_len(car + session + right) - 1
+    meeting = visible(state.meeting.name if state.meeting else "no meeting yet", min(28, room))
+    left = f"{car}{meeting}{session}"
+    first = left + " " * (width - cell_len(right + left)) + right
     off = off_baseline(state, words=False)
     second = f" {unresolved(state)} | all at baseline"
     if off:

@@ -4,7 +4,7 @@ from rules import __version__, wording
 from rules.advice import texts
 from rules.advice.after_verdict import after_the_verdict
 from rules.advice.asking.nobody_knows import NOBODY, stays, sure_turn, why_sure
-from rules.advice.candidates import Candidate, candidates
+from rules.advice.candidates import Candidate, candidates, why_not_asked
 from rules.advice.change_evidence import evidence_of
 from rules.advice.drafts import turn_draft
 from rules.advice.ladders import ladder
@@ -80,7 +80,9 @@ def finish(
             Alternative(
                 rule=candidate.rule.id,
                 what=texts.what(candidate.rule),
-                lost=candidate.lost or _passed_over(candidate, draft, considered),
+                lost=why_not_asked(now, candidate)
+                or candidate.lost
+                or _passed_over(candidate, draft, considered),
             )
             for candidate in considered
             if candidate.rule.id != draft.rule

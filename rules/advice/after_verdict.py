@@ -9,13 +9,16 @@ from dataclasses import replace
 from rules.advice.candidates import MISFIT, Candidate, find_lever, make_turns, size
 from rules.advice.change_evidence import verdict_of
 from rules.advice.safety import gates
+from rules.advice.safety.dangers import STAND, remembered
+from rules.advice.safety.nevers import moves
 from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation
 from rules.car import titles
-from rules.car.adjusters import Adjuster, job_minutes
+from rules.car.adjusters import Adjuster, Turn, job_minutes
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK, Change
 from rules.log.way_back import undo_turns
+from rules.question import UNKNOWN
 
 
 def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | None:
@@ -88,7 +91,7 @@ def _same_way_again(now: Situation, change: Change, considered: list[Candidate])
     made = {step.turn.adjuster: abs(step.moved) for step in change.steps}
     steps = {one.id: max(1, round(made.get(one.id, one.step) / one.step)) for one in levers}
     again = size(now, replace(candidate, lost=""), levers, steps)
-    if again.lost:
+    if again.lost or _rises_unseen(now, again):
         return None
     cause = (
         "Better, and the fault is still there: the same way again by the same step."
@@ -96,6 +99,22 @@ def _same_way_again(now: Situation, change: Change, considered: list[Candidate])
         else "The fault is as before; the step may be too small: once more the same way."
     )
     return turn_draft(now, again).model_copy(update={"cause": cause})
+
+
+def _rises_unseen(now: Situation, again: Candidate) -> bool:
+    """Tell whether a step would let the front rise where nobody saw what the last one did."""
+    moved = moves(again.turns, now.fitted)
+    return bool(again.may_fire) and any(one.lifts for one in moved)
+
+
+def _rises_unseen_after_danger(now: Situation, turns: tuple[Turn, ...]) -> bool:
+    """Tell whether turns go towards a danger of the log with the stand of this pass unknown."""
+    unseen = now.run.answers.get(STAND) == UNKNOWN
+    return (
+        unseen
+        and remembered(now.state) is not None
+        and any(one.lifts for one in moves(turns, now.fitted))
+    )
 
 
 def _half_back(now: Situation, change: Change) -> Draft | None:
@@ -113,7 +132,7 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
     if min(steps.values()) < 1:
         return _put_back(now, [change], "One step was too far, and it is as fine as this goes.")
     turns = make_turns(levers, now.state.settings, not upward, steps)
-    if not turns or refused(now, turns, back=True):
+    if not turns or refused(now, turns, back=True) or _rises_unseen_after_danger(now, turns):
         return None
     return Draft(
         kind="half back",

@@ -55,7 +55,7 @@ def _consider(now: Situation, rule: RuleText) -> Candidate:
     candidate = Candidate(rule, minutes=rule.minutes, levers=tuple(levers))
     if rule.when.holds(facts):
         return _do(now, candidate, levers)
-    ways = _ways(now, rule, facts)
+    ways = _ways(now, rule, facts, now.unknown)
     if not ways:
         return replace(candidate, lost=MISFIT)
     # What nobody knows may be what a gate wants to know: each answer has its own word of the gates.
@@ -216,10 +216,25 @@ def inspection_reason(now: Situation, inspection: str) -> str:
     return reason_to_look(now.run, now.book, inspection)
 
 
-def _ways(now: Situation, rule: RuleText, facts: Mapping[str, Fact]) -> list[dict[str, Fact]]:
-    """Return the answers to what nobody knows with which a rule that is out would fit."""
+def why_not_asked(now: Situation, candidate: Candidate) -> str:
+    """Return what rules out a rule that fits under no answer given, whatever nobody was asked.
+
+    Nothing where one of those answers would let it stand, or where none would make it fit.
+    """
+    rule, levers = candidate.rule, list(candidate.levers)
+    facts = {**now.facts, **knob_facts(now.state.settings, levers, rule)}
+    not_asked = [ask.prompt for ask in now.asks if ask.prompt not in now.run.answers]
+    ways = _ways(now, rule, facts, not_asked) if not candidate.fits else []
+    known = [_do(replace(now, facts={**now.facts, **way}), candidate, levers).lost for way in ways]
+    return known[0] if known and all(known) and MISFIT not in known else ""
+
+
+def _ways(
+    now: Situation, rule: RuleText, facts: Mapping[str, Fact], prompts: list[str]
+) -> list[dict[str, Fact]]:
+    """Return the answers to these questions with which a rule that is out would fit."""
     named = {leaf.fact for leaf in leaves(rule.when)}
-    open_prompts = [p for p in now.unknown if p in named]
+    open_prompts = [p for p in prompts if p in named]
     words = [[choice.id for choice in now.book.prompts[p].choices] for p in open_prompts]
     answers = [dict[str, Fact](zip(open_prompts, said, strict=True)) for said in product(*words)]
     return [way for way in answers if way and rule.when.holds({**facts, **way})]

@@ -4,7 +4,7 @@ import hashlib
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, cached_property
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import TypeVar, get_args
@@ -56,8 +56,15 @@ class Book:
 
     def rules_for(self, symptom: str) -> list[RuleText]:
         """Return the active rules of a symptom in the order in which to try them."""
-        found = (r for r in self.rules.values() if r.symptom == symptom and r.status == "active")
-        return sorted(found, key=lambda rule: (rule.order, rule.id))
+        return self._in_order.get(symptom, [])
+
+    @cached_property
+    def _in_order(self) -> dict[str, list[RuleText]]:
+        active = [rule for rule in self.rules.values() if rule.status == "active"]
+        by_symptom: dict[str, list[RuleText]] = {}
+        for rule in sorted(active, key=lambda rule: (rule.order, rule.id)):
+            by_symptom.setdefault(rule.symptom, []).append(rule)
+        return by_symptom
 
     def by_place(self) -> list[SymptomText]:
         """Return the symptoms as the pick list shows them."""

@@ -4,6 +4,7 @@ Every front end is thin over `next_step`, `answer` and `go_back`; what happens o
 questions (a note, a recount, a put-back) is in `rules.actions`.
 """
 
+from collections import deque
 from collections.abc import Mapping
 
 from rules.advice import put_right
@@ -49,8 +50,21 @@ from rules.question import UNKNOWN, AnswerError, Given, NewId, Prompt, check
 STAY = "not-yet"
 
 
+# A question is a function of the state, and one answer asks for it several times over.
+_asked: deque[tuple[State, Book, Prompt]] = deque(maxlen=4)
+
+
 def next_step(state: State, book: Book) -> Prompt:
     """Return the one question that is open now."""
+    for known, by, prompt in _asked:
+        if known is state and by is book:
+            return prompt
+    prompt = _next_step(state, book)
+    _asked.append((state, book, prompt))
+    return prompt
+
+
+def _next_step(state: State, book: Book) -> Prompt:
     if state.meeting is None:
         return prompts.meeting(day(state.now) if state.now else "")
     if state.session is None:
@@ -78,10 +92,10 @@ def next_step(state: State, book: Book) -> Prompt:
         return prompts.of_pass(prompt, run.number) if asks else prompt
     if blocks:
         return _inspection(state, book, blocks)
-    since = since_notice(state)
+    since, opening = since_notice(state), opening_words(state, book)
     if change is not None:
-        return prompts.ran(change, since or opening_words(state, book))
-    notice = " ".join((since, *ALWAYS_BEFORE_PASS)) if since else opening_words(state, book)
+        return prompts.ran(change, " ".join(filter(None, (since, opening))))
+    notice = " ".join(filter(None, (since, opening, *(ALWAYS_BEFORE_PASS if since else ()))))
     return prompts.of_pass(prompts.symptoms(book, notice), len(state.runs) + 1)
 
 

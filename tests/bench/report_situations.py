@@ -15,7 +15,10 @@ def main() -> None:
     began = process_time()
     judged = [(case, judge(case)) for case in SITUATIONS]
     for case, one in judged:
+        if one.right and one.strictly_right:
+            continue
         if one.right:
+            print(f"\n{case.name}: strictly read, don't know -> {one.strict}; {case.accepts}")
             continue
         print(f"\n{case.name}{'  (known)' if case.name in KNOWN else ''}")
         for fault in one.faults:
@@ -29,6 +32,7 @@ def main() -> None:
     count = len(judged)
     print(f"\n{count} situations, {sum(one.ways for _, one in judged)} ways through them,")
     print(f'{sum(one.unknown_right for _, one in judged)} right with "don\'t know" everywhere,')
+    print(f"{sum(one.strictly_right for _, one in judged)} of these by the strict reading,")
     print(f"{sum(one.truth_right for _, one in judged)} right with every answer given,")
     print(f"{sum(bool(one.forbidden) for _, one in judged)} with something forbidden,")
     print(f"{sum(one.stuck for _, one in judged)} ways end in a measure with no way on,")

@@ -26,6 +26,8 @@ class Judged:
     words_right: bool
     ways: int
     stuck: int = 0
+    strictly_right: bool = False
+    strict: Outcome | None = None
 
     @property
     def right(self) -> bool:
@@ -67,6 +69,8 @@ def judge(case: Situation) -> Judged:
     unsure = start.fork()
     blank = {key: value for key, value in told.items() if key in TOLD}
     unknown = first_word(unsure, blank, case.unknown)
+    # Read strictly, not knowing comes in the end to what is right with everything known.
+    strict = first_word(start.fork(), blank, case.accepts)
     every = list(ends(start.fork(), told))
     bad = {
         str(one): one
@@ -86,4 +90,6 @@ def judge(case: Situation) -> Judged:
         and (not case.says or any(w in heard for w in case.says)),
         len(every),
         sum(one.stuck for one in every),
+        strict is not None and any(fits(w, strict, fitted) for w in case.accepts),
+        strict,
     )

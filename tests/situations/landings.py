@@ -164,7 +164,7 @@ LANDINGS = [
         "hard landing that says nothing of itself",
         cars.three_way(bars=True),
         {"symptoms": [HARD], "stand": "none", "front_travel": "short-soft", "bars": "hit"},
-        ("measure", "stop", "inspect", *LESS_LIFT),
+        ("measure", "stop", "inspect", "leave", *LESS_LIFT),
         (*NEVER_UP, "early order"),
         AFTER_DANGER,
         why="it stayed down and landed softly, and yet was hard: the answers quarrel",

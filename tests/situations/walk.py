@@ -38,7 +38,7 @@ WORK = ("turn", "settle", "reached")
 CAUTIOUS = (STAY, "no", "leave", "keep", "stay", "stop")
 # A way back may be refused for what it leads to, as long as it is said.
 WAYS_BACK = ("undo last change", "put back to baseline")
-ON = ("skip measure", "skip control")
+ON = ("nobody knows", "skip measure", "skip control")
 Told = Mapping[str, Any]
 
 
@@ -84,6 +84,7 @@ class Walk:
         if names_symptoms(prompt, self.crew.book):
             return among(prompt, told.get("symptoms", ()))
         if prompt.id in told:
+            self.untold = self.untold or told[prompt.id] == UNKNOWN
             return told[prompt.id]
         if prompt.kind not in ("tick",) and prompt.id in self.crew.book.prompts:
             self.untold = True
@@ -284,8 +285,8 @@ def first_word(walk: Walk, told: Told, wanted: tuple[str, ...]) -> Outcome | Non
         ids = [choice.id for choice in walk.prompt.choices if not choice.why_not]
         if outcome.kind == "inspect" and "inspect" in ids:
             walk.say("inspect")
-        elif outcome.kind == "measure" and walk.untold and "skip measure" in ids:
-            walk.say("skip measure")
+        elif outcome.kind == "measure" and walk.untold and (on := [o for o in ON if o in ids]):
+            walk.say(on[0])
         else:
             break
         outcome = follow(walk, told)

@@ -33,9 +33,10 @@ from rules.log.said import CONFOUNDERS
 from rules.log.state import State
 from rules.question import Prompt
 from rules.units import System
+from tui.fitted import REST
 from tui.keys import footer
 from tui.lines import WIDTH, advice_lines, prompt_rows, spoken, spoken_prompt
-from tui.screens.pit import FRAME_ROWS, REST
+from tui.screens.pit import FRAME_ROWS
 
 ROWS = 24 - FRAME_ROWS
 BOTH = "This knob moves compression and rebound together: expect both."

@@ -22,6 +22,8 @@ async def test_undo_the_last_change(rig: Rig) -> None:
     await rig.keys("p")
     assert "Undo the last change: Front extension, both sides" in rig.text
     await rig.choose("last")
+    assert "This leads back to a danger" in rig.text
+    await rig.choose("yes")
     assert rig.desk.prompt.id.startswith("turn:")
     await rig.choose("done")
     await rig.choose("done")
@@ -211,6 +213,7 @@ async def test_a_control_pass_is_offered_in_eliminations(rig: Rig) -> None:
     assert "MAKE A CONTROL PASS" in rig.text
     await rig.choose("skip control")
     assert rig.state.runs[-1].control_skipped
+    await to_advice(rig, "")
     assert rig.state.runs[-1].advice is not None
     assert rig.state.runs[-1].advice.kind != "control"
 

@@ -49,7 +49,7 @@ from profiles.files import load_car
 
 async def paint():
     async with at_the_screen(make_desk(car=load_car(Path({car!r})))) as rig:
-        assert "What" in rig.text, rig.text
+        assert "what did the car do?" in rig.text, rig.text
         print(*sys.modules)
 
 asyncio.run(paint())

@@ -13,7 +13,7 @@ def over_and_lowered() -> Desk:
     for _ in range(40):
         prompt = desk.prompt
         given = {"stand": "dangerous", "bars": "hit", "what-else": ("nothing",)}
-        given |= {"verdict": "gone", "ran": "ran", "sixty-foot": ""}
+        given |= {"verdict": "gone", "ran": "ran", "sixty-foot": "", "symptoms": ("it-is-good",)}
         if prompt.id == "advice":
             can = [choice.id for choice in prompt.choices if not choice.why_not]
             if desk.state.runs[-1].number == 2:
@@ -60,4 +60,4 @@ async def test_the_driver_is_told_at_80_by_24() -> None:
         assert desk.prompt.id == "symptoms"
         assert "Since pass 2: launch" in text
         assert "again: the stand was over" in " ".join(text.split())
-        assert "What did the car do?" in text
+        assert "what did the car do?" in text

@@ -10,7 +10,7 @@ from tui.pages.log import log_page
 async def test_a_lift_from_a_picture_stands_beside_its_question(rig: Rig) -> None:
     await rig.mark("front-drops-hard")
     await rig.keys("enter")
-    assert "How high did the front tires get?" in rig.text
+    assert "how high did the front tires get?" in rig.text
     rig.events()
     await rig.keys("h")
     assert "What did you measure on pass 1?" in rig.text

@@ -28,12 +28,20 @@ HALF_MADE = "Half made: no pass before it is settled."
 
 
 def every_prompt() -> Iterator[tuple[str, Prompt]]:
+    """Yield every question, those about a pass with the number of a late one before them."""
+    for name, prompt in plain_prompts():
+        asks_of_a_pass = prompt.id not in ("meeting", "session") and prompt.kind != "tick"
+        yield name, prompts.of_pass(prompt, 12) if asks_of_a_pass else prompt
+
+
+def plain_prompts() -> Iterator[tuple[str, Prompt]]:
     """Yield every question about a pass, with the longest notice that can stand above it."""
     change = Change("c", "advice", "Front extension, both sides: 12 clicks tighter", (), "m")
     yield "meeting", prompts.meeting()
     yield "session", prompts.session()
     yield "what-else", prompts.what_else()
     yield "sixty-foot", prompts.sixty_foot()
+    yield "left over", prompts.left_over(replace(change, symptom="front-drops-hard"), BOOK)
     everything = prompts.symptoms(BOOK, "The change stays unjudged: too much else moved.")
     for page in range(0, len(everything.choices), 8):
         shown = everything.choices[page : page + 8]
@@ -71,7 +79,7 @@ async def test_prompts_stand_whole_on_the_real_screen(width: int, rows: int) -> 
         for name, prompt in every_prompt():
             await show(rig, state, prompt)
             asked = spoken_prompt(state, prompt)
-            lines = [asked.question, asked.notice, footer(width)]
+            lines = [asked.question, asked.notice, footer(width, typing=asked.kind == "text")]
             lines += [asked.hint] if rows == 24 else []
             lines += [choice.label for choice in asked.choices[:8]]
             assert whole(rig.text, lines) == [], f"{name}\n{rig.text}"

@@ -131,7 +131,7 @@ async def test_the_pass_with_a_change_begins_with_its_slip(rig: Rig) -> None:
     assert isinstance(run, ev.PassRun)
     assert isinstance(slip, ev.SlipNoted)
     assert (run.change, slip.run) == (change, run.run)
-    assert "What else changed" in rig.text
+    assert "Pass 2: what else changed" in rig.text
 
 
 async def test_a_late_slip_goes_to_the_last_pass(rig: Rig) -> None:

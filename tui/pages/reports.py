@@ -6,6 +6,7 @@ from rules.launch.words import expected_details
 from rules.log.state import State
 from rules.moments import stamp
 from tui.desk import Desk
+from tui.fitted import notice_lines
 from tui.keys import ANSWER_KEYS, KEYS, shown
 from tui.lines import WIDTH, advice_lines, labelled, net_of, off_baseline, spoken, system
 from tui.pages.rows import below
@@ -43,9 +44,10 @@ def alternatives_page(desk: Desk) -> list[str]:
     """Return the reasons of the advice that is open or followed, and why each alternative lost."""
     state = desk.state
     advice = state.current_advice
+    notice = notice_lines(state, desk.prompt, WIDTH)
     if advice is None:
-        return ["No advice belongs to what is open now."]
-    rows = [spoken(state, advice.title), "", *advice_lines(state, advice), ""]
+        return [*notice, "No advice belongs to what is open now."]
+    rows = [*notice, spoken(state, advice.title), "", *advice_lines(state, advice), ""]
     rule = desk.book.rules.get(advice.rule or "")
     if rule is not None:
         for text in rule.wrong_when:

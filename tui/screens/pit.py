@@ -1,7 +1,7 @@
 """The pit screen: the open question, and whatever it is about."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from textwrap import wrap
 
 from textual.app import ComposeResult
@@ -13,7 +13,6 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from profiles.logfile import LogError
-from rules.advice.change_evidence import worth_of
 from rules.advice.safety import gates
 from rules.crew.forms import FORMS
 from rules.crew.prompts import WORKING_OUT
@@ -23,8 +22,9 @@ from rules.log.events import Body
 from rules.log.state import State
 from rules.question import AnswerError, Prompt
 from tui.desk import Desk
+from tui.fitted import fitted
 from tui.keys import KEYS, bound, footer
-from tui.lines import advice_lines, prompt_rows, spoken, spoken_prompt, strip
+from tui.lines import spoken, spoken_prompt, strip
 from tui.pages.air import air_lines
 from tui.pages.day import day_pages
 from tui.pages.log import log_page
@@ -43,7 +43,6 @@ from tui.widgets.work_card import WorkCard
 
 FRAME_ROWS = 4
 MARGINS = 2
-REST = "... w shows the rest of it."
 
 
 class PitScreen(Screen[None]):
@@ -108,15 +107,16 @@ class PitScreen(Screen[None]):
         width = self.size.width or 80
         self.query_one("#strip", Static).update("\n".join(strip(state, width)))
         self.query_one("#keys", Static).update(footer(width, typing=prompt.kind == "text"))
-        self.query_one("#notice", Static).update(prompt.notice)
-        self.query_one("#notice").display = bool(prompt.notice)
         title = self.query_one("#title", Static)
         title.display = isinstance(prompt.about, Advice)
         if isinstance(prompt.about, Advice):
             title.update(f" {_title(state, prompt.about).upper()} ")
         body = self.query_one("#body", Static)
         card = self.query_one(WorkCard)
-        prompt, lines = self._fitted(prompt)
+        rows = (self.size.height or 24) - FRAME_ROWS
+        prompt, lines = fitted(self.desk, prompt, width - MARGINS, rows)
+        self.query_one("#notice", Static).update(prompt.notice)
+        self.query_one("#notice").display = bool(prompt.notice)
         body.update("\n".join(lines))
         body.display = bool(lines)
         card.display = isinstance(prompt.about, Change) and prompt.id != "ran"
@@ -146,23 +146,6 @@ class PitScreen(Screen[None]):
         if line := verdict_line(self.desk.state):
             self.say(line)
         self.refresh_desk()
-
-    def _fitted(self, prompt: Prompt) -> tuple[Prompt, list[str]]:
-        """Return the question and the lines above it as the window has room for them.
-
-        The choices always stay: a hint goes first, then the end of an advice.
-        """
-        width = (self.size.width or 80) - MARGINS
-        room = (self.size.height or 24) - FRAME_ROWS - len(wrap(prompt.notice, width))
-        if isinstance(prompt.about, Advice):
-            title = wrap(_title(self.desk.state, prompt.about), width - 2)
-            room -= len(title) + prompt_rows(prompt, width)
-            lines = advice_lines(self.desk.state, prompt.about, width, room)
-            return prompt, lines if len(lines) <= room else [*lines[: room - 1], REST]
-        lines = before_pass_lines(self.desk, prompt, width) if prompt.id == "ran" else []
-        if len(lines) + prompt_rows(prompt, width) > room:
-            return replace(prompt, hint=""), [line for line in lines if line]
-        return prompt, lines
 
     def _ticks(self, prompt: Prompt) -> Mapping[str, str]:
         _, _, inspection = prompt.id.partition(":")
@@ -289,23 +272,3 @@ class PitScreen(Screen[None]):
 
 def _title(state: State, advice: Advice) -> str:
     return spoken(state, advice.title)
-
-
-def worth_text(change: Change) -> str:
-    """Say which gain of the 60-foot counts for a change, and whether the crew declared it."""
-    said = "usual" if change.worth_s is None else "declared"
-    return f"It counts from {worth_of(change):.3f} s of 60-foot ({said})."
-
-
-def before_pass_lines(desk: Desk, prompt: Prompt, width: int) -> list[str]:
-    """Return what is said before the car runs: what to look for, and what the driver is told."""
-    state = desk.state
-    texts: list[str] = []
-    change = prompt.about if isinstance(prompt.about, Change) else None
-    if change is not None:
-        texts.append(f"On the car: {change.title}. {worth_text(change)}")
-    rule = desk.book.rules.get(change.rule or "") if change else None
-    if rule is not None:
-        texts += [f"Expect: {rule.expect}", f"Look for: {rule.look_for}"]
-    texts += ["", *gates.ALWAYS_BEFORE_PASS]
-    return [row for text in texts for row in wrap(spoken(state, text), width) or [""]]

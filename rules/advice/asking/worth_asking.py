@@ -11,35 +11,48 @@ from rules.advice.advise import draft_of
 from rules.advice.asking.imagined_pass import choices_of, open_ask, told
 from rules.advice.candidates import candidates
 from rules.advice.safety import gates
+from rules.advice.safety.nevers import Seen
 from rules.advice.situation import Situation
 from rules.log.said import named_symptoms
 from rules.question import UNKNOWN
 
 Tree: TypeAlias = tuple[object, ...]
+Grown: TypeAlias = dict[tuple[object, ...], Tree]
 
 
 def next_ask(now: Situation) -> str | None:
     """Return the first question of the treated symptom whose answer can change anything."""
     passed_over: frozenset[str] = frozenset()
+    grown: Grown = {}
     while (prompt := open_ask(now, passed_over)) is not None:
         silent = passed_over | {prompt}
-        without = _tree(now, silent)
+        without = _tree(now, silent, grown)
         # The last choices are most often the ones that change something.
         answers = (UNKNOWN, *reversed(choices_of(now.book, prompt)))
-        if any(_tree(told(now, prompt, one), passed_over) != without for one in answers):
+        if any(_tree(told(now, prompt, one), passed_over, grown) != without for one in answers):
             return prompt
         passed_over = silent
     return None
 
 
-def _tree(now: Situation, passed_over: frozenset[str]) -> Tree:
-    """Return what each way to answer leads to; a question that changes nothing is left out."""
+def _tree(now: Situation, passed_over: frozenset[str], grown: Grown) -> Tree:
+    """Return what each way to answer leads to; a question that changes nothing is left out.
+
+    grown: what was worked out for this pass already, by its answers.
+    """
+    key = (frozenset(now.run.answers.items()), passed_over)
+    if key not in grown:
+        grown[key] = _branches(now, passed_over, grown)
+    return grown[key]
+
+
+def _branches(now: Situation, passed_over: frozenset[str], grown: Grown) -> Tree:
     prompt = open_ask(now, passed_over)
     if prompt is None:
         return outcome(now)
-    without = _tree(now, passed_over | {prompt})
+    without = _tree(now, passed_over | {prompt}, grown)
     answers = (*choices_of(now.book, prompt), UNKNOWN)
-    branches = [_tree(told(now, prompt, one), passed_over) for one in answers]
+    branches = [_tree(told(now, prompt, one), passed_over, grown) for one in answers]
     return without if all(one == without for one in branches) else (prompt, without, *branches)
 
 
@@ -60,5 +73,5 @@ def outcome(now: Situation) -> Tree:
         said,
         blocks,
         now.danger,
-        gates.stood_big(symptoms, now.run.answers),
+        Seen(now.facts).stood_big,
     )

@@ -10,8 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from rules.advice.safety.gates import HARD, STANDS
-from rules.advice.safety.nevers import BIG_STAND_SYMPTOMS
+from rules.advice.safety.nevers import Seen, facts_of
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.car.steps import lets_front_rise
 from rules.log.grip import changed_unmeasured, covers, grip_now, grip_of
@@ -24,7 +23,12 @@ STAND, FRONT_TRAVEL = "stand", "front-travel"
 SMALL_STANDS = frozenset({"none", "small"})
 # A stand is big from here, in the crew's round number.
 BIG_STAND_M = {"us": 0.3048, "metric": 0.3}
+STANDS = {
+    "big": "the stand was over {12 in|0.3 m}",
+    "dangerous": "the stand was over {24 in|0.6 m} or past the bars",
+}
 BIG_STAND = STANDS["big"]
+HARD = "the front rose or landed too hard"
 BARS_HIT = "the wheelie bars were hit"
 BANG = "the front topped out with a bang"
 # On these the thrust did not get through: that the front stayed down then says nothing.
@@ -74,8 +78,7 @@ def _says(state: State, run: Run) -> str:
         return BIG_STAND
     if answers.get("top-out") == "bang":
         return BANG
-    hard = answers.get(FRONT_TRAVEL) == "at-stop"
-    return HARD if hard or BIG_STAND_SYMPTOMS.intersection(named_symptoms(state, run)) else ""
+    return HARD if Seen({**answers, **facts_of(state, run)}).stood_big else ""
 
 
 def _landing(state: State, run: Run) -> Landing:

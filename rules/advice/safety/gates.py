@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rules.advice.safety.job_time import needed
-from rules.advice.safety.nevers import BIG_STAND_SYMPTOMS, facts_of, forbidden, moves
+from rules.advice.safety.nevers import facts_of, forbidden, moves
 from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.log.said import named_symptoms
@@ -125,11 +125,6 @@ ALWAYS_BEFORE_PASS = (
 ALWAYS_AFTER_INSPECTION = 'Nothing found is not "safe".'
 BEGUN = "A list once begun is ticked to its end."
 
-STANDS = {
-    "big": "the stand was over {12 in|0.3 m}",
-    "dangerous": "the stand was over {24 in|0.6 m} or past the bars",
-}
-HARD = "the front rose or landed too hard"
 NO_MINIMUM = "tyre maker's minimum is not in the car file, so never less pressure"
 
 
@@ -220,17 +215,6 @@ def never(
         if not one.floor <= turn.after <= one.high:
             return "never past the end of the range"
     return ""
-
-
-def stood_big(named: frozenset[str], answers: Mapping[str, object]) -> bool:
-    """Tell whether a pass stood or landed so that nothing may let the front rise more."""
-    return bool(_stood(named, answers))
-
-
-def _stood(named: frozenset[str], answers: Mapping[str, object]) -> str:
-    """Say how a stand was too big to be let rise more, or nothing."""
-    band = STANDS.get(str(answers.get("stand")), "")
-    return band or (HARD if named & BIG_STAND_SYMPTOMS else "")
 
 
 def against(state: State, turn: Turn) -> str:

@@ -5,11 +5,12 @@ or air is, is a judgement: common practice, no source. An unprepared surface is 
 a prepared one, and on a strange one the launch comes down first.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rules.advice.safety import gates
 from rules.advice.safety.dangers import led_back
+from rules.advice.safety.since_judged import ways
 from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.car.model import Car
@@ -102,16 +103,19 @@ def turns_to(state: State, run: Run) -> tuple[Turn, ...]:
     return tuple(sorted(off, key=lambda turn: work_order(fitted[turn.adjuster])))
 
 
-def _dangers(state: State, turns: Iterable[Turn]) -> Iterator[str]:
+def _dangers(state: State, turns: tuple[Turn, ...]) -> Iterator[str]:
+    """Yield what the turns lead back to, and then, in one sentence, what else lifts the front."""
     assert state.car is not None
-    fitted, turned = adjusters(state.car), tuple(turns)
-    for turn in turned:
-        one = fitted[turn.adjuster]
-        if said := led_back(state, turned, turn):
+    fitted = adjusters(state.car)
+    lifting = []
+    for turn in turns:
+        if said := led_back(state, turns, turn):
             yield said
-        elif _lifts(one, turn):
-            way = f"{one.show(turn.before)} to {one.show(turn.after)}"
-            yield f"{one.label} {way} lets the front rise more than now."
+        elif _lifts(fitted[turn.adjuster], turn):
+            lifting.append(turn)
+    if lifting:
+        named = ways(lifting, fitted)
+        yield f"{'; '.join(named)} {'let' if named[1:] else 'lets'} the front rise more than now."
 
 
 def _lifts(one: Adjuster, turn: Turn) -> bool:
@@ -178,10 +182,10 @@ def opening_words(state: State, book: Book) -> str:
         return ""
     noted = state.coming
     strange = noted is not None and noted.surface in STRANGE
-    softer = "A surface nobody knows: launch softer first, with a baseline of its own."
+    gentler = "A surface nobody knows: launch gentler first, with a baseline of its own."
     found = nearest_proven(state, book, noted)
     if found is None:
-        return softer if strange else ""
+        return gentler if strange else ""
     where = _where(state, found.run)
     if not found.turns:
         says = f"It stands as on pass {found.run.number}{where}, which was good."
@@ -193,7 +197,7 @@ def opening_words(state: State, book: Book) -> str:
         )
     differs = f"Differs: {'; '.join(found.differs)}." if found.differs else ""
     note = "" if noted is not None else "a notes lane, air and track first."
-    return " ".join(filter(None, (softer if strange else "", says, differs, note, *found.dangers)))
+    return " ".join(filter(None, (gentler if strange else "", says, *found.dangers, differs, note)))
 
 
 def _where(state: State, run: Run) -> str:

@@ -1,6 +1,6 @@
 """What is set otherwise than on the last pass that was judged: what the driver is told."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from rules.advice.safety.dangers import awake_at, does_again, leads_to, woken
 from rules.car.adjusters import Adjuster, Turn, adjusters
@@ -40,7 +40,7 @@ def since_notice(state: State) -> str:
     fitted = adjusters(state.car) if state.car else {}
     said = []
     if run is not None and turns:
-        said.append(f"Since pass {run.number}: {'; '.join(_ways(turns, fitted))}.")
+        said.append(f"Since pass {run.number}: {'; '.join(ways(turns, fitted))}.")
     danger = woken(state, turns)
     if danger is not None:
         back = [fitted[turn.adjuster] for turn in turns if leads_to(fitted, turn, danger)]
@@ -59,7 +59,7 @@ def _name(one: Adjuster) -> str:
     return one.name if one.name.startswith(one.axle) else f"{one.axle} {one.name}"
 
 
-def _ways(turns: tuple[Turn, ...], fitted: Mapping[str, Adjuster]) -> list[str]:
+def ways(turns: Sequence[Turn], fitted: Mapping[str, Adjuster]) -> list[str]:
     """Return from where to where each lever went; two sides that do the same are said once."""
     said: dict[str, str] = {}
     by_lever = {turn.adjuster: turn for turn in turns}

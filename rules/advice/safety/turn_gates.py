@@ -15,5 +15,5 @@ def refused(now: Situation, turns: tuple[Turn, ...], *, back: bool = False) -> s
     return (
         gates.never(turns, now.fitted, now.facts, back=back)
         or never_back(now.state, turns)
-        or valving_gate.forbidden(now, turns, new=not back)
+        or valving_gate.curves_refuse(now, turns, new=not back)
     )

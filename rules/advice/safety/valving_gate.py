@@ -10,6 +10,7 @@ choose. The speeds are common practice, no source; the launch model's reference 
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
+from rules.advice.safety.nevers import Seen
 from rules.advice.situation import Situation
 from rules.car.adjusters import Turn
 from rules.car.model import Car, Damper
@@ -27,12 +28,9 @@ NO_FIRMER = "its curve is no firmer than today's at {12 to 25 in/s|0.3 to 0.6 m/
 SAME = 0.02
 _POINTS = 27
 _LANDING = frozenset({"front-drops-hard", "front-bounces"})
-_HIGH = frozenset(
-    {"front-drops-hard", "front-carries", "front-rises-violently", "wheelie-bar-hits"}
-)
 
 
-def forbidden(now: Situation, turns: tuple[Turn, ...], new: bool = True) -> str:
+def curves_refuse(now: Situation, turns: tuple[Turn, ...], new: bool = True) -> str:
     """Return why a change of front valving is never advised on this pass, or nothing.
 
     new: whether an unknown curve is refused after a danger; a valving that goes back into the car
@@ -41,10 +39,8 @@ def forbidden(now: Situation, turns: tuple[Turn, ...], new: bool = True) -> str:
     levers = [now.fitted[turn.adjuster] for turn in turns]
     if now.state.car is None or not any(_is_front_valving(one) for one in levers):
         return ""
-    seen = now.facts.get("also seen")
-    named = seen if isinstance(seen, frozenset) else frozenset()
-    stood = now.facts.get("stand") in ("big", "dangerous")
-    danger = now.danger or stood or bool(named & _HIGH)
+    seen = Seen(now.facts)
+    danger = now.danger or seen.stood_big
     upward = any(
         turn.after > turn.before
         for turn, one in zip(turns, levers, strict=True)
@@ -57,7 +53,7 @@ def forbidden(now: Situation, turns: tuple[Turn, ...], new: bool = True) -> str:
     compression = compared(now.state.car, now.state.settings, after, "compression")
     if danger and new and rebound is None:
         return NO_CURVE
-    lands = bool(named & _LANDING) or now.facts.get("front-travel") == "at-stop"
+    lands = seen.named(*_LANDING) or seen.at_stop
     if danger and new and lands and compression is None:
         return NO_LANDING_CURVE
     softer = _softer(rebound, "rebound")

@@ -115,7 +115,7 @@ def a_turn_tried_again(crew: Crew) -> None:
 
 def a_change_evened_out(crew: Crew) -> None:
     before = dict(crew.state.settings)
-    crew.say("make", "done", "stops early", "11")
+    crew.say("make", "done", "stops early", "11", "all ok")
     crew.say("even out")
     crew.do("undo last change")
     crew.tick()

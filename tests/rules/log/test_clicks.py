@@ -94,7 +94,7 @@ def answer_something(crew: Crew, number: int) -> None:
 def ticked(crew: Crew) -> None:
     """Answer on until no list stands before a way back; a knob that stopped is said to be there."""
     while open_blocks(crew.state, crew.book):
-        answer_something(crew, 0)
+        answer_something(crew, 1 if crew.prompt.id.startswith("turn:") else 0)
 
 
 def check_counts(crew: Crew) -> None:

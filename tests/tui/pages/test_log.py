@@ -149,9 +149,6 @@ async def test_a_recount_says_which_passes_it_puts_in_doubt(rig: Rig) -> None:
 
 
 async def test_conditions_of_the_pass(rig: Rig) -> None:
-    await rig.keys("a")
-    assert "There is nothing to choose from yet." in rig.text
-    await rig.keys("escape")
     await to_work_order(rig)
     rig.events()
     await rig.keys("a")

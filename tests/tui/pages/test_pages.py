@@ -150,8 +150,6 @@ async def test_a_slower_pass_without_effect_offers_the_way_back() -> None:
             rig.text.split()
         )
         await rig.choose("same")
-        await rig.choose("under")
-        await rig.choose("squats")
         assert "PUT THE LAST CHANGE BACK" in rig.text
         assert "Probably worse" in rig.text
         assert rig.message.startswith("60-foot: cannot tell yet, best guess 0.0")
