@@ -11,7 +11,7 @@ from rules import gates
 from rules.advise import draft_of
 from rules.book.schema import UNKNOWN
 from rules.candidates import candidates
-from rules.imagined_pass import choices_of, open_ask, told
+from rules.imagined_pass import choices_of, open_ask, open_asks, told
 from rules.nevers import Seen
 from rules.situation import Situation
 from rules.symptoms import named_symptoms
@@ -25,14 +25,32 @@ def next_ask(now: Situation) -> str | None:
     passed_over: frozenset[str] = frozenset()
     grown: Grown = {}
     while (prompt := open_ask(now, passed_over)) is not None:
-        silent = passed_over | {prompt}
-        without = _tree(now, silent, grown)
         # The last choices are most often the ones that change something.
         answers = (UNKNOWN, *reversed(choices_of(now.book, prompt)))
+        if any(_differ(now, told(now, prompt, one), passed_over | {prompt}) for one in answers):
+            return prompt
+        silent = passed_over | {prompt}
+        without = _tree(now, silent, grown)
         if any(_tree(told(now, prompt, one), passed_over, grown) != without for one in answers):
             return prompt
         passed_over = silent
     return None
+
+
+def _differ(now: Situation, other: Situation, passed_over: frozenset[str]) -> bool:
+    """Tell whether two ways differ with nothing else said, or with one thing more.
+
+    Then their whole trees differ as well, which take far longer to grow.
+    """
+    if outcome(now) != outcome(other):
+        return True
+    both = set(open_asks(other, passed_over))
+    return any(
+        outcome(told(now, prompt, one)) != outcome(told(other, prompt, one))
+        for prompt in open_asks(now, passed_over)
+        if prompt in both
+        for one in choices_of(now.book, prompt)
+    )
 
 
 def _tree(now: Situation, passed_over: frozenset[str], grown: Grown) -> Tree:
