@@ -301,6 +301,8 @@ class Asker(Vertical, can_focus=True):
             self.post_message(
                 self.Refused(f"{left} left: press a digit once for ok, twice for bad.")
             )
+        elif self.prompt.choices and all(choice.why_not for choice in self.prompt.choices):
+            self.post_message(self.Refused("Nothing to choose here now: Esc leaves."))
         else:
             key = "letter" if self.prompt.asks_back else "digit"
             self.post_message(self.Refused(f"Press the {key} of your answer."))
