@@ -62,7 +62,7 @@ class Prompt:
         if one is None or len(set(marked)) < 2:
             return ""
         label = next((c.label for c in self.choices if c.id == one), "Don't know")
-        return f"{label!r} goes with nothing else: mark it alone, or not at all"
+        return f"{label!r} goes alone: take the other marks off, or leave it"
 
 
 NewId = Callable[[], str]

@@ -56,6 +56,8 @@ async def test_put_back_says_why_it_cannot(rig: Rig) -> None:
     await rig.keys("p")
     assert "not now: there is none on the car" in rig.text
     assert "Car file - not now: everything" in rig.text
+    await rig.keys("enter")
+    assert rig.message == "Nothing to choose here now: Esc leaves.", "no digit would be taken"
     await rig.keys("1")
     assert "there is none on the car" in rig.text
     await rig.keys("escape")

@@ -187,3 +187,11 @@ async def test_fractions_of_a_turn_and_a_split() -> None:
         await rig.keys("k")
         assert "1 3/8 from full hard" in rig.text
         assert "-1/8 (firmer)" in rig.text
+
+
+async def test_dont_know_throws_no_mark_away(rig: Rig) -> None:
+    await rig.choose("front-drops-hard")
+    await rig.keys("0")
+    assert rig.message == "Don't know goes alone: take the marks off first."
+    await rig.keys("enter")
+    assert rig.state.runs[-1].answers["symptoms"] == ("front-drops-hard",)

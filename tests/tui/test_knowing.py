@@ -44,7 +44,7 @@ async def test_p_says_what_it_leads_back_to_and_asks() -> None:
         await pilot.pause()
         assert desk.state.events == before
         assert "Nothing was ordered" in screen_text(app)
-        await pilot.press("p", "1", "2")
+        await pilot.press("p", "1", "y")
         await pilot.pause()
         assert desk.prompt.id.startswith("turn:")
         assert "lets the front rise more" in " ".join(screen_text(app).split())
@@ -54,7 +54,7 @@ async def test_the_driver_is_told_at_80_by_24() -> None:
     desk = over_and_lowered()
     app = SetdownApp(desk, settle_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("p", "1", "2", "2")
+        await pilot.press("p", "1", "y", "2")
         await pilot.pause()
         text = screen_text(app)
         assert desk.prompt.id == "symptoms"

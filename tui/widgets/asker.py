@@ -228,7 +228,9 @@ class Asker(Vertical, can_focus=True):
 
     def _digit(self, digit: int) -> None:
         if digit == 0:
-            if self.prompt.unknown:
+            if self.prompt.kind == "many" and self.marked:
+                self.post_message(self.Refused("Don't know goes alone: take the marks off first."))
+            elif self.prompt.unknown:
                 many = self.prompt.kind == "many"
                 self.post_message(self.Taken(self.prompt, (UNKNOWN,) if many else UNKNOWN))
             return
@@ -299,6 +301,10 @@ class Asker(Vertical, can_focus=True):
             self.post_message(
                 self.Refused(f"{left} left: press a digit once for ok, twice for bad.")
             )
+        elif not self.prompt.choices:
+            return
+        elif all(choice.why_not for choice in self.prompt.choices):
+            self.post_message(self.Refused("Nothing to choose here now: Esc leaves."))
         else:
             key = "letter" if self.prompt.asks_back else "digit"
             self.post_message(self.Refused(f"Press the {key} of your answer."))

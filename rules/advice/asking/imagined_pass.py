@@ -15,9 +15,12 @@ def choices_of(book: Book, prompt: str) -> tuple[str, ...]:
 
 def open_ask(now: Situation, passed_over: frozenset[str] = frozenset()) -> str | None:
     """Return the first question of the treated symptom not answered and not passed over."""
-    return next(
-        (one for one in _asks(now) if one not in now.run.answers.keys() | passed_over), None
-    )
+    return next(iter(open_asks(now, passed_over)), None)
+
+
+def open_asks(now: Situation, passed_over: frozenset[str]) -> list[str]:
+    """Return every question that stands open as the pass is told, but those passed over."""
+    return [one for one in _asks(now) if one not in now.run.answers.keys() | passed_over]
 
 
 def told(now: Situation, prompt: str, value: str) -> Situation:

@@ -8,7 +8,7 @@ same further questions, the question costs the crew a key for nothing.
 from typing import TypeAlias
 
 from rules.advice.advise import draft_of
-from rules.advice.asking.imagined_pass import choices_of, open_ask, told
+from rules.advice.asking.imagined_pass import choices_of, open_ask, open_asks, told
 from rules.advice.candidates import candidates
 from rules.advice.safety import gates
 from rules.advice.safety.nevers import Seen
@@ -25,14 +25,32 @@ def next_ask(now: Situation) -> str | None:
     passed_over: frozenset[str] = frozenset()
     grown: Grown = {}
     while (prompt := open_ask(now, passed_over)) is not None:
-        silent = passed_over | {prompt}
-        without = _tree(now, silent, grown)
         # The last choices are most often the ones that change something.
         answers = (UNKNOWN, *reversed(choices_of(now.book, prompt)))
+        if any(_differ(now, told(now, prompt, one), passed_over | {prompt}) for one in answers):
+            return prompt
+        silent = passed_over | {prompt}
+        without = _tree(now, silent, grown)
         if any(_tree(told(now, prompt, one), passed_over, grown) != without for one in answers):
             return prompt
         passed_over = silent
     return None
+
+
+def _differ(now: Situation, other: Situation, passed_over: frozenset[str]) -> bool:
+    """Tell whether two ways differ with nothing else said, or with one thing more.
+
+    Then their whole trees differ as well, which take far longer to grow.
+    """
+    if outcome(now) != outcome(other):
+        return True
+    both = set(open_asks(other, passed_over))
+    return any(
+        outcome(told(now, prompt, one)) != outcome(told(other, prompt, one))
+        for prompt in open_asks(now, passed_over)
+        if prompt in both
+        for one in choices_of(now.book, prompt)
+    )
 
 
 def _tree(now: Situation, passed_over: frozenset[str], grown: Grown) -> Tree:

@@ -176,6 +176,15 @@ NEVERS: tuple[Never, ...] = (
         ),
     ),
     Never(
+        "contradiction",
+        "never a softer landing where a high front was named and the tyres stayed down",
+        lambda move, seen: (
+            move.sets("front", "compression", upward=False)
+            and seen.said("stand") == "none"
+            and seen.named("front-carries", "front-rises-violently", "wheelie-bar-hits")
+        ),
+    ),
+    Never(
         "travel-unknown",
         "never takes front travel before the O-ring was read",
         lambda move, seen: (

@@ -88,7 +88,10 @@ def why_held(state: State, book: Book, turns: tuple[Turn, ...], *, knowing: bool
 
 
 def asked_first(state: State, turns: Iterable[Turn]) -> Prompt | None:
-    """Ask before turns that lead back to a danger; Enter alone leaves the car as it is."""
+    """Ask before turns that lead back to a danger; Enter alone leaves the car as it is.
+
+    Letters answer: the digit that chose the way back, pressed twice, must not agree to it as well.
+    """
     turned = tuple(turns)
     danger = woken(state, turned)
     if danger is None:
@@ -97,8 +100,8 @@ def asked_first(state: State, turns: Iterable[Turn]) -> Prompt | None:
         KNOWING,
         "This leads back to a danger. Turn it all the same?",
         choices=(
-            Choice(NO, "No: leave the car as it stands"),
-            Choice(YES, "Yes, knowing that; the driver is told"),
+            Choice(NO, "No: leave the car as it stands", key="n"),
+            Choice(YES, "Yes, knowing that; the driver is told", key="y"),
         ),
         hint=" ".join(filter(None, (led_back(state, turned, turn) for turn in turned))),
         default=NO,

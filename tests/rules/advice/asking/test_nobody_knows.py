@@ -186,7 +186,7 @@ def test_what_says_nothing_else_goes_with_nothing_else(
     crew = Crew()
     if prompt == "what-else":
         crew.say(["front-drops-hard"])
-    with pytest.raises(AnswerError, match="goes with nothing else"):
+    with pytest.raises(AnswerError, match="goes alone"):
         answer(crew.state, BOOK, prompt, marked, crew.new_id)
 
 
@@ -196,7 +196,7 @@ def test_a_good_pass_is_not_corrected_to_good_with_a_fault() -> None:
     crew.say("ok")
     correct = {"action": "correct", "run": 1, "prompt": "symptoms"}
     both = ["it-is-good", "front-drops-hard"]
-    with pytest.raises(ValueError, match="goes with nothing else"):
+    with pytest.raises(ValueError, match="goes alone"):
         act(crew.state, BOOK, ACTION.validate_python({**correct, "value": both}), crew.new_id)
 
 

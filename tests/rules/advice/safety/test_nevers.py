@@ -196,6 +196,7 @@ EACH: dict[str, str] = {
     "lift": gate(turned(FRONT_REBOUND, False), stand="big"),
     "lift-unknown": gate(turned(FRONT_REBOUND, False, 9)),
     "stop": gate(turned(HEIGHT, False), front_travel="near-stop"),
+    "contradiction": gate(turned(HIGH, False), "front-carries", "front-drops-hard", stand="none"),
     "travel-unknown": gate(turned(HEIGHT, False), front_travel=UNKNOWN),
     "short-limiter": gate(turned(LIMITER, False), "front-bounces", stand="small"),
     "hold-by-compression": gate(turned(LOW, True), "front-carries", stand="small"),
