@@ -20,7 +20,7 @@ from tui.app import SetdownApp
 
 DOCS = Path(__file__).parents[2] / "docs"
 COLUMNS, ROWS = 80, 24
-WIDE, HIGH, BASE, FONT = 10, 20, 15, 16
+WIDE, HIGH, BASE, FONT = 10, 20, 15, 16.6
 """A cell's width and height, where its text stands, and the size of its letters, in pixels."""
 PAPER, INK = "#000000", "#ffffff"
 BLOCKS: dict[str, tuple[float, float, float, float]] = {
