@@ -1,6 +1,6 @@
 """No job is begun that a call would hurry: stands, lists, a margin and the lanes are counted.
 
-By hand, as DEVELOPERS.md states it: the work and 4 minutes for stands, a quarter more, rounded up, and 3
+By hand, as README states it: the work and 4 minutes for stands, a quarter more, rounded up, and 3
 minutes to the lanes. Common practice, no source.
 """
 
