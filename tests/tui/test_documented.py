@@ -1,4 +1,4 @@
-"""What the contributors' guide lists is what there is."""
+"""What the documents list is what there is."""
 
 import re
 from pathlib import Path
@@ -13,14 +13,16 @@ from rules.log.events import Body
 from tui.keys import KEYS
 
 ROOT = Path(__file__).parents[2]
-GUIDE = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+JSON = (ROOT / "docs" / "json.md").read_text("utf-8")
 READ_ME = (ROOT / "README.md").read_text("utf-8")
+COMMANDS = (ROOT / "docs" / "commands.md").read_text("utf-8")
+DOCUMENTS = [*ROOT.glob("*.md"), *(ROOT / "docs").glob("*.md")]
 BODIES = {one.model_fields["kind"].default: one for one in get_args(get_args(Body)[0])}
 
 
 def rows_of(header: str) -> dict[str, str]:
     """Return the rows of the table with this header, second cell by first."""
-    table = GUIDE.split(header)[1].split("\n\n")[0].splitlines()
+    table = JSON.split(header)[1].split("\n\n")[0].splitlines()
     cells = [row.strip("|").split(" | ", 1) for row in table if row.startswith("| `")]
     return {first.strip(" `"): second.strip() for first, second in cells}
 
@@ -52,8 +54,15 @@ def test_the_read_me_names_every_key() -> None:
     ] == []
 
 
-def test_the_read_me_names_every_action() -> None:
-    told = READ_ME.split("action = ")[1].split("```")[0].replace("#", "")
+def test_the_commands_name_every_action() -> None:
+    told = COMMANDS.split("action = ")[1].split("```")[0].replace("#", "")
     told = " ".join(told.split())
     assert [name for name in FORMS if name not in told and name != "put back"] == []
     assert "put back to baseline" in told
+
+
+@pytest.mark.parametrize("document", DOCUMENTS, ids=lambda one: one.name)
+def test_every_path_that_a_document_names_is_there(document: Path) -> None:
+    said = document.read_text("utf-8")
+    named = re.findall(r"`((?:rules|profiles|tui|tests|docs)/[\w/.-]*)`", said)
+    assert [path for path in named if not (ROOT / path).exists()] == []
