@@ -14,6 +14,7 @@ from profiles.durable import make_folder, write_atomically
 from rules import __version__
 from rules.book import Book
 from rules.log.events import Event
+from rules.log.log_format import fields_of, read_event, read_whole
 from rules.log.merge import state_of
 from rules.paper.import_rows import neutral
 from rules.paper.tables import Cell, Table, by_column, changes_table, passes_table
@@ -61,7 +62,10 @@ def as_json(events: Sequence[Event], book: Book) -> bytes:
         "format": JSON_FORMAT,
         "version": __version__,
         "car": state.car.id if state.car else None,
-        "events": [event.model_dump(mode="json", by_alias=True) for event in events],
+        "events": [
+            {**event.model_dump(mode="json", exclude={"body"}), "body": fields_of(event)}
+            for event in events
+        ],
         "derived": {
             "passes": by_column(passes_table(state)),
             "changes": by_column(changes_table(state)),
@@ -116,13 +120,18 @@ def read_json(data: bytes, name: str) -> list[Event]:
 
 
 def _event(raw: Any, number: int, name: str) -> Event:
+    body = raw.get("body") if isinstance(raw, dict) else None
+    if not isinstance(body, dict):
+        raise ExportError(f"{name}: event {number}: body: found none; wanted its fields")
     try:
-        event = Event.model_validate(raw)
-    except (ValidationError, RecursionError) as error:
-        where, why = "", ""
+        event = read_event({key: raw[key] for key in raw if key != "body"}, json.dumps(body))
+        read_whole(event)
+    except (ValueError, RecursionError) as error:
+        where, why = "body", str(error)
         if isinstance(error, ValidationError):
             first = error.errors()[0]
-            where, why = ".".join(map(str, first["loc"])), first["msg"]
+            place = first["loc"] if error.title == Event.__name__ else ("body", *first["loc"])
+            where, why = ".".join(map(str, place)), first["msg"]
         raise ExportError(f"{name}: event {number}: {where}: {why}"[:300]) from None
     if event.at.tzinfo is None:
         raise ExportError(f"{name}: event {number}: at: found no time zone; wanted one")

@@ -15,6 +15,7 @@ from uuid import UUID, uuid5
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from profiles.logbook import Logbook
+from profiles.logfile import LogError
 from rules import __version__
 from rules.book import Book
 from rules.car.model import Car
@@ -22,7 +23,8 @@ from rules.crew.actions import ACTION, ActionError
 from rules.launch.question import Model
 from rules.launch.words import expected_text
 from rules.log.advice import Advice
-from rules.log.events import BODY, Event, SessionKind
+from rules.log.events import Event, SessionKind
+from rules.log.log_format import fields_of, unread_text
 from rules.log.standing import setting_text
 from rules.log.state import State
 from rules.question import AnswerError
@@ -95,6 +97,8 @@ def consult(
     device = f"consult:{answers.run}" if answers.run else "consult"
     log = Logbook.open(log_file, device) if log_file else Logbook.in_memory(device)
     try:
+        if log.state.unread:
+            raise LogError(f"{unread_text(log.state.unread)} ({log.name})")
         known = {event.id for event in log.events()}
         desk = Desk(log, book, clock=clock, model=model)
         for step in _steps(car, answers, desk, known):
@@ -243,9 +247,7 @@ def as_json(desk: Desk, new_events: list[Event]) -> str:
             }
             for key, value in state.settings.items()
         },
-        "events": [
-            BODY.dump_python(event.body, mode="json", by_alias=True) for event in new_events
-        ],
+        "events": [fields_of(event) for event in new_events],
     }
     return json.dumps(outcome, indent=2, allow_nan=False)
 
@@ -267,7 +269,8 @@ def _slip_json(state: State) -> dict[str, Any] | None:
 
 def _advice_json(desk: Desk, advice: Advice) -> dict[str, Any]:
     state = desk.state
-    plain: dict[str, Any] = _spoken(state, advice.model_dump(mode="json", exclude={"basis"}))
+    dumped = advice.model_dump(mode="json", by_alias=True, exclude={"basis"})
+    plain: dict[str, Any] = _spoken(state, dumped)
     plain["turns"] = [
         {
             "adjuster": turn.adjuster,

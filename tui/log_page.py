@@ -171,6 +171,8 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
         case ev.SlipNoted() if before.run(body.run).slip is not None:
             number = before.run(body.run).number
             return " Slip", f"of pass {number} corrected; it had: {_slip_before(before, body)}", ""
+        case ev.Unread():
+            return " Unread", "", f"{body.found} (version {body.found_version}), by a newer Setdown"
         case ev.LogsMerged():
             return " Merge", _merge_text(after, body), ""
         case _:

@@ -21,6 +21,7 @@ from rules.log import said
 from rules.log.advice import Advice
 from rules.log.changes import PUT_BACK, Change
 from rules.log.imagine import after
+from rules.log.log_format import unread_text
 from rules.log.recounts import pair_bodies, split_pair, unsure
 from rules.log.said import SYMPTOMS, VERDICT, WHAT_ELSE, is_unjudged, named_symptoms, spoiling
 from rules.log.state import SIXTY_FOOT, Run, State
@@ -32,6 +33,8 @@ STAY = "not-yet"
 
 def next_step(state: State, book: Book) -> Prompt:
     """Return the one question that is open now."""
+    if state.unread:
+        return prompts.read_only(unread_text(state.unread))
     if state.meeting is None:
         return prompts.meeting()
     if state.session is None:
