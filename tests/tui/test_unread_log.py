@@ -16,7 +16,7 @@ from tui.app import SetdownApp
 from tui.opening import open_car
 from tui.stop import LOG_FAULTS, OK
 
-NEWER = {"kind": "tyre-swapped", "corner": "left rear"}
+NEWER = {"kind": "wheel-swapped", "corner": "left rear"}
 
 
 @pytest.fixture
@@ -47,7 +47,7 @@ async def test_counts_way_back_and_log_still_open(folder: DataFolder) -> None:
         async with app.run_test(size=(80, 24)) as pilot:
             rig = Rig(opened.desk, app, pilot)
             await pilot.pause()
-            assert "a newer Setdown wrote tyre-swapped here" in rig.text
+            assert "a newer Setdown wrote wheel-swapped here" in rig.text
             assert "Update this one to go on." in rig.text
             await rig.keys("escape")
             assert "This log can only be looked at." in rig.text
@@ -55,12 +55,12 @@ async def test_counts_way_back_and_log_still_open(folder: DataFolder) -> None:
             await rig.keys("k")
             assert "as baseline" in rig.text
             await rig.keys("escape", "l")
-            assert "tyre-swapped (version 1), by a newer Setdown" in " ".join(rig.text.split())
+            assert "wheel-swapped (version 1), by a newer Setdown" in " ".join(rig.text.split())
             await rig.keys("escape", "p")
             assert "back" in screen_text(app)
             await rig.keys("escape", "1", "enter", "backspace")
             await rig.keys("n", *"rain", "enter")
-            assert "Read-only: a newer Setdown wrote tyre-swapped here" in " ".join(rig.text.split())
+            assert "Read-only: a newer Setdown wrote wheel-swapped here" in rig.text
     assert path.read_bytes() == before
 
 
@@ -77,7 +77,7 @@ def test_consult_says_why_it_writes_nothing(
     before = path.read_bytes()
     car = SHIPPED_CARS / "demo.toml"
     assert run("consult", car, "--answers", answers, "--log", path) == LOG_FAULTS
-    assert "Read-only: a newer Setdown wrote tyre-swapped here" in capsys.readouterr().err
+    assert "Read-only: a newer Setdown wrote wheel-swapped here" in capsys.readouterr().err
     assert path.read_bytes() == before
 
 
