@@ -14,12 +14,14 @@ from uuid import UUID, uuid5
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from profiles.formats import text_of_today
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
 from rules import __version__
 from rules.book import Book
 from rules.car.model import Car
 from rules.crew.actions import ACTION, ActionError
+from rules.formats import ANSWERS_FORMAT, FormatError, told
 from rules.launch.question import Model
 from rules.launch.words import expected_text
 from rules.log.advice import Advice
@@ -48,6 +50,7 @@ class Answers(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
+    format: int = Field(1, alias=ANSWERS_FORMAT.key)
     run: str = Field("", max_length=80)
     meeting: str = Field("Consultation", min_length=1, max_length=200)
     session: SessionKind = "test"
@@ -61,12 +64,16 @@ def read_answers(text: str, name: str) -> Answers:
         ConsultError: with every fault found.
     """
     try:
-        return Answers.model_validate(tomllib.loads(text))
+        raw = tomllib.loads(text_of_today(text, ANSWERS_FORMAT))
+        ANSWERS_FORMAT.of(raw)
+        return Answers.model_validate(raw)
+    except FormatError as error:
+        raise ConsultError(f"{name}: {error}") from None
     except tomllib.TOMLDecodeError as error:
         raise ConsultError(f"{name}: not TOML: {error}") from None
     except ValidationError as error:
         faults = [
-            f"{name}: {'.'.join(str(part) for part in fault['loc'])}: {fault['msg']}; "
+            f"{name}: {'.'.join(str(part) for part in fault['loc'])}: {told(fault)}; "
             f"found {repr(fault['input'])[:60]}"
             for fault in error.errors()
         ]
