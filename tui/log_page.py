@@ -50,7 +50,8 @@ def _left_out(state: State) -> list[str]:
     """Return what a merge brought in that fits nothing before it: kept, but without effect."""
     if not state.unfitting:
         return []
-    rows = ["From a merge, kept in the log but left out of the state, because it does not fit:"]
+    whence = "From a merge" if not state.unread else "Of a merge or a newer Setdown"
+    rows = [f"{whence}, kept in the log but left out of the state, because it does not fit:"]
     for one in state.unfitting:
         event = one.event
         rows += labelled("", visible(f"{event.at:%m-%d %H:%M} {event.body.kind}: {one.why}"))

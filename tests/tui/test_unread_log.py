@@ -13,6 +13,7 @@ from profiles.files import SHIPPED_CARS, add_car
 from profiles.logbook import Logbook
 from profiles.paths import DataFolder, data_folder
 from tui.app import SetdownApp
+from tui.keys import KEYS, LOOKING
 from tui.opening import open_car
 from tui.stop import LOG_FAULTS, OK
 
@@ -59,8 +60,11 @@ async def test_counts_way_back_and_log_still_open(folder: DataFolder) -> None:
             await rig.keys("escape", "p")
             assert "back" in screen_text(app)
             await rig.keys("escape", "1", "enter", "backspace")
-            await rig.keys("n", *"rain", "enter")
-            assert "Read-only: a newer Setdown wrote wheel-swapped here" in rig.text
+            for key in {one.key for one in KEYS if one.id not in LOOKING}:
+                rig.app.screen.say("")
+                await rig.keys(key)
+                assert rig.message.startswith("Read-only: a newer Setdown wrote wheel-swapped")
+                assert "This log can only be looked at." in rig.text
     assert path.read_bytes() == before
 
 
@@ -89,6 +93,8 @@ def test_what_only_reads_goes_on(
     assert run("export", "demo", "--json", exported) == OK
     assert json.loads(exported.read_text())["events"][-1]["body"] == NEWER
     assert run("backup", tmp_path / "b.zip") == OK
+    assert run("sheet", "demo") == LOG_FAULTS
+    assert run("numbers", folder.car_file("demo"), "--log", folder.log_file("demo")) == LOG_FAULTS
 
 
 def test_nothing_is_advised_while_an_event_is_unread(folder: DataFolder) -> None:
