@@ -13,11 +13,13 @@ from tomlkit.items import Array
 
 from profiles.edit_lists import with_item, without_item
 from profiles.files import CarFileError, bytes_of, keep_car, read_car, take_back
+from profiles.formats import text_of_today
 from profiles.paths import DataFolder
 from rules.car.edits import Edit, Path, in_file
 from rules.car.model import Car
 from rules.car.values import TAKE_BACK
 from rules.faults import Fault
+from rules.formats import CAR_FORMAT
 from rules.units import System
 
 Raw = dict[str, Any]
@@ -38,7 +40,8 @@ def edit_car(folder: DataFolder, car_id: str, edits: Sequence[Edit]) -> Car:
     path = folder.car_file(car_id)
     data = bytes_of(path)
     car = read_car(data, path.name)
-    edited = edited_text(data.decode("utf-8"), edits, car.units).encode()
+    text = text_of_today(data.decode("utf-8"), CAR_FORMAT)
+    edited = edited_text(text, edits, car.units).encode()
     now = read_car(edited, path.name)
     if now.id != car.id:
         fault = Fault("id", now.id, f"{car.id}, which its log goes by")

@@ -13,13 +13,14 @@ from pydantic import ValidationError
 from profiles.durable import make_folder, write_atomically
 from rules import __version__
 from rules.book import Book
+from rules.formats import EXPORT_FORMAT, FormatError, brought_up
 from rules.log.events import Event
+from rules.log.log_format import fields_of, read_event, read_whole
 from rules.log.merge import state_of
 from rules.paper.import_rows import neutral
 from rules.paper.tables import Cell, Table, by_column, changes_table, passes_table
 from rules.paper.verdict_table import verdicts_table
 
-JSON_FORMAT = 1
 PROGRAM = "setdown"
 # RFC 8259, section 6, permits no infinity and no NaN: such a number stands as an object instead.
 NO_NUMBER = "no JSON number"
@@ -58,10 +59,13 @@ def as_json(events: Sequence[Event], book: Book) -> bytes:
     state = state_of(events)
     whole = {
         "program": PROGRAM,
-        "format": JSON_FORMAT,
+        EXPORT_FORMAT.key: EXPORT_FORMAT.number,
         "version": __version__,
         "car": state.car.id if state.car else None,
-        "events": [event.model_dump(mode="json", by_alias=True) for event in events],
+        "events": [
+            {**event.model_dump(mode="json", exclude={"body"}), "body": fields_of(event)}
+            for event in events
+        ],
         "derived": {
             "passes": by_column(passes_table(state)),
             "changes": by_column(changes_table(state)),
@@ -103,9 +107,10 @@ def read_json(data: bytes, name: str) -> list[Event]:
         raise ExportError(f"{name}: not JSON ({error})") from None
     if not isinstance(whole, dict) or whole.get("program") != PROGRAM:
         raise ExportError(f"{name}: found no export of Setdown; wanted one, with all its events")
-    if whole.get("format") != JSON_FORMAT:
-        found = repr(whole.get("format"))[:20]
-        raise ExportError(f"{name}: format: found {found}; wanted {JSON_FORMAT}")
+    try:
+        brought_up(whole, EXPORT_FORMAT)
+    except FormatError as error:
+        raise ExportError(f"{name}: {error}") from None
     raw = whole.get("events")
     if not isinstance(raw, list):
         raise ExportError(f"{name}: events: found none; wanted the list of them")
@@ -116,13 +121,18 @@ def read_json(data: bytes, name: str) -> list[Event]:
 
 
 def _event(raw: Any, number: int, name: str) -> Event:
+    body = raw.get("body") if isinstance(raw, dict) else None
+    if not isinstance(body, dict):
+        raise ExportError(f"{name}: event {number}: body: found none; wanted its fields")
     try:
-        event = Event.model_validate(raw)
-    except (ValidationError, RecursionError) as error:
-        where, why = "", ""
+        event = read_event({key: raw[key] for key in raw if key != "body"}, json.dumps(body))
+        read_whole(event)
+    except (ValueError, RecursionError) as error:
+        where, why = "body", str(error)
         if isinstance(error, ValidationError):
             first = error.errors()[0]
-            where, why = ".".join(map(str, first["loc"])), first["msg"]
+            place = first["loc"] if error.title == Event.__name__ else ("body", *first["loc"])
+            where, why = ".".join(map(str, place)), first["msg"]
         raise ExportError(f"{name}: event {number}: {where}: {why}"[:300]) from None
     if event.at.tzinfo is None:
         raise ExportError(f"{name}: event {number}: at: found no time zone; wanted one")

@@ -7,9 +7,11 @@ from pathlib import Path
 from profiles.car_faults import Raw, fields_of, read_fields
 from profiles.car_stand_in import stand_in
 from profiles.durable import make_folder, write_atomically
+from profiles.formats import text_of_today
 from profiles.paths import DataFolder, DataFolderError
 from rules.car.checks import Fault, cross_faults
 from rules.car.model import Car
+from rules.formats import CAR_FORMAT, FormatError
 
 SHIPPED_CARS = Path(__file__).parent / "cars"
 """The folder of the demonstration cars."""
@@ -137,12 +139,15 @@ def bytes_of(path: Path) -> bytes:
 def _parse(data: bytes, name: str) -> Raw:
     try:
         # Some editors put a byte order mark in front, which is no fault of the crew's.
-        raw = tomllib.loads(data.decode("utf-8-sig"))
+        raw = tomllib.loads(text_of_today(data.decode("utf-8-sig"), CAR_FORMAT))
+        CAR_FORMAT.of(raw)
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         fault = Fault(f"line {line}", "bytes that are not UTF-8", "a file saved as UTF-8")
     except RecursionError:
         fault = _TOO_DEEP
+    except FormatError as error:
+        fault = Fault(error.where, error.found, error.wanted)
     except ValueError as error:
         fault = _toml_fault(str(error))
     else:

@@ -1,6 +1,5 @@
 """The log of one car: events are only ever added, and where everything stands is their fold."""
 
-import json
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import datetime
@@ -12,9 +11,10 @@ from uuid import UUID
 
 from profiles.local_time import here
 from profiles.logfile import LogError, copy_log, explained, log_in_memory, open_log, transaction
-from rules.log.events import BODY, Body, Event
-from rules.log.folds.fold import apply, fold
-from rules.log.merge import apply_or_list, is_merged, state_of
+from rules.log.events import Body, Event
+from rules.log.folds.fold import fold
+from rules.log.log_format import kind_of, read_event, read_whole, unread_text, written_body
+from rules.log.merge import MISFITS, is_merged, next_state, state_of
 from rules.log.state import State
 
 _COLUMNS = "position, id, device, seq, at, body"
@@ -27,6 +27,10 @@ MOVED = (
 
 class LogMovedError(LogError):
     """Another window added to the log meanwhile: look at the new state, then answer again."""
+
+
+class ReadOnlyLogError(LogError):
+    """A newer program wrote what this one cannot read: the log is looked at, never added to."""
 
 
 class Logbook:
@@ -94,6 +98,7 @@ class Logbook:
 
         Raises:
             LogMovedError: if another program wrote meanwhile; `state` then holds what it wrote.
+            ReadOnlyLogError: if a newer program wrote what this one cannot read.
             LogError: if the log cannot be written; `state` is unchanged.
             ValueError: if `now` has no time zone, or a body does not fit the state.
             KeyError: if a body names what the state does not have.
@@ -103,6 +108,7 @@ class Logbook:
         identified = [(ids(), body) for body in bodies]
         if not identified:
             return self._state
+        self._refuse_unread()
         with explained(self._name):
             with transaction(self._log):
                 moved = self._catch_up()
@@ -127,8 +133,15 @@ class Logbook:
 
         Raises:
             LogMovedError: if another program wrote meanwhile; `state` then holds what it wrote.
+            ReadOnlyLogError: if a newer program wrote what this one cannot read.
             LogError: if the log cannot be written, or would not be readable; nothing is written.
         """
+        self._refuse_unread()
+        try:
+            for event in events:
+                read_whole(event)
+        except ValueError as error:
+            raise LogError(f"{self._name}: found a damaged event; nothing was written") from error
         with explained(self._name):
             try:
                 with transaction(self._log):
@@ -158,6 +171,10 @@ class Logbook:
     ) -> None:
         self.close()
 
+    def _refuse_unread(self) -> None:
+        if self._state.unread:
+            raise ReadOnlyLogError(f"{unread_text(self._state.unread)} ({self._name})")
+
     def _start_over(self) -> None:
         """Read the whole log anew."""
         self._state, self._position, self._is_merged = State(), 0, False
@@ -171,11 +188,10 @@ class Logbook:
             self._state = state_of([event for _, event in self._after(0)])
             self._position, self._is_merged = new[-1][0], True
             return True
-        step = apply_or_list if self._is_merged else apply
         for position, event in new:
             try:
-                self._state = step(self._state, event)
-            except (LookupError, ValueError, TypeError, StopIteration) as error:
+                self._state = next_state(self._state, event, self._is_merged)
+            except MISFITS as error:
                 raise LogError(
                     f"{self._name}: event {position} does not fit those before it ({error})"
                 ) from error
@@ -190,12 +206,9 @@ class Logbook:
     def _event(self, position: int, *columns: Any) -> Event:
         key, device, seq, at, body = columns
         try:
-            happened = BODY.validate_json(body)
-            event = Event.model_validate(
-                {"id": key, "device": device, "seq": seq, "at": at, "body": happened}
-            )
+            event = read_event({"id": key, "device": device, "seq": seq, "at": at}, body)
             return event.model_copy(update={"at": here(event.at)})
-        except ValueError as error:
+        except (ValueError, RecursionError) as error:
             raise LogError(
                 f"{self._name}: event {position} is not one this version can read"
             ) from error
@@ -215,12 +228,10 @@ class Logbook:
     def _write(self, events: Sequence[Event]) -> int:
         position = self._position
         for event in events:
-            # This keeps an infinite number, where pydantic itself may write null.
-            body = json.dumps(event.body.model_dump(mode="json", by_alias=True))
             row = (str(event.id), event.device, event.seq, event.at.isoformat())
             cursor = self._log.execute(
                 "INSERT INTO events (id, device, seq, at, kind, body) VALUES (?, ?, ?, ?, ?, ?)",
-                (*row, event.body.kind, body),
+                (*row, kind_of(event), written_body(event)),
             )
             position = cursor.lastrowid or position
         return position

@@ -12,6 +12,8 @@ from uuid import UUID, uuid4
 from platformdirs import user_data_path
 
 from profiles.durable import make_folder, write_atomically
+from profiles.formats import text_of_today
+from rules.formats import RULE_FORMAT
 
 CAR_FILE = "car.toml"
 LOG_FILE = "log.sqlite3"
@@ -78,7 +80,7 @@ class DataFolder:
             paths = sorted(self.home.glob("rules/*.toml"))
         for path in paths:
             with _explained(path):
-                pages[path.name] = path.read_text("utf-8-sig")
+                pages[path.name] = text_of_today(path.read_text("utf-8-sig"), RULE_FORMAT)
         return pages
 
     def device_id(self) -> str:

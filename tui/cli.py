@@ -376,13 +376,15 @@ def _book_help(args: argparse.Namespace) -> int:
 
 
 def _book_check(args: argparse.Namespace) -> int:
+    from profiles.formats import text_of_today
     from rules.book import BookError, with_own
     from rules.crew.examples import example_faults
+    from rules.formats import RULE_FORMAT
 
     texts = {}
     for path in args.files:
         try:
-            texts[path.name] = path.read_text("utf-8-sig")
+            texts[path.name] = text_of_today(path.read_text("utf-8-sig"), RULE_FORMAT)
         except (OSError, UnicodeError) as error:
             raise Stop(BOOK_FAULTS, f"{path}: cannot be read ({error})") from None
     try:

@@ -65,6 +65,9 @@ KEYS: tuple[Key, ...] = (
     Key("q", "quit", "quit", "Leave; everything is kept"),
 )
 
+LOOKING = frozenset({"counts", "put-back", "log", "help", "theme", "quit"})
+"""What works on a log that can only be looked at: the rest records, or says what to do next."""
+
 ANSWER_KEYS = (
     ("1-8", "Choose"),
     ("9", "More choices"),

@@ -3,9 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
+from textwrap import wrap
 
 from profiles.files import CarFileError, car_before, load_car
 from profiles.logbook import Logbook
+from profiles.logfile import LogError
 from profiles.open_windows import Window
 from profiles.paths import DataFolder
 from rules.book import Book
@@ -13,9 +15,11 @@ from rules.car.edits import Edit
 from rules.car.model import Car
 from rules.car.values import FileBefore, differences
 from rules.launch.forecast import launch_model
+from rules.log.log_format import unread_text
 from rules.moments import stamp
 from rules.wording import say
 from tui.desk import Desk
+from tui.lines import WIDTH
 from tui.visible import visible
 
 Pages = list[tuple[str, list[str]]]
@@ -34,12 +38,16 @@ def open_car(folder: DataFolder, car_id: str, log: Logbook, book: Book, notice: 
 
     Raises:
         CarFileError: if the file has faults and the log knows no car.
-        LogError: if the description could not be committed.
+        LogError: if the description could not be committed, or nothing of the log can be read.
     """
     keep = partial(_edit, folder, car_id)
     before = partial(file_before, folder, car_id)
     desk = Desk(log, book, model=launch_model, notice=notice, keep=keep, before=before)
     known = log.state.car
+    if log.state.unread:
+        if known is None:
+            raise LogError(f"{unread_text(log.state.unread)} ({log.name})")
+        return Opened(desk, [("This log is read-only", _unread(log))])
     path = folder.car_file(car_id)
     try:
         car = load_car(path)
@@ -95,6 +103,24 @@ def _changed(known: Car, car: Car) -> Pages:
         return []
     head = "The car file was changed by hand. It now says, before -> after:"
     return [("The car file was changed", [head, "", *(say(row, car.units) for row in rows)])]
+
+
+def _unread(log: Logbook) -> list[str]:
+    return [
+        *wrap(unread_text(log.state.unread), WIDTH),
+        "",
+        *wrap(
+            "Nothing is lost, and nothing is written. Counts, way back and log are open, as far as "
+            "this version can read them: counts may have moved since, so trust the car.",
+            WIDTH,
+        ),
+        "",
+        "What it cannot read (kind, version):",
+        "",
+        *(f"  {one.found}, {one.found_version}" for one in log.state.unread),
+        "",
+        f"The log: {log.name}",
+    ]
 
 
 def _faulty(error: CarFileError, path: str) -> list[str]:

@@ -15,6 +15,7 @@ from rules.book.facts import Condition, Is, leaves
 from rules.book.safety import never_written, weakened
 from rules.book.schema import BookFile, InspectionText, PromptText, RuleText, SymptomText
 from rules.car.model import RearSuspension, Tyre
+from rules.formats import RULE_FORMAT, FormatError, told
 from rules.question import UNKNOWN
 
 BUILT_IN_FACTS: dict[str, tuple[str, ...] | None] = {
@@ -103,7 +104,11 @@ def assemble(texts: Mapping[str, str], base: Book | None = None) -> Book:
     pages: dict[str, BookFile] = {}
     for name in sorted(texts):
         try:
-            pages[name] = BookFile.model_validate(tomllib.loads(texts[name]))
+            raw = tomllib.loads(texts[name])
+            RULE_FORMAT.of(raw)
+            pages[name] = BookFile.model_validate(raw)
+        except FormatError as error:
+            faults.append(f"{name}: {error}")
         except tomllib.TOMLDecodeError as error:
             faults.append(f"{name}: not TOML: {error}")
         except ValidationError as error:
@@ -173,7 +178,7 @@ def _field_faults(error: ValidationError) -> list[str]:
         where = ".".join(str(part) for part in fault["loc"]) or "file"
         found = repr(fault["input"])
         found = found if len(found) <= 60 else found[:57] + "..."
-        faults.append(f"{where}: {fault['msg']}; found {found}")
+        faults.append(f"{where}: {told(fault)}; found {found}")
     return faults
 
 

@@ -17,6 +17,7 @@ from pydantic import (
 from rules.book.facts import ALWAYS, Condition
 from rules.car.adjusters import DIRECTIONS, Direction
 from rules.car.model import AxleEnd, Controls, LeverKind, RearSuspension
+from rules.formats import RULE_FORMAT
 from rules.question import UNKNOWN
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=48)]
@@ -223,6 +224,7 @@ class RuleText(Page):
 class BookFile(Page):
     """A file of the book: any of these, most often one symptom with its rules."""
 
+    format: int = Field(1, alias=RULE_FORMAT.key)
     symptom: SymptomText | None = None
     rule: tuple[RuleText, ...] = ()
     prompt: tuple[PromptText, ...] = ()

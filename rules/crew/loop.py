@@ -30,6 +30,7 @@ from rules.log import events as ev
 from rules.log import said
 from rules.log.advice import Advice
 from rules.log.changes import PUT_BACK, Change
+from rules.log.log_format import unread_text
 from rules.log.recounts import pair_bodies, split_pair, unsure
 from rules.log.said import (
     SYMPTOMS,
@@ -65,6 +66,8 @@ def next_step(state: State, book: Book) -> Prompt:
 
 
 def _next_step(state: State, book: Book) -> Prompt:
+    if state.unread:
+        return prompts.read_only(unread_text(state.unread))
     if state.meeting is None:
         return prompts.meeting(day(state.now) if state.now else "")
     if state.session is None:

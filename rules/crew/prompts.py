@@ -17,6 +17,7 @@ from rules.log.state import SIXTY_FOOT, Run, State
 from rules.question import UNKNOWN, Choice, Prompt
 
 WORKING_OUT = "working-out"
+READ_ONLY = "read-only"
 SIXTY_FOOT_BOUNDS_S = (0.8, 4.0)
 About = Advice | Change | InspectionText | None
 
@@ -194,6 +195,16 @@ def working_out(notice: str = "") -> Prompt:
         "Working out how far to turn ...",
         hint="The answers are kept, and the keys below go on working.",
         notice=notice,
+    )
+
+
+def read_only(why: str) -> Prompt:
+    """Say why nothing is asked of this log; there is nothing to answer."""
+    return Prompt(
+        READ_ONLY,
+        "This log can only be looked at.",
+        hint="Counts, way back and log show what can be read. Counts may have moved since.",
+        notice=why,
     )
 
 

@@ -66,17 +66,15 @@ def air_of(noted: ConditionsNoted) -> MoistAir:
     if gaps := missing(noted):
         raise ValueError(f"not noted: {', '.join(gaps)}")
     read = in_si(noted)
-    assert read.temperature_c is not None
-    assert read.pressure_pa is not None
-    assert read.kind is not None
+    temperature, pressure, kind = read.temperature_c, read.pressure_pa, read.kind
     humidity = read.humidity
-    if humidity is None:
-        assert read.dew_point_c is not None
-        humidity = air.relative_humidity(read.temperature_c, read.dew_point_c)
-    station = air.station_pressure(
-        read.pressure_pa, read.kind, read.elevation_m, read.temperature_c
+    if temperature is not None and humidity is None and read.dew_point_c is not None:
+        humidity = air.relative_humidity(temperature, read.dew_point_c)
+    if temperature is None or pressure is None or kind is None or humidity is None:
+        raise ValueError("not noted: temperature, pressure, which it is, or humidity")
+    return MoistAir(
+        temperature, humidity, air.station_pressure(pressure, kind, read.elevation_m, temperature)
     )
-    return MoistAir(read.temperature_c, humidity, station)
 
 
 def air_at(run: Run) -> MoistAir | None:

@@ -1,15 +1,25 @@
 """What can happen, as typed events. The log only grows; the state is their fold.
 
 Each event carries a client-made UUID, so that taking it twice is harmless, and the device that
-wrote it with its own sequence number. Identifiers and times are passed in.
+wrote it with its own sequence number. Identifiers and times are passed in. How they lie in a log
+is `rules.log.log_format`'s.
 """
 
+from collections.abc import Mapping
 from dataclasses import asdict
 from datetime import datetime
-from typing import Annotated, Literal
+from functools import cached_property
+from typing import Annotated, Any, ClassVar, Literal, Self
 from uuid import UUID
 
-from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, field_serializer
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    TypeAdapter,
+    field_serializer,
+)
 
 from rules.car.adjusters import Turn
 from rules.car.model import Car
@@ -27,15 +37,32 @@ AnswerValue = str | float | tuple[str, ...]
 Text = Annotated[str, Field(max_length=10_000)]
 
 
+def _plain(data: object) -> object:
+    return data.model_dump(mode="json", by_alias=True) if isinstance(data, BaseModel) else data
+
+
+Plain = Annotated[dict[str, Any], BeforeValidator(_plain)]
+"""What a live class was when it was stored, as plain fields; a live one is made plain."""
+
+
 class _Body(BaseModel):
+    """What happened. `version` goes up with every change of the fields of its kind."""
+
     model_config = ConfigDict(extra="forbid", frozen=True, ser_json_inf_nan="constants")
+
+    version: ClassVar[int] = 1
 
 
 class CarDescribed(_Body):
     """The car file was read. The first one seeds every setting from the file's starts."""
 
     kind: Literal["car-described"] = "car-described"
-    car: Car
+    stored: Plain = Field(alias="car")
+
+    @cached_property
+    def car(self) -> Car:
+        """The car; what this program does not know of it is passed over."""
+        return Car.model_validate(self.stored, extra="ignore")
 
 
 class MeetingOpened(_Body):
@@ -130,7 +157,12 @@ class AdviceGiven(_Body):
 
     kind: Literal["advice-given"] = "advice-given"
     run: str
-    advice: Advice
+    stored: Plain = Field(alias="advice")
+
+    @cached_property
+    def advice(self) -> Advice:
+        """The advice, read when it is asked for; what this program does not know is passed over."""
+        return Advice.model_validate(self.stored, extra="ignore")
 
 
 class AdviceSettled(_Body):
@@ -387,6 +419,17 @@ class SheetClosed(_Body):
     stops: dict[str, Text] = {}
 
 
+class Unread(_Body):
+    """An event of a newer program, kept as it was written; it is never made here.
+
+    `found`, `found_version`: its own kind and version.
+    """
+
+    kind: Literal["unread"] = "unread"
+    found: str
+    found_version: int
+
+
 Body = Annotated[
     CarDescribed
     | MeetingOpened
@@ -422,7 +465,8 @@ Body = Annotated[
     | SheetAnswered
     | SheetTakenBack
     | SheetContinued
-    | SheetClosed,
+    | SheetClosed
+    | Unread,
     Field(discriminator="kind"),
 ]
 
@@ -430,7 +474,7 @@ BODY: TypeAdapter[Body] = TypeAdapter(Body)
 
 
 class Event(BaseModel):
-    """One line of the log."""
+    """One line of the log. `written` is the body as it was read, None for one that is new."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
@@ -439,3 +483,18 @@ class Event(BaseModel):
     seq: int = Field(ge=1)
     at: datetime
     body: Body
+    written: str | None = Field(None, exclude=True, repr=False)
+
+    def __eq__(self, other: object) -> bool:
+        """Compare what is said, new or read again."""
+        return isinstance(other, Event) and self._said == other._said
+
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """Copy an event; with another body it is a new one, which was never written."""
+        if update and "body" in update:
+            update = {**update, "written": None}
+        return super().model_copy(update=update, deep=deep)
+
+    @property
+    def _said(self) -> tuple[UUID, str, int, datetime, Body]:
+        return self.id, self.device, self.seq, self.at, self.body

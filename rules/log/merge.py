@@ -15,9 +15,11 @@ from uuid import UUID
 
 from rules.log.events import Body, Event, LogsMerged, PassRun
 from rules.log.folds.fold import apply
+from rules.log.log_format import unread_text
 from rules.log.state import State, Unfitting
 
-MISFITS = (LookupError, ValueError, TypeError, StopIteration, AssertionError)
+MISFITS = (LookupError, ValueError, TypeError, StopIteration)
+"""What the fold raises where an event does not fit those before it."""
 
 
 class MergeError(ValueError):
@@ -85,17 +87,26 @@ def _known_order(events: Iterable[Event]) -> Iterator[tuple[UUID, UUID]]:
 def replayed(events: Sequence[Event]) -> Iterator[tuple[Event, State, State]]:
     """Yield each event of a log as it is read, with the state before and after it.
 
-    In a merged log an event that does not fit is left out of the state and listed there.
+    In a merged log, and after an event of a newer program, an event that does not fit is left out
+    of the state and listed there.
 
     Raises:
-        LookupError, ValueError, TypeError, StopIteration: where an event of a log that was never
-            merged does not fit.
+        LookupError, ValueError, TypeError, StopIteration: where another event does not fit.
     """
-    step = apply_or_list if is_merged(events) else apply
+    merged = is_merged(events)
     state = State()
     for event in in_order(events):
-        before, state = state, step(state, event)
+        before, state = state, next_state(state, event, merged)
         yield event, before, state
+
+
+def next_state(state: State, event: Event, merged: bool) -> State:
+    """Return the state after one more event; `merged`: its log took in another.
+
+    Raises:
+        LookupError, ValueError, TypeError, StopIteration: as `replayed`.
+    """
+    return (apply_or_list if merged or state.unread else apply)(state, event)
 
 
 def state_of(events: Sequence[Event]) -> State:
@@ -136,6 +147,9 @@ def merge(ours: Sequence[Event], theirs: Sequence[Event]) -> Merge:
     if not ours:
         raise MergeError("there is no log of this car here yet; import theirs as a JSON export")
     here, there = state_of(ours), state_of(theirs)
+    for state, whose in ((here, "this log"), (there, "the other log")):
+        if state.unread:
+            raise MergeError(f"{whose}: {unread_text(state.unread)}")
     _refuse_strangers(ours[0], here, theirs[0], there)
     known = {event.id for event in ours}
     new = [event for event in _renamed(ours, theirs) if event.id not in known]

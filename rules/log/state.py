@@ -1,7 +1,7 @@
 """Where everything stands: the fold of the log, frozen."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from rules.car.adjusters import Adjuster, Settings
@@ -11,16 +11,22 @@ from rules.log.advice import Advice
 from rules.log.call_time import later, went_back
 from rules.log.changes import Change, Step
 from rules.log.events import (
+    AdviceGiven,
     AnswerValue,
     ConditionsNoted,
     Event,
     Measured,
     PassImported,
     SessionKind,
+    Unread,
 )
 from rules.passes.slip import Lane, Slip
 
 SIXTY_FOOT = "sixty-foot"
+
+
+class NoCarError(ValueError):
+    """Something is said of a car before any was described."""
 
 
 @dataclass(frozen=True)
@@ -70,10 +76,11 @@ class Stood:
 
 @dataclass(frozen=True)
 class Run:
-    """One pass and what was said about it; `followed` is the advice that was last settled.
+    """One pass and what was said about it.
 
-    `car` and `settings` are those it ran with, as far as the log knew then; `lane` is what slip or
-    conditions said last.
+    `given` is the advice that is open, `settled_last` the one that was last settled, both as
+    stored: `advice` and `followed` read them. `car` and `settings` are those it ran with, as far as
+    the log knew then; `lane` is what slip or conditions said last.
     """
 
     id: str
@@ -84,8 +91,8 @@ class Run:
     change: str | None
     answers: Mapping[str, AnswerValue] = field(default_factory=dict)
     measured: Mapping[str, Measured] = field(default_factory=dict)
-    advice: Advice | None = None
-    followed: Advice | None = None
+    given: AdviceGiven | None = None
+    settled_last: AdviceGiven | None = None
     settled: tuple[str, ...] = ()
     done: bool = False
     control_skipped: bool = False
@@ -95,6 +102,16 @@ class Run:
     settings: Mapping[str, float] = field(default_factory=dict)
     slip: Slip | None = None
     lane: Lane | None = None
+
+    @property
+    def advice(self) -> Advice | None:
+        """The advice that is open."""
+        return self.given.advice if self.given else None
+
+    @property
+    def followed(self) -> Advice | None:
+        """The advice that was last settled."""
+        return self.settled_last.advice if self.settled_last else None
 
     @property
     def sixty_s(self) -> float | None:
@@ -152,6 +169,8 @@ class State:
     `disputed` are the counts on which two merged logs differ, until each is recounted. `imported`
     are passes from elsewhere, which are history and no part of the loop. `owed` says by inspection
     and reason which lists still have to be ticked though what raised them was corrected.
+    `unread` are events of a newer program, one of each kind and version: while there are any,
+    nothing is asked or written.
     """
 
     car: Car | None = None
@@ -180,7 +199,19 @@ class State:
     disputed: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     unfitting: tuple[Unfitting, ...] = ()
     sheets: Mapping[str, tuple[Round, ...]] = field(default_factory=dict)
+    unread: tuple[Unread, ...] = ()
     events: int = 0
+
+    @property
+    def described_car(self) -> Car:
+        """The car.
+
+        Raises:
+            NoCarError: if none was described yet.
+        """
+        if self.car is None:
+            raise NoCarError("no car was described yet")
+        return self.car
 
     @property
     def meeting(self) -> Meeting | None:
@@ -257,7 +288,14 @@ class State:
         Raises:
             KeyError: if there is none.
         """
-        for run in self.runs:
+        # From the end, because nearly all that is said is said of the last pass.
+        for run in reversed(self.runs):
             if run.id == run_id:
                 return run
         raise KeyError(run_id)
+
+    def with_run(self, changed: Run) -> "State":
+        """Return the state with a pass changed."""
+        if self.runs and self.runs[-1].id == changed.id:
+            return replace(self, runs=(*self.runs[:-1], changed))
+        return replace(self, runs=tuple(changed if r.id == changed.id else r for r in self.runs))

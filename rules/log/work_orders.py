@@ -36,12 +36,11 @@ def recount_bodies(state: State, adjuster: str, found: float) -> list[ev.Body]:
 
 def _from_found(state: State, change: Change, step: Step, found: float) -> Turn:
     """Return the turn of a step begun from what was found: to its goal, or by the same step."""
-    assert state.car is not None
     if step.moved:
         return step.turn
     goal = step.turn.after
     if change.origin != "put back" and not _sets_valving(state, change):
-        one = adjusters(state.car)[step.turn.adjuster]
+        one = adjusters(state.described_car)[step.turn.adjuster]
         distance = goal - step.turn.before
         upward = distance * one.up(True) > 0
         steps = cut(one, found, upward, round(abs(distance) / one.step))
@@ -51,8 +50,7 @@ def _from_found(state: State, change: Change, step: Step, found: float) -> Turn:
 
 def _sets_valving(state: State, change: Change) -> bool:
     """Tell whether the counts of a change belong to a valving, wherever the knobs stood before."""
-    assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = adjusters(state.described_car)
     return any(fitted[step.turn.adjuster].part == "valving" for step in change.steps)
 
 
@@ -150,8 +148,7 @@ def even_turns(state: State, change: Change) -> tuple[Turn, ...]:
 
     A valving and its clicks are no sides of each other: there is nothing to even out.
     """
-    assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = adjusters(state.described_car)
     if len(change.steps) < 2 or _sets_valving(state, change):
         return ()
     least = min(_progress(step) / fitted[step.turn.adjuster].step for step in change.steps)

@@ -146,7 +146,7 @@ def spoil(**changes: Any) -> bytes:
         (spoil(events=3), "events: found none"),
         (spoil(event={"id": "x"}), "event 2: id"),
         (spoil(event={"at": "2031-05-04T10:00:00"}), "event 2: at: found no time zone"),
-        (spoil(event={"body": {"kind": "flown"}}), "event 2: body"),
+        (spoil(event={"body": {"kind": "Flown"}}), "event 2: body"),
         (
             spoil(event={"id": json.loads(as_json(a_log().log, shipped()))["events"][0]["id"]}),
             "one id twice",

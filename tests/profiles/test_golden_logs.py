@@ -3,67 +3,23 @@
 `tests/golden/log-N.sqlite3` is a log of format N with every kind of event of its time, written
 over an invented day; `log-N.jsonl` is the same to read, and `log-N.state.json` what it adds up to.
 They are frozen: a later version changes its reading, never these files.
+`tests/support/golden_log.py` makes the three out of a log.
 """
 
 import json
 import sqlite3
 from pathlib import Path
 from shutil import copyfile
-from typing import Any
 
 import pytest
 
 from profiles.logbook import Logbook
 from rules.log.events import Event
-from rules.log.state import Run, State
+from rules.log.state import State
+from tests.support.golden_log import what_is_kept
 
 GOLDEN = Path(__file__).parents[1] / "golden"
 LOGS = sorted(path.stem for path in GOLDEN.glob("log-*.sqlite3"))
-
-
-def what_is_kept(state: State) -> dict[str, Any]:
-    """Return what a crew would miss if a later version read it otherwise."""
-    return {
-        "events": state.events,
-        "settings": dict(sorted(state.settings.items())),
-        "meetings": [meeting.name for meeting in state.meetings],
-        "session": state.session,
-        "baselines": {one.name: dict(sorted(one.settings.items())) for one in state.baselines},
-        "changes": [
-            {
-                "title": one.title,
-                "origin": one.origin,
-                "status": one.status,
-                "verdict": one.verdict,
-                "moved": {step.turn.adjuster: step.moved for step in one.steps},
-                "passes": len(one.runs),
-            }
-            for one in state.changes
-        ],
-        "passes": [_pass(run) for run in state.runs],
-        "ticks": sorted([*key, mark] for key, mark in state.ticks.items()),
-        "damage": sorted(state.damage.values()),
-        "notes": [note.text for note in state.notes],
-        "worth_s": state.worth_s,
-        "imported": len(list(state.imported)),
-        "sheets": {
-            sheet: [dict(one.answers) for one in rounds] for sheet, rounds in state.sheets.items()
-        },
-    }
-
-
-def _pass(run: Run) -> dict[str, Any]:
-    advice = run.followed
-    return {
-        "number": run.number,
-        "answers": dict(run.answers),
-        "measured": {what: one.value for what, one in run.measured.items()},
-        "sixty_s": run.sixty_s,
-        "lane": run.lane,
-        "advice": advice.title if advice else None,
-        "expected": advice.expected.standing if advice and advice.expected else None,
-        "done": run.done,
-    }
 
 
 def opened(name: str, folder: Path) -> tuple[State, list[Event], Path]:
@@ -102,4 +58,9 @@ def test_advice_given_then_can_be_read(name: str, tmp_path: Path) -> None:
     given = [event.body.advice for event in events if event.body.kind == "advice-given"]
     assert given
     assert all(advice.title and advice.basis for advice in given)
-    assert any(advice.expected and advice.expected.effects for advice in given)
+
+
+def test_a_forecast_given_then_can_be_read(tmp_path: Path) -> None:
+    bodies = [event.body for name in LOGS for event in opened(name, tmp_path)[1]]
+    given = [body.advice.expected for body in bodies if body.kind == "advice-given"]
+    assert any(expected and expected.effects for expected in given)

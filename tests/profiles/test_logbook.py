@@ -338,8 +338,10 @@ BODY_TEXT = '{"kind": "note-added", "text": "x"}'
     "row",
     [
         (*GOOD, "not json"),
-        (*GOOD, '{"kind": "from-the-future"}'),
-        (*GOOD, '{"kind": "note-added", "text": "x", "more": 1}'),
+        (*GOOD, '{"kind": "No Kind"}'),
+        (*GOOD, '{"kind": "note-added", "version": 0, "text": "x"}'),
+        (*GOOD, '{"kind": "note-added"}'),
+        (*GOOD, "[]"),
         (*GOOD, b"\xff"),
         ("no uuid", *GOOD[1:], BODY_TEXT),
         (*GOOD[:2], 0, *GOOD[3:], BODY_TEXT),

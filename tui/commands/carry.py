@@ -64,12 +64,16 @@ def _export(args: argparse.Namespace) -> int:
 
 def _sheet(args: argparse.Namespace) -> int:
     from profiles.exports import ExportError, write_files
+    from rules.log.log_format import unread_text
     from rules.log.merge import state_of
     from rules.paper.event_sheet import event_sheet
     from rules.paper.page import as_html, as_markdown
 
     folder = folder_of(args, write=False)
-    page = event_sheet(state_of(begun_events(folder, args.car)), _book(folder))
+    state = state_of(begun_events(folder, args.car))
+    if state.unread:  # The sheet says what to try next, which may hang on what is not understood.
+        raise Stop(LOG_FAULTS, unread_text(state.unread))
+    page = event_sheet(state, _book(folder))
     files = {}
     if args.md is not None:
         files[args.md] = as_markdown(page).encode()

@@ -14,16 +14,20 @@ from uuid import UUID, uuid5
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from profiles.formats import text_of_today
 from profiles.local_time import now_here
 from profiles.logbook import Logbook
+from profiles.logfile import LogError
 from rules import __version__
 from rules.book import Book
 from rules.car.model import Car
 from rules.crew.actions import ACTION, ActionError
+from rules.formats import ANSWERS_FORMAT, FormatError, told
 from rules.launch.question import Model
 from rules.launch.words import expected_text
 from rules.log.advice import Advice
-from rules.log.events import BODY, Event, SessionKind
+from rules.log.events import Event, SessionKind
+from rules.log.log_format import fields_of, unread_text
 from rules.log.standing import setting_text
 from rules.log.state import State
 from rules.question import AnswerError
@@ -47,6 +51,7 @@ class Answers(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
+    format: int = Field(1, alias=ANSWERS_FORMAT.key)
     run: str = Field("", max_length=80)
     meeting: str = Field("Consultation", min_length=1, max_length=200)
     session: SessionKind = "test"
@@ -60,12 +65,16 @@ def read_answers(text: str, name: str) -> Answers:
         ConsultError: with every fault found.
     """
     try:
-        return Answers.model_validate(tomllib.loads(text))
+        raw = tomllib.loads(text_of_today(text, ANSWERS_FORMAT))
+        ANSWERS_FORMAT.of(raw)
+        return Answers.model_validate(raw)
+    except FormatError as error:
+        raise ConsultError(f"{name}: {error}") from None
     except tomllib.TOMLDecodeError as error:
         raise ConsultError(f"{name}: not TOML: {error}") from None
     except ValidationError as error:
         faults = [
-            f"{name}: {'.'.join(str(part) for part in fault['loc'])}: {fault['msg']}; "
+            f"{name}: {'.'.join(str(part) for part in fault['loc'])}: {told(fault)}; "
             f"found {repr(fault['input'])[:60]}"
             for fault in error.errors()
         ]
@@ -96,6 +105,8 @@ def consult(
     device = f"consult:{answers.run}" if answers.run else "consult"
     log = Logbook.open(log_file, device) if log_file else Logbook.in_memory(device)
     try:
+        if log.state.unread:
+            raise LogError(f"{unread_text(log.state.unread)} ({log.name})")
         known = {event.id for event in log.events()}
         desk = Desk(log, book, clock=clock, model=model)
         for step in _steps(car, answers, desk, known):
@@ -244,9 +255,7 @@ def as_json(desk: Desk, new_events: list[Event]) -> str:
             }
             for key, value in state.settings.items()
         },
-        "events": [
-            BODY.dump_python(event.body, mode="json", by_alias=True) for event in new_events
-        ],
+        "events": [fields_of(event) for event in new_events],
     }
     return json.dumps(outcome, indent=2, allow_nan=False)
 
@@ -268,7 +277,8 @@ def _slip_json(state: State) -> dict[str, Any] | None:
 
 def _advice_json(desk: Desk, advice: Advice) -> dict[str, Any]:
     state = desk.state
-    plain: dict[str, Any] = _spoken(state, advice.model_dump(mode="json", exclude={"basis"}))
+    dumped = advice.model_dump(mode="json", by_alias=True, exclude={"basis"})
+    plain: dict[str, Any] = _spoken(state, dumped)
     plain["turns"] = [
         {
             "adjuster": turn.adjuster,

@@ -56,6 +56,7 @@ def _import_log(args: argparse.Namespace, folder: "DataFolder") -> int:
     from profiles.local_time import now_here
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
+    from rules.log.log_format import unread_text
     from rules.log.merge import MISFITS, state_of
 
     try:
@@ -76,6 +77,8 @@ def _import_log(args: argparse.Namespace, folder: "DataFolder") -> int:
             "To join two logs of one car: setdown merge",
         )
     print(f"{len(events)} events: {len(state.runs)} passes, {len(state.changes)} changes.")
+    if state.unread:
+        print(unread_text(state.unread))
     if not args.store:
         print("Dry run: nothing was written. Add --store to take this in.")
         return OK

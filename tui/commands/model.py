@@ -132,11 +132,14 @@ def _state_of(car: "Car", log: Path) -> "State":
     """Return where the log of a car stands."""
     from profiles.logbook import read_log
     from profiles.logfile import LogError
+    from rules.log.log_format import unread_text
 
     try:
         state = read_log(log)
     except LogError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
+    if state.unread:
+        raise Stop(LOG_FAULTS, f"{log}: {unread_text(state.unread)}")
     if state.car != car:
         found = "no car" if state.car is None else f"{state.car.id!r} as it was described then"
         raise Stop(

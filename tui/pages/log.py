@@ -51,7 +51,8 @@ def _left_out(state: State) -> list[str]:
     """Return what a merge brought in that fits nothing before it: kept, but without effect."""
     if not state.unfitting:
         return []
-    rows = ["From a merge, kept in the log but left out of the state, because it does not fit:"]
+    whence = "From a merge" if not state.unread else "Of a merge or a newer Setdown"
+    rows = [f"{whence}, kept in the log but left out of the state, because it does not fit:"]
     for one in state.unfitting:
         event = one.event
         rows += labelled("", visible(f"{day_and_clock(event.at)} {event.body.kind}: {one.why}"))
@@ -176,6 +177,8 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
         case ev.SlipNoted() if before.run(body.run).slip is not None:
             number = before.run(body.run).number
             return " Slip", f"of pass {number} corrected; it had: {_slip_before(before, body)}", ""
+        case ev.Unread():
+            return " Unread", "", f"{body.found} (version {body.found_version}), by a newer Setdown"
         case ev.LogsMerged():
             return " Merge", _merge_text(after, body), ""
         case _:

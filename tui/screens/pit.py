@@ -19,11 +19,12 @@ from rules.crew.prompts import WORKING_OUT
 from rules.log.advice import Advice
 from rules.log.changes import Change
 from rules.log.events import Body
+from rules.log.log_format import unread_text
 from rules.log.state import State
 from rules.question import AnswerError, Prompt
 from tui.desk import Desk
 from tui.fitted import fitted
-from tui.keys import KEYS, bound, footer
+from tui.keys import KEYS, LOOKING, bound, footer
 from tui.lines import spoken, spoken_prompt, strip
 from tui.pages.air import air_lines
 from tui.pages.day import day_pages
@@ -196,6 +197,9 @@ class PitScreen(Screen[None]):
     def action_do(self, key_id: str) -> None:
         """Run what a key stands for."""
         key = next(key for key in KEYS if key.id == key_id)
+        if self.desk.state.unread and key_id not in LOOKING:
+            self.say(unread_text(self.desk.state.unread))
+            return
         if key.form:
             self.app.push_screen(
                 FormScreen(self.desk, FORMS[key.form], self.settle_s), self._after_form

@@ -80,18 +80,18 @@ def _apply(state: State, event: ev.Event) -> State:
         case ev.DamageReported():
             return replace(state, damage={**state.damage, body.report: body.found})
         case ev.AdviceGiven():
-            return _change_run(state, replace(state.run(body.run), advice=body.advice))
+            return _change_run(state, replace(state.run(body.run), given=body))
         case ev.AdviceSettled():
             run = state.run(body.run)
             settled = (*run.settled, body.choice)
             skipped = run.control_skipped or body.choice == CONTROL_SKIP
-            advice = run.advice if body.done else None
+            given = run.given if body.done else None
             run = replace(
                 run,
                 settled=settled,
                 done=body.done,
-                advice=advice,
-                followed=run.advice,
+                given=given,
+                settled_last=run.given,
                 control_skipped=skipped,
             )
             return _judge(_change_run(state, run), run.change)
@@ -121,6 +121,9 @@ def _apply(state: State, event: ev.Event) -> State:
             return join(state, body)
         case ev.SheetAnswered() | ev.SheetTakenBack() | ev.SheetContinued() | ev.SheetClosed():
             return on_sheet(state, body, event.at)
+        case ev.Unread():
+            known = body in state.unread
+            return state if known else replace(state, unread=(*state.unread, body))
         case _:
             return _apply_to_change(state, body)
 
@@ -186,8 +189,8 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
 
 def _answer(state: State, body: ev.Answered) -> State:
     run = state.run(body.run)
-    advice = run.advice if run.done else None
-    run = replace(run, answers={**run.answers, body.prompt: body.value}, advice=advice)
+    given = run.given if run.done else None
+    run = replace(run, answers={**run.answers, body.prompt: body.value}, given=given)
     return _judge(_change_run(state, run), run.change)
 
 
@@ -195,7 +198,7 @@ def _judged_again(state: State, run_id: str) -> State:
     """Let a slip be weighed: its marks may undo a verdict, and an open advice is due again."""
     run = state.run(run_id)
     state = _judge(state, run.change)
-    return state if run.done else _change_run(state, replace(run, advice=None))
+    return state if run.done else _change_run(state, replace(run, given=None))
 
 
 def _take_back(state: State, body: ev.AnswerTakenBack) -> State:
@@ -203,11 +206,11 @@ def _take_back(state: State, body: ev.AnswerTakenBack) -> State:
     if body.prompt == RAN:
         return _never_ran(state, run)
     if body.prompt == ADVICE:
-        run = replace(run, advice=None, settled=run.settled[:-1], done=False)
+        run = replace(run, given=None, settled=run.settled[:-1], done=False)
         return _change_run(state, run)
     answers = {key: value for key, value in run.answers.items() if key != body.prompt}
     kept = tuple(choice for choice in run.settled if choice == PUT_BACK)
-    run = replace(run, answers=answers, advice=None, settled=kept, control_skipped=False)
+    run = replace(run, answers=answers, given=None, settled=kept, control_skipped=False)
     return _judge(_change_run(state, run), run.change)
 
 
@@ -308,7 +311,7 @@ def _stand_at(state: State, adjuster: str, value: float) -> State:
 def _advice_due(state: State) -> State:
     """Drop an advice that was given for other settings or another time, until it is settled."""
     run = state.open_run
-    return state if run is None else _change_run(state, replace(run, advice=None))
+    return state if run is None else _change_run(state, replace(run, given=None))
 
 
 def _retarget(state: State, body: ev.ChangeRetargeted) -> State:
@@ -331,11 +334,10 @@ def _retarget(state: State, body: ev.ChangeRetargeted) -> State:
 
 def _retitled(state: State, change: Change, turns: tuple[Turn, ...]) -> str:
     """Name a change by the turns it has now; a put-back keeps the name of where it goes."""
-    assert state.car is not None
     if change.origin == "put back":
         return change.title
     title = titles.own_title if change.origin == "own" else titles.turn_title
-    return title(turns, adjusters(state.car))
+    return title(turns, adjusters(state.described_car))
 
 
 def _finish_put_back(state: State, change_id: str) -> State:
@@ -354,7 +356,7 @@ def _override(state: State, body: ev.Overridden) -> State:
         return _change(state, replace(state.change(body.change), set_aside=body.reason))
     if body.run is not None:
         run = state.run(body.run)
-        run = replace(run, control_skipped=True, advice=None)
+        run = replace(run, control_skipped=True, given=None)
         return _judge(_change_run(state, run), run.change)
     return state
 
@@ -390,8 +392,7 @@ def _recount(state: State, body: ev.Recounted) -> State:
 
 def _said_to_move(state: State, adjuster: str) -> int:
     """Return how many passes were run before the crew last said that a lever was changed."""
-    assert state.car is not None
-    part = adjusters(state.car)[adjuster].part
+    part = adjusters(state.described_car)[adjuster].part
     return max((r.number - 1 for r in state.runs if part in parts_changed(r)), default=0)
 
 
@@ -402,4 +403,4 @@ def _change(state: State, changed: Change) -> State:
 
 
 def _change_run(state: State, changed: Run) -> State:
-    return replace(state, runs=tuple(changed if r.id == changed.id else r for r in state.runs))
+    return state.with_run(changed)

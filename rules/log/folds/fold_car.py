@@ -15,8 +15,7 @@ def described(state: State, fitted_before: Mapping[str, Adjuster]) -> State:
     the file keeps its setting and its goals, and is counted by hand when it is back; so is one
     that the file now counts otherwise.
     """
-    assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = adjusters(state.described_car)
     here = {key: Stood(one, state.settings[key]) for key, one in fitted_before.items()}
     stood = {**state.unfitted, **here}
     known = [key for key in fitted if key in stood]
@@ -43,8 +42,7 @@ def described(state: State, fitted_before: Mapping[str, Adjuster]) -> State:
 
 def found_again(state: State, key: str, found: float) -> State:
     """Return the state after the recount a new car file asked for: the net distances stay."""
-    assert state.car is not None
-    one = adjusters(state.car)[key]
+    one = adjusters(state.described_car)[key]
     goals = {
         baseline: _inside(one, round(found - one.up(True) * net * one.step, 6))
         for baseline, net in state.to_recount[key].items()

@@ -61,4 +61,4 @@ def _with_lane(state: State, run: Run, said: Lane | None) -> State:
         slip = run.slip and replace(run.slip, lane=lane)
         noted = run.conditions and run.conditions.model_copy(update={"lane": lane})
         run = replace(run, lane=lane, slip=slip, conditions=noted)
-    return replace(state, runs=tuple(run if one.id == run.id else one for one in state.runs))
+    return state.with_run(run)

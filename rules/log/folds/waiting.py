@@ -28,7 +28,7 @@ def take_up(state: State, body: ev.ChangeTakenUp) -> State:
     )
     run = state.open_run
     runs = tuple(
-        replace(one, advice=None, control_skipped=False)
+        replace(one, given=None, control_skipped=False)
         if one is run and one.number <= body.after
         else one
         for one in state.runs

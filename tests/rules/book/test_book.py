@@ -51,7 +51,7 @@ def test_a_good_pass_draws_change_nothing(good: dict[str, Any]) -> None:
 FAULTS = [
     ("", "[symptom", "not TOML"),
     ("cause = 40\nasks", "cause = 400\nasks", "symptom.cause: Input should be less than"),
-    ("place = 2\n", 'place = 2\ncolour = "red"\n', "symptom.colour: Extra inputs"),
+    ("place = 2\n", 'place = 2\ncolour = "red"\n', "symptom.colour: a key that this Setdown does"),
     ('direction = "less"\n', 'direction = "softer"\n', "direction of a launch rpm is more or less"),
     ('direction = "less"\n', "", "needs lever and direction"),
     ('{ prompt = "stand" }', '{ prompt = "height" }', "prompt 'height' is not in the book"),

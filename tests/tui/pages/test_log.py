@@ -116,7 +116,7 @@ def test_every_kind_of_event_is_told_or_is_part_of_a_pass_or_a_change() -> None:
         "change-withdrawn", "change-taken-up", "overridden",
         "record-taken-back", "note-added", "slip-noted", "worth-declared",
         "pass-imported", "logs-merged",
-        "sheet-continued", "sheet-closed",
+        "sheet-continued", "sheet-closed", "unread",
     }  # fmt: skip
     kinds = {one.model_fields["kind"].default for one in ev._Body.__subclasses__()}
     assert kinds == told | told_by_pass | told_by_change | told_by_sheet | {
