@@ -4,6 +4,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from rules.asked import public_id
+
 PromptKind = Literal["one", "many", "tick", "number", "text"]
 
 
@@ -12,26 +14,28 @@ class Choice:
     """One answer. `why_not` disables it and says why.
 
     `key` picks it on the screen in place of its number: a letter where something is asked back, for
-    the digits of a number being typed may still be on their way.
+    the digits of a number being typed may still be on their way. `means` is the choice it comes
+    to, where its own id says more than that.
     """
 
     id: str
     label: str
     why_not: str = ""
     key: str = ""
+    means: str = ""
 
 
 @dataclass(frozen=True)
 class Prompt:
     """One question. `default` is what Enter takes; `about` is what the screen draws with it.
 
-    `step` is the adjuster whose turn of a work order it is about. `alone` are choices that say
+    `topic` says what is asked, `subject` of which adjuster or list. `alone` are choices that say
     there is nothing else, and so are never marked with another. `decimals` are implied where only
     digits were typed: 1412 is a 60-foot. `claims` says that its digits tell what a hand did or
     that the car ran.
     """
 
-    id: str
+    topic: str
     question: str
     kind: PromptKind = "one"
     choices: tuple[Choice, ...] = ()
@@ -44,7 +48,7 @@ class Prompt:
     optional: bool = False
     longest: int = 10_000
     about: object = None
-    step: str = ""
+    subject: str = ""
     reason: str = ""
     notice: str = ""
     alone: tuple[str, ...] = ()
@@ -52,9 +56,19 @@ class Prompt:
     claims: bool = False
 
     @property
+    def id(self) -> str:
+        """How it is named in answer files and JSON."""
+        return public_id(self.topic, self.subject)
+
+    @property
     def asks_back(self) -> bool:
         """Whether letters answer, and no digit does."""
         return any(choice.key.isalpha() for choice in self.choices)
+
+    def meant(self, value: object) -> str:
+        """Return which choice an answer comes to."""
+        means = next((one.means for one in self.choices if one.id == value), "")
+        return means or str(value)
 
     def clash(self, marked: Sequence[str]) -> str:
         """Say why these choices cannot be marked together, or nothing."""

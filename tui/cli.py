@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rules import __version__
+from rules.asked import Topic
 from tui.commands.carry import add_carry_commands
 from tui.commands.import_passes import add_import_command
 from tui.commands.model import add_model_commands
@@ -252,7 +253,7 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = 
         ):
             opened = open_car(folder, car_id, log, book, notice)
             desk = opened.desk
-            if meeting and desk.prompt.id == "meeting":
+            if meeting and desk.prompt.topic == Topic.MEETING:
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
             pages = [*windows_page(others), *opened.pages]

@@ -8,6 +8,7 @@ from uuid import UUID, uuid4
 from profiles.local_time import now_here
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
+from rules.asked import Topic
 from rules.book import Book
 from rules.car.adjusters import starts
 from rules.car.edits import Edit
@@ -16,7 +17,6 @@ from rules.car.values import NO_FILE, FileBefore
 from rules.crew.actions import Action, act
 from rules.crew.hints import hinted
 from rules.crew.loop import answer, due_advice, go_back, next_step
-from rules.crew.prompts import WORKING_OUT
 from rules.launch.question import Model
 from rules.log import events as ev
 from rules.log.state import State
@@ -150,7 +150,7 @@ class Desk:
     @property
     def is_advice_due(self) -> bool:
         """Whether the last answer is in the log and the advice about it is not yet."""
-        return self.prompt.id == WORKING_OUT
+        return self.prompt.topic == Topic.WORKING_OUT
 
     def work_out(self, state: State) -> list[ev.Body]:
         """Return the advice that is due in `state`, as events; touches neither log nor clock.

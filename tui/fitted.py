@@ -6,6 +6,7 @@ from textwrap import wrap
 
 from rules.advice.change_evidence import worth_of
 from rules.advice.safety import gates
+from rules.asked import Topic
 from rules.log.advice import Advice
 from rules.log.changes import Change
 from rules.log.state import State
@@ -42,7 +43,7 @@ def fitted(desk: Desk, prompt: Prompt, width: int, room: int) -> tuple[Prompt, l
 def _layouts(desk: Desk, prompt: Prompt, width: int) -> Iterator[tuple[Prompt, list[str]]]:
     """Yield the question with its lines, the roomiest first."""
     bare = replace(prompt, hint="")
-    if prompt.id != "ran":
+    if prompt.topic != Topic.RAN:
         yield prompt, []
         yield bare, []
         return

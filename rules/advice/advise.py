@@ -15,6 +15,7 @@ from rules.advice.safety.job_time import counted
 from rules.advice.situation import Situation, situation
 from rules.advice.sized_by_launch import weigh
 from rules.advice.treated import order_reason, treated_symptom
+from rules.asked import AdviceChoice
 from rules.book import Book
 from rules.book.schema import PromptText
 from rules.car.steps import lets_front_rise
@@ -34,7 +35,7 @@ from rules.log.said import (
 from rules.log.state import Run, State
 from rules.question import UNKNOWN
 
-SKIP_MEASURE = "skip measure"
+SKIP_MEASURE = AdviceChoice.SKIP_MEASURE
 
 
 def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Advice:

@@ -2,15 +2,14 @@
 
 from collections.abc import Callable
 
+from rules.asked import AdviceChoice, PutRightChoice, Topic
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.log import events as ev
 from rules.log.changes import ADVICE
-from rules.log.folds.fold import CONTROL_SKIP
 from rules.log.said import parts_changed
 from rules.log.state import State
 from rules.question import Choice, Prompt
 
-PROMPT = "put-right"
 BESIDE = "Put back what else was changed."
 
 
@@ -22,8 +21,8 @@ def owed(state: State) -> Turn | None:
     run = state.runs[-1] if state.runs else None
     if run is None or not run.done or run.followed is None or state.car is None:
         return None
-    said = "ok" if run.followed.kind == "put right" else "made"
-    asked = said == "ok" or run.followed.cause.startswith(BESIDE)
+    said = AdviceChoice.OK if run.followed.kind == "put right" else AdviceChoice.MADE
+    asked = said == AdviceChoice.OK or run.followed.cause.startswith(BESIDE)
     if not asked or run.settled[-1:] != (said,):
         return None
     changed = parts_changed(run)
@@ -37,27 +36,31 @@ def owed(state: State) -> Turn | None:
 def prompt(one: Adjuster, turn: Turn) -> Prompt:
     """Ask for the turn; the car does not run without it, unless the fault is treated instead."""
     return Prompt(
-        f"{PROMPT}:{one.id}",
+        Topic.PUT_RIGHT,
         f"{one.label} stands at {one.show(turn.before)}, not at {one.show(turn.after)} "
         "as before it was changed.",
         choices=(
-            Choice("put right", f"Put it right: {one.show(turn.before)} to {one.show(turn.after)}"),
-            Choice("treat", "It cannot have been that: treat the fault"),
+            Choice(
+                PutRightChoice.PUT_RIGHT,
+                f"Put it right: {one.show(turn.before)} to {one.show(turn.after)}",
+            ),
+            Choice(PutRightChoice.TREAT, "It cannot have been that: treat the fault"),
         ),
         hint="The car does not run before one of the two.",
+        subject=one.id,
     )
 
 
 def bodies(state: State, turn: Turn, choice: str, new_id: Callable[[], str]) -> list[ev.Body]:
     """Order the turn, or open the pass again to treat its fault where that was not done yet."""
     assert state.car is not None
-    if choice == "treat":
+    if choice == PutRightChoice.TREAT:
         run = state.runs[-1]
-        if run.settled[-1:] == ("made",):
+        if run.settled[-1:] == (AdviceChoice.MADE,):
             return [ev.AdviceSettled(run=run.id, choice=choice, done=True)]
         return [
             ev.AnswerTakenBack(run=run.id, prompt=ADVICE),
-            ev.AdviceSettled(run=run.id, choice=CONTROL_SKIP, done=False),
+            ev.AdviceSettled(run=run.id, choice=AdviceChoice.SKIP_CONTROL, done=False),
         ]
     label = adjusters(state.car)[turn.adjuster].label
     return [

@@ -1,29 +1,30 @@
 """The way back: the events that open the question before this one again."""
 
+from rules.asked import Topic
 from rules.log import events as ev
 from rules.log.changes import ADVICE, RAN, Change
 from rules.log.state import State
+from rules.question import Prompt
 
 
-def back_bodies(state: State, prompt_id: str) -> list[ev.Body]:
+def back_bodies(state: State, prompt: Prompt) -> list[ev.Body]:
     """Return the events that open the question before the open one again; none at the start.
 
     A tick comes off before its work order does, and a pass that never ran is struck out.
     """
-    kind = prompt_id.partition(":")[0]
-    if kind == "session" and state.meeting is not None:
+    if prompt.topic == Topic.SESSION and state.meeting is not None:
         return [ev.RecordTakenBack(record="meeting", of=state.meeting.id)]
-    if kind in ("meeting", "pair") or state.to_recount:
+    if prompt.topic in (Topic.MEETING, Topic.PAIR) or state.to_recount:
         return []
     change, run = state.open_change, state.open_run
     if state.work_order is not None:
-        return [] if kind == "inspect" else _out_of_work(state, state.work_order)
+        return [] if prompt.topic == Topic.INSPECT else _out_of_work(state, state.work_order)
     if run is not None:
         last = list(run.answers)[-1] if run.answers else RAN
         return [ev.AnswerTakenBack(run=run.id, prompt=last)]
-    if kind == "inspect":
+    if prompt.topic == Topic.INSPECT:
         return []
-    if kind == "ran" and change is not None and change.status == "applied":
+    if prompt.topic == Topic.RAN and change is not None and change.status == "applied":
         return _out_of_work(state, change)
     return _back_to_advice(state)
 

@@ -7,6 +7,7 @@ from itertools import count
 from rules.advice.candidates import Candidate, candidates
 from rules.advice.record import Record
 from rules.advice.situation import situation, tried_facts
+from rules.asked import Topic
 from rules.book import Book
 from rules.book.schema import Example, ExampleCar, RuleText
 from rules.car.adjusters import starts
@@ -125,7 +126,7 @@ def consult_example(book: Book, rule: RuleText, example: Example) -> tuple[State
     numbers = count(1)
     state = after(State(), example_log(example_car(example.car)))
     asked = 0
-    while (prompt := next_step(state, book)).id != "advice":
+    while (prompt := next_step(state, book)).topic != Topic.ADVICE:
         asked += 1
         value: object = example.answers.get(prompt.id, UNKNOWN)
         if prompt.id == SYMPTOMS:

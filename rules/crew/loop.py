@@ -9,7 +9,7 @@ from collections.abc import Mapping
 
 from rules.advice import put_right
 from rules.advice.advise import advise
-from rules.advice.asking.nobody_knows import NOBODY, sure_turn
+from rules.advice.asking.nobody_knows import sure_turn
 from rules.advice.asking.worth_asking import next_ask
 from rules.advice.candidates import candidates, inspection_reason
 from rules.advice.safety.dangers import STAND, never_back, wants_stand
@@ -17,9 +17,19 @@ from rules.advice.safety.gates import ALWAYS_BEFORE_PASS, OpenBlock, is_clear, o
 from rules.advice.safety.job_time import list_hurried
 from rules.advice.safety.proven import opening_words
 from rules.advice.safety.since_judged import since_notice
-from rules.advice.safety.work_gates import asks_knowing, holds, is_gentler, known_as
+from rules.advice.safety.work_gates import asks_knowing, holds, is_gentler
 from rules.advice.situation import situation
 from rules.advice.treated import order_reason
+from rules.asked import (
+    AdviceChoice,
+    PairChoice,
+    PutRightChoice,
+    SettleChoice,
+    Topic,
+    TurnChoice,
+    parted,
+    public_id,
+)
 from rules.book import Book
 from rules.car.adjusters import Adjuster, adjusters
 from rules.crew import prompts
@@ -47,9 +57,6 @@ from rules.log.way_back import undo_turns
 from rules.log.work_orders import even_turns, recount_bodies, settle_bodies, stop_bodies, to_even
 from rules.moments import day
 from rules.question import UNKNOWN, AnswerError, Given, NewId, Prompt, check
-
-STAY = "not-yet"
-
 
 # A question is a function of the state, and one answer asks for it several times over.
 _asked: deque[tuple[State, Book, Prompt]] = deque(maxlen=4)
@@ -85,13 +92,18 @@ def _next_step(state: State, book: Book) -> Prompt:
         return _work(state, book, order, blocks)
     split = split_pair(state)
     if split is not None and (not blocks or is_gentler(state, (split.turn,))):
-        return asks_knowing(prompts.pair(split.one, split.turn), state, "put right", (split.turn,))
+        return asks_knowing(
+            prompts.pair(split.one, split.turn), state, PairChoice.PUT_RIGHT, (split.turn,)
+        )
     if (missing := put_right.owed(state)) is not None and state.car is not None:
         return put_right.prompt(adjusters(state.car)[missing.adjuster], missing)
     change, run = state.open_change, state.open_run
     if run is not None:
         prompt = _about_pass(state, run, book)
-        asks = prompt.id in (SYMPTOMS, WHAT_ELSE, VERDICT, SIXTY_FOOT) or prompt.id in book.prompts
+        asks = (
+            prompt.topic in (SYMPTOMS, WHAT_ELSE, VERDICT, SIXTY_FOOT)
+            or prompt.topic in book.prompts
+        )
         return prompts.of_pass(prompt, run.number) if asks else prompt
     if blocks:
         return _inspection(state, book, blocks)
@@ -115,8 +127,8 @@ def _work(state: State, book: Book, change: Change, blocks: list[OpenBlock]) -> 
     if step is not None:
         return prompts.turn(change, step, state)
     prompt = prompts.settle(change, even=bool(even_turns(state, change)))
-    prompt = asks_knowing(prompt, state, "put back", undo_turns(state, [change]))
-    return asks_knowing(prompt, state, "even out", to_even(state, change))
+    prompt = asks_knowing(prompt, state, SettleChoice.PUT_BACK, undo_turns(state, [change]))
+    return asks_knowing(prompt, state, SettleChoice.EVEN_OUT, to_even(state, change))
 
 
 def _about_pass(state: State, run: Run, book: Book) -> Prompt:
@@ -157,8 +169,8 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
     if blocks:
         return _inspection(state, book, blocks)
     for choice in run.settled:
-        kind, _, inspection = choice.partition(":")
-        if kind == "inspect":
+        topic, inspection = parted(choice)
+        if topic == Topic.INSPECT and inspection:
             reason = inspection_reason(now, inspection)
             if not is_clear(state, book, inspection, reason):
                 return _inspection(state, book, [OpenBlock(inspection, reason, "")])
@@ -205,7 +217,7 @@ def answer(
     if prompt.id != prompt_id:
         raise AnswerError(f"prompt {prompt_id!r} is not open; the open one is {prompt.id!r}")
     checked = check(prompt, value)
-    if prompt.kind == "one" and checked == STAY:
+    if prompt.kind == "one" and checked == TurnChoice.NOT_YET:
         return []
     bodies = with_consequences(state, book, _bodies(state, book, prompt, checked, new_id))
     return with_advice(state, book, bodies) if advised else bodies
@@ -213,7 +225,7 @@ def answer(
 
 def go_back(state: State, book: Book, *, advised: bool = True) -> list[ev.Body]:
     """Return the events that open the question before this one again; none at the start."""
-    bodies = with_consequences(state, book, back_bodies(state, next_step(state, book).id))
+    bodies = with_consequences(state, book, back_bodies(state, next_step(state, book)))
     return with_advice(state, book, bodies) if advised else bodies
 
 
@@ -228,45 +240,48 @@ def due_advice(state: State, book: Book, model: Model | None = None) -> list[ev.
     Empty where none is due. With a model this may take a second: `next_step` never asks one.
     """
     run = state.open_run
-    if run is None or state.car is None or next_step(state, book).id != prompts.WORKING_OUT:
+    if run is None or state.car is None or next_step(state, book).topic != Topic.WORKING_OUT:
         return []
     return [ev.AdviceGiven(run=run.id, advice=advise(state, run, book, model))]
 
 
 def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewId) -> list[ev.Body]:
     run = state.open_run
-    kind, _, rest = prompt.id.partition(":")
-    match kind:
-        case "meeting":
+    match prompt.topic:
+        case Topic.MEETING:
             return [ev.MeetingOpened(meeting=new_id(), name=str(value))]
-        case "session":
+        case Topic.SESSION:
             return [ev.SessionChanged(session=value)]
-        case "recount":
+        case Topic.RECOUNT:
             assert state.car is not None
-            if value == UNKNOWN:
-                return recount_bodies(state, rest, state.settings[rest])
-            return recount_bodies(state, rest, counted(adjusters(state.car)[rest], str(value)))
-        case "pair":
+            one, booked = adjusters(state.car)[prompt.subject], state.settings[prompt.subject]
+            found = booked if value == UNKNOWN else counted(one, str(value))
+            return recount_bodies(state, one.id, found)
+        case Topic.PAIR:
             split = split_pair(state)
             assert split is not None
-            return pair_bodies(split, known_as(value), new_id)
-        case put_right.PROMPT:
+            return pair_bodies(split, PairChoice(prompt.meant(value)), new_id)
+        case Topic.PUT_RIGHT:
             missing = put_right.owed(state)
             assert missing is not None
-            return put_right.bodies(state, missing, str(value), new_id)
-        case "ran":
+            return put_right.bodies(state, missing, PutRightChoice(str(value)), new_id)
+        case Topic.RAN:
             assert state.open_change is not None
             return [ev.PassRun(run=new_id(), change=state.open_change.id)]
-        case "inspect":
+        case Topic.INSPECT:
             assert isinstance(value, Mapping)
-            return _ticks(state, book, rest, prompt.reason, value)
-        case "turn" | "reached" | "settle":
+            return _ticks(state, book, prompt.subject, prompt.reason, value)
+        case Topic.TURN | Topic.REACHED:
             assert state.open_change is not None
-            return _work_bodies(state, kind, rest, value, new_id)
-        case "advice":
+            return _turn_bodies(state, state.open_change, prompt, value)
+        case Topic.SETTLE:
+            assert state.open_change is not None
+            how = SettleChoice(prompt.meant(value))
+            return settle_bodies(state, state.open_change, how, new_id)
+        case Topic.ADVICE:
             assert run is not None
             assert isinstance(prompt.about, Advice)
-            return _settle_advice(state, book, run, prompt.about, str(value), new_id)
+            return _settle_advice(state, book, run, prompt.about, AdviceChoice(str(value)), new_id)
     if run is None:
         begun = ev.PassRun(run=new_id())
         return [begun, ev.Answered(run=begun.run, prompt=prompt.id, value=value)]
@@ -288,23 +303,17 @@ def _ticks(
     ]
 
 
-def _work_bodies(
-    state: State, kind: str, adjuster: str, value: Given, new_id: NewId
-) -> list[ev.Body]:
-    change = state.open_change
-    assert change is not None
+def _turn_bodies(state: State, change: Change, prompt: Prompt, value: Given) -> list[ev.Body]:
     assert state.car is not None
-    if kind == "settle":
-        return settle_bodies(state, change, known_as(value), new_id)
-    if kind == "turn" and value == "done":
-        return [ev.TurnDone(change=change.id, adjuster=adjuster)]
-    one = adjusters(state.car)[adjuster]
-    booked = state.settings[adjuster]
-    if kind == "reached":
+    one, booked = adjusters(state.car)[prompt.subject], state.settings[prompt.subject]
+    if prompt.topic == Topic.REACHED:
         found = booked if value == UNKNOWN else counted(one, str(value))
-        return stop_bodies(state, change, adjuster, "stops early", found)
-    reached = None if value == "stops early" else booked
-    return stop_bodies(state, change, adjuster, str(value), reached)
+        return stop_bodies(state, change, one.id, TurnChoice.STOPS_EARLY, found)
+    made = TurnChoice(str(value))
+    if made is TurnChoice.DONE:
+        return [ev.TurnDone(change=change.id, adjuster=one.id)]
+    reached = None if made is TurnChoice.STOPS_EARLY else booked
+    return stop_bodies(state, change, one.id, made, reached)
 
 
 def counted(one: Adjuster, value: str | float) -> float:
@@ -320,9 +329,9 @@ def counted(one: Adjuster, value: str | float) -> float:
 
 
 def _settle_advice(
-    state: State, book: Book, run: Run, given: Advice, choice: str, new_id: NewId
+    state: State, book: Book, run: Run, given: Advice, choice: AdviceChoice, new_id: NewId
 ) -> list[ev.Body]:
-    if choice == "make":
+    if choice is AdviceChoice.MAKE:
         put_back = given.kind == PUT_BACK
         proposed = ev.ChangeProposed(
             change=new_id(),
@@ -335,12 +344,12 @@ def _settle_advice(
             undoes=given.undoes,
             run=run.id,
         )
-        settled = PUT_BACK if put_back else "made"
+        settled = PUT_BACK if put_back else AdviceChoice.MADE
         return [ev.AdviceSettled(run=run.id, choice=settled, done=not put_back), proposed]
-    if choice == "find out":
+    if choice is AdviceChoice.FIND_OUT:
         unknown = situation(state, run, book).unknown
         return [ev.AnswerTakenBack(run=run.id, prompt=one) for one in unknown]
-    if choice == "inspect":
-        return [ev.AdviceSettled(run=run.id, choice=f"inspect:{given.inspection}", done=False)]
-    done = choice not in ("skip control", "skip measure", NOBODY)
-    return [ev.AdviceSettled(run=run.id, choice=choice, done=done)]
+    if choice is AdviceChoice.INSPECT:
+        listed = public_id(Topic.INSPECT, given.inspection or "")
+        return [ev.AdviceSettled(run=run.id, choice=listed, done=False)]
+    return [ev.AdviceSettled(run=run.id, choice=choice, done=choice.ends_the_pass)]

@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from rules.advice.asking.nobody_knows import NOBODY
 from rules.advice.safety.dangers import led_back
 from rules.advice.safety.gates import OpenBlock, against, hurried
+from rules.asked import AdviceChoice, PairChoice, SettleChoice, Topic, TurnChoice
 from rules.book import Book
 from rules.book.schema import InspectionText
 from rules.car.adjusters import Adjuster, Turn, adjusters, job_minutes
@@ -16,13 +16,11 @@ from rules.log.said import GOOD, SYMPTOMS, VERDICT, WHAT_ELSE
 from rules.log.state import SIXTY_FOOT, Run, State
 from rules.question import UNKNOWN, Choice, Prompt
 
-WORKING_OUT = "working-out"
-READ_ONLY = "read-only"
 SIXTY_FOOT_BOUNDS_S = (0.8, 4.0)
 About = Advice | Change | InspectionText | None
 
 
-FIND_OUT = Choice("find out", "Found out: answer it now")
+FIND_OUT = Choice(AdviceChoice.FIND_OUT, "Found out: answer it now")
 
 
 def of_pass(prompt: Prompt, number: int) -> Prompt:
@@ -35,7 +33,7 @@ def of_pass(prompt: Prompt, number: int) -> Prompt:
 def meeting(today: str = "") -> Prompt:
     """Ask for the race meeting; its name is the day where the crew gives none."""
     return Prompt(
-        "meeting",
+        Topic.MEETING,
         "Which race meeting is this?",
         "text",
         hint=f"Its name, as you want to find it again. Enter alone: {today}."
@@ -48,7 +46,7 @@ def meeting(today: str = "") -> Prompt:
 def session() -> Prompt:
     """Ask what kind of session it is."""
     return Prompt(
-        "session",
+        Topic.SESSION,
         "What is it now?",
         choices=(
             Choice("test", "Test: time to learn"),
@@ -143,16 +141,16 @@ def ran(change: Change | None, notice: str = "") -> Prompt:
         "The change is made." if change and change.status == "applied" else "The change stays on."
     )
     return Prompt(
-        "ran",
+        Topic.RAN,
         f"{made} Next: a pass.",
         choices=(
-            Choice("not-yet", "Not yet"),
+            Choice(TurnChoice.NOT_YET, "Not yet"),
             # No question before or after has this digit for a claim, or at all where one digit
             # is an answer: pressed twice, "done" does not begin a pass.
-            Choice("ran", "The car ran the pass", key="8"),
+            Choice(Topic.RAN, "The car ran the pass", key="8"),
         ),
         hint="The next change waits for this one's pass and verdict; o goes on without.",
-        default="not-yet",
+        default=TurnChoice.NOT_YET,
         about=change,
         notice=notice,
         claims=True,
@@ -176,12 +174,13 @@ def inspection(book: Book, block: OpenBlock, says: Sequence[str] = ()) -> Prompt
     """Ask for an inspection to be ticked; `says` is all that it is to clear."""
     text = book.inspections[block.inspection]
     return Prompt(
-        f"inspect:{block.inspection}",
+        Topic.INSPECT,
         text.title,
         "tick",
         tuple(Choice(item.id, item.label) for item in text.items),
         hint=text.why,
         about=text,
+        subject=block.inspection,
         reason=block.reason,
         notice=" ".join(filter(None, dict.fromkeys((block.says, *says)))),
         claims=True,
@@ -191,7 +190,7 @@ def inspection(book: Book, block: OpenBlock, says: Sequence[str] = ()) -> Prompt
 def working_out(notice: str = "") -> Prompt:
     """Say that the advice is being worked out; there is nothing to answer."""
     return Prompt(
-        WORKING_OUT,
+        Topic.WORKING_OUT,
         "Working out how far to turn ...",
         hint="The answers are kept, and the keys below go on working.",
         notice=notice,
@@ -201,7 +200,7 @@ def working_out(notice: str = "") -> Prompt:
 def read_only(why: str) -> Prompt:
     """Say why nothing is asked of this log; there is nothing to answer."""
     return Prompt(
-        READ_ONLY,
+        Topic.READ_ONLY,
         "This log can only be looked at.",
         hint="Counts, way back and log show what can be read. Counts may have moved since.",
         notice=why,
@@ -220,38 +219,44 @@ def advice(
 
     After danger nothing is measured by another pass. `sure`: a turn needs no answer.
     """
-    leave = Choice("leave", "Leave the car as it is")
+    leave = Choice(AdviceChoice.LEAVE, "Leave the car as it is")
     blocked = f"{waiting.title!r} waits for its pass: override with o" if waiting else ""
     choices: tuple[Choice, ...]
     match given.kind:
         case "turn" | "half back" | "put back":
-            choices = (Choice("make", "Make it: show the work order", why_not=blocked), leave)
+            choices = (
+                Choice(AdviceChoice.MAKE, "Make it: show the work order", why_not=blocked),
+                leave,
+            )
         case "inspect":
-            choices = (Choice("inspect", "Tick the list"), leave)
+            choices = (Choice(AdviceChoice.INSPECT, "Tick the list"), leave)
         case "control":
             needs = "" if run.session == "eliminations" else "not in eliminations: override with o"
             choices = (
-                Choice("control", "Next pass is the control pass"),
-                Choice("skip control", "Go on without it", why_not=needs),
+                Choice(AdviceChoice.CONTROL, "Next pass is the control pass"),
+                Choice(AdviceChoice.SKIP_CONTROL, "Go on without it", why_not=needs),
             )
         case "put right":
             choices = (
-                Choice("ok", "Understood: it is put right first"),
-                Choice("skip control", "It cannot have been that: treat the fault"),
+                Choice(AdviceChoice.OK, "Understood: it is put right first"),
+                Choice(AdviceChoice.SKIP_CONTROL, "It cannot have been that: treat the fault"),
             )
         case "measure":
             none = "" if other_best or (sure and not danger) else "nothing else fits what is known"
-            later: tuple[Choice, ...] = (Choice("ok", "Measure it on the next pass"),)
+            later: tuple[Choice, ...] = (Choice(AdviceChoice.OK, "Measure it on the next pass"),)
             if danger:
                 on = "a turn that is right either way" if sure else "what now?"
-                later = (FIND_OUT, Choice(NOBODY, f"Nobody knows: {on}"))
-            choices = (*later, Choice("skip measure", "Go on with what is known", why_not=none))
+                later = (FIND_OUT, Choice(AdviceChoice.NOBODY, f"Nobody knows: {on}"))
+            choices = (
+                *later,
+                Choice(AdviceChoice.SKIP_MEASURE, "Go on with what is known", why_not=none),
+            )
         case "stop" if given.rule is None:
-            choices = (Choice("ok", "Understood: the car stays"), FIND_OUT)
+            choices = (Choice(AdviceChoice.OK, "Understood: the car stays"), FIND_OUT)
         case _:
-            choices = (Choice("ok", "Understood"),)
+            choices = (Choice(AdviceChoice.OK, "Understood"),)
     first = next(choice for choice in choices if not choice.why_not)
-    return Prompt("advice", "What do you do?", choices=choices, default=first.id, about=given)
+    return Prompt(Topic.ADVICE, "What do you do?", choices=choices, default=first.id, about=given)
 
 
 def turn(change: Change, step: Step, state: State) -> Prompt:
@@ -259,18 +264,18 @@ def turn(change: Change, step: Step, state: State) -> Prompt:
     assert state.car is not None
     one = adjusters(state.car)[step.turn.adjuster]
     return Prompt(
-        f"turn:{one.id}",
+        Topic.TURN,
         f"{one.label}: now at {one.show(step.turn.after)}?",
         choices=(
-            Choice("not-yet", "Not yet"),
-            Choice("done", f"Done: it stands at {one.show(step.turn.after)}"),
-            Choice("stops early", "It stops early"),
-            Choice("cannot reach", "Cannot reach it"),
-            Choice("not done", "Not done: leave it where it is"),
+            Choice(TurnChoice.NOT_YET, "Not yet"),
+            Choice(TurnChoice.DONE, f"Done: it stands at {one.show(step.turn.after)}"),
+            Choice(TurnChoice.STOPS_EARLY, "It stops early"),
+            Choice(TurnChoice.CANNOT_REACH, "Cannot reach it"),
+            Choice(TurnChoice.NOT_DONE, "Not done: leave it where it is"),
         ),
-        default="not-yet",
+        default=TurnChoice.NOT_YET,
         about=change,
-        step=one.id,
+        subject=one.id,
         claims=True,
         notice=" ".join(filter(None, _work_notices(change, step, state))),
     )
@@ -297,24 +302,25 @@ def reached(change: Change, step: Step, state: State) -> Prompt:
     assert state.car is not None
     one = adjusters(state.car)[step.turn.adjuster]
     return Prompt(
-        f"reached:{one.id}",
+        Topic.REACHED,
         f"{one.label}: where does it stand now?",
         "text",
         hint=f"Do not force it. Wanted: {one.wanted()}. Enter alone: don't know.",
         unknown=True,
         optional=True,
         about=change,
-        step=one.id,
+        subject=one.id,
     )
 
 
 def recount(one: Adjuster) -> Prompt:
     """Ask for a count that the car file now reads otherwise than the log."""
     return Prompt(
-        f"recount:{one.id}",
+        Topic.RECOUNT,
         f"{one.label}: where does it stand? The car file changed.",
         "text",
         hint=f"Count it by hand. Wanted: {one.wanted()}.",
+        subject=one.id,
     )
 
 
@@ -332,13 +338,14 @@ def disputed_text(one: Adjuster, state: State) -> str:
 def recount_changed(one: Adjuster, state: State) -> Prompt:
     """Ask for the count of a lever that was changed before the pass without the tool."""
     return Prompt(
-        f"recount:{one.id}",
+        Topic.RECOUNT,
         f"{one.label}: changed before the pass. Where does it stand as it will run?",
         "text",
         hint=f"In the book: {one.show(state.settings[one.id])}. Wanted: {one.wanted()}. "
         "Enter alone: as in the book, or don't know.",
         unknown=True,
         optional=True,
+        subject=one.id,
     )
 
 
@@ -347,17 +354,18 @@ def pair(one: Adjuster, turn: Turn) -> Prompt:
     apart = one.show_steps((turn.after - turn.before) / one.step)
     way = "are off their declared offset by" if one.offset else "differ by"
     return Prompt(
-        f"pair:{one.id}",
+        Topic.PAIR,
         f"{one.axle} {one.name}: left and right {way} {apart}. Put right, or keep as a split?",
         choices=(
             Choice(
-                "put right",
+                PairChoice.PUT_RIGHT,
                 f"Put right: {one.place} {one.show(turn.before)} to {one.show(turn.after)}",
                 "" if one.holds(turn.after) else f"wanted: {one.wanted()}",
             ),
-            Choice("keep", "Keep it: the split is meant"),
-            Choice("later", "Later: ask again after the next pass"),
+            Choice(PairChoice.KEEP, "Keep it: the split is meant"),
+            Choice(PairChoice.LATER, "Later: ask again after the next pass"),
         ),
+        subject=one.id,
     )
 
 
@@ -365,20 +373,22 @@ def settle(change: Change, even: bool) -> Prompt:
     """Ask how a change that could not be made whole is settled."""
     put_back = change.origin == "put back"
     choices = [
-        Choice("try again", "Try the stopped turns again"),
-        Choice("leave off", "Leave them: the difference stays in the book")
+        Choice(SettleChoice.TRY_AGAIN, "Try the stopped turns again"),
+        Choice(SettleChoice.LEAVE_OFF, "Leave them: the difference stays in the book")
         if put_back
-        else Choice("put back", "Put back what was turned"),
+        else Choice(SettleChoice.PUT_BACK, "Put back what was turned"),
     ]
     if not put_back:
         sides_only = len(change.steps) < 3
         why = "one side did not move at all" if sides_only else "its clicks belong to its valving"
         why_not = "" if even else why
-        choices.append(Choice("even out", "Set both sides to what both can reach", why_not))
+        choices.append(
+            Choice(SettleChoice.EVEN_OUT, "Set both sides to what both can reach", why_not)
+        )
     return Prompt(
-        "settle",
+        Topic.SETTLE,
         "Part of the change could not be made. Settle it before the next pass.",
         choices=tuple(choices),
-        default="try again",
+        default=SettleChoice.TRY_AGAIN,
         about=change,
     )

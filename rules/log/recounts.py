@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from rules.asked import PairChoice
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.log import events as ev
 from rules.log.said import parts_changed
@@ -47,10 +48,10 @@ def split_pair(state: State) -> Split | None:
     return None
 
 
-def pair_bodies(split: Split, choice: str, new_id: Callable[[], str]) -> list[ev.Body]:
+def pair_bodies(split: Split, choice: PairChoice, new_id: Callable[[], str]) -> list[ev.Body]:
     """Settle a broken pair: put the side right as a work order, keep it, or ask later."""
-    settled = ev.PairSettled.model_validate({"adjuster": split.one.id, "choice": choice})
-    if choice != "put right":
+    settled = ev.PairSettled.model_validate({"adjuster": split.one.id, "choice": str(choice)})
+    if choice is not PairChoice.PUT_RIGHT:
         return [settled]
     title = f"Put right: {split.one.label}"
     proposed = ev.ChangeProposed(

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from rules.asked import SettleChoice
 from rules.car.adjusters import Turn, adjusters
 from rules.car.steps import cut, moved
 from rules.log import events as ev
@@ -104,18 +105,18 @@ def stop_bodies(
 
 
 def settle_bodies(
-    state: State, change: Change, choice: str, new_id: Callable[[], str]
+    state: State, change: Change, choice: SettleChoice, new_id: Callable[[], str]
 ) -> list[ev.Body]:
     """Settle a part-applied change: try again, put back, even out, or leave a put-back off."""
     match choice:
-        case "try again":
+        case SettleChoice.TRY_AGAIN:
             return [
                 ev.TurnReopened(change=change.id, adjuster=step.turn.adjuster)
                 for step in change.stopped
             ]
-        case "even out":
+        case SettleChoice.EVEN_OUT:
             return [ev.ChangeRetargeted(change=change.id, turns=even_turns(state, change))]
-        case "leave off":
+        case SettleChoice.LEAVE_OFF:
             return leave_off_bodies(state, change)
     turns = undo_turns(state, [change])
     return [

@@ -9,7 +9,7 @@ from drive import BOOK, DEMO, START, Rig, at_the_screen, make_desk
 from test_parity import normal
 
 from profiles.logfile import LogError
-from rules.crew.prompts import WORKING_OUT
+from rules.asked import Topic
 from rules.launch.question import Effect, Expected, Question, Range
 from tui.commands.consult import Answers, consult
 from tui.desk import Desk
@@ -57,7 +57,7 @@ def answered(path: Path | None, model: SlowModel) -> Desk:
         if value == "all ok":
             value = {choice.id: "ok" for choice in desk.prompt.choices}
         desk.answer(step["prompt"], tuple(value) if isinstance(value, list) else value)
-    assert desk.prompt.id == WORKING_OUT
+    assert desk.prompt.topic == Topic.WORKING_OUT
     return desk
 
 
@@ -102,7 +102,7 @@ async def test_an_answer_that_comes_too_late_is_dropped() -> None:
         await until(rig, "Working out")
         await rig.pilot.press("backspace")
         await rig.pilot.pause()
-        assert desk.prompt.id != WORKING_OUT
+        assert desk.prompt.topic != Topic.WORKING_OUT
         model.may.set()
         await rig.worked()
         assert "advice-given" not in kinds(desk)

@@ -19,6 +19,7 @@ from profiles.local_time import now_here
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
 from rules import __version__
+from rules.asked import Topic
 from rules.book import Book
 from rules.car.model import Car
 from rules.crew.actions import ACTION, ActionError
@@ -170,9 +171,9 @@ def _steps(car: Car, answers: Answers, desk: Desk, known: set[UUID]) -> Iterator
         steps.append(begin(f"step {number}", partial(_take, desk, step), road))
     taken = _taken(steps, known)
     yield begin(f"car {_digest(car.model_dump_json())}", lambda: desk.describe(car))
-    if desk.prompt.id == "meeting":
+    if desk.prompt.topic == Topic.MEETING:
         yield begin("meeting", lambda: desk.answer("meeting", answers.meeting))
-    if desk.prompt.id == "session":
+    if desk.prompt.topic == Topic.SESSION:
         yield begin("session", lambda: desk.answer("session", answers.session))
     yield from steps[taken:]
 

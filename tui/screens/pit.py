@@ -14,8 +14,8 @@ from textual.widgets import Static
 
 from profiles.logfile import LogError
 from rules.advice.safety import gates
+from rules.asked import Topic
 from rules.crew.forms import FORMS
-from rules.crew.prompts import WORKING_OUT
 from rules.log.advice import Advice
 from rules.log.changes import Change
 from rules.log.events import Body
@@ -120,12 +120,12 @@ class PitScreen(Screen[None]):
         self.query_one("#notice").display = bool(prompt.notice)
         body.update("\n".join(lines))
         body.display = bool(lines)
-        card.display = isinstance(prompt.about, Change) and prompt.id != "ran"
+        card.display = isinstance(prompt.about, Change) and prompt.topic != Topic.RAN
         if isinstance(prompt.about, Change) and card.display:
             taken = len(wrap(prompt.notice, width - MARGINS))
-            card.show(state, prompt.about, prompt.step, (self.size.height or 24) - taken)
+            card.show(state, prompt.about, prompt.subject, (self.size.height or 24) - taken)
         self.query_one(Asker).ask(prompt, self._ticks(prompt))
-        if prompt.id == WORKING_OUT and self._working_on is not state:
+        if prompt.topic == Topic.WORKING_OUT and self._working_on is not state:
             self._working_on = state
             self.run_worker(lambda: self._work_out(state), thread=True, group="advice")
 
@@ -149,9 +149,8 @@ class PitScreen(Screen[None]):
         self.refresh_desk()
 
     def _ticks(self, prompt: Prompt) -> Mapping[str, str]:
-        _, _, inspection = prompt.id.partition(":")
         return {
-            choice.id: self.desk.state.ticks.get((inspection, prompt.reason, choice.id), "")
+            choice.id: self.desk.state.ticks.get((prompt.subject, prompt.reason, choice.id), "")
             for choice in prompt.choices
         }
 

@@ -8,11 +8,12 @@ from rules.advice.asking.imagined_pass import all_known
 from rules.advice.candidates import Candidate, candidates, find_lever, first_step, size
 from rules.advice.safety.nevers import BIG_STAND_SYMPTOMS
 from rules.advice.situation import Situation
+from rules.asked import AdviceChoice
 from rules.book.schema import PromptText, RuleText
 from rules.car.adjusters import Turn
 from rules.log.advice import Draft
 
-NOBODY = "nobody knows"
+NOBODY = AdviceChoice.NOBODY
 GENTLER = "Less launch is less lift: it comes down from less height, whatever the answer is."
 EITHER_WAY = "Every answer that there is leads to this turn."
 

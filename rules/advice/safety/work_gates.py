@@ -16,7 +16,6 @@ from rules.log.state import State
 from rules.question import Choice, Prompt
 
 KNOWING = "knowing"
-AND_KNOWING = f", {KNOWING}"
 YES, NO = "yes", "no"
 LIST_FIRST = "the open list comes first"
 
@@ -61,13 +60,9 @@ def asks_knowing(prompt: Prompt, state: State, choice: str, turns: tuple[Turn, .
             choices.append(one)
             continue
         choices.append(replace(one, why_not=f"{danger.where}: only as '{choice}, {KNOWING}'"))
-        choices.append(Choice(f"{choice}{AND_KNOWING}", "The same, knowing that"))
+        knowing = f"{choice}, {KNOWING}"
+        choices.append(Choice(knowing, "The same, knowing that", means=choice))
     return replace(prompt, choices=tuple(choices))
-
-
-def known_as(value: object) -> str:
-    """Return a choice without the word that the crew knows of the danger it leads back to."""
-    return str(value).removesuffix(AND_KNOWING)
 
 
 def why_held(state: State, book: Book, turns: tuple[Turn, ...], *, knowing: bool) -> str:

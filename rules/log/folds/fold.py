@@ -6,6 +6,7 @@ from datetime import timedelta
 from functools import reduce
 from typing import get_args
 
+from rules.asked import AdviceChoice
 from rules.car import titles
 from rules.car.adjusters import Settings, Turn, adjusters
 from rules.log import events as ev
@@ -21,7 +22,7 @@ from rules.log.said import VERDICT, is_unjudged, parts_changed
 from rules.log.state import Baseline, Meeting, Note, Run, State
 
 VERDICTS: tuple[ev.Verdict, ...] = get_args(ev.Verdict)
-CONTROL_SKIP = "skip control"
+CONTROL_SKIP = AdviceChoice.SKIP_CONTROL
 PUT_BACK = "put back"
 
 

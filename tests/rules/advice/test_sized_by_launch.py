@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 
 from rules.advice.advise import advise
+from rules.asked import Topic
 from rules.crew.loop import answer, due_advice, next_step
-from rules.crew.prompts import WORKING_OUT
 from rules.launch.forecast import launch_model
 from rules.launch.question import Expected, Question
 from rules.log import events as ev
@@ -101,7 +101,7 @@ def test_danger_is_told_and_a_stop_is_not_weighed() -> None:
 def test_an_answer_can_be_taken_before_its_advice_is_worked_out() -> None:
     crew, state = due()
     prompt = next_step(state, crew.book)
-    assert prompt.id == WORKING_OUT
+    assert prompt.topic == Topic.WORKING_OUT
     assert prompt.choices == ()
     assert due_advice(State(), crew.book) == []
     [body] = due_advice(state, crew.book)

@@ -245,6 +245,7 @@ CANNOT = {
     "sheet-answered": "a sheet has its own way back, sheet-taken-back",
     "sheet-taken-back": "it is a way back itself",
     "sheet-continued": "the round is a new one; the finished one stays",
+    "unread": "a newer program wrote it: the log is only looked at until this one is updated too",
     "sheet-closed": "a finished sheet is corrected by a round that continues it",
 }
 
