@@ -68,13 +68,13 @@ def test_each_change_is_judged_once_for_a_sheet_and_once_for_a_table(
         judged(crew, 1.42, symptoms=["it-is-good"])
         crew.say("ok")
     asked: list[str] = []
-    verdict_of = rules.verdict_table.verdict_of
+    verdict_of = rules.paper.verdict_table.verdict_of
 
     def counted(state: State, book: Any, change: Any) -> Any:
         asked.append(change.id)
         return verdict_of(state, book, change)
 
-    monkeypatch.setattr(rules.verdict_table, "verdict_of", counted)
+    monkeypatch.setattr(rules.paper.verdict_table, "verdict_of", counted)
     event_sheet(crew.state, BOOK)
     assert asked == [change.id for change in crew.state.changes]
     verdicts_table(crew.state, BOOK)

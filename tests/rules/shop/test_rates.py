@@ -354,5 +354,5 @@ def meets_the_stop(one: dict[str, Any]) -> float:
 
 
 def test_no_array_library_is_loaded_before_rates_are_asked_for() -> None:
-    code = "import sys, rules.shop.sheets; sys.exit('numpy' in sys.modules)"
+    code = "import sys, rules.crew.sheets.all; sys.exit('numpy' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

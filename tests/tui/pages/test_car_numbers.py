@@ -71,7 +71,7 @@ async def test_they_are_worked_out_only_when_asked_for_and_off_the_loop(
         assert gate.wait(30)
         return car_numbers(car, settings, seen)
 
-    monkeypatch.setattr(rules.car_numbers, "car_numbers", slow)
+    monkeypatch.setattr(rules.launch.numbers, "car_numbers", slow)
     await rig.keys("f", "1", "plus", "2")
     assert asked == []
     await rig.pilot.press("5")

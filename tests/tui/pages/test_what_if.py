@@ -98,14 +98,14 @@ async def test_what_was_advised_is_marked(rig: Rig) -> None:
 async def test_keys_still_answer_while_it_works(rig: Rig, monkeypatch: pytest.MonkeyPatch) -> None:
     gate = threading.Event()
     asked: list[float] = []
-    real = rules.what_if.what_if
+    real = rules.launch.what_if.what_if
 
     def slow(car: Car, today: dict[str, float], then: dict[str, float], *rest: object) -> WhatIf:
         asked.append(then["left front rebound"])
         assert gate.wait(30)
         return real(car, today, then)
 
-    monkeypatch.setattr(rules.what_if, "what_if", slow)
+    monkeypatch.setattr(rules.launch.what_if, "what_if", slow)
     await rig.pilot.press("f", "1")
     await rig.pilot.pause()
     assert rig.message == WORKING
@@ -126,13 +126,13 @@ async def test_keys_still_answer_while_it_works(rig: Rig, monkeypatch: pytest.Mo
 
 async def test_leaving_while_it_works_is_quiet(rig: Rig, monkeypatch: pytest.MonkeyPatch) -> None:
     gate = threading.Event()
-    real = rules.what_if.what_if
+    real = rules.launch.what_if.what_if
 
     def slow(*args: object) -> WhatIf:
         assert gate.wait(30)
         return real(*args)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(rules.what_if, "what_if", slow)
+    monkeypatch.setattr(rules.launch.what_if, "what_if", slow)
     await rig.pilot.press("f", "1", "escape")
     await rig.pilot.pause()
     gate.set()
@@ -147,7 +147,7 @@ async def test_a_model_that_refuses_is_told_in_words(
     def refuse(*args: object) -> WhatIf:
         raise ValueError("hs: found 9, wanted a number from 0.05 to 3")
 
-    monkeypatch.setattr(rules.what_if, "what_if", refuse)
+    monkeypatch.setattr(rules.launch.what_if, "what_if", refuse)
     await rig.keys("f", "1")
     assert rig.message == "No numbers: hs: found 9, wanted a number from 0.05 to 3"
 
