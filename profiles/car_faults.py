@@ -11,8 +11,9 @@ from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
+from rules.car.body import Part
 from rules.car.checks import Fault
-from rules.car.model import Car, Part
+from rules.car.model import Car
 from rules.units import System
 
 Raw = dict[str, Any]

@@ -8,10 +8,12 @@ from typing import Any
 
 import tomli_w
 
-from profiles.car_faults import show
+from profiles.car_faults import fields_of, show
 from profiles.edit_car import edited_text
 from profiles.files import CarFileError, read_car
 from rules.car.edits import Edit
+from rules.car.fact import fact_of
+from rules.car.model import TABLES, Car
 from rules.units import System, localise
 
 _TEXT = """\
@@ -27,50 +29,7 @@ rear_suspension = "other"  # "four-link", "ladder bar", "leaf with traction devi
 wheelie_bars = false       # are bars fitted?
 guesses = []               # such as "geometry.cg_height"
 
-[masses]            # {lb|kg}, as raced: fuel in, driver aboard
-# total =
-# left_front =      # four corner scales, level ground, car rolled before reading
-# right_front =
-# left_rear =
-# right_rear =
-# front_unsprung =  # both wheels, brakes, hubs and half of the arms
-# rear_unsprung =   # both wheels, axle, brakes and half of the links
-# pitch_inertia =   # {lb ft2|kg m2}, of the sprung mass
-
-[geometry]                # {in|mm}, car standing as raced
-# wheelbase =
-# cg_height =
-# front_track =           # centre to centre of the tyres
-# rear_track =
-# ground_clearance =      # under the lowest part, whatever meets the road first
-# instant_centre_height =
-# instant_centre_ahead =  # ahead of the rear axle
-
-[front]             # per wheel
-# spring_rate =     # {lb/in|N/mm}, of the spring itself
-# motion_ratio =    # damper travel divided by wheel travel
-# spring_motion_ratio =  # spring travel divided by wheel travel, if it is not on the damper
-# bump_travel =     # {in|mm} at the wheel, from ride height up to the stop
-# droop_travel =    # {in|mm} at the wheel, from ride height down
-# tyre = ""         # "bias slick", "radial", "drag radial", "front runner", "street", "other"
-# tyre_diameter =   # {in|mm}
-# tyre_rate =       # {lb/in|N/mm}, of one standing tyre
-
-[rear]
-# spring_rate =
-# motion_ratio =
-# spring_motion_ratio =
-# bump_travel =
-# droop_travel =
-# tyre = ""
-# tyre_diameter =
-
-[launch]            # with the levers where this file starts them
-# peak_g =          # peak forward acceleration over gravity; or thrust = in {lb|N}
-# rise =            # s, from the first move to full thrust
-# power =           # {hp|kW} at the tyres
-# grip =            # the most thrust the rear tyres hold, over the load they carry
-
+%(numbers)s
 # One [[dampers]] for each corner, and under it one [[dampers.knobs]] for each knob. Left and
 # right knobs with the same id make a pair and turn together.
 
@@ -101,6 +60,34 @@ guesses = []               # such as "geometry.cg_height"
 """
 
 
+# What stands behind each table's name, and the column of what stands behind its keys.
+_HEADS = {
+    "masses": ("{lb|kg}, as raced: fuel in, driver aboard", 20),
+    "geometry": ("{in|mm}, car standing as raced", 26),
+    "front": ("per wheel", 20),
+    "rear": ("", 0),
+    "launch": ("with the levers where this file starts them", 20),
+}
+# The rear says no note twice; a rear tyre's rate is seldom known, and is not asked for.
+_NOT_ASKED = frozenset({"rear.tyre_rate"})
+
+
+def _numbers() -> str:
+    """Return the tables of numbers, every key that declares a note as a comment."""
+    rows: list[str] = []
+    for table, (head, column) in _HEADS.items():
+        rows.append(f"{f'[{table}]':<{column}}# {head}" if head else f"[{table}]")
+        for key, info in fields_of(type(Car.model_fields[table].default)).items():
+            fact = fact_of(info)
+            note = fact.note if fact else None
+            if note is None or f"{table}.{key}" in _NOT_ASKED:
+                continue
+            line = f"# {key} =" + ' ""' * note.startswith('"')
+            rows.append(f"{f'{line} ':<{column - 1}} # {note}" if note and column else line)
+        rows.append("")
+    return "\n".join(rows)
+
+
 def new_car_text(name: str, units: System) -> str:
     """Return a commented car file that loads without faults and holds no number to copy.
 
@@ -109,7 +96,7 @@ def new_car_text(name: str, units: System) -> str:
     """
     facts = {"id": _id_from(name), "name": name, "units": units}
     lines = {key: tomli_w.dumps({key: value}).strip() for key, value in facts.items()}
-    text = localise(_TEXT, units) % lines
+    text = localise(_TEXT.replace("%(numbers)s", _numbers()), units) % lines
     try:
         read_car(text.encode(), "name")
     except (CarFileError, UnicodeEncodeError):
@@ -138,7 +125,7 @@ def car_text(tables: Mapping[str, Any], car_id: str = "") -> str:
         for key in ("rear_suspension", "wheelie_bars", "guesses")
         if tables[key] or key != "guesses"
     ]
-    for table in ("masses", "geometry", "front", "rear", "launch"):
+    for table in TABLES:
         for key, value in tables.get(table, {}).items():
             guess = f"{table}.{key}" in tables["guesses"]
             edits.append(Edit((table, key), value, key, guess=guess))

@@ -5,7 +5,6 @@ gravity are exact by definition.
 """
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
@@ -96,26 +95,32 @@ def show(value: float, quantity: Quantity, system: System) -> str:
     return f"{plain(from_si(value, quantity, system))} {UNITS[quantity, system].name}"
 
 
-def reader(
-    quantity: Quantity, low: float, high: float
-) -> Callable[[object, ValidationInfo], float]:
-    """Make a validator that reads a number of the car file into SI.
+@dataclass(frozen=True)
+class Reader:
+    """A validator that reads a number of the car file into SI.
 
     `low` and `high` bound the SI value. The unit system is the validation context's "units";
     without one the value is SI already, as it is in the log.
     """
 
-    def read(value: object, info: ValidationInfo) -> float:
+    quantity: Quantity
+    low: float
+    high: float
+
+    def __call__(self, value: object, info: ValidationInfo) -> float:
+        """Return the number in SI.
+
+        Raises:
+            ValueError: no number, or out of bounds.
+        """
         system: System | None = (info.context or {}).get("units")
-        wanted = _wanted(quantity, low, high, system)
+        wanted = _wanted(self.quantity, self.low, self.high, system)
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise ValueError(f"wanted {wanted}")
-        si = to_si(float(value), quantity, system) if system else float(value)
-        if not low <= si <= high:
+        si = to_si(float(value), self.quantity, system) if system else float(value)
+        if not self.low <= si <= self.high:
             raise ValueError(f"wanted {wanted}")
         return si
-
-    return read
 
 
 def _wanted(quantity: Quantity, low: float, high: float, system: System | None) -> str:

@@ -14,7 +14,8 @@ from pydantic import ValidationError
 from rules.book.facts import Condition, Is, leaves
 from rules.book.safety import never_written, weakened
 from rules.book.schema import BookFile, InspectionText, PromptText, RuleText, SymptomText
-from rules.car.model import RearSuspension, Tyre
+from rules.car.body import Tyre
+from rules.car.model import RearSuspension
 from rules.formats import RULE_FORMAT, FormatError, told
 from rules.question import UNKNOWN
 

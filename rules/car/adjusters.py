@@ -13,7 +13,8 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
-from rules.car.model import Car, Controls, CountFrom, Damper, Knob, Lever, SpeedRange, Tyre
+from rules.car.body import Tyre
+from rules.car.model import Car, Controls, CountFrom, Damper, Knob, Lever, SpeedRange
 
 Direction = Literal[
     "firmer", "softer", "more", "less", "longer", "shorter", "stiffer", "lighter", "raise", "lower"

@@ -3,8 +3,9 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from rules.car.body import Masses
 from rules.car.curve_checks import curve_faults
-from rules.car.model import Car, Damper, Knob, Lever, Masses
+from rules.car.model import TABLES, Car, Damper, Knob, Lever
 from rules.faults import Fault
 from rules.units import LENGTHS_M, Quantity, show
 
@@ -16,7 +17,6 @@ __all__ = ["Fault", "cross_faults"]
 MOST_UNSPRUNG = 0.8
 # How far a tape and a motion ratio may put a limiter past the droop; common practice, no source.
 LIMITER_GIVE_M = 0.005
-_GUESSED = {"masses", "geometry", "front", "rear", "launch"}
 
 
 def cross_faults(car: Car) -> list[Fault]:
@@ -189,7 +189,7 @@ def _geometry_faults(car: Car) -> Iterator[Fault]:
     if geometry.wheelbase_m is None:
         return
     for key in ("cg_height", "front_track", "rear_track"):
-        value = getattr(geometry, f"{key}_m")
+        value = car.said(f"geometry.{key}")
         if value is not None and value >= geometry.wheelbase_m:
             wheelbase = show(geometry.wheelbase_m, Quantity.LENGTH, car.units)
             found = show(value, Quantity.LENGTH, car.units)
@@ -197,7 +197,7 @@ def _geometry_faults(car: Car) -> Iterator[Fault]:
 
 
 def _guess_faults(car: Car) -> Iterator[Fault]:
-    numbers = car.model_dump(by_alias=True, include=_GUESSED)
+    numbers = car.model_dump(by_alias=True, include=set(TABLES))
     for guess in car.guesses:
         if guess == "wheelie_bars":
             continue

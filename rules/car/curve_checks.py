@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
+from rules.car.body import Axle
 from rules.car.counted_end import counted_knob, says_turned_round, turned_round
 from rules.car.dyno_tables import DynoTableError, read_rows, too_slow
-from rules.car.model import Axle, Car, Knob, Points
+from rules.car.model import Car, Knob, Points
 from rules.faults import Fault
 from rules.units import Quantity, show
 

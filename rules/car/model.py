@@ -4,25 +4,20 @@ Attributes are SI and carry their unit; the file's keys (the aliases) carry none
 file says once whether it speaks US or metric.
 """
 
-from math import cos, radians
-from typing import Annotated, Literal, Self
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
-from rules.units import Quantity, System, reader
+from rules.car.body import Axle, Geometry, Launch, Length, Masses, Part, SpringRate
+from rules.units import Quantity, Reader, System
 
-Mass = Annotated[float, BeforeValidator(reader(Quantity.MASS, 1.0, 5000.0))]
-Length = Annotated[float, BeforeValidator(reader(Quantity.LENGTH, 0.001, 10.0))]
-SignedLength = Annotated[float, BeforeValidator(reader(Quantity.LENGTH, -5.0, 20.0))]
-SpringRate = Annotated[float, BeforeValidator(reader(Quantity.SPRING_RATE, 500.0, 1_000_000.0))]
-Pressure = Annotated[float, BeforeValidator(reader(Quantity.PRESSURE, 5_000.0, 700_000.0))]
-Inertia = Annotated[float, BeforeValidator(reader(Quantity.INERTIA, 20.0, 50_000.0))]
-Thrust = Annotated[float, BeforeValidator(reader(Quantity.FORCE, 500.0, 300_000.0))]
-Power = Annotated[float, BeforeValidator(reader(Quantity.POWER, 5_000.0, 10_000_000.0))]
-DamperForce = Annotated[float, BeforeValidator(reader(Quantity.FORCE, 1.0, 50_000.0))]
-PistonSpeed = Annotated[float, BeforeValidator(reader(Quantity.PISTON_SPEED, 0.001, 5.0))]
+DamperForce = Annotated[float, BeforeValidator(Reader(Quantity.FORCE, 1.0, 50_000.0))]
+PistonSpeed = Annotated[float, BeforeValidator(Reader(Quantity.PISTON_SPEED, 0.001, 5.0))]
 Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+([ -][a-z0-9]+)*$", max_length=32)]
 Name = Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[^\x00-\x1f\x7f]*$")]
+
+TABLES = ("masses", "geometry", "front", "rear", "launch")
+"""The tables that hold the numbers of the car itself."""
 
 AxleEnd = Literal["front", "rear"]
 Corner = Literal["left front", "right front", "left rear", "right rear"]
@@ -30,7 +25,6 @@ CORNERS: tuple[Corner, ...] = ("left front", "right front", "left rear", "right 
 RearSuspension = Literal[
     "four-link", "ladder bar", "leaf with traction device", "torque arm", "other"
 ]
-Tyre = Literal["bias slick", "radial", "drag radial", "front runner", "street", "other"]
 Controls = Literal["compression", "rebound", "both"]
 SpeedRange = Literal["all", "low", "high", "unknown"]
 CountFrom = Literal["full soft", "full hard"]
@@ -64,83 +58,20 @@ USUAL_MINUTES: dict[str, int] = {
 }
 
 
-class Part(BaseModel):
-    """A frozen part of the car file: unknown keys are refused."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
-
-
-class Masses(Part):
-    """Masses as raced, driver aboard."""
-
-    total_kg: Mass | None = Field(None, alias="total")
-    left_front_kg: Mass | None = Field(None, alias="left_front")
-    right_front_kg: Mass | None = Field(None, alias="right_front")
-    left_rear_kg: Mass | None = Field(None, alias="left_rear")
-    right_rear_kg: Mass | None = Field(None, alias="right_rear")
-    front_unsprung_kg: Mass | None = Field(None, alias="front_unsprung")
-    rear_unsprung_kg: Mass | None = Field(None, alias="rear_unsprung")
-    pitch_inertia_kg_m2: Inertia | None = Field(None, alias="pitch_inertia")
-
-
-class Geometry(Part):
-    """Lengths of the standing car; the lowest part is whatever meets the road first."""
-
-    wheelbase_m: Length | None = Field(None, alias="wheelbase")
-    cg_height_m: Length | None = Field(None, alias="cg_height")
-    sprung_cg_height_m: Length | None = Field(None, alias="sprung_cg_height")
-    front_track_m: Length | None = Field(None, alias="front_track")
-    rear_track_m: Length | None = Field(None, alias="rear_track")
-    ground_clearance_m: Length | None = Field(None, alias="ground_clearance")
-    instant_centre_height_m: SignedLength | None = Field(None, alias="instant_centre_height")
-    instant_centre_ahead_m: SignedLength | None = Field(None, alias="instant_centre_ahead")
-
-
-class Axle(Part):
-    """Springs, travel and tyres of one end of the car, per wheel."""
-
-    spring_rate_n_per_m: SpringRate | None = Field(None, alias="spring_rate")
-    motion_ratio: float | None = Field(None, gt=0.1, le=1.5)
-    damper_angle: float | None = Field(None, ge=0, lt=80)
-    spring_motion_ratio: float | None = Field(None, gt=0.1, le=1.5)
-    bump_travel_m: Length | None = Field(None, alias="bump_travel")
-    droop_travel_m: Length | None = Field(None, alias="droop_travel")
-    tyre: Tyre | None = None
-    tyre_diameter_m: Length | None = Field(None, alias="tyre_diameter")
-    tyre_rate_n_per_m: SpringRate | None = Field(None, alias="tyre_rate")
-
-    @property
-    def damper_ratio(self) -> float | None:
-        """Damper travel over wheel travel [-], its lean in it."""
-        if self.motion_ratio is None:
-            return None
-        return self.motion_ratio * cos(radians(self.damper_angle or 0.0))
-
-
-class Launch(Part):
-    """What the engine and the tyres give at the hit, with the levers where the file starts them."""
-
-    thrust_n: Thrust | None = Field(None, alias="thrust")
-    peak_g: float | None = Field(None, ge=0.1, le=6)
-    rise_s: float | None = Field(None, alias="rise", ge=0, le=2)
-    power_w: Power | None = Field(None, alias="power")
-    grip: float | None = Field(None, ge=0.2, le=6)
-
-
 class Point(Part):
     """One published point of a damper's curve."""
 
-    speed_m_per_s: PistonSpeed = Field(alias="speed")
-    force_n: DamperForce = Field(alias="force")
+    speed_m_per_s: PistonSpeed = Field(alias="speed", description="Of the piston.")
+    force_n: DamperForce = Field(alias="force", description="Of one damper.")
 
 
 class Points(Part):
     """Two published points of one stroke at each end of a knob, the other knobs at their start."""
 
-    soft_low: Point
-    soft_high: Point
-    firm_low: Point
-    firm_high: Point
+    soft_low: Point = Field(description="Knob at its soft end, the slower point.")
+    soft_high: Point = Field(description="Knob at its soft end, the faster point.")
+    firm_low: Point = Field(description="Knob at its firm end, the slower point.")
+    firm_high: Point = Field(description="Knob at its firm end, the faster point.")
 
 
 DynoRows = Annotated[
@@ -151,23 +82,53 @@ DynoRows = Annotated[
 class Knob(Part):
     """One knob of one damper, counted as its crew counts it."""
 
-    id: Slug
-    controls: Controls
-    speed: SpeedRange = "unknown"
-    clicks: int | None = Field(None, ge=1, le=200, strict=True)
-    turns: float | None = Field(None, gt=0, le=30)
-    marks_per_turn: int = Field(8, ge=1, le=64, strict=True)
-    count_from: CountFrom
-    start: float = Field(ge=0)
-    firmer_turn: Literal["clockwise", "anticlockwise", "unknown"] = "unknown"
-    pair: Literal["axle", "none"] = "axle"
-    offset: float = 0.0
-    minutes: int = Field(5, ge=1, le=240, strict=True)
-    lift_car: bool = False
-    compression_dyno: DynoRows | None = None
-    rebound_dyno: DynoRows | None = None
-    compression_points: Points | None = None
-    rebound_points: Points | None = None
+    id: Slug = Field(
+        description="What the crew calls it; left and right with the same id make a pair."
+    )
+    controls: Controls = Field(
+        description="Which movement it damps; both when one knob moves both."
+    )
+    speed: SpeedRange = Field(
+        "unknown", description="low (bleed), high, all, or unknown when nobody has told."
+    )
+    clicks: int | None = Field(
+        None,
+        ge=1,
+        le=200,
+        strict=True,
+        description="From end to end, counted by hand and without force.",
+    )
+    turns: float | None = Field(
+        None, gt=0, le=30, description="From end to end, for a knob without clicks."
+    )
+    marks_per_turn: int = Field(
+        8, ge=1, le=64, strict=True, description="Steps in one turn, for a knob without clicks."
+    )
+    count_from: CountFrom = Field(description="The end the crew counts from.")
+    start: float = Field(ge=0, description="Today's count from that end, in clicks or turns.")
+    firmer_turn: Literal["clockwise", "anticlockwise", "unknown"] = Field(
+        "unknown", description="Which way is firmer, seen from the knob."
+    )
+    pair: Literal["axle", "none"] = Field(
+        "axle", description="axle: left and right turn together. none: turned alone."
+    )
+    offset: float = Field(
+        0.0, description="Right minus left, in clicks or turns, written at the right one."
+    )
+    minutes: int = Field(5, ge=1, le=240, strict=True, description="What a turn costs, both sides.")
+    lift_car: bool = Field(False, description="Whether the car must be lifted to reach it.")
+    compression_dyno: DynoRows | None = Field(
+        None, description="Dyno table of compression: a head row with units, then rows."
+    )
+    rebound_dyno: DynoRows | None = Field(
+        None, description="Dyno table of rebound: a head row with units, then rows."
+    )
+    compression_points: Points | None = Field(
+        None, description="Published points of compression at both ends of the knob."
+    )
+    rebound_points: Points | None = Field(
+        None, description="Published points of rebound at both ends of the knob."
+    )
 
     @property
     def marks(self) -> int:
@@ -183,9 +144,9 @@ class Knob(Part):
 class Damper(Part):
     """One damper at its corner."""
 
-    corner: Corner
-    name: Name = "damper"
-    knobs: tuple[Knob, ...] = ()
+    corner: Corner = Field(description="Where it stands.")
+    name: Name = Field("damper", description="What it is.")
+    knobs: tuple[Knob, ...] = Field((), description="One for each knob.")
 
     @property
     def axle(self) -> AxleEnd:
@@ -196,19 +157,29 @@ class Damper(Part):
 class Lever(Part):
     """Anything else the crew can set, in its own unit and steps."""
 
-    id: Slug
-    kind: LeverKind
-    axle: Literal["front", "rear", "car"]
-    unit: Annotated[str, Field(max_length=12)] = ""
-    step: float = Field(1.0, gt=0)
-    low: float | None = None
-    high: float | None = None
-    positions: tuple[Name, ...] = ()
-    start: float | str
-    makers_minimum: float | None = None
-    minutes: int = Field(default_factory=lambda: 240, ge=1, le=600, strict=True)
-    lift_car: bool = False
-    tools: Annotated[str, Field(max_length=40)] = ""
+    id: Slug = Field(description="What the crew calls it.")
+    kind: LeverKind = Field(description="What it sets.")
+    axle: Literal["front", "rear", "car"] = Field(description="Where it acts.")
+    unit: Annotated[str, Field(max_length=12)] = Field("", description="Unit of its numbers.")
+    step: float = Field(1.0, gt=0, description="The smallest step, in its unit.")
+    low: float | None = Field(None, description="Lowest number.")
+    high: float | None = Field(None, description="Highest number.")
+    positions: tuple[Name, ...] = Field(
+        (), description="Names in place of numbers, from the lowest or softest to the highest."
+    )
+    start: float | str = Field(description="Today's number, or today's position by its name.")
+    makers_minimum: float | None = Field(
+        None, description="From the maker's sheet; never advised below."
+    )
+    minutes: int = Field(
+        default_factory=lambda: 240,
+        ge=1,
+        le=600,
+        strict=True,
+        description="What a change costs; what such a lever usually takes where it is left out.",
+    )
+    lift_car: bool = Field(False, description="Whether the car must be lifted.")
+    tools: Annotated[str, Field(max_length=40)] = Field("", description="What has to be at hand.")
 
     @model_validator(mode="before")
     @classmethod
@@ -223,36 +194,74 @@ class Lever(Part):
 class Stock(Part):
     """What the crew owns: springs by their rate, valvings by their curves, per axle."""
 
-    kind: Literal["spring", "valving"]
-    axle: AxleEnd
-    name: Name
-    count: int = Field(2, ge=1, le=20, strict=True)
-    rate_n_per_m: SpringRate | None = Field(None, alias="rate")
-    free_length_m: Length | None = Field(None, alias="free_length")
-    solid_length_m: Length | None = Field(None, alias="solid_length")
-    compression_dyno: DynoRows | None = None
-    rebound_dyno: DynoRows | None = None
+    kind: Literal["spring", "valving"] = Field(
+        description="A spring, by its rate, or a valving, by its curves."
+    )
+    axle: AxleEnd = Field(description="The end of the car it fits.")
+    name: Name = Field(
+        description="What is written on it; the spring or valving that is on the car as well."
+    )
+    count: int = Field(2, ge=1, le=20, strict=True, description="How many there are.")
+    rate_n_per_m: SpringRate | None = Field(None, alias="rate", description="Of one spring.")
+    free_length_m: Length | None = Field(
+        None, alias="free_length", description="Of the spring off the car."
+    )
+    solid_length_m: Length | None = Field(
+        None, alias="solid_length", description="Of the spring with all coils touching."
+    )
+    compression_dyno: DynoRows | None = Field(
+        None, description="Dyno table of compression: a head row with units, then rows."
+    )
+    rebound_dyno: DynoRows | None = Field(
+        None, description="Dyno table of rebound: a head row with units, then rows."
+    )
 
 
 class Car(Part):
     """A car and everything on it that can be adjusted."""
 
-    format: Literal[1] = Field(1, alias="setdown_car")
-    id: Slug
-    name: Name
-    units: System
-    invented: bool = False
-    rear_suspension: RearSuspension = "other"
-    wheelie_bars: bool = False
-    guesses: tuple[str, ...] = ()
-    masses: Masses = Masses.model_validate({})
-    geometry: Geometry = Geometry.model_validate({})
-    front: Axle = Axle.model_validate({})
-    rear: Axle = Axle.model_validate({})
-    launch: Launch = Launch.model_validate({})
-    dampers: tuple[Damper, ...] = Field((), max_length=4)
-    levers: tuple[Lever, ...] = ()
-    stock: tuple[Stock, ...] = Field((), max_length=60)
+    format: Literal[1] = Field(
+        1, alias="setdown_car", description="The kind and version of this file; leave it at 1."
+    )
+    id: Slug = Field(description="Short name for the log: small letters, digits, - or space.")
+    name: Name = Field(description="What the screen shows.")
+    units: System = Field(
+        description="us: lb, in, lb/in, psi. metric: kg, mm, N/mm, kPa. For the whole file."
+    )
+    invented: bool = Field(False, description="true: not a real car.")
+    rear_suspension: RearSuspension = Field("other", description="How the rear axle is located.")
+    wheelie_bars: bool = Field(False, description="Whether bars are fitted.")
+    guesses: tuple[str, ...] = Field(
+        (), description="Keys that were guessed and not measured, such as geometry.cg_height."
+    )
+    masses: Masses = Field(
+        Masses.model_validate({}), description="Masses as raced: fuel in, driver aboard."
+    )
+    geometry: Geometry = Field(
+        Geometry.model_validate({}), description="Lengths of the car standing as raced."
+    )
+    front: Axle = Field(Axle.model_validate({}), description="The front axle, per wheel.")
+    rear: Axle = Field(Axle.model_validate({}), description="The rear axle, per wheel.")
+    launch: Launch = Field(
+        Launch.model_validate({}), description="What engine and tyres give at the hit."
+    )
+    dampers: tuple[Damper, ...] = Field((), max_length=4, description="One for each corner.")
+    levers: tuple[Lever, ...] = Field((), description="Everything else that can be set.")
+    stock: tuple[Stock, ...] = Field(
+        (), max_length=60, description="Springs and valvings the crew owns."
+    )
+
+    def said(self, key: str) -> Any:
+        """Return what stands under a key of the five tables, as "geometry.cg_height", in SI.
+
+        Raises:
+            KeyError: there is no such key.
+        """
+        table, _, name = key.partition(".")
+        if table not in TABLES:
+            raise KeyError(key)
+        part: Part = getattr(self, table)
+        return getattr(part, part.attributes()[name])
 
     def has_leaves(self, end: AxleEnd) -> bool:
         """Tell whether an axle stands on leaf springs, which never sit on its dampers."""

@@ -1,16 +1,18 @@
-"""What door cars mostly have, field by field: for prompts and for doubt, never used as a value.
+"""What door cars mostly have, number by number: for prompts and for doubt, never used as a value.
 
-All ranges are common practice, no source, from memory.
+A number of the car file declares it where it stands, in `rules.car.body`; the survey's own are
+here. All ranges are common practice, no source, from memory.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
-from rules.units import HORSEPOWER_W, INCH_M, POUND_FORCE_N, POUND_KG, Quantity
+from rules.car.fact import Fact, fact_of, quantity_of
+from rules.car.model import TABLES, Car
+from rules.units import Quantity, to_si
 from rules.wording import both_range
 
-_RATE = POUND_FORCE_N / INCH_M
-_PSI = POUND_FORCE_N / INCH_M**2
 LABEL = "common practice, no source"
 
 
@@ -39,80 +41,58 @@ class Typical:
         return f"mostly {span} ({LABEL})"
 
 
-def _table(
-    quantity: Quantity | None, size: float, rows: Iterable[tuple[str, str, float, float]],
-    unit: str = "",
-) -> dict[str, Typical]:  # fmt: skip
-    return {
-        key: Typical(key, name, quantity, low * size, high * size, unit)
-        for key, name, low, high in rows
-    }
+def _declared() -> Iterator[tuple[str, Fact, Quantity | None]]:
+    for table in TABLES:
+        part = type(Car.model_fields[table].default)
+        for name, info in part.model_fields.items():
+            fact, key = fact_of(info), info.alias or name
+            if fact is None:
+                continue
+            if table in ("front", "rear"):
+                fact = fact.at(table, key.replace("_", " "))
+            yield f"{table}.{key}", fact, quantity_of(info)
 
 
-TYPICAL: dict[str, Typical] = {
-    **_table(Quantity.MASS, POUND_KG, [
-        ("masses.total", "weight as raced, driver aboard", 2200, 4000),
-        ("masses.left_front", "left front scale", 450, 1100),
-        ("masses.right_front", "right front scale", 450, 1100),
-        ("masses.left_rear", "left rear scale", 450, 1100),
-        ("masses.right_rear", "right rear scale", 450, 1100),
-        ("masses.front_unsprung", "front unsprung weight", 100, 260),
-        ("masses.rear_unsprung", "rear unsprung weight", 240, 480),
-    ]),
-    **_table(Quantity.LENGTH, INCH_M, [
-        ("geometry.wheelbase", "wheelbase", 92, 120),
-        ("geometry.cg_height", "height of the centre of gravity", 16, 26),
-        ("geometry.sprung_cg_height", "height of the sprung centre of gravity", 17, 28),
-        ("geometry.front_track", "front track", 52, 66),
-        ("geometry.rear_track", "rear track", 44, 64),
-        ("geometry.ground_clearance", "clearance under the lowest part", 2.5, 6.5),
-        ("geometry.instant_centre_height", "instant centre height", 2, 16),
-        ("geometry.instant_centre_ahead", "instant centre ahead of the rear axle", 25, 90),
-        ("front.bump_travel", "front bump travel at the wheel", 1.5, 4),
-        ("front.droop_travel", "front droop travel at the wheel", 1.5, 5.5),
-        ("rear.bump_travel", "rear bump travel at the wheel", 2, 5),
-        ("rear.droop_travel", "rear droop travel at the wheel", 2, 5),
-        ("front.tyre_diameter", "front tyre diameter", 22, 28.5),
-        ("rear.tyre_diameter", "rear tyre diameter", 25, 34.5),
-        ("survey.toe", "front toe-in, both sides together", 0, 0.1875),
-        ("survey.bump_steer", "toe change of one wheel over its travel", 0, 0.0625),
-        ("survey.axle_square", "rear axle out of square, side to side", 0, 0.0625),
-        ("survey.rollout_difference", "rollout of right rear less left rear", -0.5, 0.5),
-        ("survey.front_limiters", "front limiters, right less left", -0.0625, 0.0625),
-        ("survey.rear_limiters", "rear limiters, right less left", -0.0625, 0.0625),
-        ("survey.wheelie_bars", "wheelie bar heights, right less left", -0.125, 0.125),
-    ]),
-    **_table(Quantity.SPRING_RATE, _RATE, [
-        ("front.spring_rate", "front spring rate", 120, 500),
-        ("rear.spring_rate", "rear spring rate", 80, 250),
-        ("front.tyre_rate", "front tyre rate", 700, 1800),
-        ("rear.tyre_rate", "rear tyre rate", 500, 1500),
-    ]),
-    **_table(Quantity.PRESSURE, _PSI, [
-        ("survey.slick_pressure", "rear slick pressure", 5, 15),
-        ("survey.radial_pressure", "rear radial pressure", 10, 24),
-        ("survey.rear_pressure", "rear tyre pressure", 5, 24),
-        ("survey.front_pressure", "front tyre pressure", 22, 50),
-    ]),
-    **_table(None, 1.0, [
-        ("front.motion_ratio", "front damper travel over wheel travel", 0.5, 1.0),
-        ("rear.motion_ratio", "rear damper travel over wheel travel", 0.7, 1.05),
-        ("front.spring_motion_ratio", "front spring travel over wheel travel", 0.4, 1.0),
-        ("rear.spring_motion_ratio", "rear spring travel over wheel travel", 0.5, 1.05),
-    ]),
-    **_table(None, 1.0, [("launch.peak_g", "peak forward acceleration", 1.0, 3.2)], "g"),
-    **_table(None, 1.0, [("launch.rise", "first move to full thrust", 0.02, 0.25)], "s"),
-    **_table(None, 1.0, [
-        ("front.damper_angle", "front damper lean", 0, 25),
-        ("rear.damper_angle", "rear damper lean", 0, 30),
-        ("survey.pinion_angle", "pinion nose down against the driveshaft", 1, 7),
-    ], "deg"),
-    **_table(None, 1.0, [
-        ("survey.front_frequency", "front ride frequency", 1.0, 1.8),
-        ("survey.rear_frequency", "rear ride frequency", 1.1, 2.0),
-    ], "Hz"),
-    **_table(Quantity.POWER, HORSEPOWER_W, [("launch.power", "power at the tyres", 250, 1500)]),
+_FOUND = tuple(_declared())
+FACTS: Mapping[str, Fact] = MappingProxyType({key: fact for key, fact, _ in _FOUND})
+"""What the numbers of the car file declare of themselves, by key; an axle's as of its end."""
+QUANTITIES: Mapping[str, Quantity | None] = MappingProxyType({key: what for key, _, what in _FOUND})
+"""What each of them measures; None for a plain number."""
+_SURVEY: dict[str, tuple[Quantity | None, Fact]] = {
+    **{f"survey.{key}": (Quantity.LENGTH, fact) for key, fact in {
+        "toe": Fact("front toe-in, both sides together", usual=(0, 0.1875)),
+        "bump_steer": Fact("toe change of one wheel over its travel", usual=(0, 0.0625)),
+        "axle_square": Fact("rear axle out of square, side to side", usual=(0, 0.0625)),
+        "rollout_difference": Fact("rollout of right rear less left rear", usual=(-0.5, 0.5)),
+        "front_limiters": Fact("front limiters, right less left", usual=(-0.0625, 0.0625)),
+        "rear_limiters": Fact("rear limiters, right less left", usual=(-0.0625, 0.0625)),
+        "wheelie_bars": Fact("wheelie bar heights, right less left", usual=(-0.125, 0.125)),
+    }.items()},
+    **{f"survey.{key}": (Quantity.PRESSURE, fact) for key, fact in {
+        "slick_pressure": Fact("rear slick pressure", usual=(5, 15)),
+        "radial_pressure": Fact("rear radial pressure", usual=(10, 24)),
+        "rear_pressure": Fact("rear tyre pressure", usual=(5, 24)),
+        "front_pressure": Fact("front tyre pressure", usual=(22, 50)),
+    }.items()},
+    **{f"survey.{key}": (None, fact) for key, fact in {
+        "pinion_angle": Fact(
+            "pinion nose down against the driveshaft", usual=(1, 7), unit="deg"
+        ),
+        "front_frequency": Fact("front ride frequency", usual=(1.0, 1.8), unit="Hz"),
+        "rear_frequency": Fact("rear ride frequency", usual=(1.1, 2.0), unit="Hz"),
+    }.items()},
 }  # fmt: skip
+
+
+def _typical() -> Iterator[Typical]:
+    survey = ((key, fact, what) for key, (what, fact) in _SURVEY.items())
+    for key, fact, what in (*_FOUND, *survey):
+        if fact.usual is not None:
+            low, high = (to_si(one, what, "us") if what else float(one) for one in fact.usual)
+            yield Typical(key, fact.name, what, low, high, fact.unit)
+
+
+TYPICAL: Mapping[str, Typical] = MappingProxyType({one.key: one for one in _typical()})
 
 
 def typically(key: str) -> str:

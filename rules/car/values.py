@@ -7,23 +7,14 @@ from typing import Any, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
+from rules.car.body import Part
 from rules.car.edits import Edit, Path, edited_car
-from rules.car.model import Car, Part
+from rules.car.fact import quantity_of
+from rules.car.model import TABLES, Car
 from rules.car.usual import TYPICAL
 from rules.typed import Wanted, written
 from rules.units import Quantity, System
 
-SUFFIXES = {
-    "_n_per_m": Quantity.SPRING_RATE,
-    "_kg": Quantity.MASS,
-    "_pa": Quantity.PRESSURE,
-    "_kg_m2": Quantity.INERTIA,
-    "_m_per_s": Quantity.PISTON_SPEED,
-    "_n": Quantity.FORCE,
-    "_w": Quantity.POWER,
-    "_m": Quantity.LENGTH,
-}
-"""What a number measures, by the end of its attribute's name."""
 _Words = tuple[str, ...]
 Kind = Literal["number", "whole", "text", "choice", "yes or no", "list"]
 _FIXED = frozenset({"format", "id", "units", "invented", "guesses", "corner"})
@@ -84,7 +75,7 @@ def value_words(value: Any, quantity: Quantity | None, system: System) -> str:
 def car_values(car: Car) -> Iterator[Value]:
     """Yield every value, and every list of names, in the order of the file."""
     yield from _of(car, (), "Car")
-    for name in ("masses", "geometry", "front", "rear", "launch"):
+    for name in TABLES:
         yield from _of(getattr(car, name), (name,), name.capitalize())
     for at, damper in enumerate(car.dampers):
         yield from _of(damper, ("dampers", at), f"{damper.corner.capitalize()} damper")
@@ -113,9 +104,7 @@ def _described(part: type[Part]) -> tuple[tuple[str, str, Quantity | None, Kind,
         if attribute in _FIXED or kind is None:
             continue
         key = info.alias or attribute
-        ends = (what for end, what in SUFFIXES.items() if attribute.endswith(end))
-        quantity = next(ends, None) if attribute != key else None
-        found.append((attribute, key, quantity, kind, choices))
+        found.append((attribute, key, quantity_of(info), kind, choices))
     return tuple(found)
 
 

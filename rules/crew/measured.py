@@ -6,7 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from math import cos, hypot, radians
 
-from rules.car.model import Axle, Car
+from rules.car.body import Axle
+from rules.car.model import Car
 from rules.log import events as ev
 from rules.log.reading_bounds import end_in, was_braked
 from rules.log.state import Run, State

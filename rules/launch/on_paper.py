@@ -9,8 +9,10 @@ from enum import IntEnum
 from math import pi, radians, sqrt
 from typing import Any
 
+from rules.car.body import Axle
 from rules.car.chassis import wheel_rate
-from rules.car.model import Axle, Car
+from rules.car.model import Car
+from rules.car.usual import FACTS
 from rules.launch.mechanics.parameters import AXLES
 from rules.launch.mechanics.valve import Valve, effective_motion_ratio
 from rules.units import STANDARD_GRAVITY_M_S2
@@ -19,7 +21,6 @@ Params = dict[str, Any]
 
 RUN_S = 4.0
 TYPICAL_MASS_KG = 1450.0
-TYPICAL_WHEELBASE_M = 2.7
 TYRE_RATES_N_PER_M = {
     "bias slick": 140e3,
     "radial": 180e3,
@@ -30,8 +31,6 @@ TYRE_RATES_N_PER_M = {
 }
 _FREQUENCY_HZ = {"front": 1.25, "rear": 1.45}
 _UNSPRUNG_SHARE = {"front": 0.055, "rear": 0.10}
-_TRAVEL_M = {"front": (0.065, 0.095), "rear": (0.09, 0.09)}
-_TYRE_M = {"front": 0.65, "rear": 0.73}
 _THRESHOLD_SHARE = 0.85
 _GRIP_OVER_THRUST = 1.25
 _POWER_W_PER_KG = 250.0
@@ -82,7 +81,7 @@ def on_paper(car: Car) -> Paper:
     total, mass_known = _value(car, "masses.total", _corner_sum(car) or _typical_mass(car))
     if car.masses.total_kg is None and _corner_sum(car):
         mass_known = Known.MEASURED
-    base, base_known = _value(car, "geometry.wheelbase", TYPICAL_WHEELBASE_M)
+    base, base_known = _usual(car, "geometry.wheelbase")
     front_share, share_known = _front_share(car)
     unsprung = {
         end: _value(car, f"masses.{end}_unsprung", _UNSPRUNG_SHARE[end] * total) for end in AXLES
@@ -119,15 +118,22 @@ def on_paper(car: Car) -> Paper:
 
 def _value(car: Car, key: str, default: float) -> tuple[float, Known]:
     """Return a number of the file and how well it is known."""
-    table, _, name = key.partition(".")
-    part = getattr(car, table)
-    for attribute, info in type(part).model_fields.items():
-        if (info.alias or attribute) == name:
-            value = getattr(part, attribute)
-            if value is None:
-                return default, Known.UNKNOWN
-            return float(value), Known.GUESSED if key in car.guesses else Known.MEASURED
-    raise KeyError(key)
+    value = car.said(key)
+    if value is None:
+        return default, Known.UNKNOWN
+    return float(value), Known.GUESSED if key in car.guesses else Known.MEASURED
+
+
+def _usual(car: Car, key: str) -> tuple[float, Known]:
+    """Return a number of the file, or a typical car's as its field declares it.
+
+    Raises:
+        ValueError: the field declares none.
+    """
+    typical = FACTS[key].typical
+    if typical is None:
+        raise ValueError(f"{key}: found nothing typical, wanted a number")
+    return _value(car, key, typical)
 
 
 def _typical_mass(car: Car) -> float:
@@ -164,7 +170,7 @@ def _front_share(car: Car) -> tuple[float, Known]:
 def _axle(paper: Paper, car: Car, end: str, sprung: float, weight: float) -> None:
     axle: Axle = getattr(car, end)
     letter = end[0]
-    ratio, _ = _value(car, f"{end}.motion_ratio", 0.9)
+    ratio, _ = _usual(car, f"{end}.motion_ratio")
     paper.ratios[end] = effective_motion_ratio(ratio, radians(axle.damper_angle or 0.0))
     spring, spring_known = _value(car, f"{end}.spring_rate", 0.0)
     seat_key, told = car.spring_seat("front" if end == "front" else "rear")
@@ -177,13 +183,13 @@ def _axle(paper: Paper, car: Car, end: str, sprung: float, weight: float) -> Non
         rate = wheel_rate(spring, seat)
     key = seat_key if seat_known > spring_known else f"{end}.spring_rate"
     paper.put(f"k{letter}", rate, known, key)
-    for name, default in zip(("bump", "droop"), _TRAVEL_M[end], strict=True):
-        value, known = _value(car, f"{end}.{name}_travel", default)
+    for name in ("bump", "droop"):
+        value, known = _usual(car, f"{end}.{name}_travel")
         paper.put(f"{end}_{name}", value, known, f"{end}.{name}_travel")
     one_tyre, known = _value(car, f"{end}.tyre_rate", TYRE_RATES_N_PER_M[axle.tyre or "other"])
     paper.put(f"kt{letter}", 2.0 * one_tyre, known, f"{end}.tyre_rate")
     paper.put(f"ct{letter}", 800.0 if end == "front" else 1200.0, Known.GUESSED, "")
-    diameter, known = _value(car, f"{end}.tyre_diameter", _TYRE_M[end])
+    diameter, known = _usual(car, f"{end}.tyre_diameter")
     radius = diameter / 2.0 - min(weight / (2.0 * one_tyre), 0.1 * diameter)
     paper.put(f"r{letter}", radius, known, f"{end}.tyre_diameter")
 
@@ -215,7 +221,7 @@ def _launch(paper: Paper, car: Car, total: float, ahead: float) -> None:
     if known < Known.UNKNOWN:
         thrust = value if key == "launch.thrust" else value * weight
     paper.put("F_launch", thrust, known, "launch.peak_g")
-    rise, known = _value(car, "launch.rise", 0.05)
+    rise, known = _usual(car, "launch.rise")
     paper.put("t_ramp", rise, known, "launch.rise")
     power, known = _value(car, "launch.power", _POWER_W_PER_KG * total)
     paper.put("P", power, known, "launch.power")

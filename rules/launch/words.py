@@ -2,29 +2,14 @@
 
 from collections.abc import Iterator
 
+from rules.car.fact import Fact
+from rules.car.usual import FACTS
 from rules.launch.question import Effect, Expected, Measure, Range
 from rules.units import FOOT_M, INCH_M, POUND_FORCE_N, System, localise
 
 LONGEST = 136
 ROOMY = 196
 CAVEAT = "Not in it: slip, torque, roll."
-MEASURES = {
-    "masses.total": "total mass",
-    "masses.left_front": "corner scales",
-    "masses.front_unsprung": "front unsprung mass",
-    "masses.rear_unsprung": "rear unsprung mass",
-    "masses.pitch_inertia": "pitch inertia",
-    "geometry.wheelbase": "wheelbase",
-    "geometry.cg_height": "height of the centre of gravity",
-    "geometry.sprung_cg_height": "height of the sprung centre of gravity",
-    "geometry.ground_clearance": "clearance under the lowest part",
-    "geometry.instant_centre_height": "instant centre height",
-    "geometry.instant_centre_ahead": "instant centre distance",
-    "launch.peak_g": "peak g off the line",
-    "launch.rise": "time to full thrust",
-    "launch.power": "power at the tyres",
-    "launch.grip": "tyre grip",
-}
 # What stands before a range.
 _SAYS = {
     "landing travel": "front lands using",
@@ -58,7 +43,8 @@ _UNITS: dict[tuple[Measure, System], tuple[float, str, int]] = {
 def measure_words(key: str) -> str:
     """Say a key of the car file as something to measure."""
     end, _, name = key.partition(".")
-    return MEASURES.get(key) or f"{end} {name.replace('_', ' ')}".strip()
+    fact = FACTS.get(key, Fact())
+    return fact.to_measure or fact.name or f"{end} {name.replace('_', ' ')}".strip()
 
 
 def expected_text(expected: Expected, system: System, longest: int = LONGEST) -> str:

@@ -6,6 +6,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from rules import __version__
+from rules.car.usual import FACTS
 from rules.launch.words import measure_words
 from rules.units import FOOT_M, POUND_FORCE_N, UNITS, Quantity, System
 from rules.wording import say
@@ -33,11 +34,6 @@ CAVEATS = {
         "Full soft, full hard: every knob of that stroke at that end."
     ),
     "landing": "Clearance: the lowest part taken to stand at the front axle, the rear at rest.",
-}
-SHORT = {
-    "geometry.cg_height": "CG height",
-    "geometry.ground_clearance": "ground clearance",
-    "geometry.sprung_cg_height": "sprung CG height",
 }
 _QUANTITIES = {
     "force": Quantity.FORCE,
@@ -175,7 +171,7 @@ def _wanted(one: "CarNumber", system: System, room: int) -> str:
 
 
 def _measured(key: str) -> str:
-    return SHORT.get(key) or measure_words(key)
+    return (key in FACTS and FACTS[key].short) or measure_words(key)
 
 
 def _notes(found: "CarNumbers", group: "Group", system: System) -> Iterator[str]:

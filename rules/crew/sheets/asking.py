@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from math import inf
 
-from rules.car.usual import TYPICAL, typically
+from rules.car.usual import FACTS, TYPICAL, typically
 from rules.crew.sheets.sheet import Field
 from rules.question import Choice, Given
 from rules.typed import Wanted
@@ -55,6 +55,11 @@ def length(
         key, label, Quantity.LENGTH, low, high,
         question=question, hint=hint, typical=typical, fault=fault, doubt=doubt,
     )  # fmt: skip
+
+
+def asked(key: str) -> tuple[float, float]:
+    """Return within what a form takes a number of the car file, in SI."""
+    return FACTS[key].asked or (-inf, inf)
 
 
 def name_of(key: str) -> str:

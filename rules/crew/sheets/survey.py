@@ -5,8 +5,9 @@ from dataclasses import replace
 from functools import partial
 from statistics import fmean
 
+from rules.car.body import Axle
 from rules.car.edits import Edit
-from rules.car.model import Axle, AxleEnd, Car, Corner
+from rules.car.model import AxleEnd, Car, Corner
 from rules.car.usual import TYPICAL
 from rules.crew.sheets.asking import YES_NO, length, quantity
 from rules.crew.sheets.rate_words import last_asked, rate_findings
@@ -210,7 +211,7 @@ def _as_surveyed(car: Car, edits: tuple[Edit, ...]) -> Car:
     axles: dict[str, Axle] = {}
     for end in ENDS:
         axle: Axle = getattr(car, end)
-        names = {info.alias or name: name for name, info in Axle.model_fields.items()}
+        names = Axle.attributes()
         said = {names[str(edit.path[1])]: edit.value for edit in edits if edit.path[0] == end}
         axles[end] = axle.model_copy(update=said)
     measured = {".".join(map(str, edit.path)) for edit in edits}

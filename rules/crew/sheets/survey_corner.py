@@ -7,7 +7,8 @@ from functools import partial
 from statistics import fmean
 from typing import Literal, TypeVar
 
-from rules.car.model import Axle, AxleEnd, Corner
+from rules.car.body import Axle
+from rules.car.model import AxleEnd, Corner
 from rules.crew.sheets.asking import length, quantity
 from rules.crew.sheets.sheet import KEPT, Field, Filling
 from rules.question import Given

@@ -15,7 +15,8 @@ from rules.advice.change_evidence import (
     verdict_of,
 )
 from rules.book import shipped
-from rules.car.model import Axle, Car
+from rules.car.body import Axle
+from rules.car.model import Car
 from rules.evidence.verdict import USUAL_WORTH_S
 from rules.log.changes import Change
 from tests.support.crew import Crew, invented_car

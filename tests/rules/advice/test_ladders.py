@@ -9,7 +9,8 @@ from rules.advice.candidates import candidates
 from rules.advice.ladders import ALL_TRIED, NO_LEVER, ladder, why
 from rules.advice.situation import situation
 from rules.book import shipped, with_own
-from rules.car.model import Axle, Car
+from rules.car.body import Axle
+from rules.car.model import Car
 from rules.question import UNKNOWN
 from tests.rules.advice.safety.test_nevers import FULL, answers, passes
 from tests.support.crew import FRONT, LEVERS, Crew, invented_car, knob

@@ -6,7 +6,8 @@ By hand: two leaves of 150 lb/in make 300 lb/in at the wheel in heave; 1 lb/in i
 
 import pytest
 
-from rules.car.model import Axle, Car
+from rules.car.body import Axle
+from rules.car.model import Car
 from rules.crew.sheets.rounds import filling
 from rules.crew.sheets.survey import TRAVEL_SURVEY, survey_of
 from rules.launch.on_paper import Known, on_paper

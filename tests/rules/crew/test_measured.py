@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from rules.car.model import Axle
+from rules.car.body import Axle
 from rules.crew.actions import ActionError, Measure
 from rules.crew.forms import FORMS
 from rules.crew.measured import KINDS, band_of, hinted, question, still_asked, told

@@ -6,7 +6,8 @@ from typing import get_args
 
 from rules.car.edits import in_file
 from rules.car.model import RearSuspension
-from rules.crew.sheets.asking import YES_NO, length, name_of, quantity, weight
+from rules.car.usual import QUANTITIES
+from rules.crew.sheets.asking import YES_NO, asked, name_of, quantity
 from rules.crew.sheets.describe.knobs import (
     agreed,
     count_from_field,
@@ -26,19 +27,15 @@ BARS = "wheelie bars"
 MORE = "more"
 # What narrows the advice most comes first, as the launch model ranks the shipped cars; ranked anew
 # at each question it takes 0.1 s (8 to 128 cars alike) and moves what Backspace goes back to.
-NARROWING: tuple[tuple[str, Quantity | None, float, float, bool], ...] = (
-    ("geometry.cg_height", Quantity.LENGTH, 0.2, 1.2, True),
-    ("launch.peak_g", None, 0.1, 6.0, True),
-    ("front.bump_travel", Quantity.LENGTH, 0.005, 0.4, False),
-    ("front.droop_travel", Quantity.LENGTH, 0.005, 0.4, False),
-    ("front.spring_rate", Quantity.SPRING_RATE, 500.0, 1e6, False),
-    ("front.motion_ratio", None, 0.11, 1.5, True),
-    ("rear.spring_rate", Quantity.SPRING_RATE, 500.0, 1e6, False),
-    ("rear.motion_ratio", None, 0.11, 1.5, True),
-    ("rear.bump_travel", Quantity.LENGTH, 0.005, 0.4, False),
-    ("rear.droop_travel", Quantity.LENGTH, 0.005, 0.4, False),
-    ("front.tyre_diameter", Quantity.LENGTH, 0.3, 1.2, False),
-    ("geometry.ground_clearance", Quantity.LENGTH, 0.005, 1.0, False),
+NARROWING = (
+    "geometry.cg_height", "launch.peak_g",
+    "front.bump_travel", "front.droop_travel", "front.spring_rate", "front.motion_ratio",
+    "rear.spring_rate", "rear.motion_ratio", "rear.bump_travel", "rear.droop_travel",
+    "front.tyre_diameter", "geometry.ground_clearance",
+)  # fmt: skip
+# Those of them that a crew can hardly measure at home are kept as guesses.
+AS_GUESSES = frozenset(
+    {"geometry.cg_height", "launch.peak_g", "front.motion_ratio", "rear.motion_ratio"}
 )
 PROCEDURE = (
     "Every answer is kept at once; don't know is an answer, and everything can be said later.",
@@ -49,7 +46,7 @@ PROCEDURE = (
     "Firmer: the arrow or letters on the knob, the maker's sheet, or leave it open.",
     "Which knob is which: the maker's sheet. If nobody knows, one knob that moves both ways.",
     f"Front axle weight: both front scales together. {HOW['masses.left_front']}",
-    *(f"{name_of(key)[0].upper()}{name_of(key)[1:]}: {HOW[key]}" for key, *_ in NARROWING),
+    *(f"{name_of(key)[0].upper()}{name_of(key)[1:]}: {HOW[key]}" for key in NARROWING),
 )
 GUESSED = "A guess is welcome: it is kept as one."
 
@@ -73,15 +70,15 @@ def fields(now: Filling) -> Iterator[Field]:
     yield Field(
         BARS, "Wheelie bars", "Are wheelie bars fitted?", "one", choices=YES_NO,
     )  # fmt: skip
-    yield weight(
-        "masses.total", "Total weight", question="What does the whole car weigh?",
-        hint="As raced: fuel in, driver aboard.", typical="masses.total",
-        low=300.0, high=5000.0,
-    )  # fmt: skip
-    yield length(
-        "geometry.wheelbase", "Wheelbase", question="How long is the wheelbase?",
-        hint="Front axle to rear axle.", typical="geometry.wheelbase", low=1.2, high=5.0,
-    )  # fmt: skip
+    for key, label, question, hint in (
+        ("masses.total", "Total weight", "What does the whole car weigh?",
+         "As raced: fuel in, driver aboard."),
+        ("geometry.wheelbase", "Wheelbase", "How long is the wheelbase?",
+         "Front axle to rear axle."),
+    ):  # fmt: skip
+        yield quantity(
+            key, label, QUANTITIES[key], *asked(key), question=question, hint=hint, typical=key
+        )
     yield count_from_field()
     yield firmer_field()
     yield from knob_fields(now, "front")
@@ -105,21 +102,16 @@ def _narrowing(now: Filling) -> Iterator[Field]:
             hint="Both front wheels together; each side is kept as half of it, as a guess.",
         )  # fmt: skip
     wheelbase = now.si("geometry.wheelbase", Quantity.LENGTH)
-    for key, what, low, high, guess in NARROWING:
+    for key in NARROWING:
+        low, high = asked(key)
         most = min(high, 0.99 * wheelbase) if key == "geometry.cg_height" and wheelbase else high
         label = name_of(key)
         label = f"{label[0].upper()}{label[1:]}"
-        hint = GUESSED if guess else ""
+        hint = GUESSED if key in AS_GUESSES else ""
         yield quantity(
-            key,
-            label,
-            what,
-            low,
-            most,
-            hint=hint,
-            typical=key,
-            doubt=partial(_travel_doubt, now, key),
-        )
+            key, label, QUANTITIES[key], low, most,
+            hint=hint, typical=key, doubt=partial(_travel_doubt, now, key),
+        )  # fmt: skip
 
 
 def _travel_doubt(now: Filling, key: str, value: Given) -> str:
@@ -153,17 +145,14 @@ def car_tables(now: Filling) -> dict[str, object]:
     tables: dict[str, dict[str, object]] = {}
     # Fitted is the cautious guess: with bars a pass is asked about them, and a hit blocks advice.
     guesses = [BARS_KEY] if now.answers.get(BARS) == UNKNOWN else []
-    for key, what, guess in (
-        ("masses.total", Quantity.MASS, False),
-        ("geometry.wheelbase", Quantity.LENGTH, False),
-        *((key, what, guess) for key, what, _, _, guess in NARROWING),
-    ):
+    for key in ("masses.total", "geometry.wheelbase", *NARROWING):
+        what = QUANTITIES[key]
         value = now.si(key, what)
         if value is None:
             continue
         table, _, name = key.partition(".")
         tables.setdefault(table, {})[name] = in_file(value, what, system)
-        if guess:
+        if key in AS_GUESSES:
             guesses.append(key)
     corners = _corner_weights(now, system)
     tables.setdefault("masses", {}).update(corners)

@@ -3,49 +3,49 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rules.car.model import Car
+from rules.car.model import TABLES, Car
+from rules.car.usual import FACTS
 from rules.launch.words import measure_words
 
 CARS = 128
-_TABLES = ("masses", "geometry", "front", "rear", "launch")
-# How each number is got, all four corners under the first one's key, in the default order: common
-# practice, no source.
-HOW = {
-    "masses.total": "Weigh the car as raced, driver in it; the track's scale will do.",
-    "geometry.wheelbase": "Tape from wheel centre to wheel centre, both sides, level ground.",
-    "masses.left_front": "Four scales, level, race pressures, bar unhooked, rolled to settle.",
-    "geometry.ground_clearance": "Tape under the lowest part ahead of and behind the front axle.",
-    "front.bump_travel": "Springs out, on stands: wheel from ride height to metal-solid.",
-    "front.droop_travel": "On stands, wheel from ride height to hanging on its limiter.",
-    "front.motion_ratio": "Springs out: damper's length at five or more wheel heights.",
-    "front.spring_rate": "Read it off the spring, or have it rated; never compress it by hand.",
-    "front.spring_motion_ratio": "Springs out: distance of its seats at five wheel heights.",
-    "geometry.cg_height": "Suspension locked: weigh level, then an axle raised to three heights.",
-    "geometry.sprung_cg_height": "From the car's height and both unsprung masses; no new weighing.",
-    "launch.peak_g": "A logger or a phone tied down level: highest forward g off the line.",
-    "launch.thrust": "From peak g and weight, or off a chassis dyno.",
-    "front damper curve": "A dyno sheet for these dampers, or two points at each end of the knob.",
-    "rear damper curve": "A dyno sheet for these dampers, or two points at each end of the knob.",
-    "rear.bump_travel": "Springs out, on stands: wheel from ride height to metal-solid.",
-    "rear.droop_travel": "On stands, wheel from ride height to hanging on limiter or damper.",
-    "rear.motion_ratio": "Springs out: damper's length at five or more wheel heights.",
-    "rear.spring_rate": "Read it off the spring, or have it rated; never compress it by hand.",
-    "rear.spring_motion_ratio": "Springs out: distance of its seats at five wheel heights.",
-    "geometry.instant_centre_height": "From the link ends' places: how high their lines cross.",
-    "geometry.instant_centre_ahead": "From the link ends' places: how far ahead their lines cross.",
-    "masses.front_unsprung": "Weigh wheels, brakes, hubs and half of the arms.",
-    "masses.rear_unsprung": "Weigh wheels, axle, brakes and half of the links.",
-    "launch.rise": "From a logger: first move to full thrust.",
-    "launch.power": "From a chassis dyno, or speed and weight on the time slip.",
-    "front.tyre_rate": "Load on a scale against the axle's height, at race pressure.",
-    "rear.tyre_rate": "Load on a scale against the axle's height, at race pressure.",
-    "front.tyre_diameter": "Tape from the ground to the top of the standing tyre.",
-    "rear.tyre_diameter": "Tape from the ground to the top of the standing tyre.",
-    "launch.grip": "From a logger: forward g when the tyres just spin, over the rear's load.",
-    "masses.pitch_inertia": "Rarely measured: swing the car, or take it from a drawing.",
-}  # fmt: skip
-
-
+_CURVE = "A dyno sheet for these dampers, or two points at each end of the knob."
+# The default order, all four corners under the first one's key: common practice, no source.
+_ORDER = (
+    "masses.total",
+    "geometry.wheelbase",
+    "masses.left_front",
+    "geometry.ground_clearance",
+    "front.bump_travel",
+    "front.droop_travel",
+    "front.motion_ratio",
+    "front.spring_rate",
+    "front.spring_motion_ratio",
+    "geometry.cg_height",
+    "geometry.sprung_cg_height",
+    "launch.peak_g",
+    "launch.thrust",
+    "front damper curve",
+    "rear damper curve",
+    "rear.bump_travel",
+    "rear.droop_travel",
+    "rear.motion_ratio",
+    "rear.spring_rate",
+    "rear.spring_motion_ratio",
+    "geometry.instant_centre_height",
+    "geometry.instant_centre_ahead",
+    "masses.front_unsprung",
+    "masses.rear_unsprung",
+    "launch.rise",
+    "launch.power",
+    "front.tyre_rate",
+    "rear.tyre_rate",
+    "front.tyre_diameter",
+    "rear.tyre_diameter",
+    "launch.grip",
+    "masses.pitch_inertia",
+)
+HOW = {key: FACTS[key].how if key in FACTS else _CURVE for key in _ORDER}
+"""How each number is got, as its field declares it, in the default order."""
 BARS_KEY = "wheelie_bars"
 _LOOK = "Look under the tail: wheels or skids behind the rear axle, made to meet the road."
 
@@ -95,7 +95,7 @@ def _by_model(car: Car, cars: int) -> tuple[str, ...]:
 
 def _not_measured(car: Car) -> Iterator[str]:
     """Yield in the default order what the file does not give, or gives as a guess."""
-    numbers = car.model_dump(by_alias=True, include=set(_TABLES))
+    numbers = car.model_dump(by_alias=True, include=set(TABLES))
     have_curve = {
         damper.axle
         for damper in car.dampers

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from rules.car.edits import Edit, Path
-from rules.car.model import Lever
+from rules.car.model import TABLES, Lever
 from rules.car.usual import typically
 from rules.car.values import Value, car_values, value_words
 from rules.crew.sheets.edit.lever_values import in_unit, wanted_in
@@ -16,7 +16,6 @@ from rules.units import System
 MEASURED, GUESSED = "measured", "guess"
 _ALIKE = ("controls", "speed", "clicks", "turns", "count_from", "marks_per_turn", "pair")
 _LEVER_NUMBERS = ("start", "low", "high", "step", "makers_minimum")
-_PLAIN = ("masses", "geometry", "front", "rear", "launch")
 
 
 def tables(now: Filling) -> list[str]:
@@ -43,7 +42,7 @@ def value_fields(now: Filling) -> Iterator[Field]:
     if value is None:
         return
     yield _new_value(now, value)
-    if value.path[0] in _PLAIN and value.kind == "number":
+    if value.path[0] in TABLES and value.kind == "number":
         yield Field(
             "known", "Known", "Measured, or a guess?", "one", default=MEASURED, unknown=False,
             choices=(Choice(MEASURED, "Measured"), Choice(GUESSED, "A guess")),

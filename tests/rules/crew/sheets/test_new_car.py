@@ -213,5 +213,5 @@ def test_a_clearance_that_the_bump_travel_uses_up_is_doubted() -> None:
 def test_it_is_said_how_each_number_is_found_out() -> None:
     together = " ".join(NEW_CAR.procedure)
     names = ["Total weight:", "Wheelbase:", "Counting clicks:", "Front axle weight:", "Firmer:"]
-    names += [f"{name_of(key)[0].upper()}{name_of(key)[1:]}:" for key, *_ in NARROWING]
+    names += [f"{name_of(key)[0].upper()}{name_of(key)[1:]}:" for key in NARROWING]
     assert [name for name in names if name not in together] == []
