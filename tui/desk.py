@@ -15,6 +15,7 @@ from rules.car.edits import Edit
 from rules.car.model import Car
 from rules.car.values import NO_FILE, FileBefore
 from rules.crew.actions import Action, act
+from rules.crew.forms import Filled
 from rules.crew.hints import hinted
 from rules.crew.loop import answer, due_advice, go_back, next_step
 from rules.launch.question import Model
@@ -26,9 +27,22 @@ from rules.question import Given, Prompt
 SEEDED_BASELINE = "Car file"
 
 
+def slip_of(number: int) -> str:
+    """Return the draft's name of the slip of a pass."""
+    return f"slip {number}"
+
+
 def new_name() -> str:
     """Return a fresh identifier."""
     return uuid4().hex
+
+
+@dataclass(frozen=True)
+class HalfFilled:
+    """The answers of a form that was left; they fit as long as nothing else was recorded."""
+
+    state: State
+    filled: Filled
 
 
 @dataclass
@@ -37,7 +51,8 @@ class Desk:
 
     model: what turns are weighed by; None for the trade's steps alone. With one, an answer is
     committed first and the advice it makes due comes after it, by `advise` or `work_out`.
-    slip_drafts: slips half typed, by the number of the pass; gone when the program ends.
+    drafts: what was half answered and left, a form by its name and a slip by `slip_of` its pass;
+        gone when the program ends.
     keep: puts edits into the kept car file and returns the car it then describes.
     before: reads the car file that stood before the last edit.
     """
@@ -52,7 +67,7 @@ class Desk:
     keep: Callable[[Sequence[Edit]], Car] | None = None
     before: Callable[[], FileBefore] = lambda: NO_FILE
     resumed: bool = field(default=False, init=False)
-    slip_drafts: dict[str, Entry] = field(default_factory=dict, init=False)
+    drafts: dict[str, Entry | HalfFilled] = field(default_factory=dict, init=False)
 
     def __post_init__(self) -> None:
         self.resumed = bool(self.state.meetings)
@@ -144,7 +159,7 @@ class Desk:
         self.record(bodies)
         kept = {run.id for run in self.state.runs}
         if before is not None and before.slip is not None and before.id not in kept:
-            self.slip_drafts[str(before.number)] = begun(self.car.units, before.slip)
+            self.drafts[slip_of(before.number)] = begun(self.car.units, before.slip)
         return bool(bodies)
 
     @property

@@ -34,5 +34,5 @@ def whole(text: str, lines: list[str]) -> list[str]:
 async def show(rig: Rig, state: State, prompt: Prompt) -> None:
     screen = rig.app.screen
     screen.desk = Shown(state, prompt)  # type: ignore[attr-defined]
-    screen.refresh_desk()  # type: ignore[attr-defined]
+    screen.draw()  # type: ignore[attr-defined]
     await rig.pilot.pause()

@@ -120,7 +120,7 @@ def fresh(desk: Desk, rig: Rig) -> None:
     rig.desk = desk
     screen: Any = rig.app.screen
     screen.desk = desk
-    screen.refresh_desk()
+    screen.draw()
 
 
 @pytest.mark.parametrize("symptom", sorted(rules_by_symptom()))

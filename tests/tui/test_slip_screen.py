@@ -173,7 +173,7 @@ async def test_what_was_typed_waits_until_the_program_ends(rig: Rig) -> None:
     assert "1.432" in rig.text
     await rig.keys(*"213", *["enter"] * 6)
     assert slips(rig)[0].slip == Slip(reaction_s=0.512, sixty_s=1.432, three_thirty_s=4.213)
-    assert rig.desk.slip_drafts == {}
+    assert rig.desk.drafts == {}
 
 
 async def test_nothing_typed_is_not_recorded(rig: Rig) -> None:

@@ -68,7 +68,7 @@ class NewCarScreen(SheetScreen):
         event.stop()
         if event.answers is self.now.answers:
             self.ranked = event.ranked
-            self.refresh_sheet()
+            self.draw()
 
 
 class NewCarApp(LeavingApp[bool]):

@@ -6,26 +6,23 @@ from textwrap import wrap
 
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Vertical
 from textual.events import Resize
 from textual.message import Message
-from textual.screen import Screen
 from textual.widgets import Static
 
 from profiles.logfile import LogError
 from rules.advice.safety import gates
 from rules.asked import Topic
-from rules.crew.forms import FORMS
 from rules.log.advice import Advice
 from rules.log.changes import Change
 from rules.log.events import Body
 from rules.log.log_format import unread_text
 from rules.log.state import State
-from rules.question import AnswerError, Prompt
+from rules.question import Given, Prompt
 from tui.desk import Desk
 from tui.fitted import fitted
 from tui.keys import KEYS, LOOKING, bound, footer
-from tui.lines import spoken, spoken_prompt, strip
+from tui.lines import spoken, spoken_prompt
 from tui.pages.air import air_lines
 from tui.pages.day import day_pages
 from tui.pages.log import log_page
@@ -34,19 +31,19 @@ from tui.pages.reports import alternatives_page, counts_page, help_page
 from tui.pages.verdict import verdict_line, verdict_pages
 from tui.screens.form import FormScreen
 from tui.screens.pages import PagesScreen
+from tui.screens.questions import QuestionScreen
 from tui.screens.reading import ReadingScreen
 from tui.screens.shop import ShopScreen
 from tui.screens.slip import SlipScreen
 from tui.screens.what_if import WhatIfScreen
 from tui.visible import visible
-from tui.widgets.asker import Asker
 from tui.widgets.work_card import WorkCard
 
 FRAME_ROWS = 4
 MARGINS = 2
 
 
-class PitScreen(Screen[None]):
+class PitScreen(QuestionScreen[None]):
     """Shows one question at a time and takes its answer to the desk."""
 
     CSS_PATH = "pit.tcss"
@@ -69,24 +66,21 @@ class PitScreen(Screen[None]):
         bodies: list[Body]
 
     def __init__(self, desk: Desk, settle_s: float = 0.25) -> None:
-        super().__init__()
-        self.desk = desk
-        self.settle_s = settle_s
+        super().__init__(desk, settle_s)
         self._working_on: State | None = None
 
-    def compose(self) -> ComposeResult:
-        yield Static(id="strip", markup=False)
-        with Vertical(id="work"):
-            yield Static(id="notice", markup=False)
-            yield Static(id="title", markup=False)
-            yield Static(id="body", markup=False)
-            yield WorkCard(id="card")
-            yield Asker(self.settle_s)
-        yield Static(id="message", markup=False)
-        yield Static(id="keys", markup=False)
+    def above(self) -> ComposeResult:
+        yield Static(id="notice", markup=False)
+        yield Static(id="title", markup=False)
+        yield Static(id="body", markup=False)
+        yield WorkCard(id="card")
+
+    @property
+    def keys_row(self) -> str:
+        return footer(self.size.width or 80, typing=self.desk.prompt.kind == "text")
 
     def on_mount(self) -> None:
-        self.refresh_desk()
+        super().on_mount()
         if self.desk.notice:
             self.say(self.desk.notice)
         elif self.desk.resumed:
@@ -95,19 +89,14 @@ class PitScreen(Screen[None]):
 
     def on_resize(self, event: Resize) -> None:
         if self.desk.state.car is not None:
-            self.refresh_desk()
+            self.draw()
 
-    def say(self, text: str) -> None:
-        """Put one line above the keys."""
-        self.query_one("#message", Static).update(text)
-
-    def refresh_desk(self) -> None:
+    def draw(self) -> None:
         """Draw the open question and what it is about."""
         state = self.desk.state
         prompt = spoken_prompt(state, self.desk.prompt)
         width = self.size.width or 80
-        self.query_one("#strip", Static).update("\n".join(strip(state, width)))
-        self.query_one("#keys", Static).update(footer(width, typing=prompt.kind == "text"))
+        self.draw_frame()
         title = self.query_one("#title", Static)
         title.display = isinstance(prompt.about, Advice)
         if isinstance(prompt.about, Advice):
@@ -124,7 +113,7 @@ class PitScreen(Screen[None]):
         if isinstance(prompt.about, Change) and card.display:
             taken = len(wrap(prompt.notice, width - MARGINS))
             card.show(state, prompt.about, prompt.subject, (self.size.height or 24) - taken)
-        self.query_one(Asker).ask(prompt, self._ticks(prompt))
+        self.asker.ask(prompt, self._ticks(prompt))
         if prompt.topic == Topic.WORKING_OUT and self._working_on is not state:
             self._working_on = state
             self.run_worker(lambda: self._work_out(state), thread=True, group="advice")
@@ -142,11 +131,11 @@ class PitScreen(Screen[None]):
             self.desk.record(event.bodies, event.state.now)
         except LogError as error:
             self._working_on = None
-            self.say(spoken(self.desk.state, str(error)))
+            self.say(str(error))
             return
         if line := verdict_line(self.desk.state):
             self.say(line)
-        self.refresh_desk()
+        self.draw()
 
     def _ticks(self, prompt: Prompt) -> Mapping[str, str]:
         return {
@@ -154,21 +143,11 @@ class PitScreen(Screen[None]):
             for choice in prompt.choices
         }
 
-    def on_asker_taken(self, event: Asker.Taken) -> None:
-        event.stop()
-        self._take(event)
-
-    def _take(self, event: Asker.Taken) -> None:
+    def take(self, prompt: Prompt, value: Given) -> None:
         before, events = self.desk.prompt, self.desk.state.events
-        try:
-            self.desk.answer(event.prompt.id, event.value)
-        except (AnswerError, LogError) as error:
-            self.say(spoken(self.desk.state, str(error)))
-            self.refresh_desk()
-            self.query_one(Asker).select_typed()
-            return
+        self.desk.answer(prompt.id, value)
         self.say(self._after(before, events))
-        self.refresh_desk()
+        self.draw()
 
     def _after(self, before: Prompt, events: int) -> str:
         now = self.desk.prompt
@@ -178,20 +157,10 @@ class PitScreen(Screen[None]):
             return "Nothing was recorded: press the digit of what was done."
         return verdict_line(self.desk.state)
 
-    def on_asker_back(self, event: Asker.Back) -> None:
-        event.stop()
-        try:
-            went = self.desk.back()
-        except LogError as error:
-            self.say(str(error))
-            self.refresh_desk()
-            return
+    def go_back(self) -> None:
+        went = self.desk.back()
         self.say("" if went else "There is nothing to go back to here; p puts turns back.")
-        self.refresh_desk()
-
-    def on_asker_refused(self, event: Asker.Refused) -> None:
-        event.stop()
-        self.say(event.text)
+        self.draw()
 
     def action_do(self, key_id: str) -> None:
         """Run what a key stands for."""
@@ -200,9 +169,7 @@ class PitScreen(Screen[None]):
             self.say(unread_text(self.desk.state.unread))
             return
         if key.form:
-            self.app.push_screen(
-                FormScreen(self.desk, FORMS[key.form], self.settle_s), self._after_form
-            )
+            self.app.push_screen(FormScreen(self.desk, key.form, self.settle_s), self._after_form)
             return
         match key_id:
             case "why":
@@ -249,9 +216,7 @@ class PitScreen(Screen[None]):
             self._show_air()
 
     def _note_air(self) -> None:
-        self.app.push_screen(
-            FormScreen(self.desk, FORMS["conditions"], self.settle_s), self._after_air
-        )
+        self.app.push_screen(FormScreen(self.desk, "conditions", self.settle_s), self._after_air)
 
     def _after_air(self, said: str | None) -> None:
         self._after_form(said)
@@ -270,7 +235,7 @@ class PitScreen(Screen[None]):
 
     def _after_form(self, said: str | None) -> None:
         self.say(said or "")
-        self.refresh_desk()
+        self.draw()
 
 
 def _title(state: State, advice: Advice) -> str:

@@ -5,9 +5,6 @@ from typing import Literal
 
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Vertical
-from textual.events import Resize
-from textual.screen import Screen
 from textual.widgets import Static
 
 from profiles.files import CarFileError
@@ -31,14 +28,14 @@ from rules.crew.sheets.rounds import (
 )
 from rules.crew.sheets.sheet import Filling, Result, Sheet, prompt_of
 from rules.moments import day
-from rules.question import AnswerError, Choice, Prompt
+from rules.question import AnswerError, Choice, Given, Prompt
 from rules.shop.findings import WORDS, Finding, gravest_first
 from tui.desk import Desk
-from tui.lines import prompt_rows, spoken, spoken_prompt
+from tui.lines import prompt_rows, spoken_prompt
 from tui.pages.rows import beside
+from tui.screens.questions import LEAVE, PICKED_UP, QuestionScreen, named_keys
 from tui.screens.reading import ReadingScreen
 from tui.visible import visible
-from tui.widgets.asker import Asker, is_open
 
 Changes = list[tuple[Edit, str, str]]
 FRAME_ROWS = 5
@@ -46,11 +43,11 @@ LABEL = 40
 FINISH, TAKE, READ, CORRECT, NEW = "finish", "take", "read", "correct", "new"
 
 
-class SheetScreen(Screen[str | None]):
+class SheetScreen(QuestionScreen[str | None]):
     """Fills in a sheet; every answer is in the log before the next question is seen."""
 
     BINDINGS = [
-        Binding("escape", "leave", "Leave", id="sheet.leave"),
+        LEAVE,
         Binding("f3", "how", "How", id="sheet.how"),
         Binding("f4", "whole", "Whole sheet", id="sheet.whole"),
         Binding("f5", "correct", "Say one again", id="sheet.correct"),
@@ -58,33 +55,29 @@ class SheetScreen(Screen[str | None]):
     ]
 
     def __init__(self, desk: Desk, sheet: Sheet, settle_s: float) -> None:
-        super().__init__()
-        self.desk = desk
+        super().__init__(desk, settle_s)
         self.sheet = sheet
-        self.settle_s = settle_s
         self.asking: Literal["field", "start", "which", "finish"] = "field"
         self._worked_out: tuple[object, Result, Changes] | None = None
 
-    def compose(self) -> ComposeResult:
-        yield Static(id="strip", markup=False)
+    def above(self) -> ComposeResult:
         yield Static(id="body", markup=False)
-        with Vertical(id="work"):
-            yield Asker(self.settle_s)
-        yield Static(id="message", markup=False)
-        yield Static(id="keys", markup=False)
+
+    @property
+    def keys_row(self) -> str:
+        enough = self.sheet.enough(self.now) and not self.finishing
+        more = ("F3 how", "F4 all", "F5 correct", *(["F9 finish"] if enough else []))
+        return named_keys("Esc leave", *more)
 
     def on_mount(self) -> None:
         if self._can_go_on:
             self.asking = "start"
-        self.refresh_sheet()
+        self.draw()
         if self.now.answers:
-            self.say("Picked up where it was left.")
+            self.say(PICKED_UP)
         if not self.finishing:
             # What a result needs is loaded beside the screen, so that no answer waits for it.
             self.run_worker(lambda: self.sheet.result(self.now), thread=True, group="result")
-
-    def on_resize(self, event: Resize) -> None:
-        self.refresh_sheet()
 
     @property
     def now(self) -> Filling:
@@ -112,11 +105,7 @@ class SheetScreen(Screen[str | None]):
         """Columns there are for text."""
         return (self.size.width or 80) - 2
 
-    def say(self, text: str) -> None:
-        """Put one line above the keys."""
-        self.query_one("#message", Static).update(self.spoken(text))
-
-    def refresh_sheet(self) -> None:
+    def draw(self) -> None:
         """Draw the open question with what was answered, or what came of it."""
         now = self.now
         field = open_field(self.sheet, now)
@@ -149,18 +138,12 @@ class SheetScreen(Screen[str | None]):
         fitted = self._fitted(lines, last, room)
         body.update("\n".join(fitted))
         body.display = bool(fitted)
-        keys = " Enter take | Bksp back | Esc leave | F3 how | F4 all | F5 correct"
-        enough = self.sheet.enough(now) and not self.finishing
-        self.query_one("#keys", Static).update(keys + (" | F9 finish" if enough else ""))
-        self.query_one(Asker).ask(prompt)
+        self.query_one("#keys", Static).update(self.keys_row)
+        self.asker.ask(prompt)
 
     def spoken_prompt(self, prompt: Prompt) -> Prompt:
         """Return a question in the crew's wording and units."""
         return spoken_prompt(self.desk.state, prompt)
-
-    def spoken(self, text: str) -> str:
-        """Return a text in the crew's wording and units."""
-        return spoken(self.desk.state, text)
 
     def _second_row(self, now: Filling) -> str:
         rounds = self.desk.state.sheets.get(self.sheet.id, ())
@@ -296,35 +279,25 @@ class SheetScreen(Screen[str | None]):
         """Return what finishing is called."""
         return "Finish, the car file stays as it is" if offered else "Finish"
 
-    def on_asker_taken(self, event: Asker.Taken) -> None:
-        event.stop()
-        if not is_open(self, event):
-            return
-        if self.asking == "start" and event.value == NEW:
+    def take(self, prompt: Prompt, value: Given) -> None:
+        if self.asking == "start" and value == NEW:
             self._ask("field")
-            return
-        if event.value == CORRECT and self.asking in ("start", "finish"):
+        elif value == CORRECT and self.asking in ("start", "finish"):
             self.action_correct()
-            return
-        if self.finishing:
-            self._finish(str(event.value))
-            return
-        state, value = self.desk.state, event.value
-        try:
+        elif self.finishing:
+            self._finish(str(value))
+        else:
+            state = self.desk.state
             if self.asking == "which":
                 self.desk.record(said_again(self.sheet, state, str(value)))
             else:
-                self.desk.record(answered(self.sheet, state, event.prompt.id, value))
-        except (AnswerError, LogError) as error:
-            self.say(str(error))
-            self.query_one(Asker).select_typed()
-            return
-        self._ask("field")
+                self.desk.record(answered(self.sheet, state, prompt.id, value))
+            self._ask("field")
 
     def _ask(self, asking: Literal["field", "start", "which", "finish"]) -> None:
         self.asking = asking
         self.say("")
-        self.refresh_sheet()
+        self.draw()
 
     def _finish(self, how: str) -> None:
         if how == READ:
@@ -346,8 +319,7 @@ class SheetScreen(Screen[str | None]):
             said += f" {values} in the car file, the file before beside it."
         self.dismiss(said)
 
-    def on_asker_back(self, event: Asker.Back) -> None:
-        event.stop()
+    def go_back(self) -> None:
         if self.asking == "which":
             self._ask("start" if self._can_go_on else "field")
             return
@@ -359,16 +331,8 @@ class SheetScreen(Screen[str | None]):
         if not bodies:
             self.dismiss(None)
             return
-        try:
-            self.desk.record(bodies)
-        except LogError as error:
-            self.say(str(error))
-            return
+        self.desk.record(bodies)
         self._ask("field")
-
-    def on_asker_refused(self, event: Asker.Refused) -> None:
-        event.stop()
-        self.say(event.text)
 
     def action_leave(self) -> None:
         """Leave; everything answered is kept, and the sheet goes on from there."""

@@ -6,10 +6,7 @@ from time import monotonic
 
 from rich.text import Text
 from textual.app import ComposeResult
-from textual.binding import Binding
-from textual.containers import Vertical
-from textual.events import Key, Resize
-from textual.screen import Screen
+from textual.events import Key
 from textual.widgets import Static
 
 from profiles.logfile import LogError
@@ -30,10 +27,10 @@ from rules.passes.slip_entry import (
     numbers,
     press,
 )
-from rules.question import AnswerError, Choice, Prompt
-from tui.desk import Desk
-from tui.lines import spoken, strip
-from tui.widgets.asker import BOUNCE_S, Asker
+from rules.question import AnswerError, Choice, Given, Prompt
+from tui.desk import Desk, slip_of
+from tui.screens.questions import LEAVE, PICKED_UP, QuestionScreen
+from tui.widgets.asker import BOUNCE_S
 
 KEYS = {
     "decimal": ".",
@@ -49,57 +46,51 @@ NO_PASS = "There is no pass to note a slip of yet."
 LABEL = 16
 
 
-class SlipScreen(Screen[str | None]):
+class SlipScreen(QuestionScreen[str | None]):
     """Takes a slip for one pass; Escape leaves, and what was typed waits until the program ends."""
 
     AUTO_FOCUS = ""
-    BINDINGS = [Binding("escape", "leave", "Leave", id="slip.leave")]
+    BINDINGS = [LEAVE]
 
     def __init__(self, desk: Desk, settle_s: float, number: int | None = None) -> None:
-        super().__init__()
-        self.desk = desk
-        self.settle_s = settle_s
+        super().__init__(desk, settle_s)
         self.entry: Entry | None = None
         self.run: int | str | None = number
         self._since = 0.0
         self._patience_s = settle_s
         self._last_key = ("", 0.0)
 
-    def compose(self) -> ComposeResult:
-        yield Static(id="strip", markup=False)
-        with Vertical(id="work"):
-            yield Static(id="title", markup=False)
-            yield Asker(self.settle_s)
-            yield Static(id="sheet", markup=False)
-            yield Static(id="asked", markup=False)
-        yield Static(id="message", markup=False)
-        yield Static(FOOTER, id="keys", markup=False)
+    def above(self) -> ComposeResult:
+        yield Static(id="title", markup=False)
+
+    def below(self) -> ComposeResult:
+        yield Static(id="sheet", markup=False)
+        yield Static(id="asked", markup=False)
+
+    @property
+    def keys_row(self) -> str:
+        return FOOTER
 
     def on_mount(self) -> None:
         asked = whose(self.desk) if self.run is None else self.run
-        asker = self.query_one(Asker)
-        asker.display = isinstance(asked, Prompt)
+        self.asker.display = isinstance(asked, Prompt)
         if isinstance(asked, Prompt):
-            asker.ask(asked)
-            self._draw()
+            self.asker.ask(asked)
         elif asked is None:
-            self._say(NO_PASS)
-            self._draw()
+            self.say(NO_PASS)
         else:
             self._begin(asked)
-
-    def on_resize(self, event: Resize) -> None:
-        lines = strip(self.desk.state, event.size.width)
-        self.query_one("#strip", Static).update("\n".join(lines))
+        self.draw()
 
     def _begin(self, run: int | str) -> None:
         self.run = run
-        self.query_one(Asker).display = False
+        self.asker.display = False
         self.set_focus(None)
         state = self.desk.state
-        draft = self.desk.slip_drafts.get(self._draft_key)
-        if draft is not None:
+        draft = self.desk.drafts.get(self._draft_key)
+        if isinstance(draft, Entry):
             self.entry = draft
+            self.say(PICKED_UP)
         elif run == NEW:
             self.entry = begun(self.desk.car.units, own=own_numbers(state, None))
         else:
@@ -107,24 +98,19 @@ class SlipScreen(Screen[str | None]):
             own = own_numbers(state, one)
             self.entry = begun(self.desk.car.units, one.slip, one.lane, own)
         self._wait(self.settle_s)
-        self._draw()
+        self.draw()
 
     @property
     def _draft_key(self) -> str:
         """The pass a draft belongs to; a new pass is the one after the last."""
-        return str(len(self.desk.state.runs) + 1 if self.run == NEW else self.run)
+        number = len(self.desk.state.runs) + 1 if self.run == NEW else self.run
+        return slip_of(int(str(number)))
 
-    def on_asker_taken(self, event: Asker.Taken) -> None:
-        event.stop()
-        self._begin(NEW if event.value == NEW else int(str(event.value)))
+    def take(self, prompt: Prompt, value: Given) -> None:
+        self._begin(NEW if value == NEW else int(str(value)))
 
-    def on_asker_back(self, event: Asker.Back) -> None:
-        event.stop()
+    def go_back(self) -> None:
         self.dismiss(None)
-
-    def on_asker_refused(self, event: Asker.Refused) -> None:
-        event.stop()
-        self._say(event.text)
 
     def on_key(self, event: Key) -> None:
         typed = (event.character or "x").lower()
@@ -137,14 +123,14 @@ class SlipScreen(Screen[str | None]):
         if monotonic() - self._since < self._patience_s or self._bounced(key):
             return
         before, self.entry = self.entry, press(self.entry, key)
-        self._say(self.entry.said)
+        self.say(self.entry.said)
         if self.entry.sent:
             self._record(self.entry)
             return
         ended = before.dialling and not self.entry.dialling
         if self.entry.on_marks and (ended or not before.on_marks):
             self._wait(self.settle_s)
-        self._draw()
+        self.draw()
 
     @property
     def _letters(self) -> Iterable[str]:
@@ -176,17 +162,15 @@ class SlipScreen(Screen[str | None]):
             self.desk.act(action)
         except (ActionError, AnswerError, LogError) as error:
             self.entry = replace(entry, sent=False)
-            self._say(str(error))
-            self._draw()
+            self.say(str(error))
+            self.draw()
             return
-        self.desk.slip_drafts.pop(draft, None)
+        self.desk.drafts.pop(draft, None)
         number = self.run if self.run != NEW else len(self.desk.state.runs)
         self.dismiss(f"Recorded: the slip of pass {number}.")
 
-    def _say(self, text: str) -> None:
-        self.query_one("#message", Static).update(spoken(self.desk.state, text))
-
-    def _draw(self) -> None:
+    def draw(self) -> None:
+        self.draw_frame()
         title = " Time slip "
         if self.entry is not None:
             which = "the pass just run" if self.run == NEW else f"pass {self.run}"
@@ -207,7 +191,7 @@ class SlipScreen(Screen[str | None]):
     def action_leave(self) -> None:
         """Leave without recording; what was typed is kept as a draft."""
         if self.entry is not None and (numbers(self.entry) or self.entry.marks):
-            self.desk.slip_drafts[self._draft_key] = self.entry
+            self.desk.drafts[self._draft_key] = self.entry
             self.dismiss("Nothing was recorded; what was typed waits at s.")
             return
         self.dismiss(None)

@@ -65,14 +65,14 @@ async def test_a_declared_gain_holds_for_the_changes_after_it(rig: Rig) -> None:
     desk = rig.desk
     timed_day(desk)
     assert desk.state.changes[-1].worth_s == 0.015
-    rig.app.screen.refresh_desk()  # type: ignore[attr-defined]
+    rig.app.screen.draw()  # type: ignore[attr-defined]
     await rig.keys("v")
     assert "Worth having from 0.015 s, declared before it." in " ".join(rig.text.split())
 
 
 async def test_before_the_pass_the_screen_says_what_counts(rig: Rig) -> None:
     answers(*MADE)(rig.desk)
-    rig.app.screen.refresh_desk()  # type: ignore[attr-defined]
+    rig.app.screen.draw()  # type: ignore[attr-defined]
     await rig.keys("k", "escape")
     assert "It counts from 0.010 s of 60-foot (usual)." in " ".join(rig.text.split())
 

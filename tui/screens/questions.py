@@ -1,0 +1,139 @@
+"""One question at a time: what every screen that asks does alike.
+
+The loop, a form, a sheet, the shop's menu and a slip say which question is open, take its answer
+and go back; how it stands on the screen, how an answer that does not fit is told, what the keys
+are called and how one leaves is the same for all of them.
+"""
+
+from typing import TypeVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.events import Resize
+from textual.screen import Screen
+from textual.widgets import Static
+
+from profiles.logfile import LogError
+from rules.crew.actions import ActionError
+from rules.question import AnswerError, Given, Prompt
+from tui.desk import Desk
+from tui.lines import spoken, strip
+from tui.widgets.asker import Asker, is_open
+
+FAULTS = (AnswerError, ActionError, LogError)
+LEAVE = Binding("escape", "leave", "Leave", id="questions.leave")
+PICKED_UP = "Picked up where it was left."
+Ended = TypeVar("Ended")
+
+
+def named_keys(*keys: str) -> str:
+    """Return the row of keys at the bottom of a screen."""
+    return " " + " | ".join(("Enter take", "Bksp back", *keys))
+
+
+class QuestionScreen(Screen[Ended]):
+    """Shows the open question under what it is about, and takes its answer."""
+
+    def __init__(self, desk: Desk, settle_s: float) -> None:
+        super().__init__()
+        self.desk = desk
+        self.settle_s = settle_s
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="strip", markup=False)
+        with Vertical(id="work"):
+            yield from self.above()
+            yield Asker(self.settle_s)
+            yield from self.below()
+        yield Static(id="message", markup=False)
+        yield Static(id="keys", markup=False)
+
+    def above(self) -> ComposeResult:
+        """Yield what the question is about."""
+        yield from ()
+
+    def below(self) -> ComposeResult:
+        """Yield what stands under the question."""
+        yield from ()
+
+    @property
+    def asker(self) -> Asker:
+        """The widget that asks."""
+        return self.query_one(Asker)
+
+    @property
+    def keys_row(self) -> str:
+        """What the keys are called."""
+        return named_keys("Esc leave")
+
+    def draw(self) -> None:
+        """Draw the open question and what it is about."""
+        raise NotImplementedError
+
+    def take(self, prompt: Prompt, value: Given) -> None:
+        """Take an answer.
+
+        Raises:
+            AnswerError, ActionError, LogError: if it does not fit or cannot be kept.
+        """
+        raise NotImplementedError
+
+    def go_back(self) -> None:
+        """Open the question before this one, or leave where there is none.
+
+        Raises:
+            LogError: if it cannot be kept.
+        """
+        raise NotImplementedError
+
+    def action_leave(self) -> None:
+        """Leave; what was answered waits."""
+        self.dismiss(None)
+
+    def on_mount(self) -> None:
+        self.draw()
+
+    def on_resize(self, event: Resize) -> None:
+        self.draw()
+
+    def say(self, text: str) -> None:
+        """Put one line above the keys."""
+        self.query_one("#message", Static).update(self.spoken(text))
+
+    def spoken(self, text: str) -> str:
+        """Return a text in the crew's wording and units."""
+        return spoken(self.desk.state, text)
+
+    def draw_frame(self) -> None:
+        """Draw where everything stands, and the keys."""
+        lines = strip(self.desk.state, self.size.width or 80)
+        self.query_one("#strip", Static).update("\n".join(lines))
+        self.query_one("#keys", Static).update(self.keys_row)
+
+    def refused(self, prompt: Prompt, error: Exception) -> str:
+        """Return what is said of an answer that was not taken."""
+        return str(error)
+
+    def on_asker_taken(self, event: Asker.Taken) -> None:
+        event.stop()
+        if not is_open(self, event):
+            return
+        try:
+            self.take(event.prompt, event.value)
+        except FAULTS as error:
+            self.say(self.refused(event.prompt, error))
+            self.draw()
+            self.asker.select_typed()
+
+    def on_asker_back(self, event: Asker.Back) -> None:
+        event.stop()
+        try:
+            self.go_back()
+        except LogError as error:
+            self.say(str(error))
+            self.draw()
+
+    def on_asker_refused(self, event: Asker.Refused) -> None:
+        event.stop()
+        self.say(event.text)
