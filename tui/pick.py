@@ -24,7 +24,7 @@ class PickApp(LeavingApp[str]):
     draft: what the car is called that is half described.
     """
 
-    CSS_PATH = "screens/pit.tcss"
+    CSS_PATH = "widgets/asker.tcss"
     BINDINGS = [Binding("escape,q,Q", "quit", "Leave", id="pick.quit")]
 
     def __init__(self, cars: list[str], draft: str = "") -> None:

@@ -7,13 +7,14 @@ from rules.crew.measured import told
 from rules.question import Given, Prompt, check
 from tui.desk import Desk, HalfFilled
 from tui.lines import doubted_text, spoken, spoken_prompt
-from tui.screens.questions import LEAVE, PICKED_UP, QuestionScreen
+from tui.screens.questions import LEAVE, PICKED_UP, QUESTIONS_CSS, QuestionScreen
 from tui.screens.slip import SlipScreen
 
 
 class FormScreen(QuestionScreen[str | None]):
     """Asks a form's questions; nothing is recorded before its end."""
 
+    CSS_PATH = QUESTIONS_CSS
     BINDINGS = [LEAVE]
 
     def __init__(self, desk: Desk, name: str, settle_s: float) -> None:

@@ -74,8 +74,6 @@ class NewCarScreen(SheetScreen):
 class NewCarApp(LeavingApp[bool]):
     """Describes a new car; True once it is finished, else the draft is kept."""
 
-    CSS_PATH = "pit.tcss"
-
     def __init__(self, desk: Desk, settle_s: float = 0.25, theme: str = "sunlight") -> None:
         super().__init__(theme)
         self.desk = desk

@@ -31,7 +31,7 @@ from tui.pages.reports import alternatives_page, counts_page, help_page
 from tui.pages.verdict import verdict_line, verdict_pages
 from tui.screens.form import FormScreen
 from tui.screens.pages import PagesScreen
-from tui.screens.questions import QuestionScreen
+from tui.screens.questions import QUESTIONS_CSS, QuestionScreen
 from tui.screens.reading import ReadingScreen
 from tui.screens.shop import ShopScreen
 from tui.screens.slip import SlipScreen
@@ -46,7 +46,7 @@ MARGINS = 2
 class PitScreen(QuestionScreen[None]):
     """Shows one question at a time and takes its answer to the desk."""
 
-    CSS_PATH = "pit.tcss"
+    CSS_PATH = [*QUESTIONS_CSS, "../widgets/work_card.tcss", "pit.tcss"]
     BINDINGS = [
         Binding(
             bound(key),

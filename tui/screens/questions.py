@@ -5,6 +5,7 @@ and go back; how it stands on the screen, how an answer that does not fit is tol
 are called and how one leaves is the same for all of them.
 """
 
+from pathlib import PurePath
 from typing import TypeVar
 
 from textual.app import ComposeResult
@@ -22,6 +23,8 @@ from tui.lines import spoken, strip
 from tui.widgets.asker import Asker, is_open
 
 FAULTS = (AnswerError, ActionError, LogError)
+# Paths from the folder of the screens; a screen adds its own behind them.
+QUESTIONS_CSS: list[str | PurePath] = ["../widgets/asker.tcss", "questions.tcss"]
 LEAVE = Binding("escape", "leave", "Leave", id="questions.leave")
 PICKED_UP = "Picked up where it was left."
 Ended = TypeVar("Ended")

@@ -33,7 +33,7 @@ from rules.shop.findings import WORDS, Finding, gravest_first
 from tui.desk import Desk
 from tui.lines import prompt_rows, spoken_prompt
 from tui.pages.rows import beside
-from tui.screens.questions import LEAVE, PICKED_UP, QuestionScreen, named_keys
+from tui.screens.questions import LEAVE, PICKED_UP, QUESTIONS_CSS, QuestionScreen, named_keys
 from tui.screens.reading import ReadingScreen
 from tui.visible import visible
 
@@ -46,6 +46,7 @@ FINISH, TAKE, READ, CORRECT, NEW = "finish", "take", "read", "correct", "new"
 class SheetScreen(QuestionScreen[str | None]):
     """Fills in a sheet; every answer is in the log before the next question is seen."""
 
+    CSS_PATH = [*QUESTIONS_CSS, "sheet.tcss"]
     BINDINGS = [
         LEAVE,
         Binding("f3", "how", "How", id="sheet.how"),

@@ -8,13 +8,14 @@ from rules.crew.sheets.walk import WALK, walk_sheet
 from rules.question import Choice, Given, Prompt
 from tui.desk import Desk
 from tui.lines import spoken_prompt
-from tui.screens.questions import LEAVE, QuestionScreen, named_keys
+from tui.screens.questions import LEAVE, QUESTIONS_CSS, QuestionScreen, named_keys
 from tui.screens.sheet import SheetScreen
 
 
 class ShopScreen(QuestionScreen[str | None]):
     """Asks which sheet; each says how far it is."""
 
+    CSS_PATH = QUESTIONS_CSS
     BINDINGS = [LEAVE]
 
     def __init__(self, desk: Desk, settle_s: float) -> None:

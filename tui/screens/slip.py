@@ -29,7 +29,7 @@ from rules.passes.slip_entry import (
 )
 from rules.question import AnswerError, Choice, Given, Prompt
 from tui.desk import Desk, slip_of
-from tui.screens.questions import LEAVE, PICKED_UP, QuestionScreen
+from tui.screens.questions import LEAVE, PICKED_UP, QUESTIONS_CSS, QuestionScreen
 from tui.widgets.asker import BOUNCE_S
 
 KEYS = {
@@ -50,6 +50,7 @@ class SlipScreen(QuestionScreen[str | None]):
     """Takes a slip for one pass; Escape leaves, and what was typed waits until the program ends."""
 
     AUTO_FOCUS = ""
+    CSS_PATH = [*QUESTIONS_CSS, "slip.tcss"]
     BINDINGS = [LEAVE]
 
     def __init__(self, desk: Desk, settle_s: float, number: int | None = None) -> None:
