@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from rules.advice.safety import gates
 from rules.advice.safety.dangers import led_back
 from rules.book import Book
-from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.car.adjusters import Adjuster, Turn
 from rules.car.model import Car
 from rules.car.steps import lets_front_rise
 from rules.log import conditions as airs
@@ -92,7 +92,7 @@ def nearest_proven(state: State, book: Book, noted: ConditionsNoted | None) -> P
 def turns_to(state: State, run: Run) -> tuple[Turn, ...]:
     """Return the turns to the settings of a pass, on the ground first, then front to rear."""
     assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = state.fitted
     goals = {key: no_less(fitted[key], run.settings[key]) for key in state.settings}
     off = (
         Turn(adjuster=key, before=state.settings[key], after=goal)
@@ -104,7 +104,7 @@ def turns_to(state: State, run: Run) -> tuple[Turn, ...]:
 
 def _dangers(state: State, turns: Iterable[Turn]) -> Iterator[str]:
     assert state.car is not None
-    fitted, turned = adjusters(state.car), tuple(turns)
+    fitted, turned = state.fitted, tuple(turns)
     for turn in turned:
         one = fitted[turn.adjuster]
         if said := led_back(state, turned, turn):
@@ -173,7 +173,7 @@ def _tyre(car: Car | None) -> str | None:
 
 def opening_words(state: State, book: Book) -> str:
     """Say which proved setting is nearest before a meeting's first pass, and what differs."""
-    here = state.meeting.id if state.meeting else None
+    here = state.meeting_id
     if any(run.meeting == here for run in state.runs):
         return ""
     noted = state.coming
