@@ -130,4 +130,6 @@ def _kept(now: Situation, change: Change, draft: Draft) -> str:
         return f"No put back here: {never}."
     if change.verdict == "gone":
         return "The fault is gone."
+    if draft.kind == "leave":
+        return draft.cause
     return f"It stays on; next: {draft.title}."
