@@ -194,7 +194,7 @@ FORM_KEYS: dict[str, list[str]] = {
         *("4", "enter"),
     ],
     "worth": ["y", *"0.008", "enter"],
-    "put back to baseline": ["p", "2", "2"],
+    "put back to baseline": ["p", "2", "y"],
 }
 
 

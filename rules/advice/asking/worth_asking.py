@@ -7,9 +7,8 @@ same further questions, the question costs the crew a key for nothing.
 
 from typing import TypeAlias
 
-from rules.advice.advise import draft_of
 from rules.advice.asking.imagined_pass import choices_of, open_ask, open_asks, told
-from rules.advice.candidates import candidates
+from rules.advice.decision import decide
 from rules.advice.safety import gates
 from rules.advice.safety.nevers import Seen
 from rules.advice.situation import Situation
@@ -79,7 +78,7 @@ def outcome(now: Situation) -> Tree:
 
     A turn is what is turned; of any other advice the words are what the crew takes away.
     """
-    draft = draft_of(now, candidates(now))
+    draft = decide(now).draft
     symptoms = frozenset(named_symptoms(now.state, now.run))
     blocks = frozenset(one.inspection for one in gates.raised(symptoms, now.run.answers))
     said = () if draft.turns else (draft.rule, draft.title, draft.cause, draft.lines)
