@@ -1,7 +1,7 @@
 """What follows from the verdict on the change a pass was made with.
 
-Common practice, no source. A danger that came with a change sends it back whole, whatever else it
-did. The way back from a change that was for a danger is no safer: the danger is treated further.
+Common practice, no source. A danger that came with a change, or on a later pass of its setting,
+sends it back whole, whatever else it did, with the list of what was seen before the next pass. The way back from a change that was for a danger is no safer: the danger is treated further.
 Then the crew's word: the same way again by the same step if it helped, half back if it went past,
 back to where it was if it got worse; one step is as fine as it goes. Times weigh in last, and never
 on a danger.
@@ -10,7 +10,13 @@ on a danger.
 from dataclasses import replace
 
 from rules.advice.candidates import MISFIT, Candidate, find_lever, make_turns, size
-from rules.advice.change_evidence import ChangeVerdict, brought_danger, verdict_of
+from rules.advice.change_evidence import (
+    ChangeVerdict,
+    brought_danger,
+    latest_tried,
+    runs_on,
+    verdict_of,
+)
 from rules.advice.drafts import turn_draft
 from rules.advice.safety import gates
 from rules.advice.safety.dangers import STAND, remembered
@@ -28,8 +34,11 @@ from rules.question import UNKNOWN
 
 def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | None:
     """Return the step the verdict asks for, or None where another rule's turn has come."""
-    if now.run.change is None or PUT_BACK in now.run.settled:
+    if PUT_BACK in now.run.settled:
         return None
+    if now.run.change is None:
+        later = _came_later(now)
+        return _came_with_it(now, later) if later else None
     change = now.state.change(now.run.change)
     if change.verdict is None or not change.counts_as_evidence:
         return None
@@ -38,6 +47,14 @@ def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | No
         or _outweighed(now, change)
         or _by_the_word(now, change, considered)
     )
+
+
+def _came_later(now: Situation) -> Change | None:
+    """Return the judged change that the car still stands with, on a later pass of its setting."""
+    change = next((one for one in latest_tried(now.state) if one.meeting == now.run.meeting), None)
+    if change is None or change.status == "withdrawn" or not change.counts_as_evidence:
+        return None
+    return change if now.run in runs_on(now.state, change) else None
 
 
 def _came_with_it(now: Situation, change: Change) -> Draft | None:

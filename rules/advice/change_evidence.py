@@ -205,6 +205,17 @@ def evidence_of(state: State, run: Run) -> Evidence | None:
     )
 
 
+def runs_on(state: State, change: Change) -> tuple[Run, ...]:
+    """Return the passes made with a change, and the later ones of its meeting on that setting."""
+    made_with = state.runs_of(change)
+    if not made_with:
+        return ()
+    _, new = settings_of(state, change)
+    last = made_with[-1].number
+    later = (r for r in state.runs if r.number > last and r.meeting == change.meeting)
+    return (*made_with, *(run for run in later if is_alike(run.settings, new)))
+
+
 def brought_danger(state: State, book: Book, change: Change, run: Run) -> str:
     """Name the danger of a pass that came with its change, or nothing.
 

@@ -91,7 +91,9 @@ def follow_up(state: State, book: Book, change: Change) -> FollowUp | None:
     if act is None or (act == "keep" and danger and run != runs[-1]):
         return FollowUp(None, f"The advice on pass {run.number} goes first: {draft.title}.")
     reason = draft.cause if act != "keep" else _kept(now, change, draft)
-    return FollowUp(act, reason, (INSPECT,) if danger else ())
+    forbidden = _forbidden(now, change) if act == "go further" else ""
+    cautions = (forbidden, INSPECT if danger else "")
+    return FollowUp(act, reason, tuple(one for one in cautions if one))
 
 
 def act_of(draft: Draft, change: Change) -> Act | None:
@@ -123,11 +125,17 @@ def _decided_by(state: State, change: Change, own: Run) -> Run:
     return run if undone or (says and change == latest_tried(state)[0]) else own
 
 
+def _forbidden(now: Situation, change: Change) -> str:
+    """Say which gate forbids the way back from a change after a danger, or nothing."""
+    turns = undo_turns(now.state, [change])
+    never = refused(now, turns, back=True) if now.danger and turns else ""
+    return f"No put back here: {never}." if never else ""
+
+
 def _kept(now: Situation, change: Change, draft: Draft) -> str:
     """Say why a change stays on the car, and what is done beside it."""
-    turns = undo_turns(now.state, [change])
-    if now.danger and turns and (never := refused(now, turns, back=True)):
-        return f"No put back here: {never}."
+    if forbidden := _forbidden(now, change):
+        return forbidden
     if change.verdict == "gone":
         return "The fault is gone."
     if draft.kind == "leave":

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from rules.advice.change_evidence import brought_danger
+from rules.advice.change_evidence import brought_danger, runs_on
 from rules.book import Book
 from rules.log.changes import Change
 from rules.log.events import Verdict
@@ -60,6 +60,6 @@ def record(state: State, book: Book) -> Record:
     brought = (
         c.id
         for c in changes
-        if any(brought_danger(state, book, c, run) for run in state.runs_of(c))
+        if any(brought_danger(state, book, c, run) for run in runs_on(state, c))
     )
     return Record(changes, frozenset(brought))

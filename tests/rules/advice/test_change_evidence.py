@@ -248,8 +248,8 @@ def test_a_put_back_that_a_gate_forbids_is_not_decided() -> None:
     crew.say("ran")
     crew.do("measure", what="scrape", inputs={"clearance": 90, "depth": 8})
     crew.tell(verdict="better", **landing)
-    assert decided(crew).act == "keep"
-    assert "never lets the front rise more" in decided(crew).reason
+    assert decided(crew).act == "go further"
+    assert "never lets the front rise more" in decided(crew).text
     assert crew.advice.kind == "turn", "front rebound firmer, as the landing asks for"
 
 

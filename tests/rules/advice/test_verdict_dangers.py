@@ -104,8 +104,9 @@ def test_a_danger_that_comes_again_is_no_reason_to_undo_its_cure() -> None:
     crew.say("ok")
     crew.say(["front-drops-hard"])
     crew.tell(**LANDING)
-    assert decided(crew).act == "keep"
-    assert "on a later pass" in decided(crew).reason
+    assert crew.advice.kind == "turn"
+    assert decided(crew).act == "go further", "the way back is no safer: the danger is treated"
+    assert decided(crew).reason == crew.advice.cause
 
 
 def test_what_was_put_back_is_not_decided_again() -> None:

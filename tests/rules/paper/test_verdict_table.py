@@ -18,7 +18,7 @@ from rules.paper.verdict_table import verdicts_table
 from rules.passes.slip import Slip
 from tests.rules.advice.test_change_evidence import BOOK, decided, judged, known, one_pass, own_turn
 from tests.rules.advice.test_change_evidence import with_an_advised_change as with_a_change
-from tests.rules.advice.test_verdict_dangers import with_a_danger_later
+from tests.rules.advice.test_verdict_dangers import after_a_hard_landing, with_a_danger_later
 from tests.rules.log.test_merge import Laptop
 from tests.support.crew import Crew
 
@@ -91,18 +91,25 @@ def test_what_blocks_the_car_comes_before_what_to_try_next() -> None:
     assert "Inspect before the next pass" in row["reason"]
 
 
-def test_an_open_advice_that_says_otherwise_goes_before_the_decision() -> None:
+def test_the_list_that_is_ticked_changes_nothing_of_what_was_decided() -> None:
     crew = with_a_danger_later()
+    before = decided(crew)
     crew.tell()
     assert not open_blocks(crew.state, BOOK)
-    assert crew.advice.kind != "put back"
-    first = f"The advice on pass 4 goes first: {crew.advice.title}."
+    assert crew.advice.kind == before.act == decided(crew).act == "put back"
+    assert rows_of(crew.state)[0]["decision"] == "put back"
+
+
+def test_an_open_advice_that_does_something_else_goes_before_the_change() -> None:
+    crew = after_a_hard_landing()
+    judged(crew, 1.432, "same", stand="small", front_travel="short-harsh")
+    first = f"The advice on pass 3 goes first: {crew.advice.title}."
     assert (decided(crew).act, decided(crew).reason) == (None, first)
-    (row,) = rows_of(crew.state)
+    row = rows_of(crew.state)[-1]
     assert row["decision"] == ""
-    assert row["reason"].startswith("The advice on pass 4 goes first: ")
+    assert row["reason"].startswith("The advice on pass 3 goes first: ")
     sheet = section(crew.state, "What to try next time")
-    assert "was gone. The advice on pass 4 goes first: " in sheet
+    assert "was same. The advice on pass 3 goes first: " in sheet
     assert "put back" not in sheet
 
 
