@@ -1,10 +1,11 @@
 """What follows from the verdict on the change a pass was made with.
 
 Common practice, no source. A danger that came with a change, or on a later pass of its setting,
-sends it back whole, whatever else it did, with the list of what was seen before the next pass. The way back from a change that was for a danger is no safer: the danger is treated further.
-Then the crew's word: the same way again by the same step if it helped, half back if it went past,
-back to where it was if it got worse; one step is as fine as it goes. Times weigh in last, and never
-on a danger.
+sends it back whole, whatever else it did, with the list of what was seen before the next pass. The
+way back from a change that was for a danger is no safer: the danger is treated further. Then the
+crew's word: the same way again by the same step if it helped, half back if it went past, back to
+where it was if it got worse; one step is as fine as it goes. Times weigh in last, and never on a
+danger.
 """
 
 from dataclasses import replace
