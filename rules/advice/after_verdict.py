@@ -1,13 +1,24 @@
 """What follows from the verdict on the change a pass was made with.
 
-Common practice, no source: the same way again by the same step if it helped, half back if it
-went past, back to where it was if it got worse; one step is as fine as it goes.
+Common practice, no source. A danger that came with a change, or on a later pass of its setting,
+sends it back whole, whatever else it did, with the list of what was seen before the next pass. The
+way back from a change that was for a danger is no safer: the danger is treated further. Then the
+crew's word: the same way again by the same step if it helped, half back if it went past, back to
+where it was if it got worse; one step is as fine as it goes. Times weigh in last, and never on a
+danger.
 """
 
 from dataclasses import replace
 
 from rules.advice.candidates import MISFIT, Candidate, find_lever, make_turns, size
-from rules.advice.change_evidence import verdict_of
+from rules.advice.change_evidence import (
+    ChangeVerdict,
+    brought_danger,
+    latest_tried,
+    runs_on,
+    verdict_of,
+)
+from rules.advice.drafts import turn_draft
 from rules.advice.safety import gates
 from rules.advice.safety.dangers import STAND, remembered
 from rules.advice.safety.nevers import moves
@@ -15,6 +26,7 @@ from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation
 from rules.car import titles
 from rules.car.adjusters import Adjuster, Turn, job_minutes
+from rules.evidence.words import chances
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK, Change
 from rules.log.way_back import undo_turns
@@ -23,32 +35,58 @@ from rules.question import UNKNOWN
 
 def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | None:
     """Return the step the verdict asks for, or None where another rule's turn has come."""
-    if now.run.change is None or PUT_BACK in now.run.settled:
+    if PUT_BACK in now.run.settled:
         return None
+    if now.run.change is None:
+        later = _came_later(now)
+        return _came_with_it(now, later) if later else None
     change = now.state.change(now.run.change)
     if change.verdict is None or not change.counts_as_evidence:
         return None
-    if (outweighed := _outweighed(now, change)) is not None:
-        return outweighed
+    return (
+        _came_with_it(now, change)
+        or _outweighed(now, change)
+        or _by_the_word(now, change, considered)
+    )
+
+
+def _came_later(now: Situation) -> Change | None:
+    """Return the judged change that the car still stands with, on a later pass of its setting."""
+    change = next((one for one in latest_tried(now.state) if one.meeting == now.run.meeting), None)
+    if change is None or change.status == "withdrawn" or not change.counts_as_evidence:
+        return None
+    return change if now.run in runs_on(now.state, change) else None
+
+
+def _came_with_it(now: Situation, change: Change) -> Draft | None:
+    """Return the way back from a change that brought a danger, where no gate forbids it."""
+    danger = brought_danger(now.state, now.book, change, now.run)
+    return put_back(now, [change], f"{danger}: safety outranks time.") if danger else None
+
+
+def _by_the_word(now: Situation, change: Change, considered: list[Candidate]) -> Draft | None:
     if change.verdict == "worse":
-        verdicts = now.record.verdicts(change.rule or "")
-        helped_before = "better" in verdicts and not change.half_back
-        back = _half_back(now, change) if helped_before else None
-        return back or _put_back(now, [change], "It got worse with this change on.")
+        # After a danger only a setting that a pass has shown is gone back to.
+        half = None if now.danger or not _helped_before(now, change) else half_back(now, change)
+        return half or put_back(now, [change], "It got worse with this change on.")
     rule = now.book.rules.get(change.rule or "")
     if rule is None or change.half_back:
         return None
     if change.verdict in ("gone", "other"):
-        return _half_back(now, change) if now.symptom in rule.overshoot else None
+        return half_back(now, change) if now.symptom in rule.overshoot else None
     if now.symptom != change.symptom:
         return None
     series = now.record.trailing_same(rule.id)
     if len(series) >= 2:
         on_the_car = [one for one in series if one.status != "withdrawn"]
-        return _put_back(
+        return put_back(
             now, on_the_car, "Two steps and the fault as before: this is not the lever."
         )
     return _same_way_again(now, change, considered)
+
+
+def _helped_before(now: Situation, change: Change) -> bool:
+    return "better" in now.record.verdicts(change.rule or "") and not change.half_back
 
 
 def _outweighed(now: Situation, change: Change) -> Draft | None:
@@ -59,31 +97,66 @@ def _outweighed(now: Situation, change: Change) -> Draft | None:
     if change.verdict in ("worse", "other") or (now.run.sixty_s is None and not now.run.measured):
         return None
     known = verdict_of(now.state, now.book, change)
-    weighs = known.is_dangerous or (known.speaks_against and not now.danger)
-    if known.decision is None or not weighs:
+    worse = [one for one in known.measured if one.says == "worse"]
+    if grown := [one.name for one in worse if one.safety]:
+        return put_back(now, [change], f"{grown[0]} got worse: safety outranks time.")
+    if now.danger:
         return None
-    cause = known.decision.reason
-    match known.decision.action:
-        case "put back":
-            return _put_back(now, [change], cause)
-        case "half back" if not change.half_back:
-            half = _half_back(now, change)
-            return half and half.model_copy(update={"cause": cause})
-        case "repeat":
-            return Draft(
-                kind="control",
-                title="Make a control pass: change nothing more",
-                cause=cause,
-                why="One more pass with nothing changed tells more than another turn.",
-                expect="What was seen and what was measured agree, one way or the other.",
-                look_for="The same measurement, taken the same way.",
-            )
+    if worse and change.verdict in ("gone", "better"):
+        return _look_again(
+            f"It looked better but {worse[0].name} says worse: one of them is wrong."
+        )
+    if worse:
+        return put_back(now, [change], f"The fault is unchanged and {worse[0].name} got worse.")
+    symptom = now.book.symptoms.get(change.symptom or "")
+    return None if symptom is not None and symptom.safety else _by_the_clock(now, change, known)
+
+
+def _by_the_clock(now: Situation, change: Change, known: ChangeVerdict) -> Draft | None:
+    """Return the step where the times speak against a change that was not for a danger."""
+    times = known.times
+    if times is None:
+        return None
+    if times.word == "hurt":
+        match change.verdict:
+            case "gone":
+                cause = "The fault is gone and it costs time: half of it may do both."
+                return None if _one_step(now, change) else _half_for(now, change, cause)
+            case "better":
+                cause = "Better in what was seen, but it costs time beyond doubt."
+                return put_back(now, [change], cause)
+        if _helped_before(now, change) and not _one_step(now, change):
+            cause = "The step before helped and this one costs time."
+            return _half_for(now, change, cause)
+        return put_back(now, [change], f"Slower, {chances(1.0 - times.quicker)}.")
+    if change.verdict == "same" and times.probably_worse:
+        return put_back(now, [change], "Probably worse: a known setting is worth more.")
     return None
 
 
-def _same_way_again(now: Situation, change: Change, considered: list[Candidate]) -> Draft | None:
-    from rules.advice.drafts import turn_draft
+def _one_step(now: Situation, change: Change) -> bool:
+    """Tell whether a change moved an adjuster by its smallest step."""
+    moved = [step for step in change.steps if step.moved and step.turn.adjuster in now.fitted]
+    return any(abs(one.moved) < 2 * now.fitted[one.turn.adjuster].step for one in moved)
 
+
+def _half_for(now: Situation, change: Change, cause: str) -> Draft | None:
+    half = None if change.half_back else half_back(now, change)
+    return half and half.model_copy(update={"cause": cause})
+
+
+def _look_again(cause: str) -> Draft:
+    return Draft(
+        kind="control",
+        title="Make a control pass: change nothing more",
+        cause=cause,
+        why="One more pass with nothing changed tells more than another turn.",
+        expect="What was seen and what was measured agree, one way or the other.",
+        look_for="The same measurement, taken the same way.",
+    )
+
+
+def _same_way_again(now: Situation, change: Change, considered: list[Candidate]) -> Draft | None:
     candidate = next((c for c in considered if c.rule.id == change.rule), None)
     if candidate is None or candidate.lost == MISFIT:
         return None
@@ -117,7 +190,8 @@ def _rises_unseen_after_danger(now: Situation, turns: tuple[Turn, ...]) -> bool:
     )
 
 
-def _half_back(now: Situation, change: Change) -> Draft | None:
+def half_back(now: Situation, change: Change) -> Draft | None:
+    """Return half of a change taken back, whole where it is as fine as it goes."""
     fitted = now.fitted
     moved = [step for step in change.steps if step.moved]
     if not moved:
@@ -128,9 +202,9 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
         one.id: round(abs(s.moved) / one.step) // 2 for one, s in zip(levers, moved, strict=True)
     }
     if any(one.part == "valving" for one in levers) and len(levers) > 1:
-        return _put_back(now, [change], "A valving and its clicks go back together or not at all.")
+        return put_back(now, [change], "A valving and its clicks go back together or not at all.")
     if min(steps.values()) < 1:
-        return _put_back(now, [change], "One step was too far, and it is as fine as this goes.")
+        return put_back(now, [change], "One step was too far, and it is as fine as this goes.")
     turns = make_turns(levers, now.state.settings, not upward, steps)
     if not turns or refused(now, turns, back=True) or _rises_unseen_after_danger(now, turns):
         return None
@@ -150,7 +224,8 @@ def _half_back(now: Situation, change: Change) -> Draft | None:
     )
 
 
-def _put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None:
+def put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None:
+    """Return the way back from changes; None where nothing is on the car or a gate forbids it."""
     turns = undo_turns(now.state, changes)
     if not turns or refused(now, turns, back=True):
         return None

@@ -5,17 +5,15 @@ which something else changed, or that a recount put in doubt stay out.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
 
 from rules.advice.measured_change import measured_change
 from rules.advice.safety import gates
-from rules.advice.safety.dangers import awake_at, never_back
-from rules.advice.safety.nevers import facts_of
+from rules.advice.safety.dangers import awake_at
 from rules.book import Book
-from rules.car.adjusters import Adjuster, Turn, adjusters
-from rules.evidence.decide import Decision, Outcome, decide
+from rules.car.adjusters import Adjuster
 from rules.evidence.designs import Offer, offers
 from rules.evidence.interactions import Interaction, interacting
 from rules.evidence.measured import Measured
@@ -71,7 +69,6 @@ class ChangeVerdict:
     interactions: tuple[Interaction, ...]
     offers: tuple[Offer, ...]
     worth_s: float
-    decision: Decision | None
     names: Mapping[str, str]
     danger: Danger | None = None
     risky: bool = False
@@ -85,15 +82,6 @@ class ChangeVerdict:
     def was_put_back(self) -> bool:
         """Whether the car has been put back since."""
         return self.change.status == "withdrawn"
-
-    @property
-    def speaks_against(self) -> bool:
-        """Whether times or measurements say that a change that was not seen to hurt did hurt."""
-        slower = self.times is not None and (
-            self.times.word == "hurt"
-            or (self.change.verdict == "same" and self.times.probably_worse)
-        )
-        return slower or any(one.says == "worse" for one in self.measured)
 
     @property
     def is_dangerous(self) -> bool:
@@ -152,7 +140,7 @@ def day_fit(state: State, meeting: str | None) -> Fit | None:
 
 def settings_of(state: State, change: Change) -> tuple[dict[str, float], dict[str, float]]:
     """Return everything that was set without a change, and with it."""
-    runs = [run for run in state.runs if run.id in change.runs]
+    runs = state.runs_of(change)
     moved = [step for step in change.steps if step.moved]
     new = {**(runs[-1].settings if runs else state.settings)}
     new |= {step.turn.adjuster: step.now for step in moved}
@@ -179,7 +167,7 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     left = state.minutes_left
     going_on = times is not None and not risky and change.status != "withdrawn"
     offered = offers(times.design.letters, left, minutes) if times and going_on else []
-    fitted = ChangeVerdict(
+    return ChangeVerdict(
         change=change,
         before=before,
         after=after,
@@ -190,16 +178,10 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
         interactions=tuple(interacting(_levers(state, before, after, change))),
         offers=tuple(offered),
         worth_s=worth,
-        decision=None,
         names={old: "without it", new: "with it"},
         danger=danger,
         risky=risky,
     )
-    passes_left = None if left is None else int(left // minutes)
-    outcome = outcome_of(state, book, fitted, passes_left)
-    if outcome is None:
-        return fitted
-    return replace(fitted, decision=_allowed(state, fitted, _decide(outcome)))
 
 
 def evidence_of(state: State, run: Run) -> Evidence | None:
@@ -223,82 +205,31 @@ def evidence_of(state: State, run: Run) -> Evidence | None:
     )
 
 
-def _decide(outcome: Outcome) -> Decision:
-    """Decide as the evidence does; the trade gives a step without effect one more try."""
-    decision = decide(outcome)
-    times = outcome.verdict
-    slower = times is not None and (times.word == "hurt" or times.probably_worse)
-    contrary = any(one.says == "worse" for one in outcome.measured)
-    first_try = outcome.symptom == "same" and decision.action == "put back"
-    if first_try and not (slower or contrary or outcome.safety) and outcome.room:
-        return Decision(
-            "go further",
-            "The fault is unchanged; the step may be too small: once more the same way.",
-        )
-    return decision
+def runs_on(state: State, change: Change) -> tuple[Run, ...]:
+    """Return the passes made with a change, and the later ones of its meeting on that setting."""
+    made_with = state.runs_of(change)
+    if not made_with:
+        return ()
+    _, new = settings_of(state, change)
+    last = made_with[-1].number
+    later = (r for r in state.runs if r.number > last and r.meeting == change.meeting)
+    return (*made_with, *(run for run in later if is_alike(run.settings, new)))
 
 
-def _allowed(state: State, known: ChangeVerdict, decision: Decision) -> Decision:
-    """Keep a change where a safety gate forbids the turn that was decided."""
-    change = known.change
-    if state.car is None or decision.action in ("keep", "repeat"):
-        return decision
-    fitted = adjusters(state.car)
-    asked = change.runs if known.danger is None else (state.runs[known.danger.number - 1].id,)
-    run = next(run for run in reversed(state.runs) if run.id in asked)
-    facts = {**run.answers, **facts_of(state, run)}
-    back = decision.action != "go further"
-    turns = []
-    for step in change.steps:
-        one, now = fitted.get(step.turn.adjuster), state.settings.get(step.turn.adjuster)
-        if step.moved and one is not None and now is not None:
-            step_on = one.step if step.moved > 0 else -one.step
-            half = round(abs(step.moved) / one.step) // 2 if decision.action == "half back" else 0
-            goal = step.turn.before if back else now + step_on
-            after = round(now - half * step_on if half else goal, 6)
-            turns.append(Turn(adjuster=one.id, before=now, after=after))
-    never = gates.never(tuple(turns), fitted, facts, back=back) or never_back(state, turns)
-    if not never:
-        return decision
-    return Decision("keep", f"No {decision.action} here: {never}.", decision.cautions)
+def brought_danger(state: State, book: Book, change: Change, run: Run) -> str:
+    """Name the danger of a pass that came with its change, or nothing.
 
-
-def outcome_of(
-    state: State, book: Book, known: ChangeVerdict, passes_left: int | None
-) -> Outcome | None:
-    """Return what the decision hangs on; None where the change is not judged, or not alone."""
-    change = known.change
-    runs = [run for run in state.runs if run.id in change.runs]
-    if not runs or not change.counts_as_evidence or change.status == "withdrawn":
-        return None
+    Not where the change was for a danger, or a pass before it showed one on the setting without it.
+    """
     symptom = book.symptoms.get(change.symptom or "")
-    fitted = adjusters(state.car) if state.car else {}
-    steps = [step for step in change.steps if step.moved and step.turn.adjuster in fitted]
-    sizes = [abs(s.moved) / fitted[s.turn.adjuster].step for s in steps]
-    same_way = [
-        fitted[s.turn.adjuster].room(
-            state.settings[s.turn.adjuster], s.moved * fitted[s.turn.adjuster].up(True) > 0
-        )
-        for s in steps
-    ]
-    earlier = [
-        one
-        for one in state.changes
-        if one.rule == change.rule and one is not change and one.meeting == change.meeting
-    ]
-    return Outcome(
-        verdict=known.times,
-        more=known.more,
-        symptom=change.verdict,
-        for_safety=bool(symptom and symptom.safety),
-        safety="" if known.is_dangerous or known.danger is None else known.danger.what,
-        came_later=known.danger is not None and known.danger.later,
-        measured=known.measured,
-        helped_before=change.rule is not None and any(one.verdict == "better" for one in earlier),
-        room=bool(same_way) and min(same_way) >= 1,
-        one_step=bool(sizes) and min(sizes) < 2,
-        passes_left=passes_left,
-    )
+    what = "" if symptom is not None and symptom.safety else danger_of(state, book, run)
+    if not what:
+        return ""
+    old, _ = settings_of(state, change)
+    first = min(one.number for one in (*state.runs_of(change), run))
+    before = [r for r in state.runs if r.meeting == change.meeting and r.number < first]
+    shown = any(danger_of(state, book, r) for r in before if is_alike(r.settings, old))
+    return "" if shown else what
 
 
 def danger_of(state: State, book: Book, run: Run) -> str:
@@ -344,8 +275,7 @@ def _is_risky(
 
 def minutes_a_pass(state: State) -> float:
     """Return the usual time from one pass to the next of this meeting, in minutes."""
-    meeting = state.meeting.id if state.meeting else None
-    at = [run.at for run in state.runs if run.meeting == meeting]
+    at = [run.at for run in state.runs_of_meeting]
     apart = [(b - a).total_seconds() / 60 for a, b in pairwise(at)]
     long_enough = [one for one in apart if one >= 1.0]
     return median(long_enough) if long_enough else USUAL_MINUTES_A_PASS
@@ -360,7 +290,6 @@ def _levers(
     state: State, before: tuple[Run, ...], after: tuple[Run, ...], change: Change
 ) -> list[str]:
     """Return the levers that differ among all passes from the first to the last compared."""
-    assert state.car is not None
     numbers = [run.number for run in (*before, *after)]
     moved = {step.turn.adjuster for step in change.steps if step.moved}
     if numbers:
@@ -370,7 +299,7 @@ def _levers(
         for run in runs:
             other = runs[0].settings
             moved |= {k for k, v in run.settings.items() if other.get(k, v) != v}
-    fitted = adjusters(state.car)
+    fitted = state.fitted
     return [name for key in moved if key in fitted for name in lever_names(fitted[key])]
 
 

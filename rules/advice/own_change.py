@@ -115,14 +115,17 @@ def _is_new(now: Situation, before: Run | None) -> bool:
 
 
 def _was_put_back(now: Situation) -> bool:
-    """Tell whether the crew's own turn was put back after this pass, and nothing since."""
+    """Tell whether the crew's own turn, or what brought a danger, went back after this pass."""
     last = now.state.changes[-1] if now.state.changes else None
     return (
         PUT_BACK in now.run.settled
         and last is not None
         and last.origin == PUT_BACK
         and last.run == now.run.id
-        and all(now.state.change(one).origin == "own" for one in last.undoes)
+        and all(
+            one in now.record.brought or now.state.change(one).origin == "own"
+            for one in last.undoes
+        )
         and now.run.answers.get(VERDICT) != "worse"
     )
 
@@ -131,7 +134,7 @@ def _run_it(now: Situation) -> Draft:
     return Draft(
         kind="leave",
         title="Nothing more: what was turned is back, and that is the change",
-        cause="Your own turn came before this fault, and it is off the car again.",
+        cause="That turn came before this fault, and it is off the car again.",
         why="One more turn now would hide whether it was that.",
         expect="The car as it was before the turn, without this fault.",
         look_for="Whether the fault is gone. If it is still there, it was not the turn.",

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from rules.asked import AdviceChoice, PutRightChoice, Topic
-from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.car.adjusters import Adjuster, Turn
 from rules.log import events as ev
 from rules.log.changes import ADVICE
 from rules.log.said import parts_changed
@@ -26,7 +26,7 @@ def owed(state: State) -> Turn | None:
     if not asked or run.settled[-1:] != (said,):
         return None
     changed = parts_changed(run)
-    for key, one in adjusters(state.car).items():
+    for key, one in state.fitted.items():
         stood, now = run.settings.get(key), state.settings.get(key)
         if one.part in changed and stood is not None and now is not None and now != stood:
             return Turn(adjuster=key, before=now, after=stood)
@@ -62,7 +62,7 @@ def bodies(state: State, turn: Turn, choice: str, new_id: Callable[[], str]) -> 
             ev.AnswerTakenBack(run=run.id, prompt=ADVICE),
             ev.AdviceSettled(run=run.id, choice=AdviceChoice.SKIP_CONTROL, done=False),
         ]
-    label = adjusters(state.car)[turn.adjuster].label
+    label = state.fitted[turn.adjuster].label
     return [
         ev.ChangeProposed(
             change=new_id(), origin="put back", title=f"Put right: {label}", turns=(turn,)

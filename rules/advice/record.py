@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from rules.advice.change_evidence import brought_danger, runs_on
+from rules.book import Book
 from rules.log.changes import Change
 from rules.log.events import Verdict
 from rules.log.state import State
@@ -9,9 +11,10 @@ from rules.log.state import State
 
 @dataclass(frozen=True)
 class Record:
-    """The judged changes of the meeting, oldest first."""
+    """The judged changes of the meeting, oldest first, and the ids of those that brought danger."""
 
     changes: tuple[Change, ...]
+    brought: frozenset[str] = frozenset()
 
     def of(self, rule: str) -> list[Change]:
         """Return the judged changes that followed a rule."""
@@ -37,6 +40,8 @@ class Record:
             return "tried: it went past and was taken half back"
         if changes and changes[-1].verdict == "worse":
             return "tried: it made it worse"
+        if changes and changes[-1].id in self.brought:
+            return "tried: it brought a danger"
         if changes and changes[-1].verdict == "other":
             return "tried: it brought another fault"
         if len(self.trailing_same(rule)) >= 2:
@@ -48,13 +53,13 @@ class Record:
         return frozenset(f"{c.rule}:{c.verdict}" for c in self.changes if c.rule is not None)
 
 
-def record(state: State) -> Record:
+def record(state: State, book: Book) -> Record:
     """Return the evidence of the meeting: judged changes, none in doubt, mixed or set aside."""
-    meeting = state.meeting.id if state.meeting else None
-    return Record(
-        tuple(
-            c
-            for c in state.changes
-            if c.meeting == meeting and c.counts_as_evidence and c.origin != "put back"
-        )
+    judged = [c for c in state.changes if c.counts_as_evidence and c.origin != "put back"]
+    changes = tuple(c for c in judged if c.meeting == state.meeting_id)
+    brought = (
+        c.id
+        for c in changes
+        if any(brought_danger(state, book, c, run) for run in runs_on(state, c))
     )
+    return Record(changes, frozenset(brought))

@@ -10,7 +10,7 @@ from rules.advice.treated import treated_symptom
 from rules.book import Book
 from rules.book.facts import Fact
 from rules.book.schema import Ask
-from rules.car.adjusters import Adjuster, adjusters
+from rules.car.adjusters import Adjuster
 from rules.log.said import named_symptoms
 from rules.log.state import Run, State
 from rules.question import UNKNOWN
@@ -64,7 +64,7 @@ class Situation:
 def situation(state: State, run: Run, book: Book) -> Situation:
     """Gather what the rules may look at."""
     symptoms = named_symptoms(state, run)
-    tried = record(state)
+    tried = record(state, book)
     facts: dict[str, Fact] = {
         key: value
         for key, value in run.answers.items()
@@ -80,7 +80,7 @@ def situation(state: State, run: Run, book: Book) -> Situation:
     facts["session"] = run.session or "test"
     facts |= tried_facts(tried, book)
     symptom = treated_symptom(symptoms, book)
-    fitted = adjusters(state.car)
+    fitted = state.fitted
     return Situation(state, run, book, symptom, facts, tried, state.minutes_left, fitted)
 
 
@@ -108,7 +108,7 @@ def side(firmness: float) -> str:
 def _front_knobs(state: State) -> dict[str, Fact]:
     """Return on which side of its middle the front rebound stands, and how the bleed does."""
     assert state.car is not None
-    fitted = adjusters(state.car).values()
+    fitted = state.fitted.values()
     knobs = [one for one in fitted if one.part == "knob" and one.axle == "front"]
     rebound = [one for one in knobs if one.controls in ("rebound", "both")]
     at = [f for one in rebound if (f := one.firmness(state.settings[one.id])) is not None]

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
-from rules.car.adjusters import Adjuster, Settings
+from rules.car.adjusters import Adjuster, Settings, adjusters
 from rules.car.model import Car
 from rules.growing_sequence import Grown
 from rules.log.advice import Advice
@@ -217,6 +217,25 @@ class State:
     def meeting(self) -> Meeting | None:
         """The meeting that is on."""
         return self.meetings[-1] if self.meetings else None
+
+    @property
+    def meeting_id(self) -> str | None:
+        """The id of the meeting that is on; None before the first."""
+        return self.meetings[-1].id if self.meetings else None
+
+    @property
+    def fitted(self) -> Mapping[str, Adjuster]:
+        """Every adjuster of the car by id; none before a car is described."""
+        return adjusters(self.car) if self.car else {}
+
+    @property
+    def runs_of_meeting(self) -> tuple[Run, ...]:
+        """The passes of the meeting that is on."""
+        return tuple(run for run in self.runs if run.meeting == self.meeting_id)
+
+    def runs_of(self, change: Change) -> tuple[Run, ...]:
+        """Return the passes made with a change, the first one first."""
+        return tuple(run for run in self.runs if run.id in change.runs)
 
     @property
     def baseline(self) -> Baseline | None:

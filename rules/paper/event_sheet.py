@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 
 from rules.advice.change_evidence import ChangeVerdict
-from rules.advice.open_advice import goes_first
+from rules.advice.decision import follow_up
 from rules.advice.safety import gates
 from rules.book import Book
 from rules.log.changes import Change, Step
@@ -21,7 +21,7 @@ from rules.paper.tables import (
     passes_table,
     system_of,
 )
-from rules.paper.verdict_table import judged, reason_of, word_and_clock
+from rules.paper.verdict_table import judged, word_and_clock
 from rules.wording import listed, plural, say
 
 ALWAYS = "pass", "date"
@@ -52,7 +52,7 @@ def event_sheet(state: State, book: Book) -> Page:
             ),
             Section("What each knob did", _knob_lines(state, verdicts)),
             _passes_section(state, book),
-            Section("What to try next time", _next_lines(state, book, verdicts)),
+            Section("What to try next time", _next_lines(state, book)),
             Section(
                 "Cautions",
                 tuple(
@@ -183,7 +183,7 @@ def _short(cell: Cell, name: str, book: Book) -> Cell:
     return cell
 
 
-def _next_lines(state: State, book: Book, verdicts: Mapping[str, ChangeVerdict]) -> tuple[str, ...]:
+def _next_lines(state: State, book: Book) -> tuple[str, ...]:
     """Say what to inspect, what is open, what helped and may go on, and what is still seen."""
     system = system_of(state)
     lines = [f"Inspect first: {block.says}" for block in gates.open_blocks(state, book)]
@@ -192,7 +192,7 @@ def _next_lines(state: State, book: Book, verdicts: Mapping[str, ChangeVerdict])
         lines.append(f"The advice that is open: {current.title}.")
     last = _last_judged(state)
     if last is not None:
-        lines.append(_after(state, last, verdicts.get(last.id)))
+        lines.append(_after(state, book, last))
     run = state.runs[-1] if state.runs else None
     seen = [key for key in named_symptoms(state, run) if key != GOOD] if run else []
     names = [book.symptoms[key].name if key in book.symptoms else key for key in seen]
@@ -208,12 +208,10 @@ def _last_judged(state: State) -> Change | None:
     return judged[-1] if judged else None
 
 
-def _after(state: State, change: Change, found: ChangeVerdict | None) -> str:
+def _after(state: State, book: Book, change: Change) -> str:
     """Say what was decided; where an open advice goes first, that; where nothing, a repeat pass."""
-    if found is None or found.decision is None:
+    decided = None if change.origin == "put back" else follow_up(state, book, change)
+    if decided is None:
         return f"{change.title} was {change.verdict}: a repeat pass before the next change."
-    if first := goes_first(state, found):
-        return f"{change.title} was {change.verdict}. {first}"
-    return (
-        f"{change.title} was {change.verdict}: {found.decision.action}. {reason_of(found.decision)}"
-    )
+    act = f": {decided.act}" if decided.act else ""
+    return f"{change.title} was {change.verdict}{act}. {decided.text}"

@@ -1,9 +1,8 @@
 """What came of every change, in the crew's word and by the clock: as a table and in few words."""
 
 from rules.advice.change_evidence import ChangeVerdict, verdict_of
-from rules.advice.open_advice import goes_first
+from rules.advice.decision import follow_up
 from rules.book import Book
-from rules.evidence.decide import Decision
 from rules.evidence.words import effect_words, headline
 from rules.log.changes import Change
 from rules.log.state import State
@@ -59,7 +58,7 @@ def verdicts_table(state: State, book: Book) -> Table:
                 passes,
                 change_verdict(state, change),
                 *_timed(found),
-                *_decided(found, state),
+                *_decided(state, book, change, found),
             )
         )
     return Table(HEADER, tuple(rows))
@@ -86,18 +85,14 @@ def _timed(found: ChangeVerdict | None) -> tuple[Cell, ...]:
     )
 
 
-def _decided(found: ChangeVerdict | None, state: State) -> tuple[Cell, Cell]:
-    """Return the decision with its reason and cautions; an open advice that goes first instead."""
-    if found is None or found.decision is None or found.was_put_back:
+def _decided(
+    state: State, book: Book, change: Change, found: ChangeVerdict | None
+) -> tuple[Cell, Cell]:
+    """Return what follows for a change, and why; no act where something else goes first."""
+    decided = follow_up(state, book, change) if found is not None else None
+    if decided is None:
         return ("", "")
-    if first := goes_first(state, found):
-        return ("", say(first, system_of(state)))
-    return (found.decision.action, say(reason_of(found.decision), system_of(state)))
-
-
-def reason_of(decision: Decision) -> str:
-    """Return why something was decided, and what else the crew must hear."""
-    return " ".join((decision.reason, *decision.cautions))
+    return (decided.act or "", say(decided.text, system_of(state)))
 
 
 def has_both(found: ChangeVerdict) -> bool:

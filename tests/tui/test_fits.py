@@ -11,11 +11,13 @@ import pytest
 from drive import BOOK, at_the_screen, make_desk
 from fitting import longest_order_reason, show, whole
 
-from rules.advice.advise import _find_out, _no_time, _put_right, _say, finish
-from rules.advice.after_verdict import _half_back, _put_back
+from rules.advice.advise import finish
+from rules.advice.after_verdict import half_back, put_back
 from rules.advice.candidates import candidates
+from rules.advice.choosing import find_out, no_time, say_draft
 from rules.advice.drafts import turn_draft
 from rules.advice.ladders import ladder
+from rules.advice.says_too_little import put_right_draft
 from rules.advice.situation import situation
 from rules.book import Book
 from rules.book.schema import Example, KnobLever, RuleText
@@ -102,12 +104,12 @@ def drafts(book: Book, rule: RuleText, example: Example, state: State) -> Iterat
     considered = candidates(now)
     own = next(c for c in considered if c.rule.id == rule.id)
     if rule.do != "turn":
-        yield finish(now, _say(own), considered)
+        yield finish(now, say_draft(own), considered)
     elif own.turns:
         yield finish(now, turn_draft(now, own), considered)
         yield finish(
             now,
-            _no_time(
+            no_time(
                 replace(own, lost="needs 83 min on stands, 12 left: a lifted car is never hurried"),
                 danger=now.danger,
             ),
@@ -127,17 +129,17 @@ def drafts(book: Book, rule: RuleText, example: Example, state: State) -> Iterat
         moved = {turn.adjuster: turn.after for turn in own.turns}
         later = replace(now, state=replace(state, settings={**state.settings, **moved}))
         for draft in (
-            _half_back(later, made),
-            _put_back(later, [made], "It got worse with this change on."),
+            half_back(later, made),
+            put_back(later, [made], "It got worse with this change on."),
         ):
             if draft is not None:
                 yield finish(later, draft, considered)
     yield finish(now, ladder(now, considered), considered)
     for changed in (tuple(CONFOUNDERS)[1:5], tuple(CONFOUNDERS)[1:7]):
-        yield finish(now, _put_right(changed), considered)
+        yield finish(now, put_right_draft(changed), considered)
     asked = [book.prompts[ask.prompt] for ask in book.symptoms[rule.symptom].asks[-3:]]
     if asked:
-        yield finish(now, _find_out(own, asked), considered)
+        yield finish(now, find_out(own, asked), considered)
 
 
 @lru_cache(maxsize=1)

@@ -5,10 +5,9 @@ from statistics import fmean
 from typing import TYPE_CHECKING
 
 from rules.advice.change_evidence import is_counted, latest_tried, verdict_of
-from rules.advice.open_advice import goes_first
+from rules.advice.decision import FollowUp, follow_up
 from rules.advice.safety.gates import open_blocks
 from rules.book import Book
-from rules.car.adjusters import adjusters
 from rules.log.changes import Change
 from rules.log.state import Run, State
 from rules.passes.slip import FIELDS
@@ -62,7 +61,10 @@ def verdict_parts(state: State, known: "ChangeVerdict", book: Book) -> list[tupl
     symptom = book.symptoms.get(change.symptom or "")
     fault = f"{symptom.name}: " if symptom else ""
     parts = [("First", f"Inspect: {block.says}") for block in open_blocks(state, book)[:1]]
-    parts += [("Do", _decision(state, known)), ("Seen", f"{fault}{SEEN[change.verdict]}.")]
+    parts += [
+        ("Do", _decision(known, follow_up(state, book, change))),
+        ("Seen", f"{fault}{SEEN[change.verdict]}."),
+    ]
     if known.danger is not None:
         parts.append(("Danger", f"pass {known.danger.number}: {known.danger.what}."))
     parts += _timed(known)
@@ -78,18 +80,14 @@ def verdict_parts(state: State, known: "ChangeVerdict", book: Book) -> list[tupl
     return parts
 
 
-def _decision(state: State, known: "ChangeVerdict") -> str:
+def _decision(known: "ChangeVerdict", decided: FollowUp | None) -> str:
     if known.was_put_back:
         return "Nothing: it was put back since."
-    if first := goes_first(state, known):
-        return first
-    decision = known.decision
-    if decision is None and known.change.verdict is not None:
+    if decided is None and known.change.verdict is not None:
         return "Nothing by this: it cannot be judged alone. A repeat pass, then one change."
-    if decision is None:
+    if decided is None:
         return "Judge it first: the crew's own eyes come before the times."
-    cautions = " ".join(decision.cautions)
-    return f"{decision.action.upper()}. {decision.reason} {cautions}".rstrip()
+    return f"{decided.act.upper()}. {decided.text}" if decided.act else decided.text
 
 
 def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
@@ -163,8 +161,8 @@ def _cautions(state: State, known: "ChangeVerdict") -> list[tuple[str, str]]:
         parts.append(("In doubt", "A recount found a count elsewhere: it proves nothing."))
     if known.change.set_aside:
         parts.append(("Set aside", "It stays out of what each rule has shown."))
-    fitted = adjusters(state.car) if state.car else {}
-    gone = [s.turn.adjuster for s in known.change.steps if s.turn.adjuster not in fitted]
+    steps = known.change.steps
+    gone = [s.turn.adjuster for s in steps if s.turn.adjuster not in state.fitted]
     if gone:
         parts.append(("Car file", "An adjuster of this change has left the car file."))
     return parts
@@ -200,8 +198,7 @@ def verdict_json(state: State, book: Book) -> dict[str, object] | None:
         return None
     known = verdict_of(state, book, tried[0])
     times = known.times
-    first = goes_first(state, known)
-    decision = None if first else known.decision
+    decided = follow_up(state, book, tried[0])
     guess = times if known.compared else None
     return {
         "change": known.change.id,
@@ -219,7 +216,7 @@ def verdict_json(state: State, book: Book) -> dict[str, object] | None:
         "measured": {one.name: one.says for one in known.measured},
         "interactions": [[one.one, one.other] for one in known.interactions],
         "offers": [one.letters for one in known.offers],
-        "decision": decision.action if decision else None,
-        "reason": spoken(state, decision.reason if decision else first),
+        "decision": decided.act if decided else None,
+        "reason": spoken(state, decided.reason if decided else ""),
         "lines": verdict_lines(state, known, book, 78),
     }

@@ -7,12 +7,13 @@ same further questions, the question costs the crew a key for nothing.
 
 from typing import TypeAlias
 
-from rules.advice.advise import draft_of
 from rules.advice.asking.imagined_pass import choices_of, open_ask, open_asks, told
-from rules.advice.candidates import candidates
+from rules.advice.decision import decide
 from rules.advice.safety import gates
+from rules.advice.safety.dangers import front_danger_of
 from rules.advice.safety.nevers import Seen
 from rules.advice.situation import Situation
+from rules.log.changes import PUT_BACK
 from rules.log.said import named_symptoms
 from rules.question import UNKNOWN
 
@@ -79,9 +80,12 @@ def outcome(now: Situation) -> Tree:
 
     A turn is what is turned; of any other advice the words are what the crew takes away.
     """
-    draft = draft_of(now, candidates(now))
+    draft = decide(now).draft
     symptoms = frozenset(named_symptoms(now.state, now.run))
     blocks = frozenset(one.inspection for one in gates.raised(symptoms, now.run.answers))
+    # A way back is the same however the front came down, but the log keeps what was seen there.
+    danger = front_danger_of(now.state, now.run) if draft.kind == PUT_BACK else None
+    kept = (danger.says, danger.landing) if danger else ()
     said = () if draft.turns else (draft.rule, draft.title, draft.cause, draft.lines)
     return (
         draft.kind,
@@ -89,6 +93,7 @@ def outcome(now: Situation) -> Tree:
         draft.undoes,
         draft.inspection,
         said,
+        kept,
         blocks,
         now.danger,
         Seen(now.facts).stood_big,

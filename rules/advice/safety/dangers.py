@@ -60,7 +60,7 @@ def front_danger_of(state: State, run: Run) -> FrontDanger | None:
     says = _says(state, run)
     if not says:
         return None
-    here = state.meeting.id if state.meeting else None
+    here = state.meeting_id
     name = next((one.name for one in state.meetings if one.id == run.meeting), "")
     at = f" at {name}" if name and run.meeting != here else ""
     return FrontDanger(run, says, _landing(state, run), at)
@@ -113,7 +113,7 @@ def woken(state: State, turns: Iterable[Turn]) -> FrontDanger | None:
     turned = list(turns)
     if state.car is None or not turned:
         return None
-    fitted = adjusters(state.car)
+    fitted = state.fitted
     if not any(one.adjuster in fitted and _may_wake(fitted[one.adjuster]) for one in turned):
         return None
     goal = {**state.settings, **{turn.adjuster: turn.after for turn in turned}}
@@ -137,7 +137,7 @@ def never_back(state: State, turns: Iterable[Turn]) -> str:
 def led_back(state: State, turns: Iterable[Turn], turn: Turn) -> str:
     """Say that one of the turns of an order leads back to a danger, or nothing."""
     danger = woken(state, turns)
-    fitted = adjusters(state.car) if state.car else {}
+    fitted = state.fitted
     if danger is None or not leads_to(fitted, turn, danger):
         return ""
     one = fitted[turn.adjuster]
@@ -162,11 +162,11 @@ def leads_to(fitted: Mapping[str, Adjuster], turn: Turn, danger: FrontDanger) ->
 def is_awake(state: State, danger: FrontDanger, settings: Settings) -> bool:
     """Tell whether settings are at least as lively as a danger's, with no pass that clears them."""
     assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = state.fitted
     way = _compared(fitted, danger, settings)
     if way == "gentler":
         return False
-    here = state.meeting.id if state.meeting else None
+    here = state.meeting_id
     # For its meeting a danger stands until the goal itself was run well; elsewhere also until its
     # own settings were.
     proofs = [settings] if danger.run.meeting == here else [settings, danger.run.settings]
@@ -181,7 +181,7 @@ def awake_at(state: State, settings: Settings) -> FrontDanger | None:
     """Return the danger that settings are as lively as, where nothing has cleared it."""
     if state.car is None:
         return None
-    fitted = adjusters(state.car)
+    fitted = state.fitted
     known = (one for one in dangers(state) if _levers(fitted, one, settings))
     return next((one for one in known if is_awake(state, one, settings)), None)
 

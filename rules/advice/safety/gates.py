@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from rules.advice.safety.job_time import needed
 from rules.advice.safety.nevers import facts_of, forbidden, moves
 from rules.book import Book
-from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.car.adjusters import Adjuster, Turn
 from rules.log.said import named_symptoms
 from rules.log.state import State
 from rules.question import UNKNOWN
@@ -220,12 +220,12 @@ def never(
 def against(state: State, turn: Turn) -> str:
     """Say that a crew's own turn back is never advised after the last pass of this meeting."""
     assert state.car is not None
-    meeting = state.meeting.id if state.meeting else None
+    meeting = state.meeting_id
     last = next((run for run in reversed(state.runs) if run.meeting == meeting), None)
     if last is None:
         return ""
     facts = {**last.answers, **facts_of(state, last)}
-    why = forbidden(moves((turn,), adjusters(state.car)), facts, back=True)
+    why = forbidden(moves((turn,), state.fitted), facts, back=True)
     return f"Not advised after what was seen: {why}." if why else ""
 
 

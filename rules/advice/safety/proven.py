@@ -12,7 +12,7 @@ from rules.advice.safety import gates
 from rules.advice.safety.dangers import led_back
 from rules.advice.safety.since_judged import ways
 from rules.book import Book
-from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.car.adjusters import Adjuster, Turn
 from rules.car.model import Car
 from rules.car.steps import lets_front_rise
 from rules.log import conditions as airs
@@ -93,7 +93,7 @@ def nearest_proven(state: State, book: Book, noted: ConditionsNoted | None) -> P
 def turns_to(state: State, run: Run) -> tuple[Turn, ...]:
     """Return the turns to the settings of a pass, on the ground first, then front to rear."""
     assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = state.fitted
     goals = {key: no_less(fitted[key], run.settings[key]) for key in state.settings}
     off = (
         Turn(adjuster=key, before=state.settings[key], after=goal)
@@ -106,8 +106,7 @@ def turns_to(state: State, run: Run) -> tuple[Turn, ...]:
 def _dangers(state: State, turns: tuple[Turn, ...]) -> Iterator[str]:
     """Yield what the turns lead back to, and then, in one sentence, what else lifts the front."""
     assert state.car is not None
-    fitted = adjusters(state.car)
-    lifting = []
+    fitted, lifting = state.fitted, []
     for turn in turns:
         if said := led_back(state, turns, turn):
             yield said
@@ -177,7 +176,7 @@ def _tyre(car: Car | None) -> str | None:
 
 def opening_words(state: State, book: Book) -> str:
     """Say which proved setting is nearest before a meeting's first pass, and what differs."""
-    here = state.meeting.id if state.meeting else None
+    here = state.meeting_id
     if any(run.meeting == here for run in state.runs):
         return ""
     noted = state.coming

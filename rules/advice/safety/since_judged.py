@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from rules.advice.safety.dangers import awake_at, does_again, leads_to, woken
-from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.car.adjusters import Adjuster, Turn
 from rules.log.said import VERDICT, is_unjudged, named_symptoms
 from rules.log.state import Run, State
 from rules.passes.slip import SPOILING
@@ -25,7 +25,7 @@ def _is_judged(state: State, run: Run) -> bool:
 
 def turned_since(state: State, run: Run) -> tuple[Turn, ...]:
     """Return every difference from the settings of a pass, in the order of the car file."""
-    fitted = adjusters(state.car) if state.car else {}
+    fitted = state.fitted
     return tuple(
         Turn(adjuster=key, before=run.settings[key], after=state.settings[key])
         for key in fitted
@@ -37,7 +37,7 @@ def since_notice(state: State) -> str:
     """Name every difference from the last judged pass, and the danger the car may show again."""
     run = last_judged(state)
     turns = turned_since(state, run) if run is not None else ()
-    fitted = adjusters(state.car) if state.car else {}
+    fitted = state.fitted
     said = []
     if run is not None and turns:
         said.append(f"Since pass {run.number}: {'; '.join(ways(turns, fitted))}.")

@@ -9,7 +9,7 @@ from dataclasses import replace
 from rules.advice.safety.dangers import led_back, woken
 from rules.advice.safety.gates import OpenBlock, open_blocks
 from rules.book import Book
-from rules.car.adjusters import Turn, adjusters
+from rules.car.adjusters import Turn
 from rules.car.steps import lets_front_rise
 from rules.log.changes import Change
 from rules.log.state import State
@@ -23,7 +23,7 @@ LIST_FIRST = "the open list comes first"
 def is_gentler(state: State, turns: Iterable[Turn]) -> bool:
     """Tell whether turns are proved to let the front rise less, and do nothing else."""
     assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = state.fitted
     turned = list(turns)
     ones = [fitted.get(turn.adjuster) for turn in turned]
     return bool(turned) and all(

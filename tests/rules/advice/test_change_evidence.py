@@ -14,6 +14,7 @@ from rules.advice.change_evidence import (
     settings_of,
     verdict_of,
 )
+from rules.advice.decision import FollowUp, follow_up
 from rules.book import shipped
 from rules.car.body import Axle
 from rules.car.model import Car
@@ -46,6 +47,16 @@ def judged(crew: Crew, sixty: float, verdict: str = "same", **more: Any) -> None
 
 def known(crew: Crew, change: Change | None = None) -> ChangeVerdict:
     return verdict_of(crew.state, BOOK, change or latest_tried(crew.state)[0])
+
+
+def follow(crew: Crew, change: Change | None = None) -> FollowUp | None:
+    return follow_up(crew.state, BOOK, change or latest_tried(crew.state)[0])
+
+
+def decided(crew: Crew, change: Change | None = None) -> FollowUp:
+    found = follow(crew, change)
+    assert found is not None
+    return found
 
 
 def with_an_advised_change(*sixties: float, car: Car | None = None) -> Crew:
@@ -164,9 +175,7 @@ def test_no_slower_and_no_better_gets_the_trades_second_step() -> None:
     crew = with_an_advised_change(1.430, 1.432, 1.431)
     judged(crew, 1.431)
     assert crew.advice.kind == "turn"
-    told = known(crew)
-    assert told.decision is not None
-    assert told.decision.action == "go further"
+    assert decided(crew).act == "go further"
 
 
 def test_a_slip_that_comes_after_the_advice_is_weighed() -> None:
@@ -184,9 +193,7 @@ def test_a_quicker_time_never_outweighs_a_worse_fault() -> None:
     crew = with_an_advised_change(1.430, 1.432, 1.431)
     judged(crew, 1.38, "worse")
     assert crew.advice.kind == "put back"
-    told = known(crew)
-    assert told.decision is not None
-    assert told.decision.action == "put back"
+    assert decided(crew).act == "put back"
 
 
 def test_time_is_no_reason_after_a_danger() -> None:
@@ -242,10 +249,8 @@ def test_a_put_back_that_a_gate_forbids_is_not_decided() -> None:
     crew.say("ran")
     crew.do("measure", what="scrape", inputs={"clearance": 90, "depth": 8})
     crew.tell(verdict="better", **landing)
-    told = known(crew)
-    assert told.decision is not None
-    assert told.decision.action == "keep"
-    assert "never lets the front rise more" in told.decision.reason
+    assert decided(crew).act == "go further"
+    assert "never lets the front rise more" in decided(crew).text
     assert crew.advice.kind == "turn", "front rebound firmer, as the landing asks for"
 
 
@@ -256,7 +261,7 @@ def test_a_change_under_another_is_not_judged_alone() -> None:
     crew.do("already turned", adjuster="left front rebound", now="11", sides="both")
     judged(crew, 1.42)
     assert crew.last.mixed
-    assert known(crew).decision is None
+    assert follow(crew) is None
 
 
 def test_two_knobs_that_answer_for_one_another_are_flagged() -> None:
@@ -301,9 +306,8 @@ def test_a_harder_landing_is_a_danger_whatever_the_change_was_for() -> None:
     crew.tell(verdict="better", **SQUATS)
     told = known(crew)
     assert told.is_dangerous
-    assert told.decision is not None
-    assert told.decision.action == "put back"
-    assert told.decision.reason == "touchdown speed got worse: safety outranks time."
+    assert decided(crew).act == "put back"
+    assert decided(crew).reason == "touchdown speed got worse: safety outranks time."
 
 
 def test_the_cause_of_a_further_step_is_in_the_crews_word_of_the_fault() -> None:
@@ -313,6 +317,4 @@ def test_the_cause_of_a_further_step_is_in_the_crews_word_of_the_fault() -> None
     crew = with_an_advised_change(1.430, 1.432, 1.431)
     judged(crew, 1.400)
     assert crew.advice.cause.startswith("The fault is as before")
-    told = known(crew)
-    assert told.decision is not None
-    assert "no effect" not in told.decision.reason.lower()
+    assert "no effect" not in decided(crew).reason.lower()

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rules.advice.change_evidence import verdict_of
+from rules.advice.decision import follow_up
 from rules.log.said import UNJUDGED, verdict_on
 from tests.support.crew import Crew
 from tui.pages.day import day_lines
@@ -112,7 +113,7 @@ def test_a_pass_not_run_through_keeps_nothing(mark: str, session: str) -> None:
     assert crew.state.change(change.id).verdict is None
     known = verdict_of(crew.state, crew.book, crew.state.change(change.id))
     parts = dict(verdict_parts(crew.state, known, crew.book))
-    assert known.decision is None
+    assert follow_up(crew.state, crew.book, crew.state.change(change.id)) is None
     assert "KEEP" not in parts["Do"]
     assert "not judged" in parts["Seen"]
     assert crew.advice.kind != "control"

@@ -13,6 +13,8 @@ from rules.log import events as ev
 from tests.rules.advice.test_change_evidence import (
     BOOK,
     SQUATS,
+    decided,
+    follow,
     judged,
     known,
     one_pass,
@@ -50,8 +52,7 @@ def test_a_change_for_a_danger_offers_no_pass_without_it() -> None:
     crew = after_a_hard_landing()
     judged(crew, 1.44, "gone")
     told = known(crew)
-    assert told.decision is not None
-    assert told.decision.action == "keep"
+    assert decided(crew).act == "keep"
     assert told.times is not None
     assert told.times.word == "cannot tell"
     assert told.offers == ()
@@ -63,8 +64,7 @@ def test_a_danger_that_was_brought_offers_no_pass_with_it() -> None:
     crew = with_an_advised_change(1.430, 1.432)
     judged(crew, 1.42, "other", symptoms=["tyre-shake"], shake="mild")
     told = known(crew)
-    assert told.decision is not None
-    assert told.decision.action == "put back"
+    assert decided(crew).act == "put back"
     assert told.offers == ()
     assert told.more is None
 
@@ -75,9 +75,8 @@ def test_a_danger_on_a_later_pass_of_the_setting_outranks_the_verdict() -> None:
     told = known(crew)
     assert told.danger is not None
     assert (told.danger.number, told.danger.later) == (4, True)
-    assert told.decision is not None
-    assert told.decision.action == "put back"
-    assert "Front drops hard" in told.decision.reason
+    assert decided(crew).act == "put back"
+    assert "Front drops hard" in decided(crew).reason
     assert told.offers == ()
 
 
@@ -95,8 +94,7 @@ def test_a_danger_counts_on_its_setting_though_the_car_file_gained_or_lost_a_lev
         told = known(crew)
         assert told.danger is not None
         assert (told.danger.number, told.danger.later) == (4, True)
-        assert told.decision is not None
-        assert told.decision.action == "put back"
+        assert decided(crew).act == "put back"
         assert told.offers == ()
 
 
@@ -106,10 +104,9 @@ def test_a_danger_that_comes_again_is_no_reason_to_undo_its_cure() -> None:
     crew.say("ok")
     crew.say(["front-drops-hard"])
     crew.tell(**LANDING)
-    told = known(crew)
-    assert told.decision is not None
-    assert told.decision.action == "keep"
-    assert "on a later pass" in told.decision.reason
+    assert crew.advice.kind == "turn"
+    assert decided(crew).act == "go further", "the way back is no safer: the danger is treated"
+    assert decided(crew).reason == crew.advice.cause
 
 
 def test_what_was_put_back_is_not_decided_again() -> None:
@@ -120,7 +117,7 @@ def test_what_was_put_back_is_not_decided_again() -> None:
     crew.tick()
     told = known(crew)
     assert told.was_put_back
-    assert told.decision is None
+    assert follow(crew) is None
     assert told.offers == ()
 
 
@@ -134,7 +131,7 @@ def test_a_spoilt_pass_judges_no_change(mark: str, word: str) -> None:
     crew.tell(**SQUATS)
     assert crew.last.verdict is None
     assert not crew.last.counts_as_evidence
-    assert known(crew).decision is None
+    assert follow(crew) is None
     assert crew.advice.kind == "control"
     assert crew.advice.cause == f"{mark.capitalize()}: the pass says nothing of the change."
     crew.do("slip", sixty=1.43)

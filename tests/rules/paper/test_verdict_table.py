@@ -8,7 +8,6 @@ from typing import Any
 import pytest
 
 import rules.paper.verdict_table
-from rules.advice.open_advice import goes_first
 from rules.advice.safety.gates import open_blocks
 from rules.log import events as ev
 from rules.log.merge import state_of
@@ -17,9 +16,9 @@ from rules.paper.event_sheet import event_sheet
 from rules.paper.tables import by_column
 from rules.paper.verdict_table import verdicts_table
 from rules.passes.slip import Slip
-from tests.rules.advice.test_change_evidence import BOOK, judged, known, one_pass, own_turn
+from tests.rules.advice.test_change_evidence import BOOK, decided, judged, known, one_pass, own_turn
 from tests.rules.advice.test_change_evidence import with_an_advised_change as with_a_change
-from tests.rules.advice.test_verdict_dangers import with_a_danger_later
+from tests.rules.advice.test_verdict_dangers import after_a_hard_landing, with_a_danger_later
 from tests.rules.log.test_merge import Laptop
 from tests.support.crew import Crew
 
@@ -92,20 +91,25 @@ def test_what_blocks_the_car_comes_before_what_to_try_next() -> None:
     assert "Inspect before the next pass" in row["reason"]
 
 
-def test_an_open_advice_that_says_otherwise_goes_before_the_decision() -> None:
+def test_the_list_that_is_ticked_changes_nothing_of_what_was_decided() -> None:
     crew = with_a_danger_later()
+    before = decided(crew)
     crew.tell()
     assert not open_blocks(crew.state, BOOK)
-    told = known(crew)
-    assert told.decision is not None
-    assert crew.advice.kind != told.decision.action == "put back"
-    first = f"The advice on pass 4 goes first: {crew.advice.title}."
-    assert goes_first(crew.state, told) == first
-    (row,) = rows_of(crew.state)
+    assert crew.advice.kind == before.act == decided(crew).act == "put back"
+    assert rows_of(crew.state)[0]["decision"] == "put back"
+
+
+def test_an_open_advice_that_does_something_else_goes_before_the_change() -> None:
+    crew = after_a_hard_landing()
+    judged(crew, 1.432, "same", stand="small", front_travel="short-harsh")
+    first = f"The advice on pass 3 goes first: {crew.advice.title}."
+    assert (decided(crew).act, decided(crew).reason) == (None, first)
+    row = rows_of(crew.state)[-1]
     assert row["decision"] == ""
-    assert row["reason"].startswith("The advice on pass 4 goes first: ")
+    assert row["reason"].startswith("The advice on pass 3 goes first: ")
     sheet = section(crew.state, "What to try next time")
-    assert "was gone. The advice on pass 4 goes first: " in sheet
+    assert "was same. The advice on pass 3 goes first: " in sheet
     assert "put back" not in sheet
 
 
@@ -113,7 +117,6 @@ def test_an_open_advice_that_does_what_was_decided_leaves_the_decision() -> None
     crew = with_a_change(1.430, 1.432)
     judged(crew, 1.46, "worse", symptoms=["spins-at-hit"])
     assert crew.advice.kind == "put back"
-    assert goes_first(crew.state, known(crew)) == ""
     assert rows_of(crew.state)[0]["decision"] == "put back"
 
 

@@ -31,7 +31,7 @@ async def test_the_verdict_says_what_to_do_and_why(timed: Desk) -> None:
         await rig.keys("v")
         told = " ".join(rig.text.split())
         assert "Verdict: Rear compression, both sides: 3 clicks tighter" in told
-        assert "GO FURTHER. Better and not yet gone" in told
+        assert "GO FURTHER. Better, and the fault is still there" in told
         assert "Cannot tell:" in told
         assert "Worth having from 0.010 s, the usual: none was declared." in told
         assert "Without 1.431 (pass 1), 1.440 (pass 2), 1.452 (pass 4)" in told
