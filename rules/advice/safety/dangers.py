@@ -264,8 +264,14 @@ def _says_something(state: State, run: Run) -> bool:
     """Tell whether a pass was run through with everything known, and showed no danger."""
     spoilt = run.slip is not None and bool(run.slip.marks & SPOILING)
     named = frozenset(named_symptoms(state, run))
-    told = bool(named) and UNKNOWN not in named and not named & WITHOUT_THRUST
+    told = bool(named) and UNKNOWN not in named and not _without_thrust(named, run)
     return told and not (spoilt or confounders(run) or run.in_doubt or _says(state, run))
+
+
+def _without_thrust(named: frozenset[str], run: Run) -> bool:
+    """Tell whether the front may have stayed down because the launch was lost or lazy."""
+    lazy = "front-slow-to-rise" in named and run.answers.get("hooked") != "yes"
+    return lazy or bool(named & WITHOUT_THRUST)
 
 
 def _clears(state: State, danger: FrontDanger, good: Run) -> bool:

@@ -8,7 +8,7 @@ practice, no source.
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from rules.advice.safety.dangers import FrontDanger, never_back, woken
@@ -398,6 +398,7 @@ def is_lively_again(turns: tuple[Turn, ...], now: dict[str, float], seen: list[A
 
 @settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(STEPS, min_size=2, max_size=9))
+@example([("pass", SEEN[0], "leave"), *2 * [("pass", SEEN[6], "make"), ("turn", TURNS[0], None)]])
 def test_no_advice_and_no_unasked_order_ever_ends_at_lively_settings(steps: list[Any]) -> None:
     crew = with_bars()
     seen: list[Any] = []
@@ -431,6 +432,8 @@ def test_no_advice_and_no_unasked_order_ever_ends_at_lively_settings(steps: list
 
 def ran(crew: Crew, what: dict[str, Any]) -> None:
     """Run a pass on which the crew saw this, until its advice is open."""
+    while crew.prompt.id == "advice":
+        crew.say([choice.id for choice in crew.prompt.choices if not choice.why_not][-1])
     if crew.prompt.id == "ran":
         crew.say("ran", ["nothing"])
         if crew.prompt.id == "verdict":
