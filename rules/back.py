@@ -9,11 +9,14 @@ from rules.state import State
 def back_bodies(state: State, prompt_id: str) -> list[ev.Body]:
     """Return the events that open the question before the open one again; none at the start.
 
-    A tick comes off before its work order does, and a pass that never ran is struck out.
+    A tick comes off before its work order does, a pass that never ran is struck out, and a meeting
+    that was begun after another goes as a whole as long as nothing was answered in it.
     """
     kind = prompt_id.partition(":")[0]
-    if kind == "session" and state.meeting is not None:
-        return [ev.RecordTakenBack(record="meeting", of=state.meeting.id)]
+    meeting = state.meeting
+    another = kind != "inspect" and len(state.meetings) > 1
+    if meeting and (kind == "session" or (another and meeting.stood == state.stands)):
+        return [ev.RecordTakenBack(record="meeting", of=meeting.id)]
     if kind in ("meeting", "pair") or state.to_recount:
         return []
     change, run = state.open_change, state.open_run

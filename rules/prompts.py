@@ -43,8 +43,9 @@ FIND_OUT = Choice("find out", "Found out: answer it now")
 class Prompt:
     """One question. `default` is what Enter takes; `about` is what the screen draws with it.
 
-    `step` is the adjuster whose turn of a work order it is about. `alone` are choices that say
-    there is nothing else, and so are never marked with another. `decimals` are implied where only
+    `step` is the adjuster whose turn of a work order it is about. `blank` says what an answer left
+    out means. `alone` are choices that say there is nothing else, and so are never marked with
+    another. `decimals` are implied where only
     digits were typed: 1412 is a 60-foot. `claims` says that its digits tell what a hand did or
     that the car ran.
     """
@@ -68,6 +69,7 @@ class Prompt:
     alone: tuple[str, ...] = ()
     decimals: int = 0
     claims: bool = False
+    blank: str = "Don't know"
 
     @property
     def asks_back(self) -> bool:
@@ -79,7 +81,7 @@ class Prompt:
         one = next((one for one in marked if one in self.alone), None)
         if one is None or len(set(marked)) < 2:
             return ""
-        label = next((c.label for c in self.choices if c.id == one), "Don't know")
+        label = next((c.label for c in self.choices if c.id == one), self.blank)
         return f"{label!r} goes alone: take the other marks off, or leave it"
 
 
@@ -187,6 +189,7 @@ def sixty_foot() -> Prompt:
         "60-foot time of this pass?",
         "number",
         hint="From the time slip. Enter alone: no slip.",
+        blank="No slip",
         low=low,
         high=high,
         unit="s",

@@ -12,6 +12,7 @@ from rules.changes import Change
 from rules.measured import KINDS, told
 from rules.merging import replayed
 from rules.moments import day_and_clock, offsets
+from rules.prompts import Prompt
 from rules.shop.blocks import in_one_line
 from rules.shop.edit.car_values import differences
 from rules.shop.sheets import SHEETS
@@ -103,10 +104,10 @@ def _question(state: State, book: Book, run: Run, key: str) -> str:
 
 def _worded(state: State, book: Book, run: Run, key: str, value: object) -> str:
     try:
-        labels = {choice.id: choice.label for choice in prompt_of(state, book, run, key).choices}
+        prompt = prompt_of(state, book, run, key)
     except KeyError:
-        labels = {}
-    labels[UNKNOWN] = "Don't know"
+        prompt = Prompt(key, key)
+    labels = {choice.id: choice.label for choice in prompt.choices} | {UNKNOWN: prompt.blank}
     values = value if isinstance(value, tuple) else (value,)
     return "; ".join(labels.get(str(one), str(one)) for one in values)
 
