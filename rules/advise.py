@@ -13,7 +13,7 @@ from rules.made_whole import made_whole
 from rules.nobody_knows import NOBODY, stays, sure_turn, why_sure
 from rules.own_change import suspected
 from rules.put_right import BESIDE
-from rules.situation import Situation, situation
+from rules.situation import Situation, looked_at, situation
 from rules.state import Run, State
 from rules.steps import lets_front_rise
 from rules.symptoms import (
@@ -324,6 +324,15 @@ def _sure(now: Situation, unknown: Candidate, sure: Candidate) -> Draft:
     )
 
 
+def _never(now: Situation) -> str:
+    """Say what is never done for this symptom; a list that was ticked is done."""
+    symptom = now.book.symptoms[now.symptom]
+    lists = {symptom.inspection, *(r.inspection for r in now.book.rules_for(now.symptom))}
+    ticked = lists & looked_at(now.state, now.run, now.book)
+    never = (ticked and symptom.never_ticked) or symptom.never
+    return f"Never: {never[0].lower()}{never[1:]}" if never else ""
+
+
 def turn_draft(now: Situation, candidate: Candidate) -> Draft:
     """Draft the turn of a rule, sized on this car."""
     rule = candidate.rule
@@ -339,9 +348,8 @@ def turn_draft(now: Situation, candidate: Candidate) -> Draft:
         cautions.append("These clicks keep the force at low speed alone: the rest changes.")
     if just_undone(now.state, candidate.turns):
         cautions.append("The same turn was just put back.")
-    never = now.book.symptoms[now.symptom].never
-    if never:
-        cautions.append(f"Never: {never[0].lower()}{never[1:]}")
+    if never := _never(now):
+        cautions.append(never)
     return Draft(
         kind="turn",
         title=texts.turn_title(candidate.turns, now.fitted)

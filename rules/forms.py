@@ -15,7 +15,7 @@ from rules.gates import open_blocks
 from rules.measured import BRAKED_AS, KINDS, question, still_asked
 from rules.pass_actions import NoteConditions, pressure_doubt
 from rules.pass_actions import worth as asked_worth
-from rules.prompts import Choice, Prompt, of_pass
+from rules.prompts import Choice, Prompt, as_built, of_pass
 from rules.proven import nearest_proven
 from rules.proven_back import PutBackToProven
 from rules.reading_ends import BRAKED
@@ -410,7 +410,7 @@ def correct(state: State, book: Book, filled: Filled) -> Next:
     for one in taking_back.of_pass(run):
         if one.id == filled["prompt"]:
             return _off(one)
-    asked_prompt = prompt_of(state, book, run, str(filled["prompt"]))
+    asked_prompt = as_built(prompt_of(state, book, run, str(filled["prompt"])), state.car)
     if asked_prompt.id not in filled:
         return of_pass(asked_prompt, run.number)
     value = filled[asked_prompt.id]

@@ -9,6 +9,7 @@ from rules.adjusters import Adjuster, adjusters, job_minutes
 from rules.advice import Advice, Turn
 from rules.book import Book
 from rules.book.schema import UNKNOWN, InspectionText
+from rules.car import Car
 from rules.changes import Change, Step
 from rules.dangers import led_back
 from rules.gates import OpenBlock, against, hurried
@@ -149,11 +150,12 @@ def left_over(change: Change, book: Book) -> Prompt:
     )
 
 
-def what_else() -> Prompt:
-    """Ask for everything else that changed since the pass before."""
+def what_else(number: int = 2) -> Prompt:
+    """Ask for everything else that changed since the pass before the one of this number."""
+    before = "the pass before" if number > 1 else "the settings were noted"
     return Prompt(
         WHAT_ELSE,
-        "What else changed since the pass before?",
+        f"What else changed since {before}?",
         "many",
         tuple(Choice(key, label) for key, label in texts.CONFOUNDERS.items()),
         hint="Mark all that apply, then Enter. Enter alone: nothing else.",
@@ -231,6 +233,13 @@ def from_book(book: Book, prompt_id: str, notice: str = "") -> Prompt:
         unknown=True,
         notice=notice,
     )
+
+
+def as_built(prompt: Prompt, car: Car | None) -> Prompt:
+    """Leave out the answer that the car file contradicts; a guess of the file contradicts none."""
+    if car is None or prompt.id != "bars" or not car.wheelie_bars or "wheelie_bars" in car.guesses:
+        return prompt
+    return replace(prompt, choices=tuple(one for one in prompt.choices if one.id != "none"))
 
 
 def inspection(book: Book, block: OpenBlock, says: Sequence[str] = ()) -> Prompt:
