@@ -12,6 +12,7 @@ from rules.car import Axle, Car
 from rules.launch.on_paper import Known, on_paper
 from rules.shop.rounds import filling
 from rules.shop.springs.spring_words import seat_of
+from rules.shop.springs.stock_sheet import STOCK
 from rules.shop.survey.survey_sheet import TRAVEL_SURVEY, survey_of
 
 LB_IN = 175.126835
@@ -63,3 +64,16 @@ def test_the_survey_does_not_ask_whether_a_leaf_is_on_the_damper_nor_gives_it_it
     assert corner.spring_ratio is not None
     assert corner.spring_ratio.ratio == 1.0
     assert "rear.spring_motion_ratio" not in edits_of(hand, TRAVEL_SURVEY)
+
+
+def test_no_form_asks_a_leaf_for_the_length_of_a_coil() -> None:
+    hand = Hand(on_leaves())
+    hand.fill(TRAVEL_SURVEY, SURVEYED)
+    asked = filling(TRAVEL_SURVEY, hand.state).answers
+    assert "front spring free" in asked
+    assert "rear spring rate" in asked
+    assert not {"rear spring free", "rear spring solid", "rear spring at ride"} & asked.keys()
+    hand = Hand(on_leaves())
+    spring = {"kind": "spring", "axle": "rear", "name": "Leaf", "rate": "150 lb/in"}
+    hand.fill(STOCK, spring)
+    assert "free length" not in filling(STOCK, hand.state).answers

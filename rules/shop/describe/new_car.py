@@ -24,6 +24,7 @@ from rules.units import UNITS, Quantity, System, from_si
 
 ID = "new car"
 BARS = "wheelie bars"
+TYRE = "rear tyre"
 MORE = "more"
 # What narrows the advice most comes first, as the launch model ranks the shipped cars; ranked anew
 # at each question it takes 0.1 s (8 to 128 cars alike) and moves what Backspace goes back to.
@@ -73,6 +74,17 @@ def fields(now: Filling) -> Iterator[Field]:
     )
     yield Field(
         BARS, "Wheelie bars", "Are wheelie bars fitted?", "one", choices=YES_NO,
+    )  # fmt: skip
+    yield Field(
+        TYRE, "Rear tyre", "What kind of rear tyre?", "one",
+        choices=(
+            Choice("radial", "Radial slick"),
+            Choice("bias slick", "Bias slick"),
+            Choice("drag radial", "Drag radial"),
+            Choice("street", "Street tyre"),
+            Choice("other", "Another kind"),
+        ),
+        hint="It decides which way its pressure is turned, and how far.",
     )  # fmt: skip
     yield weight(
         "masses.total", "Total weight", question="What does the whole car weigh?",
@@ -166,6 +178,8 @@ def car_tables(now: Filling) -> dict[str, object]:
         tables.setdefault(table, {})[name] = in_file(value, what, system)
         if guess:
             guesses.append(key)
+    if tyre := now.said(TYRE):
+        tables.setdefault("rear", {})["tyre"] = tyre
     corners = _corner_weights(now, system)
     tables.setdefault("masses", {}).update(corners)
     guesses += [f"masses.{name}" for name in corners]
