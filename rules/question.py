@@ -31,8 +31,8 @@ class Prompt:
 
     `topic` says what is asked, `subject` of which adjuster or list. `alone` are choices that say
     there is nothing else, and so are never marked with another. `decimals` are implied where only
-    digits were typed: 1412 is a 60-foot. `claims` says that its digits tell what a hand did or
-    that the car ran.
+    digits were typed: 1412 is a 60-foot. `blank` says what an answer left out means. `claims`
+    says that its digits tell what a hand did or that the car ran.
     """
 
     topic: str
@@ -54,6 +54,7 @@ class Prompt:
     alone: tuple[str, ...] = ()
     decimals: int = 0
     claims: bool = False
+    blank: str = "Don't know"
 
     @property
     def id(self) -> str:
@@ -75,7 +76,7 @@ class Prompt:
         one = next((one for one in marked if one in self.alone), None)
         if one is None or len(set(marked)) < 2:
             return ""
-        label = next((c.label for c in self.choices if c.id == one), "Don't know")
+        label = next((c.label for c in self.choices if c.id == one), self.blank)
         return f"{label!r} goes alone: take the other marks off, or leave it"
 
 

@@ -51,7 +51,7 @@ KEYS: tuple[Key, ...] = (
         "b", "baseline", "baseline", "Declare the settings of now as a baseline", "declare baseline"
     ),
     Key("o", "override", "override", "Go on without a verdict or control pass", form="override"),
-    Key("c", "correct", "correct", "Correct an answer of an earlier pass", form="correct"),
+    Key("c", "correct", "correct", "Correct an answer, take a record back", form="correct"),
     Key("e", "session", "session", "Test, qualifying or eliminations", form="session"),
     Key("g", "meeting", "meeting", "Begin another race meeting", form="meeting"),
     Key("i", "call", "call", "Minutes to the next call", form="minutes to call"),

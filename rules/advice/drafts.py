@@ -2,11 +2,20 @@
 
 from rules.advice import texts
 from rules.advice.candidates import Candidate
-from rules.advice.situation import Situation
+from rules.advice.situation import Situation, looked_at
 from rules.car import titles
 from rules.car.adjusters import UPWARD
 from rules.log.advice import Draft
 from rules.log.way_back import just_undone
+
+
+def _never(now: Situation) -> str:
+    """Say what is never done for this symptom; a list that was ticked is done."""
+    symptom = now.book.symptoms[now.symptom]
+    lists = {symptom.inspection, *(r.inspection for r in now.book.rules_for(now.symptom))}
+    ticked = lists & looked_at(now.state, now.run, now.book)
+    never = (ticked and symptom.never_ticked) or symptom.never
+    return f"Never: {never[0].lower()}{never[1:]}" if never else ""
 
 
 def turn_draft(now: Situation, candidate: Candidate) -> Draft:
@@ -24,9 +33,8 @@ def turn_draft(now: Situation, candidate: Candidate) -> Draft:
         cautions.append("These clicks keep the force at low speed alone: the rest changes.")
     if just_undone(now.state, candidate.turns):
         cautions.append("The same turn was just put back.")
-    never = now.book.symptoms[now.symptom].never
-    if never:
-        cautions.append(f"Never: {never[0].lower()}{never[1:]}")
+    if never := _never(now):
+        cautions.append(never)
     return Draft(
         kind="turn",
         title=titles.turn_title(candidate.turns, now.fitted)

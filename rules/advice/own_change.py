@@ -40,7 +40,7 @@ def suspected(now: Situation, considered: list[Candidate]) -> Draft | None:
     since = f" since pass {before.number}, which did not show this" if before else ""
     named = [one.title for one in changes] or [one.label for one in levers]
     cause = f"The crew turned this{since}: {wording.listed(named)}."
-    if no_time := gates.hurried(levers, minutes, now.minutes_left):
+    if no_time := gates.hurried(levers, minutes, now.minutes_left, now.state.clock_went_back):
         return Draft(
             kind="leave",
             title="Turn nothing: there is no time to put the last turn back",

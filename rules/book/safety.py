@@ -83,6 +83,8 @@ def _weaker_symptom(shipped: SymptomText, own: SymptomText) -> Iterator[str]:
         yield from _changed(where, shipped, own, "inspection")
     if shipped.never is not None:
         yield from _changed(where, shipped, own, "never")
+    if own.never_ticked is not None:
+        yield from _changed(where, shipped, own, "never_ticked")
     for ask in shipped.asks:
         if ask not in own.asks:
             yield f"{where}: wanted the ask {ask.prompt!r}, as shipped"

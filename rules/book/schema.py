@@ -109,7 +109,8 @@ class SymptomText(Page):
 
     `safety` ranks first (0: no danger by itself), then `settled_first`: it spoils what the pass
     says of any other; then `cause`: lower comes earlier in the pass. `place` orders the pick list.
-    A rung of `ladder` may be its text alone.
+    A rung of `ladder` may be its text alone. `never_ticked` is what stays of `never` once a list
+    of it was ticked.
     """
 
     id: Id
@@ -121,6 +122,7 @@ class SymptomText(Page):
     asks: tuple[Ask, ...] = Field((), max_length=6)
     inspection: Id | None = None
     never: Line | None = None
+    never_ticked: Line | None = None
     ladder: tuple[Rung, ...] = Field((), max_length=8)
 
     @field_validator("ladder", mode="before")

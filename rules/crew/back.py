@@ -10,10 +10,14 @@ from rules.question import Prompt
 def back_bodies(state: State, prompt: Prompt) -> list[ev.Body]:
     """Return the events that open the question before the open one again; none at the start.
 
-    A tick comes off before its work order does, and a pass that never ran is struck out.
+    A tick comes off before its work order does, a pass that never ran is struck out, and a meeting
+    that was begun after another goes as a whole as long as nothing was answered in it.
     """
-    if prompt.topic == Topic.SESSION and state.meeting is not None:
-        return [ev.RecordTakenBack(record="meeting", of=state.meeting.id)]
+    meeting = state.meeting
+    another = prompt.topic != Topic.INSPECT and len(state.meetings) > 1
+    begun = another and meeting is not None and meeting.stood == state.stands
+    if meeting is not None and (prompt.topic == Topic.SESSION or begun):
+        return [ev.RecordTakenBack(record="meeting", of=meeting.id)]
     if prompt.topic in (Topic.MEETING, Topic.PAIR) or state.to_recount:
         return []
     change, run = state.open_change, state.open_run

@@ -25,7 +25,7 @@ def prompt_of(state: State, book: Book, run: Run, prompt_id: str) -> Prompt:
     if prompt_id == SYMPTOMS:
         return prompts.symptoms(book)
     if prompt_id == WHAT_ELSE:
-        return prompts.what_else()
+        return prompts.what_else(run.number)
     if prompt_id == SIXTY_FOOT:
         return prompts.sixty_foot()
     if prompt_id == VERDICT and run.change is not None:

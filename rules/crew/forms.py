@@ -14,7 +14,7 @@ from rules.crew.correctable import can_ask, prompt_of
 from rules.crew.measured import BRAKED_AS, KINDS, question, still_asked
 from rules.crew.pass_actions import NoteConditions, pressure_doubt
 from rules.crew.pass_actions import worth as asked_worth
-from rules.crew.prompts import of_pass
+from rules.crew.prompts import as_built, of_pass
 from rules.crew.proven_back import PutBackToProven
 from rules.crew.valving_change import next_step as valving_step
 from rules.crew.valving_change import valving_bodies
@@ -409,7 +409,7 @@ def correct(state: State, book: Book, filled: Filled) -> Next:
     for one in taking_back.of_pass(run):
         if one.id == filled["prompt"]:
             return _off(one)
-    asked_prompt = prompt_of(state, book, run, str(filled["prompt"]))
+    asked_prompt = as_built(prompt_of(state, book, run, str(filled["prompt"])), state.car)
     if asked_prompt.id not in filled:
         return of_pass(asked_prompt, run.number)
     value = filled[asked_prompt.id]

@@ -137,7 +137,7 @@ def _about_pass(state: State, run: Run, book: Book) -> Prompt:
     if change is None and SYMPTOMS not in answers:
         return prompts.symptoms(book)
     if WHAT_ELSE not in answers:
-        return prompts.what_else()
+        return prompts.what_else(run.number)
     if change is not None and not is_unjudged(state, run) and VERDICT not in answers:
         return prompts.verdict(change, book)
     if change is not None and _may_hide_another(run):
@@ -162,7 +162,7 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
     notice = order_reason(symptoms, book)
     ask = next_ask(now)
     if ask is not None:
-        return prompts.from_book(book, ask, notice)
+        return prompts.as_built(prompts.from_book(book, ask, notice), state.car)
     if wants_stand(state, run):
         return prompts.from_book(book, STAND, notice)
     blocks = open_blocks(state, book)

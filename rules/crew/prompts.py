@@ -9,6 +9,7 @@ from rules.asked import AdviceChoice, PairChoice, SettleChoice, Topic, TurnChoic
 from rules.book import Book
 from rules.book.schema import InspectionText
 from rules.car.adjusters import Adjuster, Turn, adjusters, job_minutes
+from rules.car.model import Car
 from rules.log import said
 from rules.log.advice import Advice
 from rules.log.changes import Change, Step
@@ -87,11 +88,12 @@ def left_over(change: Change, book: Book) -> Prompt:
     )
 
 
-def what_else() -> Prompt:
-    """Ask for everything else that changed since the pass before."""
+def what_else(number: int = 2) -> Prompt:
+    """Ask for everything else that changed since the pass before the one of this number."""
+    before = "the pass before" if number > 1 else "the settings were noted"
     return Prompt(
         WHAT_ELSE,
-        "What else changed since the pass before?",
+        f"What else changed since {before}?",
         "many",
         tuple(Choice(key, label) for key, label in said.CONFOUNDERS.items()),
         hint="Mark all that apply, then Enter. Enter alone: nothing else.",
@@ -127,6 +129,7 @@ def sixty_foot() -> Prompt:
         "60-foot time of this pass?",
         "number",
         hint="From the time slip. Enter alone: no slip.",
+        blank="No slip",
         low=low,
         high=high,
         unit="s",
@@ -168,6 +171,13 @@ def from_book(book: Book, prompt_id: str, notice: str = "") -> Prompt:
         unknown=True,
         notice=notice,
     )
+
+
+def as_built(prompt: Prompt, car: Car | None) -> Prompt:
+    """Leave out the answer that the car file contradicts; a guess of the file contradicts none."""
+    if car is None or prompt.id != "bars" or not car.wheelie_bars or "wheelie_bars" in car.guesses:
+        return prompt
+    return replace(prompt, choices=tuple(one for one in prompt.choices if one.id != "none"))
 
 
 def inspection(book: Book, block: OpenBlock, says: Sequence[str] = ()) -> Prompt:

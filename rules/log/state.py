@@ -31,13 +31,17 @@ class NoCarError(ValueError):
 
 @dataclass(frozen=True)
 class Meeting:
-    """A race meeting, the passes before it, and what was on until then."""
+    """A race meeting, the passes before it, and what was on until then.
+
+    `stood` is where passes and changes stood as it began, as `State.stands` says it.
+    """
 
     id: str
     name: str
     since: int = 0
     session_before: SessionKind | None = None
     call_before: datetime | None = None
+    stood: tuple[object, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -259,6 +263,13 @@ class State:
         change = self.open_change
         unfinished = change is not None and change.status in ("proposed", "part-applied")
         return change if unfinished else None
+
+    @property
+    def stands(self) -> tuple[object, ...]:
+        """Where the passes and the changes stand: it is another once anything was answered."""
+        last = self.runs[-1] if self.runs else None
+        said = (last.id, tuple(last.answers.items()), last.settled, last.done) if last else ()
+        return (*said, *((one.id, one.status, one.steps) for one in self.changes))
 
     @property
     def current_advice(self) -> Advice | None:

@@ -17,7 +17,7 @@ from rules.log.state import State
 
 NOW = datetime(2031, 5, 4, 9, 0, tzinfo=UTC)
 ANSWERS = (
-    "Invented coupe", "us", "unknown", "no", "3200", "108", "full soft", "unknown",
+    "Invented coupe", "us", "unknown", "no", "unknown", "3200", "108", "full soft", "unknown",
     ("rebound",), "18", "8", ("none",), "no",
 )  # fmt: skip
 

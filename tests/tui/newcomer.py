@@ -12,14 +12,14 @@ from tui.desk import Desk
 from tui.screens.new_car import NewCarApp
 
 KNOWS_ONLY = (
-    *"Coupe", "enter", "1", "0", "2",  # name, US units, axle not known, no bars
+    *"Coupe", "enter", "1", "0", "2", "0",  # name, US, no axle, no bars, no tyre
     *"3200", "enter", *"108", "enter", "1", "0",  # weight, wheelbase, full soft, turn not known
     "1", "3", "4", "enter", *"18", "enter", "8", "enter", *"18", "enter", "9", "enter",
     *"12", "enter", "5", "enter",  # three knobs in front
     "1", "2", "enter", *"18", "enter", "9", "enter", *"18", "enter", "7", "enter",  # two behind
     "1", "1",  # enough; make the file
 )  # fmt: skip
-PROMPTS, PRESSES = 21, 54
+PROMPTS, PRESSES = 22, 55
 
 
 @asynccontextmanager

@@ -10,7 +10,7 @@ REBOUND = ("left front rebound", "right front rebound")
 
 async def test_from_symptom_to_advice(rig: Rig) -> None:
     await rig.mark("front-drops-hard")
-    assert "what else changed since the pass before?" in rig.text
+    assert "what else changed since the settings were noted?" in rig.text
     await rig.keys("enter")
     assert "how high did the front tires get?" in rig.text
     await rig.choose("big")

@@ -106,7 +106,7 @@ async def test_another_program_added_to_the_log(log_path: Path) -> None:
         other.log.close()
         await rig.keys("enter")
         assert "another window answered for this car" in rig.text
-        assert "what else changed since the pass before?" in rig.text
+        assert "what else changed since the settings were noted?" in rig.text
         assert len(rig.state.runs) == 1
         await rig.keys("enter")
         assert rig.state.runs[0].answers["what-else"] == ("nothing",)

@@ -132,7 +132,9 @@ async def test_quit_keeps_everything(log_path: Path, key: str) -> None:
         assert rig.app.return_code == 0
         rig.desk.log.close()
     async with at_the_screen(make_desk(log_path, first_id=10_000)) as rig:
-        assert rig.message == "Picked up at: Pass 1: what else changed since the pass before?"
+        assert (
+            rig.message == "Picked up at: Pass 1: what else changed since the settings were noted?"
+        )
         assert rig.state.runs[-1].answers["symptoms"] == ("front-drops-hard",)
 
 

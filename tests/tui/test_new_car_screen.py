@@ -44,7 +44,7 @@ async def test_weight_wheelbase_and_knobs_make_a_car_in_few_keys(folder: DataFol
 
 async def test_left_half_way_it_goes_on_there(folder: DataFolder) -> None:
     async with describing(folder) as (app, pilot, _):
-        await press(app, pilot, *KNOWS_ONLY[:14], "escape")
+        await press(app, pilot, *KNOWS_ONLY[:15], "escape")
     assert app.return_value is False
     async with describing(folder) as (app, pilot, _):
         assert "How long is the wheelbase?" in screen_text(app)

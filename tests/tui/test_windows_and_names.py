@@ -137,3 +137,16 @@ async def test_refused_text_is_replaced_by_the_next_key() -> None:
         await rig.type("99")
         await rig.type("9")
         assert rig.state.settings["left front rebound"] == 9
+
+
+async def test_what_is_marked_is_told_on_every_page_of_a_list() -> None:
+    async with at_the_screen(make_desk()) as rig:
+        _, second, *_ = (one.label for one in rig.desk.prompt.choices)
+        await rig.keys("2")
+        assert f"Marked: {second}" not in rig.text
+        await rig.keys("9")
+        assert f"Marked: {second}" in rig.text
+        while f"2 [x] {second}" not in rig.text:
+            await rig.keys("9")
+        await rig.keys("2", "9")
+        assert "Marked" not in rig.text

@@ -18,7 +18,7 @@ from rules.log.standing import setting_text
 from rules.log.state import Run, State
 from rules.moments import day_and_clock, offsets
 from rules.passes.slip_entry import told as told_slip
-from rules.question import UNKNOWN
+from rules.question import UNKNOWN, Prompt
 from rules.wording import plural
 from tui.desk import Desk
 from tui.lines import WIDTH, doubted_text, label_of, labelled, spoken, system, work_lines
@@ -104,10 +104,10 @@ def _question(state: State, book: Book, run: Run, key: str) -> str:
 
 def _worded(state: State, book: Book, run: Run, key: str, value: object) -> str:
     try:
-        labels = {choice.id: choice.label for choice in prompt_of(state, book, run, key).choices}
+        prompt = prompt_of(state, book, run, key)
     except KeyError:
-        labels = {}
-    labels[UNKNOWN] = "Don't know"
+        prompt = Prompt(key, key)
+    labels = {choice.id: choice.label for choice in prompt.choices} | {UNKNOWN: prompt.blank}
     values = value if isinstance(value, tuple) else (value,)
     return "; ".join(labels.get(str(one), str(one)) for one in values)
 

@@ -121,7 +121,8 @@ class Asker(Vertical, can_focus=True):
     def _draw(self) -> None:
         question = Text(self.prompt.question, style="bold")
         if self.prompt.hint:
-            question.append(f"\n{self.prompt.hint}", style="not bold")
+            elsewhere = self._marked_elsewhere((self.size.width or 80) - 2)
+            question.append(f"\n{elsewhere or self.prompt.hint}", style="not bold")
         self.query_one("#question", Static).update(question)
         self.query_one("#choices", Static).update(self._choices())
 
@@ -139,9 +140,21 @@ class Asker(Vertical, can_focus=True):
             tail.append(f" 9 More (page {self.page + 1} of {pages})")
         if self.prompt.unknown and self.prompt.kind not in ("text", "number"):
             tail.append(" 0 Don't know")
+        if not self.prompt.hint and (elsewhere := self._marked_elsewhere(35)):
+            tail.append(elsewhere)
         lines.append("   ".join(tail))
         lines.rstrip()
         return lines
+
+    def _marked_elsewhere(self, room: int) -> str:
+        """Name what is marked on other pages; how many, where the row has no room for names."""
+        shown = [choice.id for choice in self._shown]
+        labels = {choice.id: choice.label for choice in self.prompt.choices}
+        other = [labels[one] for one in self.marked if one not in shown and one in labels]
+        names = f"Marked: {'; '.join(other)}"
+        if not other or len(names) <= room:
+            return names if other else ""
+        return f"Marked on other pages: {len(other)}"
 
     def _mark(self, choice: Choice) -> str:
         if self.prompt.kind == "tick":

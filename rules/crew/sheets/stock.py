@@ -57,11 +57,12 @@ def fields(now: Filling) -> Iterator[Field]:
             "rate", "Rate", Quantity.SPRING_RATE, 500.0, 1e6, unknown=False,
             question="Rate of one spring?", typical=f"{now.said('axle')}.spring_rate",
         )  # fmt: skip
-        yield length("free length", "Free length", hint="Off the car.", low=0.05, high=1.0)
-        yield length(
-            "solid length", "Solid length", hint="All coils touching.", low=0.02, high=0.9,
-            fault=partial(_solid_fault, now),
-        )  # fmt: skip
+        if now.said("axle") == "front" or not now.car.has_leaves("rear"):
+            yield length("free length", "Free length", hint="Off the car.", low=0.05, high=1.0)
+            yield length(
+                "solid length", "Solid length", hint="All coils touching.", low=0.02, high=0.9,
+                fault=partial(_solid_fault, now),
+            )  # fmt: skip
         yield quantity(
             "target", "Target frequency", None, 0.5, 4.0, unit="Hz",
             question="Which ride frequency are you after, if any?",

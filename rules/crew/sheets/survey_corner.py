@@ -111,8 +111,8 @@ def height_fields(now: Filling, at: Place) -> Iterator[Field]:
 
 
 def coil_fields(now: Filling, at: Place) -> Iterator[Field]:
-    """Ask for a spring's lengths and its rate."""
-    for key, (words, hint) in _COIL.items():
+    """Ask for a spring's lengths and its rate; a leaf has no lengths of a coil."""
+    for key, (words, hint) in ({} if now.car.has_leaves(at.end) else _COIL).items():
         label = at.label(f"spring {words.removeprefix('length ')}")
         yield length(
             at.key(f"spring {key}"), label, low=0.02, high=1.0,

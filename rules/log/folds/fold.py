@@ -47,7 +47,7 @@ def _apply(state: State, event: ev.Event) -> State:
             fitted = adjusters(state.car) if state.car else {}
             return _advice_due(described(replace(state, car=body.car), fitted))
         case ev.MeetingOpened():
-            on = (len(state.runs), state.session, state.call_at)
+            on = (len(state.runs), state.session, state.call_at, state.stands)
             meeting = Meeting(body.meeting, body.name, *on)
             return replace(
                 state,

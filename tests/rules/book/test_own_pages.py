@@ -89,7 +89,13 @@ def test_a_question_and_a_list_may_be_added_to() -> None:
 
 
 @pytest.mark.parametrize(
-    ("field", "value"), [("name", "Lands softly"), ("safety", 99), ("never", "Nothing at all.")]
+    ("field", "value"),
+    [
+        ("name", "Lands softly"),
+        ("safety", 99),
+        ("never", "Nothing at all."),
+        ("never_ticked", "Nothing."),
+    ],
 )
 def test_a_symptom_of_danger_keeps_its_name_and_rank(field: str, value: object) -> None:
     page = {**shipped_page("symptom", "front-drops-hard"), field: value}

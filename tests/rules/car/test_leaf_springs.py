@@ -9,6 +9,7 @@ import pytest
 from rules.car.body import Axle
 from rules.car.model import Car
 from rules.crew.sheets.rounds import filling
+from rules.crew.sheets.stock import STOCK
 from rules.crew.sheets.survey import TRAVEL_SURVEY, survey_of
 from rules.launch.on_paper import Known, on_paper
 from rules.shop.spring_fit import seat_of
@@ -64,3 +65,16 @@ def test_the_survey_does_not_ask_whether_a_leaf_is_on_the_damper_nor_gives_it_it
     assert corner.spring_ratio is not None
     assert corner.spring_ratio.ratio == 1.0
     assert "rear.spring_motion_ratio" not in edits_of(hand, TRAVEL_SURVEY)
+
+
+def test_no_form_asks_a_leaf_for_the_length_of_a_coil() -> None:
+    hand = Hand(on_leaves())
+    hand.fill(TRAVEL_SURVEY, SURVEYED)
+    asked = filling(TRAVEL_SURVEY, hand.state).answers
+    assert "front spring free" in asked
+    assert "rear spring rate" in asked
+    assert not {"rear spring free", "rear spring solid", "rear spring at ride"} & asked.keys()
+    hand = Hand(on_leaves())
+    spring = {"kind": "spring", "axle": "rear", "name": "Leaf", "rate": "150 lb/in"}
+    hand.fill(STOCK, spring)
+    assert "free length" not in filling(STOCK, hand.state).answers

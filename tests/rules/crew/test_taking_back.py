@@ -361,3 +361,30 @@ def test_a_file_of_answers_names_the_pass_by_its_number() -> None:
     assert (crew.run.slip, crew.run.conditions) == (None, None)
     with pytest.raises(ActionError, match="not there"):
         crew.do("take back", record="slip", of="1")
+
+
+@pytest.mark.parametrize("session", [None, "qualifying"])
+def test_a_meeting_begun_goes_back_until_something_is_answered_in_it(session: str | None) -> None:
+    crew = advised()
+    crew.say("leave")
+    before = crew.prompt
+    crew.do("meeting", name="Slip of the finger")
+    if session:
+        crew.say(session)
+    assert crew.back() == before
+    assert [one.name for one in crew.state.meetings] == ["Invented meeting"]
+    assert crew.state.session == "test"
+    assert crew.back().id == "advice"
+
+
+def test_a_meeting_begun_over_an_open_pass_goes_back_before_its_answers() -> None:
+    crew = Crew()
+    crew.say(["spins-at-hit"])
+    asked = crew.prompt
+    crew.do("meeting", name="Slip of the finger")
+    crew.say("test")
+    assert crew.back() == asked
+    crew.do("meeting", name="Meant")
+    crew.say("test", ["nothing"])
+    assert crew.back().id == "what-else"
+    assert len(crew.state.meetings) == 2

@@ -23,7 +23,7 @@ def test_consult_prints_lines_or_json(
     answers = tmp_path / "answers.toml"
     answers.write_text('[[step]]\nprompt = "symptoms"\nanswer = ["tyre-shake"]\n', "utf-8")
     assert run("consult", DEMO_FILE, "--answers", answers) == OK
-    assert "what else changed since the pass before?" in capsys.readouterr().out
+    assert "what else changed since the settings were noted?" in capsys.readouterr().out
     assert run("consult", DEMO_FILE, "--answers", answers, "--json") == OK
     told = json.loads(capsys.readouterr().out)
     assert told["prompt"]["id"] == "what-else"

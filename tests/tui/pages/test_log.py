@@ -1,7 +1,7 @@
 """The log page tells all that was recorded, whole, and says what a recount puts in doubt."""
 
 from drive import Rig, make_desk, to_verdict, to_work_order
-from roads import MADE, NAMED, answers
+from roads import JUDGED, MADE, NAMED, answers
 
 from rules.crew.actions import ACTION
 from rules.log import events as ev
@@ -200,3 +200,9 @@ async def test_conditions_of_which_nothing_is_known(rig: Rig) -> None:
 
 def test_the_page_of_a_fresh_log() -> None:
     assert "no pass yet" not in page(make_desk(meeting=""))
+
+
+def test_no_slip_is_told_as_it_was_answered(desk: Desk) -> None:
+    answers(*JUDGED, "unknown")(desk)
+    assert "60-foot time of this pass? No slip" in page(desk)
+    assert "60-foot time of this pass? Don't know" not in page(desk)

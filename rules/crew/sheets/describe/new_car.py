@@ -24,6 +24,7 @@ from rules.wording import both
 
 ID = "new car"
 BARS = "wheelie bars"
+TYRE = "rear tyre"
 MORE = "more"
 # What narrows the advice most comes first, as the launch model ranks the shipped cars; ranked anew
 # at each question it takes 0.1 s (8 to 128 cars alike) and moves what Backspace goes back to.
@@ -69,6 +70,17 @@ def fields(now: Filling) -> Iterator[Field]:
     )
     yield Field(
         BARS, "Wheelie bars", "Are wheelie bars fitted?", "one", choices=YES_NO,
+    )  # fmt: skip
+    yield Field(
+        TYRE, "Rear tyre", "What kind of rear tyre?", "one",
+        choices=(
+            Choice("radial", "Radial slick"),
+            Choice("bias slick", "Bias slick"),
+            Choice("drag radial", "Drag radial"),
+            Choice("street", "Street tyre"),
+            Choice("other", "Another kind"),
+        ),
+        hint="It decides which way its pressure is turned, and how far.",
     )  # fmt: skip
     for key, label, question, hint in (
         ("masses.total", "Total weight", "What does the whole car weigh?",
@@ -154,6 +166,8 @@ def car_tables(now: Filling) -> dict[str, object]:
         tables.setdefault(table, {})[name] = in_file(value, what, system)
         if key in AS_GUESSES:
             guesses.append(key)
+    if tyre := now.said(TYRE):
+        tables.setdefault("rear", {})["tyre"] = tyre
     corners = _corner_weights(now, system)
     tables.setdefault("masses", {}).update(corners)
     guesses += [f"masses.{name}" for name in corners]

@@ -32,7 +32,7 @@ WEIGHT_WHEELBASE_KNOBS = {
 
 def test_who_knows_weight_wheelbase_and_knobs_has_a_car_in_at_most_thirty_prompts() -> None:
     hand = Newcomer()
-    assert hand.fill(NEW_CAR, WEIGHT_WHEELBASE_KNOBS) == 21
+    assert hand.fill(NEW_CAR, WEIGHT_WHEELBASE_KNOBS) == 22
     car, _ = draft_car(hand.state)
     assert car.masses.total_kg == pytest.approx(1451.5, abs=0.1)  # 3200 lb of 0.45359237 kg
     assert car.geometry.wheelbase_m == pytest.approx(2.7432)
@@ -73,7 +73,7 @@ def test_unknown_bars_are_taken_for_fitted_asked_about_and_looked_for_first() ->
 def test_nobody_knows_the_end_or_a_count_and_it_is_said() -> None:
     hand = Newcomer()
     unknown = {"count from": "unknown", "rear rebound count": "unknown"}
-    assert hand.fill(NEW_CAR, {**WEIGHT_WHEELBASE_KNOBS, **unknown}) == 21
+    assert hand.fill(NEW_CAR, {**WEIGHT_WHEELBASE_KNOBS, **unknown}) == 22
     car, _ = draft_car(hand.state)
     assert {knob.count_from for damper in car.dampers for knob in damper.knobs} == {"full soft"}
     assert [knob.id for knob in car.dampers[2].knobs] == ["compression"]
@@ -112,7 +112,7 @@ def test_either_unit_and_fractions(typed: str, metres: float) -> None:
 
 def test_what_is_kept_says_its_unit() -> None:
     hand = Newcomer()
-    hand.tell(NEW_CAR, "Coupe", "metric", "unknown", "no", "3,200 lb", "2743.2")
+    hand.tell(NEW_CAR, "Coupe", "metric", "unknown", "no", "unknown", "3,200 lb", "2743.2")
     kept = hand.state.sheets["new car"][0].answers
     assert kept["geometry.wheelbase"] == "2743.2 mm"
     assert kept["masses.total"] == "1451.5 kg"  # a thousands sign is read once and for all
@@ -215,3 +215,13 @@ def test_it_is_said_how_each_number_is_found_out() -> None:
     names = ["Total weight:", "Wheelbase:", "Counting clicks:", "Front axle weight:", "Firmer:"]
     names += [f"{name_of(key)[0].upper()}{name_of(key)[1:]}:" for key in NARROWING]
     assert [name for name in names if name not in together] == []
+
+
+@pytest.mark.parametrize(
+    ("said", "kept"),
+    [(kind, kind) for kind in ("radial", "bias slick", "drag radial")] + [("unknown", None)],
+)
+def test_the_kind_of_the_rear_tyre_stands_in_the_file(said: str, kept: str | None) -> None:
+    hand = Newcomer()
+    hand.fill(NEW_CAR, {**WEIGHT_WHEELBASE_KNOBS, "rear tyre": said})
+    assert draft_car(hand.state)[0].rear.tyre == kept
