@@ -18,7 +18,7 @@ from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.evidence.decide import Decision, Outcome, decide
 from rules.evidence.designs import Offer, offers
 from rules.evidence.interactions import Interaction, interacting
-from rules.evidence.measured import Measured
+from rules.evidence.measured import BeforeAfter
 from rules.evidence.model import Fit, fit
 from rules.evidence.more import More, more_passes
 from rules.evidence.passes import PassTime, count_of
@@ -67,7 +67,7 @@ class ChangeVerdict:
     day: Fit | None
     times: Verdict | None
     more: More | None
-    measured: tuple[Measured, ...]
+    measured: tuple[BeforeAfter, ...]
     interactions: tuple[Interaction, ...]
     offers: tuple[Offer, ...]
     worth_s: float
@@ -101,7 +101,7 @@ class ChangeVerdict:
         return measured_danger(self.measured)
 
 
-def measured_danger(measured: Sequence[Measured]) -> bool:
+def measured_danger(measured: Sequence[BeforeAfter]) -> bool:
     """Tell whether a measurement of danger got worse."""
     return any(one.safety and one.says == "worse" for one in measured)
 

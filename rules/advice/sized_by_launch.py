@@ -5,7 +5,7 @@ from rules.advice.situation import Situation
 from rules.car import titles
 from rules.car.adjusters import Turn
 from rules.car.steps import moved
-from rules.launch.question import Expected, Model, Question, missing
+from rules.launch.question import Expected, Model, ProposedChange, missing
 from rules.log.advice import Draft
 
 
@@ -45,7 +45,7 @@ def weigh(now: Situation, draft: Draft, model: Model | None) -> tuple[Draft, Exp
     return draft.model_copy(update={"turns": turns, "title": title}), expected
 
 
-def _question(now: Situation, draft: Draft, upward: bool) -> Question:
+def _question(now: Situation, draft: Draft, upward: bool) -> ProposedChange:
     """Ask about every step of the same way; a valving and its clicks are tried as a whole."""
     lever = now.fitted[draft.turns[0].adjuster] if draft.turns else None
     if lever is not None and lever.part == "valving":
@@ -66,9 +66,9 @@ def _question(now: Situation, draft: Draft, upward: bool) -> Question:
 
 def _asked(
     now: Situation, draft: Draft, upward: bool, steps: tuple[dict[str, float], ...]
-) -> Question:
+) -> ProposedChange:
     assert now.state.car is not None
-    return Question(
+    return ProposedChange(
         car=now.state.car,
         settings=dict(now.state.settings),
         steps=steps,

@@ -15,7 +15,7 @@ from rules.log.folds.fold_pass import COMING
 from rules.log.said import SYMPTOMS
 from rules.log.state import Run, State
 from rules.passes.readings import READINGS
-from rules.passes.slip import Lane, Mark, Question, questions
+from rules.passes.slip import AskBack, Lane, Mark, questions
 from rules.passes.slip_entry import BY_KEY, made_slip, why_text
 from rules.question import AnswerError, NewId, Prompt, check
 
@@ -119,7 +119,7 @@ def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> li
     return [*begun, ev.SlipNoted(run=run, slip=slip)]
 
 
-def _refusal(state: State, name: str, asked: Question) -> str:
+def _refusal(state: State, name: str, asked: AskBack) -> str:
     """Say what is wrong with a number, what was probably meant, and how to insist."""
     assert state.car is not None
     system, one = state.car.units, BY_KEY[asked.field]

@@ -8,7 +8,7 @@ it is probably worse, it goes back: a known setting is worth more than an unknow
 from dataclasses import dataclass
 from typing import Literal
 
-from rules.evidence.measured import Measured
+from rules.evidence.measured import BeforeAfter
 from rules.evidence.more import More
 from rules.evidence.verdict import Verdict
 from rules.evidence.words import chances
@@ -34,7 +34,7 @@ class Outcome:
     for_safety: bool = False
     safety: str = ""
     came_later: bool = False
-    measured: tuple[Measured, ...] = ()
+    measured: tuple[BeforeAfter, ...] = ()
     helped_before: bool = False
     room: bool = True
     one_step: bool = False

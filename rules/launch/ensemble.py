@@ -163,7 +163,7 @@ def bands(run: Launches, names: Sequence[str]) -> dict[str, Band]:
 
 
 @dataclass(frozen=True)
-class Effect:
+class ChangeBand:
     """What a change does to one number, car by car: the band of the differences.
 
     rises: share of the cars on which the number rises [-]; near 0 or 1 the sign is sure.
@@ -173,7 +173,7 @@ class Effect:
     rises: float
 
 
-def effect(before: ArrayLike, after: ArrayLike) -> Effect:
+def effect(before: ArrayLike, after: ArrayLike) -> ChangeBand:
     """Return what a change does, from the same cars before and after it.
 
     Raises:
@@ -185,7 +185,7 @@ def effect(before: ArrayLike, after: ArrayLike) -> Effect:
     difference = second - first
     there = difference[np.isfinite(difference)]
     rises = float(np.mean(there > 0.0)) if len(there) else float("nan")
-    return Effect(band(difference), rises)
+    return ChangeBand(band(difference), rises)
 
 
 def trace_band(

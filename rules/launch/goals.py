@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from rules.launch.mechanics.landing import Settled, nose_at_rest, settled
 from rules.launch.mechanics.run import Launches, Traces
 from rules.launch.on_paper import Params
-from rules.launch.question import Measure, Question, Seen
+from rules.launch.question import Measure, ProposedChange, Seen
 from rules.passes.reading_ends import bounds
 
 Array = NDArray[np.float64]
@@ -58,7 +58,7 @@ class Goal:
     enough: Callable[[Numbers, Numbers, Sequence[Params]], NDArray[np.bool_]]
 
 
-def goal_of(question: Question) -> Goal | None:
+def goal_of(question: ProposedChange) -> Goal | None:
     """Return what the change is after; None where the launch says nothing about the symptom."""
     facts = question.facts
     landing = Goal("landing travel", -1, _room_left)

@@ -5,14 +5,14 @@ from rules.car.model import CORNERS
 from rules.crew.baselines import NOT_CLEARED
 from rules.log.state import Baseline, State
 from rules.moments import stamp
-from rules.paper.page import Page, Section
+from rules.paper.page import PrintedPage, Section
 from rules.paper.tables import Table
 from rules.wording import say
 
 NO_FACTS = "Nothing was noted beside the counts: walk round the car in the shop."
 
 
-def baseline_card(state: State) -> Page:
+def baseline_card(state: State) -> PrintedPage:
     """Return the card of the baseline in force.
 
     Raises:
@@ -35,7 +35,7 @@ def baseline_card(state: State) -> Page:
     others = [one for one in known if not one.place]
     if others:
         sections.append(Section("Other levers", tables=(_table(state, others),)))
-    return Page(
+    return PrintedPage(
         f"Baseline: {baseline.name}",
         (
             f"{car.name}{' (INVENTED)' if car.invented else ''}",

@@ -55,7 +55,7 @@ class Slip:
 
 
 @dataclass(frozen=True)
-class Field:
+class SlipField:
     """A number of the slip: its words, and where it is possible and where it is usual."""
 
     label: str
@@ -65,15 +65,15 @@ class Field:
 
 
 FIELDS = {
-    "reaction_s": Field("reaction", "s", (-3.0, 20.0), (-0.3, 2.0)),
-    "sixty_s": Field("60-foot", "s", (0.7, 10.0), (0.8, 3.5)),
-    "three_thirty_s": Field("330", "s", (1.8, 25.0), (2.2, 9.0)),
-    "eighth_s": Field("eighth", "s", (2.7, 40.0), (3.3, 13.0)),
-    "eighth_speed_m_s": Field("eighth speed", "m/s", (5.0, 150.0), (22.0, 110.0)),
-    "thousand_s": Field("1000", "s", (3.3, 50.0), (3.6, 17.0)),
-    "quarter_s": Field("quarter", "s", (3.9, 60.0), (4.3, 21.0)),
-    "quarter_speed_m_s": Field("quarter speed", "m/s", (5.0, 180.0), (27.0, 155.0)),
-    "dial_in_s": Field("dial-in", "s", (2.7, 60.0), (3.3, 21.0)),
+    "reaction_s": SlipField("reaction", "s", (-3.0, 20.0), (-0.3, 2.0)),
+    "sixty_s": SlipField("60-foot", "s", (0.7, 10.0), (0.8, 3.5)),
+    "three_thirty_s": SlipField("330", "s", (1.8, 25.0), (2.2, 9.0)),
+    "eighth_s": SlipField("eighth", "s", (2.7, 40.0), (3.3, 13.0)),
+    "eighth_speed_m_s": SlipField("eighth speed", "m/s", (5.0, 150.0), (22.0, 110.0)),
+    "thousand_s": SlipField("1000", "s", (3.3, 50.0), (3.6, 17.0)),
+    "quarter_s": SlipField("quarter", "s", (3.9, 60.0), (4.3, 21.0)),
+    "quarter_speed_m_s": SlipField("quarter speed", "m/s", (5.0, 180.0), (27.0, 155.0)),
+    "dial_in_s": SlipField("dial-in", "s", (2.7, 60.0), (3.3, 21.0)),
 }
 # Speed x time / distance: 1 at steady speed, 1.5 under constant power from rest (Fox, Am. J. Phys.
 # 41, 311, 1973, from memory), 2 under constant acceleration; no car stays outside these.
@@ -83,7 +83,7 @@ SPEED_GIVE = 0.03
 
 
 @dataclass(frozen=True)
-class Question:
+class AskBack:
     """A number to be asked back. `impossible` is not stored as it stands; otherwise a yes does.
 
     `spoilt` says that a mark, lifted or spun, would explain it.
@@ -112,7 +112,7 @@ def is_clean(slip: Slip) -> bool:
     return not slip.marks & SPOILING and not impossible
 
 
-def questions(slip: Slip, own: Mapping[str, Own] | None = None) -> list[Question]:
+def questions(slip: Slip, own: Mapping[str, Own] | None = None) -> list[AskBack]:
     """Return what to ask back, in the order of the slip, one question to a field.
 
     A slipped decimal is asked alone, because everything else follows from it.
@@ -130,7 +130,7 @@ def questions(slip: Slip, own: Mapping[str, Own] | None = None) -> list[Question
     return [found[key] for key in FIELDS if key in found]
 
 
-def _bounds(slip: Slip) -> Iterator[Question]:
+def _bounds(slip: Slip) -> Iterator[AskBack]:
     for key, value in slip.numbers().items():
         field = FIELDS[key]
         impossible = not isfinite(value) or not _within(value, field.possible)
@@ -140,7 +140,7 @@ def _bounds(slip: Slip) -> Iterator[Question]:
             offer = _slipped_decimal(slip, key, value)
             if offer is not None:
                 why = f"{field.label} {value:g} looks like a slipped decimal"
-            yield Question(key, value, why, offer, impossible)
+            yield AskBack(key, value, why, offer, impossible)
 
 
 def _slipped_decimal(slip: Slip, key: str, value: float) -> float | None:
@@ -157,7 +157,7 @@ def _slipped_decimal(slip: Slip, key: str, value: float) -> float | None:
     return fits[0] if len(fits) == 1 else None
 
 
-def _order(slip: Slip) -> Iterator[Question]:
+def _order(slip: Slip) -> Iterator[AskBack]:
     """Every beam is reached after the one before it."""
     times = slip.times()
     for (before, early), (after, late) in pairwise(times.items()):
@@ -169,10 +169,10 @@ def _order(slip: Slip) -> Iterator[Question]:
         why = f"{FIELDS[after].label} {late:.3f} is not after {FIELDS[before].label} {early:.3f}"
         if offer is not None:
             why += ": are the two swapped?"
-        yield Question(after, late, why, offer, impossible=True)
+        yield AskBack(after, late, why, offer, impossible=True)
 
 
-def _shapes(slip: Slip) -> Iterator[Question]:
+def _shapes(slip: Slip) -> Iterator[AskBack]:
     """A speed at a beam against the time it took to get there."""
     if slip.marks & SPOILING:
         return
@@ -184,22 +184,22 @@ def _shapes(slip: Slip) -> Iterator[Question]:
         if not SHAPE_LOW <= shape <= SHAPE_HIGH:
             way = "slow" if shape < SHAPE_LOW else "fast"
             why = f"{FIELDS[speed_key].label} is too {way} for {FIELDS[time_key].label} {time:g}"
-            yield Question(speed_key, speed, why)
+            yield AskBack(speed_key, speed, why)
 
 
-def _speeds(slip: Slip) -> Iterator[Question]:
+def _speeds(slip: Slip) -> Iterator[AskBack]:
     """Between beams a car under power goes no faster than at the later trap, and ever faster."""
     if slip.marks & SPOILING:
         return
     eighth, quarter = slip.eighth_speed_m_s, slip.quarter_speed_m_s
     if eighth is not None and quarter is not None and quarter < eighth:
-        yield Question(
+        yield AskBack(
             "quarter_speed_m_s", quarter, "slower at the quarter than at the eighth: lifted?"
         )
     means = list(_mean_speeds(slip))
     for (_, slower), (key, faster) in pairwise(means):
         if faster < slower * (1.0 - SPEED_GIVE):
-            yield Question(
+            yield AskBack(
                 key,
                 getattr(slip, key),
                 f"slower on the way to {FIELDS[key].label} than before it: lifted, or a slip?",
@@ -208,21 +208,21 @@ def _speeds(slip: Slip) -> Iterator[Question]:
         trap = getattr(slip, speed_key)
         mean = dict(means).get(time_key)
         if trap is not None and mean is not None and mean > trap * (1.0 + SPEED_GIVE):
-            yield Question(
+            yield AskBack(
                 speed_key,
                 trap,
                 f"{FIELDS[speed_key].label} is below the mean speed on the way to it: lifted?",
             )
     for key, mean in means:
         if key in ("thousand_s", "quarter_s") and eighth and mean < eighth * (1.0 - SPEED_GIVE):
-            yield Question(
+            yield AskBack(
                 key,
                 getattr(slip, key),
                 f"slower on the way to {FIELDS[key].label} than at the eighth: lifted, or a slip?",
             )
 
 
-def _far(slip: Slip, own: Mapping[str, Own]) -> Iterator[Question]:
+def _far(slip: Slip, own: Mapping[str, Own]) -> Iterator[AskBack]:
     """A number far from what the same setting ran before; a spoilt pass owes it nothing."""
     if slip.marks & SPOILING:
         return
@@ -235,7 +235,7 @@ def _far(slip: Slip, own: Mapping[str, Own]) -> Iterator[Question]:
         why = (
             f"{field.label} {value:.3f} is far from the {before.passes} passes of this setting{ran}"
         )
-        yield Question(key, value, f"{why}: spun, lifted, or a slip of the finger?", spoilt=True)
+        yield AskBack(key, value, f"{why}: spun, lifted, or a slip of the finger?", spoilt=True)
 
 
 def _mean_speeds(slip: Slip) -> Iterator[tuple[str, float]]:

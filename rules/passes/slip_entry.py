@@ -9,12 +9,12 @@ from dataclasses import dataclass, field, replace
 from pydantic import TypeAdapter
 
 from rules.passes import slip as slips
-from rules.passes.slip import Lane, Mark, Own, Question, Slip, questions
+from rules.passes.slip import AskBack, Lane, Mark, Own, Slip, questions
 from rules.units import UNITS, Quantity, System
 
 
 @dataclass(frozen=True)
-class Field:
+class SlipLine:
     """One line of a slip.
 
     `decimals` are implied; a number of `digits` is whole, with one more where it begins with one
@@ -62,16 +62,16 @@ class Field:
 
 
 FIELDS = (
-    Field("reaction_s", "Reaction"),
-    Field("sixty_s", "60 ft"),
-    Field("three_thirty_s", "330 ft"),
-    Field("eighth_s", "Eighth", longer="12"),
-    Field("eighth_speed_m_s", "Eighth speed", 2, 4, "12345", Quantity.SPEED),
-    Field("thousand_s", "1000 ft", longer="12"),
-    Field("quarter_s", "Quarter", longer="12"),
-    Field("quarter_speed_m_s", "Quarter speed", 2, 4, "12345", Quantity.SPEED),
+    SlipLine("reaction_s", "Reaction"),
+    SlipLine("sixty_s", "60 ft"),
+    SlipLine("three_thirty_s", "330 ft"),
+    SlipLine("eighth_s", "Eighth", longer="12"),
+    SlipLine("eighth_speed_m_s", "Eighth speed", 2, 4, "12345", Quantity.SPEED),
+    SlipLine("thousand_s", "1000 ft", longer="12"),
+    SlipLine("quarter_s", "Quarter", longer="12"),
+    SlipLine("quarter_speed_m_s", "Quarter speed", 2, 4, "12345", Quantity.SPEED),
 )
-DIAL_IN = Field("dial_in_s", "Dial-in", decimals=2, digits=3, longer="12")
+DIAL_IN = SlipLine("dial_in_s", "Dial-in", decimals=2, digits=3, longer="12")
 BY_KEY = {one.key: one for one in (*FIELDS, DIAL_IN)}
 MARKS: tuple[Mark, ...] = ("lifted", "aborted", "spun", "red light")
 MARK_LETTERS: dict[str, Mark] = {"l": "lifted", "s": "spun"}
@@ -108,12 +108,12 @@ class Entry:
         return self.at >= len(FIELDS)
 
     @property
-    def field(self) -> Field:
+    def field(self) -> SlipLine:
         """The field that takes digits now."""
         return DIAL_IN if self.on_marks else FIELDS[self.at]
 
     @property
-    def question(self) -> Question | None:
+    def question(self) -> AskBack | None:
         """What waits to be answered about the numbers left behind; the digits typed go on."""
         left = {one.key for one in FIELDS[: self.at]}
         if self.on_marks and not self.dialling:
@@ -221,7 +221,7 @@ def _leave_field(entry: Entry) -> Entry:
     return replace(entry, at=entry.at + 1, over=False)
 
 
-def answers(asked: Question, system: System) -> dict[str, str]:
+def answers(asked: AskBack, system: System) -> dict[str, str]:
     """Return the letters that answer a question, with their words."""
     one, found = BY_KEY[asked.field], {}
     if asked.offer is not None:
@@ -231,7 +231,7 @@ def answers(asked: Question, system: System) -> dict[str, str]:
     return found | (MARK_LETTERS if asked.spoilt else {})
 
 
-def _answer(entry: Entry, asked: Question, key: str) -> Entry | None:
+def _answer(entry: Entry, asked: AskBack, key: str) -> Entry | None:
     """Return the entry with a question answered; None where the key is no answer to it."""
     can = answers(asked, entry.system)
     nothing_typed = entry.asking or not entry.typed.get(entry.field.key, "")
@@ -258,7 +258,7 @@ def _at(entry: Entry, key: str) -> Entry:
     return replace(entry, at=at, dialling=at == len(FIELDS), asking=False)
 
 
-def _with_offer(entry: Entry, asked: Question, offer: float) -> dict[str, str]:
+def _with_offer(entry: Entry, asked: AskBack, offer: float) -> dict[str, str]:
     """Return what is typed with the offer taken; a number that stood elsewhere changes places."""
     one, typed = BY_KEY[asked.field], dict(entry.typed)
     offered = one.text(offer / one.size(entry.system))
@@ -303,7 +303,7 @@ def told(slip: Slip, system: System) -> str:
     return ", ".join([*parts, *(one for one in MARKS if one in slip.marks)])
 
 
-def asked_text(asked: Question, system: System, *, asking: bool = False) -> str:
+def asked_text(asked: AskBack, system: System, *, asking: bool = False) -> str:
     """Say a question with its answers, in the crew's units; `asking` where Enter is one of them."""
     told = [f"{key} {words}" for key, words in answers(asked, system).items()]
     why = why_text(asked, system)
@@ -312,7 +312,7 @@ def asked_text(asked: Question, system: System, *, asking: bool = False) -> str:
     return f"{why}{end} {', '.join([*told, again])}."
 
 
-def why_text(asked: Question, system: System) -> str:
+def why_text(asked: AskBack, system: System) -> str:
     """Say what is strange about a number, in the crew's units."""
     one, known = BY_KEY[asked.field], slips.FIELDS[asked.field]
     heads = (f"{known.label} {asked.found:.3f} is", f"{known.label} {asked.found:g}")
@@ -326,5 +326,5 @@ def why_text(asked: Question, system: System) -> str:
     return f"{one.label} {_shown(one, asked.found, system)}{tail}"
 
 
-def _shown(one: Field, value: float, system: System) -> str:
+def _shown(one: SlipLine, value: float, system: System) -> str:
     return one.shown(one.text(value / one.size(system)))

@@ -6,10 +6,10 @@ from rules.car.chassis import frequency, wheel_rate
 from rules.car.model import AxleEnd, Car, Stock
 from rules.shop.findings import Finding
 from rules.shop.spring_rates import (
-    Choice,
     Landing,
     Owned,
     Seat,
+    SeatedSpring,
     choose,
     rate_for_frequency,
     rate_for_landing,
@@ -37,7 +37,9 @@ def seat_of(car: Car, end: AxleEnd) -> Seat | None:
     return Seat(mass / 2.0 * STANDARD_GRAVITY_M_S2 / ratio, ratio, mass, *along)
 
 
-def tried(car: Car, springs: Sequence[Stock], target: float | None = None) -> tuple[Choice, ...]:
+def tried(
+    car: Car, springs: Sequence[Stock], target: float | None = None
+) -> tuple[SeatedSpring, ...]:
     """Return owned springs of one axle as they would be on the car, the best first.
 
     target: ride frequency [Hz], today's where nobody says one. Empty where the car file does not

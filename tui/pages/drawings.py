@@ -14,7 +14,7 @@ from rules.wording import say
 from tui.pages.rows import below, packed, table
 
 if TYPE_CHECKING:
-    from rules.launch.what_if import Floats, Number, Range, Travel, WhatIf
+    from rules.launch.what_if import Floats, Number, NumberRange, Travel, WhatIf
 
 MARKS = {"baseline": "b", "today": "o", "proposed": "x"}
 BAND_MARK = "."
@@ -216,7 +216,7 @@ def unit_of(kind: str, system: System) -> str:
     return "s" if kind == "time" else _unit(QUANTITIES[kind], system)
 
 
-def _range(found: "Range", kind: str, system: System) -> str:
+def _range(found: "NumberRange", kind: str, system: System) -> str:
     if found.low is None or found.high is None:
         return "none"
     low, high = shown(found.low, kind, system), shown(found.high, kind, system)

@@ -11,7 +11,7 @@ from rules.advice.advise import draft_of
 from rules.advice.asking.imagined_pass import choices_of, open_ask, open_asks, told
 from rules.advice.candidates import candidates
 from rules.advice.safety import gates
-from rules.advice.safety.nevers import Seen
+from rules.advice.safety.nevers import PassFacts
 from rules.advice.situation import Situation
 from rules.log.said import named_symptoms
 from rules.question import UNKNOWN
@@ -91,5 +91,5 @@ def outcome(now: Situation) -> Tree:
         said,
         blocks,
         now.danger,
-        Seen(now.facts).stood_big,
+        PassFacts(now.facts).stood_big,
     )

@@ -10,7 +10,7 @@ from rules.car.edits import Edit, Plain, in_file
 from rules.car.model import USUAL_MINUTES, Stock
 from rules.car.valvings import STROKES
 from rules.crew.sheets.asking import YES_NO, length, quantity
-from rules.crew.sheets.sheet import Field, Filling, Result, Sheet
+from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.question import Choice, Given
 from rules.shop.findings import Finding
 from rules.shop.spring_fit import blocking, spring_words, stopped, tried
@@ -32,18 +32,18 @@ PROCEDURE = (
 )
 
 
-def fields(now: Filling) -> Iterator[Field]:
+def fields(now: Filling) -> Iterator[SheetField]:
     """Return the questions about one thing that is owned."""
-    yield Field(
+    yield SheetField(
         "kind", "Kind", "What is it?", "one", unknown=False,
         choices=(Choice("spring", "A pair of springs"), Choice("valving", "A valving with curves")),
     )  # fmt: skip
-    yield Field(
+    yield SheetField(
         "axle", "Axle", "Which end of the car does it fit?", "one", unknown=False,
         choices=(Choice("front", "Front"), Choice("rear", "Rear")),
     )  # fmt: skip
     taken = {one.name.lower() for one in now.car.stock}
-    yield Field(
+    yield SheetField(
         "name", "Name", "What is it called?", "text", unknown=False, longest=40,
         hint="As written on it, so that any hand finds it.",
         fault=lambda value: (
@@ -78,13 +78,13 @@ def fields(now: Filling) -> Iterator[Field]:
             yield from _rows(now, stroke)
     names = _names(now)
     if len(names) > 1:
-        yield Field(
+        yield SheetField(
             "fitted", "On the car now", "Which of them is on the car now?", "one",
             choices=(*(Choice(name, name) for name in names), Choice(NONE, "None of them")),
             hint="The ladder then proposes the others by name.", unknown=False,
         )  # fmt: skip
     elif names and now.said("kind") == "spring":
-        yield Field(
+        yield SheetField(
             "fitted", "On the car now", "Is it on the car now?", "one", unknown=False,
             choices=(Choice(NONE, "No"), Choice(names[0], "Yes")),
             hint="On the car it has to fit: one that binds or is loose makes advice wait.",
@@ -100,8 +100,8 @@ def _solid_fault(now: Filling, value: Given) -> str:
     return f"found {value}; wanted less than the free length, {words}"
 
 
-def _rows(now: Filling, stroke: str) -> Iterator[Field]:
-    yield Field(
+def _rows(now: Filling, stroke: str) -> Iterator[SheetField]:
+    yield SheetField(
         stroke, stroke.capitalize(), f"Is there a {stroke} dyno table for it?", "one",
         choices=YES_NO, unknown=False,
         fault=lambda value: (
@@ -115,7 +115,7 @@ def _rows(now: Filling, stroke: str) -> Iterator[Field]:
     for number in range(MOST_ROWS):
         key = f"{stroke} row {number}"
         head = number == 0
-        yield Field(
+        yield SheetField(
             key, f"  {stroke} row {number}" if number else f"  {stroke} head",
             f"{stroke.capitalize()} table: {'its head row' if head else f'row {number}'}?", "text",
             hint='Such as "speed [in/s], 0 [lb], 6 [lb]".' if head

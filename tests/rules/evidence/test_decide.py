@@ -10,7 +10,7 @@ from rules.evidence.belief import Belief
 from rules.evidence.decide import Outcome, decide
 from rules.evidence.designs import design_of
 from rules.evidence.interactions import INTERACTIONS, SAME_DAMPER, flagged, interacting
-from rules.evidence.measured import Measured
+from rules.evidence.measured import BeforeAfter
 from rules.evidence.more import More
 from rules.evidence.verdict import Verdict, Word
 
@@ -36,8 +36,8 @@ UNSURE, LIKELY_WORSE = timed("cannot tell", 0.55), timed("cannot tell", 0.25)
 NO_MATTER = timed("cannot tell", 0.5, sd=0.002)
 ONE_MORE = More(("A",), 0.6)
 HOPELESS = More(("A", "B") * 3, 0.1)
-SCRAPE = Measured("scrape marks", 0.001, 0.0005, 0.006, 0.0005, "less", 0.001, safety=True)
-RING_WORSE = Measured("front ring", 40.0, 1.0, 55.0, 1.0, "less", 3.0)
+SCRAPE = BeforeAfter("scrape marks", 0.001, 0.0005, 0.006, 0.0005, "less", 0.001, safety=True)
+RING_WORSE = BeforeAfter("front ring", 40.0, 1.0, 55.0, 1.0, "less", 3.0)
 RING_BETTER = replace(RING_WORSE, after=25.0)
 
 
@@ -122,9 +122,9 @@ def test_more_scrape_is_a_danger() -> None:
     ],
 )
 def test_what_a_measurement_says(after: float, give: float, says: str) -> None:
-    ring = Measured("front ring", 40.0, give, after, give, "less", 3.0)
+    ring = BeforeAfter("front ring", 40.0, give, after, give, "less", 3.0)
     assert ring.says == says
-    mirrored = Measured("front ring", -40.0, give, -after, give, "more", 3.0)
+    mirrored = BeforeAfter("front ring", -40.0, give, -after, give, "more", 3.0)
     assert mirrored.says == says
 
 
