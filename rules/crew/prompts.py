@@ -7,7 +7,6 @@ from rules.advice.safety.dangers import led_back
 from rules.advice.safety.gates import OpenBlock, against, hurried
 from rules.asked import AdviceChoice, PairChoice, SettleChoice, Topic, TurnChoice
 from rules.book import Book
-from rules.book.schema import InspectionText
 from rules.car.adjusters import Adjuster, Turn, adjusters, job_minutes
 from rules.log import said
 from rules.log.advice import Advice
@@ -17,9 +16,6 @@ from rules.log.state import SIXTY_FOOT, Run, State
 from rules.question import UNKNOWN, Choice, Prompt
 
 SIXTY_FOOT_BOUNDS_S = (0.8, 4.0)
-About = Advice | Change | InspectionText | None
-
-
 FIND_OUT = Choice(AdviceChoice.FIND_OUT, "Found out: answer it now")
 
 

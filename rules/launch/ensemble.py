@@ -5,7 +5,7 @@ once, as standard normal deviates, and every setting is tried on the same cars: 
 between two settings is then the setting, not the draw.
 """
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from copy import deepcopy
 from dataclasses import dataclass
 from typing import Any
@@ -14,7 +14,6 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from rules.launch.mechanics.parameters import AXLES, BOUNDS, DAMPER_BOUNDS, STROKES
-from rules.launch.mechanics.run import Launches
 
 Array = NDArray[np.float64]
 
@@ -155,11 +154,6 @@ def band(values: ArrayLike, quantiles: tuple[float, float, float] = (0.1, 0.5, 0
         return Band(np.nan, np.nan, np.nan, 0.0)
     low, middle, high = np.quantile(there, quantiles)
     return Band(float(low), float(middle), float(high), len(there) / numbers.size)
-
-
-def bands(run: Launches, names: Sequence[str]) -> dict[str, Band]:
-    """Return the band of each named scalar of a batch."""
-    return {name: band(run.columns[name]) for name in names}
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ alike in size; what is measured must be in the same plane as the tyre that sets 
 """
 
 from dataclasses import dataclass
-from math import isfinite, sqrt
+from math import isfinite
 
 
 @dataclass(frozen=True)
@@ -73,20 +73,6 @@ def touchdown_speed(
     if not (isfinite(fall) and fall > 0.0):
         raise ValueError("the tyre is not falling between the two frames")
     return fall * rate / frames_between
-
-
-def fall_speed(lift_m: float, downward_m_s2: float) -> float:
-    """Return touchdown speed [m/s] from lift height alone, for a steady downward acceleration.
-
-    lift_m: greatest gap [m].  downward_m_s2: acceleration of the front axle on its way down
-    [m/s2]; g for a free drop, less under thrust.
-    Formula: sqrt(2 a h), free fall (Galilei).
-
-    Raises:
-        ValueError: a height or an acceleration not above 0.
-    """
-    _positive(lift=lift_m, acceleration=downward_m_s2)
-    return sqrt(2.0 * downward_m_s2 * lift_m)
 
 
 def ring_compression(ring_m: float, motion_ratio: float) -> float:

@@ -17,7 +17,6 @@ from rules.question import Choice, Prompt
 
 KNOWING = "knowing"
 YES, NO = "yes", "no"
-LIST_FIRST = "the open list comes first"
 
 
 def is_gentler(state: State, turns: Iterable[Turn]) -> bool:

@@ -134,20 +134,6 @@ def effective_motion_ratio(ratio: float, angle_rad: float) -> float:
     return float(ratio * np.cos(angle_rad))
 
 
-def wheel_force(
-    compression: Curve, rebound: Curve, rate: ArrayLike, motion_ratio: float, dampers: int = 2
-) -> Array:
-    """Return an axle's damper force at the wheel [N], positive against compression.
-
-    rate: wheel compression speed [m/s]; negative in rebound.
-    Formula: n MR F(MR v), from virtual work (n MR F_damper per metre of wheel travel).
-    """
-    v = motion_ratio * np.asarray(rate, dtype=np.float64)
-    pushed = compression.force(np.maximum(v, 0.0))
-    pulled = rebound.force(np.maximum(-v, 0.0))
-    return np.asarray(dampers * motion_ratio * np.where(v >= 0.0, pushed, -pulled))
-
-
 def fit_two_points(low: tuple[float, float], high: tuple[float, float]) -> Valve:
     """Return the valve through two published points, each (speed [m/s], force [N]).
 
