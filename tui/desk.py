@@ -17,7 +17,7 @@ from rules.car.values import NO_FILE, FileBefore
 from rules.crew.actions import Action, act
 from rules.crew.hints import hinted
 from rules.crew.loop import answer, due_advice, go_back, next_step
-from rules.launch.question import Model
+from rules.launch.proposed_change import Model
 from rules.log import events as ev
 from rules.log.state import State
 from rules.passes.slip_entry import Entry, begun

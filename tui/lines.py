@@ -7,7 +7,7 @@ from rich.cells import cell_len
 
 from rules.advice.safety import gates
 from rules.car.adjusters import Turn, adjusters, pair_of
-from rules.launch.words import LONGEST, ROOMY, expected_text
+from rules.launch.forecast_words import LONGEST, ROOMY, expected_text
 from rules.log.advice import Advice
 from rules.log.changes import Change
 from rules.log.standing import known, net_text, setting_text

@@ -13,13 +13,13 @@ from rules.advice.own_change import suspected
 from rules.advice.put_right import BESIDE
 from rules.advice.safety.job_time import counted
 from rules.advice.situation import Situation, situation
-from rules.advice.sized_by_launch import weigh
+from rules.advice.sized_by_launch import sized_draft
 from rules.advice.treated import order_reason, treated_symptom
 from rules.asked import AdviceChoice
 from rules.book import Book
 from rules.book.schema import PromptText
 from rules.car.steps import lets_front_rise
-from rules.launch.question import Expected, Model
+from rules.launch.proposed_change import Expected, Model
 from rules.log import said
 from rules.log.advice import Advice, AdviceKind, Alternative, Basis, Draft, ModelBasis
 from rules.log.said import (
@@ -45,7 +45,7 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     """
     now = situation(state, run, book)
     considered = candidates(now)
-    draft, expected = weigh(now, draft_of(now, considered), model)
+    draft, expected = sized_draft(now, draft_of(now, considered), model)
     return finish(now, draft, considered, expected)
 
 

@@ -20,8 +20,8 @@ from rules.evidence.designs import Offer, offers
 from rules.evidence.interactions import Interaction, interacting
 from rules.evidence.measured import BeforeAfter
 from rules.evidence.model import Fit, fit
-from rules.evidence.more import More, more_passes
 from rules.evidence.passes import PassTime, count_of
+from rules.evidence.passes_needed import PassesNeeded, more_passes
 from rules.evidence.priors import for_sixty
 from rules.evidence.verdict import USUAL_WORTH_S, Verdict, both_ran, judge_fit
 from rules.log.advice import Evidence
@@ -66,7 +66,7 @@ class ChangeVerdict:
     after: tuple[Run, ...]
     day: Fit | None
     times: Verdict | None
-    more: More | None
+    more: PassesNeeded | None
     measured: tuple[BeforeAfter, ...]
     interactions: tuple[Interaction, ...]
     offers: tuple[Offer, ...]

@@ -5,11 +5,11 @@ from rules.advice.situation import Situation
 from rules.car import titles
 from rules.car.adjusters import Turn
 from rules.car.steps import moved
-from rules.launch.question import Expected, Model, ProposedChange, missing
+from rules.launch.proposed_change import Expected, Model, ProposedChange, missing
 from rules.log.advice import Draft
 
 
-def weigh(now: Situation, draft: Draft, model: Model | None) -> tuple[Draft, Expected | None]:
+def sized_draft(now: Situation, draft: Draft, model: Model | None) -> tuple[Draft, Expected | None]:
     """Return a draft and what the model expects of it; only turns of a rule are weighed.
 
     A ladder on a car of which too little is known says what to measure first.

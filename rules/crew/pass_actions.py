@@ -9,7 +9,7 @@ from rules.crew import readings
 from rules.crew.loop import next_step
 from rules.crew.own_times import own_numbers
 from rules.evidence.verdict import USUAL_WORTH_S, WORTH_HIGH_S, WORTH_LOW_S
-from rules.log import conditions as airs
+from rules.log import conditions
 from rules.log import events as ev
 from rules.log.folds.fold_pass import COMING
 from rules.log.said import SYMPTOMS
@@ -179,12 +179,12 @@ def condition_bodies(state: State, action: NoteConditions) -> list[ev.Body]:
         AnswerError: no pass, nothing said, or a reading out of its bounds.
     """
     noted = _conditions(state, action)
-    odd = airs.doubt(noted)
+    odd = conditions.doubt(noted)
     if odd and "pressure" not in action.keep:
         raise AnswerError(f"{odd}; name pressure in keep if it is right")
-    if not airs.missing(noted):
+    if not conditions.missing(noted):
         try:
-            airs.air_of(noted)
+            conditions.air_of(noted)
         except ValueError as error:
             raise AnswerError(str(error)) from None
     return [noted]
@@ -196,7 +196,7 @@ def pressure_doubt(state: State, action: NoteConditions) -> str:
     Raises:
         AnswerError: as `condition_bodies`.
     """
-    return airs.doubt(_conditions(state, action))
+    return conditions.doubt(_conditions(state, action))
 
 
 def _conditions(state: State, action: NoteConditions) -> ev.ConditionsNoted:

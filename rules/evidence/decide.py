@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rules.evidence.measured import BeforeAfter
-from rules.evidence.more import More
+from rules.evidence.passes_needed import PassesNeeded
 from rules.evidence.verdict import Verdict
-from rules.evidence.words import chances
+from rules.evidence.verdict_words import chances
 
 Action = Literal["keep", "put back", "go further", "half back", "repeat"]
 Symptom = Literal["gone", "better", "same", "worse", "other"]
@@ -29,7 +29,7 @@ class Outcome:
     """
 
     verdict: Verdict | None = None
-    more: More | None = None
+    more: PassesNeeded | None = None
     symptom: Symptom | None = None
     for_safety: bool = False
     safety: str = ""

@@ -16,7 +16,7 @@ from rules.launch.ensemble import FURTHEST_SD, Draws, draw
 from rules.launch.knobs import ParameterShift, follow_family, moved, moves, put_curves
 from rules.launch.mechanics.parameters import BOUNDS
 from rules.launch.on_paper import Known, Params, on_paper
-from rules.launch.question import missing
+from rules.launch.proposed_change import missing
 
 Array = NDArray[np.float64]
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from rules.car import chassis
-from rules.launch.of_car import LaunchCars
+from rules.launch.car_cloud import LaunchCars
 from rules.launch.on_paper import Known, Params
 from rules.launch.what_if import NumberRange, range_of
 

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from rules.car.adjusters import adjusters
 from rules.launch.as_seen import FITS, LEAST_EFFECTIVE, POOL, STEP_S, AsSeen, as_seen
+from rules.launch.car_cloud import SEED, Deviates, deviates, typical_cars
 from rules.launch.goals import (
     LEAST_CHANGE,
     MEASURES,
@@ -27,9 +28,8 @@ from rules.launch.goals import (
 from rules.launch.knobs import is_modelled
 from rules.launch.measure_first import measure_first
 from rules.launch.mechanics.run import launch_many
-from rules.launch.of_car import SEED, Deviates, deviates, typical_cars
 from rules.launch.on_paper import Params
-from rules.launch.question import Effect, Expected, ProposedChange, Range, missing
+from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range, missing
 from rules.units import INCH_M
 
 Array = NDArray[np.float64]

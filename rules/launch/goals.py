@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from rules.launch.mechanics.landing import Settled, nose_at_rest, settled
 from rules.launch.mechanics.run import Launches, Traces
 from rules.launch.on_paper import Params
-from rules.launch.question import Measure, ProposedChange, Seen
+from rules.launch.proposed_change import Measure, ProposedChange, Seen
 from rules.passes.reading_ends import bounds
 
 Array = NDArray[np.float64]

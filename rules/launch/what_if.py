@@ -15,12 +15,12 @@ from numpy.typing import ArrayLike
 from rules.car.adjusters import Settings, adjusters
 from rules.car.model import Car
 from rules.launch.as_seen import POOL, as_seen
+from rules.launch.car_cloud import SEED, Deviates, LaunchCars, deviates, typical_cars
 from rules.launch.ensemble import band, trace_band
 from rules.launch.knobs import curve_of
 from rules.launch.mechanics import Launches, LaunchStatus, launch_many
-from rules.launch.of_car import SEED, Deviates, LaunchCars, deviates, typical_cars
 from rules.launch.on_paper import Known
-from rules.launch.question import Seen, missing
+from rules.launch.proposed_change import Seen, missing
 
 CARS = 64
 RUN_S = 3.0

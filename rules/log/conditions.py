@@ -18,7 +18,7 @@ SURFACES: dict[Surface, str] = {
 
 
 @dataclass(frozen=True)
-class Noted:
+class ReadingsInSi:
     """Readings in SI: degrees Celsius, fraction, pascal, metres; what is None was not said."""
 
     temperature_c: float | None
@@ -29,10 +29,10 @@ class Noted:
     elevation_m: float | None
 
 
-def in_si(noted: ConditionsNoted) -> Noted:
+def in_si(noted: ConditionsNoted) -> ReadingsInSi:
     """Return what was read in SI."""
     us = noted.units == "us"
-    return Noted(
+    return ReadingsInSi(
         temperature_c=celsius(noted.air_temperature, noted.units),
         humidity=None if noted.humidity is None else noted.humidity / 100.0,
         dew_point_c=celsius(noted.dew_point, noted.units),

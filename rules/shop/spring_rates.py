@@ -153,7 +153,7 @@ class SeatedSpring:
     findings: tuple[Finding, ...]
 
 
-def choose(
+def springs_in_seat(
     stock: Sequence[Owned], seat: Seat, wanted: float, landing: Landing | None = None
 ) -> tuple[SeatedSpring, ...]:
     """Return every owned spring tried in its seat, the best first.

@@ -10,7 +10,7 @@ from test_parity import normal
 
 from profiles.logfile import LogError
 from rules.asked import Topic
-from rules.launch.question import Effect, Expected, ProposedChange, Range
+from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range
 from tui.commands.consult import Answers, consult
 from tui.desk import Desk
 from tui.screens.reading import ReadingScreen

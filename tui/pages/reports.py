@@ -2,7 +2,7 @@
 
 from rules.car.adjusters import adjusters
 from rules.crew.prompts import disputed_text
-from rules.launch.words import expected_details
+from rules.launch.forecast_words import expected_details
 from rules.log.state import State
 from rules.moments import stamp
 from tui.desk import Desk

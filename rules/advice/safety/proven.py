@@ -15,7 +15,7 @@ from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.car.model import Car
 from rules.car.steps import lets_front_rise
-from rules.log import conditions as airs
+from rules.log import conditions
 from rules.log.conditions import SURFACES
 from rules.log.events import ConditionsNoted, Surface
 from rules.log.said import GOOD, SYMPTOMS, named_symptoms
@@ -157,16 +157,16 @@ def _differs(state: State, run: Run, noted: ConditionsNoted | None) -> Iterator[
 
 
 def _track_c(noted: ConditionsNoted | None) -> float | None:
-    return airs.celsius(noted.track_temperature, noted.units) if noted else None
+    return conditions.celsius(noted.track_temperature, noted.units) if noted else None
 
 
 def _denser(noted: ConditionsNoted | None, run: Run) -> float | None:
     """Return by what share the air that comes is denser than a pass's, where both are known."""
-    then = airs.air_at(run)
+    then = conditions.air_at(run)
     if noted is None or then is None:
         return None
     try:
-        return airs.air_of(noted).density_kg_m3 / then.density_kg_m3 - 1.0
+        return conditions.air_of(noted).density_kg_m3 / then.density_kg_m3 - 1.0
     except ValueError:
         return None
 

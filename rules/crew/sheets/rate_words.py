@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from rules.car.model import AxleEnd, Car
 from rules.car.usual import LABEL, TYPICAL
 from rules.crew.sheets.sheet import Filling
-from rules.launch.words import measure_words
+from rules.launch.forecast_words import measure_words
 from rules.shop.findings import Finding, unknown
 from rules.shop.stock import MOST_NAMED, others_owned, rate_today
 from rules.units import Quantity

@@ -13,7 +13,7 @@ from rules.crew.sheets.asking import YES_NO, length, quantity
 from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.question import Choice, Given
 from rules.shop.findings import Finding
-from rules.shop.spring_fit import blocking, spring_words, stopped, tried
+from rules.shop.spring_fit import blocking, spring_words, springs_on_car, stopped
 from rules.shop.spring_rates import stop_of
 from rules.shop.stock import crossing_words, firmness, lever_for, owned
 from rules.typed import Wanted, read
@@ -219,14 +219,14 @@ def result(now: Filling) -> Result:
 
 
 def _tried(now: Filling, spring: Stock) -> Iterator[Finding]:
-    for choice in tried(now.car, [spring]):
+    for choice in springs_on_car(now.car, [spring]):
         yield from choice.findings
 
 
 def _nearest(now: Filling, item: Stock, target: float | None) -> Iterator[str]:
     """Say which of the owned springs comes nearest to the ride frequency the crew is after."""
     others = owned(now.car, "spring", item.axle)
-    every = tried(now.car, [*others, item], target)
+    every = springs_on_car(now.car, [*others, item], target)
     ranked = [one for one in every if not stop_of(one)]
     if target is not None and others and ranked:
         best = ranked[0]

@@ -6,8 +6,8 @@ import pytest
 
 from rules.advice.advise import advise
 from rules.launch.forecast import launch_model
-from rules.launch.question import Expected, ProposedChange
-from rules.launch.words import expected_details
+from rules.launch.forecast_words import expected_details
+from rules.launch.proposed_change import Expected, ProposedChange
 from tests.support.crew import Crew, invented_car, knob, steps_of
 from tests.support.launch.car_questions import shipped_car
 

@@ -5,7 +5,7 @@ from typing import Any
 
 from rules.advice.advise import advise
 from rules.advice.earlier_passes import MOST, passes_that_speak
-from rules.launch.question import Expected, ProposedChange
+from rules.launch.proposed_change import Expected, ProposedChange
 from rules.log import events as ev
 from rules.passes.slip import Slip
 from tests.support.crew import Crew

@@ -8,7 +8,7 @@ from rules.advice.advise import advise
 from rules.asked import Topic
 from rules.crew.loop import answer, due_advice, next_step
 from rules.launch.forecast import launch_model
-from rules.launch.question import Expected, ProposedChange
+from rules.launch.proposed_change import Expected, ProposedChange
 from rules.log import events as ev
 from rules.log.events import BODY
 from rules.log.folds.fold import apply

@@ -17,7 +17,7 @@ from rules.crew.actions import ActionError
 from rules.crew.forms import FORMS
 from rules.crew.valving_change import ChangeValving
 from rules.launch.kept_force import kept_counts
-from rules.launch.question import Expected, ProposedChange
+from rules.launch.proposed_change import Expected, ProposedChange
 from rules.log.changes import Change
 from tests.support.crew import LEVERS, Crew, invented_car, knob
 

@@ -11,7 +11,7 @@ from rules.evidence.decide import Outcome, decide
 from rules.evidence.designs import design_of
 from rules.evidence.interactions import INTERACTIONS, SAME_DAMPER, flagged, interacting
 from rules.evidence.measured import BeforeAfter
-from rules.evidence.more import More
+from rules.evidence.passes_needed import PassesNeeded
 from rules.evidence.verdict import Verdict, Word
 
 NOTHING = Belief((1.0,), (0.0,), (0.002,))
@@ -34,8 +34,8 @@ def timed(word: Word, quicker: float, sd: float = 0.030) -> Verdict:
 HELPED, HURT = timed("helped", 0.99), timed("hurt", 0.01)
 UNSURE, LIKELY_WORSE = timed("cannot tell", 0.55), timed("cannot tell", 0.25)
 NO_MATTER = timed("cannot tell", 0.5, sd=0.002)
-ONE_MORE = More(("A",), 0.6)
-HOPELESS = More(("A", "B") * 3, 0.1)
+ONE_MORE = PassesNeeded(("A",), 0.6)
+HOPELESS = PassesNeeded(("A", "B") * 3, 0.1)
 SCRAPE = BeforeAfter("scrape marks", 0.001, 0.0005, 0.006, 0.0005, "less", 0.001, safety=True)
 RING_WORSE = BeforeAfter("front ring", 40.0, 1.0, 55.0, 1.0, "less", 3.0)
 RING_BETTER = replace(RING_WORSE, after=25.0)

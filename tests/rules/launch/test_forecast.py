@@ -6,8 +6,8 @@ import pytest
 
 from rules.car.model import Car
 from rules.launch.forecast import forecast
-from rules.launch.question import Expected, ProposedChange
-from rules.launch.words import LONGEST, expected_text, measure_words
+from rules.launch.forecast_words import LONGEST, expected_text, measure_words
+from rules.launch.proposed_change import Expected, ProposedChange
 from rules.wording import say
 from tests.support.launch.car_questions import pair, question, shipped_car
 

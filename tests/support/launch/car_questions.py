@@ -7,7 +7,7 @@ from profiles.files import SHIPPED_CARS, load_car
 from rules.car.adjusters import Settings, adjusters, starts
 from rules.car.model import Car
 from rules.car.steps import moved
-from rules.launch.question import ProposedChange
+from rules.launch.proposed_change import ProposedChange
 
 
 @lru_cache

@@ -13,8 +13,8 @@ from roads import timed_day
 
 from rules.car.adjusters import starts
 from rules.car.model import Car
-from rules.launch.number import CarNumber
-from rules.launch.numbers import CarNumbers, car_numbers
+from rules.launch.car_number import CarNumber
+from rules.launch.car_numbers import CarNumbers, car_numbers
 from rules.launch.what_if import NumberRange, WhatIf, what_if
 from rules.units import System
 from rules.wording import say
