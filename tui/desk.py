@@ -65,8 +65,7 @@ class Desk:
     @property
     def car(self) -> Car:
         """The car of this log."""
-        assert self.state.car is not None
-        return self.state.car
+        return self.state.described_car
 
     @property
     def prompt(self) -> Prompt:

@@ -76,10 +76,9 @@ def off_baseline(state: State, words: bool = True) -> list[str]:
 
 def strip(state: State, width: int = 80) -> list[str]:
     """Return the two lines that are always on top."""
-    assert state.car is not None
     session = f" ({state.session})" if state.session else ""
     right = f"pass {len(state.runs)} " if state.runs else "no pass yet "
-    car = f" {visible(state.car.name, width * 3 // 8)} - "
+    car = f" {visible(state.described_car.name, width * 3 // 8)} - "
     room = width - cell_len(car + session + right) - 1
     meeting = visible(state.meeting.name if state.meeting else "no meeting yet", min(28, room))
     left = f"{car}{meeting}{session}"

@@ -67,9 +67,8 @@ def _question(now: Situation, draft: Draft, upward: bool) -> ProposedChange:
 def _asked(
     now: Situation, draft: Draft, upward: bool, steps: tuple[dict[str, float], ...]
 ) -> ProposedChange:
-    assert now.state.car is not None
     return ProposedChange(
-        car=now.state.car,
+        car=now.state.described_car,
         settings=dict(now.state.settings),
         steps=steps,
         symptom=now.symptom,

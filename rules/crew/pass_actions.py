@@ -98,7 +98,6 @@ def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> li
     Raises:
         AnswerError: no such pass, nothing given, or a value that is impossible or not confirmed.
     """
-    assert state.car is not None
     begun, run = _run_of(state, book, action, new_id)
     given = {
         field: value
@@ -110,7 +109,7 @@ def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> li
     strange = [name for name in action.keep if name not in FIELDS]
     if strange:
         raise AnswerError(f"keep: found {strange[0]!r}; wanted among {', '.join(FIELDS)}")
-    slip = made_slip(given, state.car.units, action.marks, action.lane)
+    slip = made_slip(given, state.described_car.units, action.marks, action.lane)
     known = next((one for one in state.runs if one.id == run), None)
     for asked in questions(slip, own_numbers(state, known)):
         name = NAMES[asked.field]
@@ -121,8 +120,7 @@ def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> li
 
 def _refusal(state: State, name: str, asked: AskBack) -> str:
     """Say what is wrong with a number, what was probably meant, and how to insist."""
-    assert state.car is not None
-    system, one = state.car.units, BY_KEY[asked.field]
+    system, one = state.described_car.units, BY_KEY[asked.field]
     told = f"{name}: {why_text(asked, system)}"
     if asked.offer is not None:
         told += f"; wanted perhaps {one.shown(one.text(asked.offer / one.size(system)))}"

@@ -122,7 +122,7 @@ def settle(run: Launches, cars: Sequence[Params]) -> tuple[Array, Array]:
     without curves. See `rules.launch.landing.settled`.
     """
     time, distance = np.full((2, len(cars)), np.nan)
-    if run.traces is None:
+    if run.kept is None:
         return time, distance
     for number, car in enumerate(cars):
         if not np.isfinite(run.traces.nose[number]).all():
@@ -163,7 +163,7 @@ def held_up(run: Launches, cars: Sequence[Params], at_s: float = 3.0) -> float:
 
     The median over the cars that have both numbers; 0 where none has.
     """
-    if run.traces is None:
+    if run.kept is None:
         return 0.0
     place = int(np.searchsorted(run.traces.time, at_s - 1e-9))
     shares = [

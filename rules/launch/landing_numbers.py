@@ -84,7 +84,6 @@ def _narrows(car: Car, cloud: LaunchCars, drawn: Deviates, lift: Array) -> tuple
 
 def _landed(run: Launches, cloud: LaunchCars) -> dict[str, Array]:
     """Return the landing of each car by name, (n,); NaN for a car that does not land."""
-    assert run.traces is not None
     of = run.columns
     energy, needs, spare = np.full((3, len(cloud.cars)), np.nan)
     for row, car in enumerate(cloud.cars):

@@ -244,7 +244,6 @@ def _curves(car: Car, knob: str, clouds: Mapping[str, LaunchCars]) -> tuple[Stro
 
 def _seen(run: Launches) -> tuple[Any, Any, Any]:
     """Return time, nose and rear load over the first seconds."""
-    assert run.traces is not None
     first = run.traces.time <= SEEN_S + 1e-9
     return run.traces.time[first], run.traces.nose[:, first], run.traces.rear_load[:, first]
 
@@ -265,7 +264,6 @@ def _travel(clouds: Mapping[str, LaunchCars], runs: Mapping[str, Launches]) -> t
     ):
         used, has, meets = {}, {}, {}
         for by, run in runs.items():
-            assert run.traces is not None
             deepest = (most * getattr(run.traces, axle)).max(axis=1)
             ends = np.array([car[there] for car in clouds[by].cars])
             used[by] = range_of(np.where(np.isnan(deepest), np.nan, np.maximum(deepest, 0.0)))

@@ -33,7 +33,6 @@ SHEET_COLUMNS = frozenset(
 
 def event_sheet(state: State, book: Book) -> PrintedPage:
     """Return one page to print after an event, or to take to the next."""
-    assert state.car is not None
     baseline = state.baseline.name if state.baseline else "none"
     lines = (
         f"Meeting: {state.meeting.name if state.meeting else 'none'}",
@@ -43,7 +42,7 @@ def event_sheet(state: State, book: Book) -> PrintedPage:
     )
     verdicts = judged(state, book)
     return PrintedPage(
-        f"{state.car.name}: event sheet",
+        f"{state.described_car.name}: event sheet",
         lines,
         (
             Section("Where the car stands", _standing_lines(state), (counts_table(state),)),

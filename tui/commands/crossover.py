@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from rules.car.dyno_tables import SPEED_UNITS, DynoTableError
+from rules.faults import there
 from rules.launch.kept_force import RISE_SPEED_M_S
 from rules.launch.mechanics.crossover import (
     HIGH_SPEED_M_S,
@@ -209,7 +210,7 @@ def _force(newtons: float, system: System) -> str:
 
 
 def _noted(asked: CrossoverAnswer, end: str) -> str:
-    match = {"low": asked.found.low, "high": asked.found.high, "rise": asked.rise}[end]
-    assert match is not None
+    found = {"low": asked.found.low, "high": asked.found.high, "rise": asked.rise}[end]
+    match = there(found, f"a match at the {end} speed")
     past = end in asked.beyond and match.measured_to is None
     return " (past the fastest point measured)" if past else ""

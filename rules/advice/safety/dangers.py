@@ -161,8 +161,7 @@ def leads_to(fitted: Mapping[str, Adjuster], turn: Turn, danger: FrontDanger) ->
 
 def is_awake(state: State, danger: FrontDanger, settings: Settings) -> bool:
     """Tell whether settings are at least as lively as a danger's, with no pass that clears them."""
-    assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = adjusters(state.described_car)
     way = _compared(fitted, danger, settings)
     if way == "gentler":
         return False

@@ -219,13 +219,12 @@ def never(
 
 def against(state: State, turn: Turn) -> str:
     """Say that a crew's own turn back is never advised after the last pass of this meeting."""
-    assert state.car is not None
     meeting = state.meeting.id if state.meeting else None
     last = next((run for run in reversed(state.runs) if run.meeting == meeting), None)
     if last is None:
         return ""
     facts = {**last.answers, **facts_of(state, last)}
-    why = forbidden(moves((turn,), adjusters(state.car)), facts, back=True)
+    why = forbidden(moves((turn,), adjusters(state.described_car)), facts, back=True)
     return f"Not advised after what was seen: {why}." if why else ""
 
 

@@ -92,8 +92,7 @@ def nearest_proven(state: State, book: Book, noted: ConditionsNoted | None) -> P
 
 def turns_to(state: State, run: Run) -> tuple[Turn, ...]:
     """Return the turns to the settings of a pass, on the ground first, then front to rear."""
-    assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = adjusters(state.described_car)
     goals = {key: no_less(fitted[key], run.settings[key]) for key in state.settings}
     off = (
         Turn(adjuster=key, before=state.settings[key], after=goal)
@@ -105,8 +104,7 @@ def turns_to(state: State, run: Run) -> tuple[Turn, ...]:
 
 def _dangers(state: State, turns: tuple[Turn, ...]) -> Iterator[str]:
     """Yield what the turns lead back to, and then, in one sentence, what else lifts the front."""
-    assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = adjusters(state.described_car)
     lifting = []
     for turn in turns:
         if said := led_back(state, turns, turn):

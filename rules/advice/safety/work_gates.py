@@ -21,8 +21,7 @@ YES, NO = "yes", "no"
 
 def is_gentler(state: State, turns: Iterable[Turn]) -> bool:
     """Tell whether turns are proved to let the front rise less, and do nothing else."""
-    assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = adjusters(state.described_car)
     turned = list(turns)
     ones = [fitted.get(turn.adjuster) for turn in turned]
     return bool(turned) and all(

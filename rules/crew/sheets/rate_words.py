@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from rules.car.model import AxleEnd, Car
 from rules.car.usual import LABEL, TYPICAL
 from rules.crew.sheets.sheet import Filling
+from rules.faults import there
 from rules.launch.forecast_words import measure_words
 from rules.shop.findings import Finding, unknown
 from rules.shop.stock import MOST_NAMED, others_owned, rate_today
@@ -135,12 +136,11 @@ def _landing(
     name: str, at: str, car: Car, settings: Mapping[str, float], rates: "Rates"
 ) -> Finding:
     """Return what a landing wants; a rate is named only from today's up."""
-    least, most, today = rates.least, rates.most, rate_today(car, settings, "front")
+    today = rate_today(car, settings, "front")
     if words := _not_by_a_spring(rates, today):
         says = [f"{at} {words}", _MORE, *_guessed(rates)]
         return Finding(name, None, Quantity.SPRING_RATE, "look", " ".join(says))
-    assert least is not None
-    assert most is not None
+    least, most = there(rates.least, "least rate"), there(rates.most, "most rate")
     says = [f"{at} {_bounds(least, most, today)}, {_CLICKS}.", *_alone(rates, today or 0.0)]
     if today is None or least.high < today:
         says.append(_LIGHTER)

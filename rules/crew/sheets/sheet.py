@@ -80,8 +80,7 @@ class Filling:
     @property
     def car(self) -> Car:
         """The car it is about."""
-        assert self.state.car is not None
-        return self.state.car
+        return self.state.described_car
 
     @property
     def system(self) -> System:

@@ -179,11 +179,9 @@ def read_counts(text: str, whole: EndToEnd) -> tuple[int, int] | None:
     """Return today's marks, left and right; one count stands for both. None for what is none."""
     parts = re.split(r"\s+/\s+|\s*[,;]\s*|\s+and\s+", text.strip().lower())
     counts = [_marks(part, whole) for part in parts]
-    if len(counts) not in (1, 2) or any(one is None for one in counts):
-        return None
     left, right = counts[0], counts[-1]
-    assert left is not None
-    assert right is not None
+    if len(counts) > 2 or left is None or right is None:
+        return None
     return left, right
 
 
