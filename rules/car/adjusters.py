@@ -4,11 +4,12 @@ A knob's number is kept in whole marks (clicks, or witness marks of a turn) as i
 it; a lever's number is kept in its own unit, or as an index where it has named positions.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from math import inf, isfinite
+from types import MappingProxyType
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
@@ -194,8 +195,11 @@ def mixed(amount: Fraction) -> str:
 
 
 @lru_cache(maxsize=32)
-def adjusters(car: Car) -> dict[str, Adjuster]:
-    """Return every adjuster of the car by id: dampers in file order, then the levers."""
+def adjusters(car: Car) -> Mapping[str, Adjuster]:
+    """Return every adjuster of the car by id: dampers in file order, then the levers.
+
+    The mapping is shared by all who ask for the same car, so nobody can write to it.
+    """
     found: dict[str, Adjuster] = {}
     for damper in car.dampers:
         for knob in damper.knobs:
@@ -203,7 +207,7 @@ def adjusters(car: Car) -> dict[str, Adjuster]:
             found[one.id] = one
     for lever in car.levers:
         found[lever.id] = _from_lever(lever, _tyre_under(car, lever))
-    return found
+    return MappingProxyType(found)
 
 
 def starts(car: Car) -> Settings:
@@ -211,7 +215,7 @@ def starts(car: Car) -> Settings:
     return {one.id: one.start for one in adjusters(car).values()}
 
 
-def pair_of(all_of: dict[str, Adjuster], one: Adjuster) -> list[Adjuster]:
+def pair_of(all_of: Mapping[str, Adjuster], one: Adjuster) -> list[Adjuster]:
     """Return the adjusters that move together with `one`, itself first."""
     partner = all_of.get(one.partner) if one.partner else None
     return [one, partner] if partner else [one]
