@@ -15,24 +15,15 @@ from rules.log.folds.fold_pass import COMING
 from rules.log.said import SYMPTOMS
 from rules.log.state import Run, State
 from rules.passes.readings import READINGS
+from rules.passes.slip import FIELDS as SLIP
 from rules.passes.slip import AskBack, Lane, Mark, questions
 from rules.passes.slip_entry import BY_KEY, made_slip, why_text
 from rules.question import AnswerError, NewId, Prompt, check
 
 NEW = "new"
 RAN = "ran"
-FIELDS = {
-    "reaction": "reaction_s",
-    "sixty": "sixty_s",
-    "three_thirty": "three_thirty_s",
-    "eighth": "eighth_s",
-    "eighth_speed": "eighth_speed_m_s",
-    "thousand": "thousand_s",
-    "quarter": "quarter_s",
-    "quarter_speed": "quarter_speed_m_s",
-    "dial_in": "dial_in_s",
-}
-NAMES = {field: name for name, field in FIELDS.items()}
+NAMES = {field: one.name for field, one in SLIP.items()}
+FIELDS = {name: field for field, name in NAMES.items()}
 Number = Annotated[float, Field(strict=True)]
 OnSlip = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from rules import units
 from rules.log.events import ConditionsNoted, Surface
 from rules.log.state import Run
 from rules.passes import air
@@ -96,9 +97,7 @@ def doubt(noted: ConditionsNoted) -> str:
 
 def celsius(value: float | None, system: System) -> float | None:
     """Return a temperature [degrees Celsius] that was read in the crew's unit."""
-    if value is None:
-        return None
-    return (value - 32.0) / 1.8 if system == "us" else value
+    return None if value is None else units.celsius(value, system)
 
 
 def _times(value: float | None, size: float) -> float | None:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rules.passes.slip import BEAMS_M
+from rules.passes.slip import FIELDS as SLIP
 
 Kind = Literal[
     "date", "clock", "seconds", "speed", "temperature", "percent", "pressure", "height", "words"
@@ -41,15 +42,10 @@ FIELDS = {
     for one in (
         ColumnTarget("date", "date", "date"),
         ColumnTarget("time of day", "clock", "clock"),
-        ColumnTarget("reaction", "reaction_s", "seconds"),
-        ColumnTarget("60-foot", "sixty_s", "seconds"),
-        ColumnTarget("330", "three_thirty_s", "seconds"),
-        ColumnTarget("eighth", "eighth_s", "seconds"),
-        ColumnTarget("eighth speed", "eighth_speed_m_s", "speed"),
-        ColumnTarget("1000", "thousand_s", "seconds"),
-        ColumnTarget("quarter", "quarter_s", "seconds"),
-        ColumnTarget("quarter speed", "quarter_speed_m_s", "speed"),
-        ColumnTarget("dial-in", "dial_in_s", "seconds"),
+        *(
+            ColumnTarget(one.label, key, "speed" if one.quantity else "seconds")
+            for key, one in SLIP.items()
+        ),
         ColumnTarget("lane", "lane", "words"),
         ColumnTarget("marks", "marks", "words"),
         ColumnTarget("setting", "setting", "words"),

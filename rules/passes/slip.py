@@ -6,11 +6,12 @@ speeds in metres a second, distances in metres.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import pairwise
 from math import isfinite
 from typing import Literal
 
-from rules.units import FOOT_M
+from rules.units import FOOT_M, UNITS, Quantity, System
 
 Mark = Literal["lifted", "aborted", "spun", "red light"]
 Lane = Literal["left", "right"]
@@ -56,24 +57,52 @@ class Slip:
 
 @dataclass(frozen=True)
 class SlipField:
-    """A number of the slip: its words, and where it is possible and where it is usual."""
+    """A number of the slip, declared once for all who ask for it, read it or print it.
 
+    name: in answers.  label: in sentences and tables.  line: on the slip as it is typed.
+    possible, usual: where it can be and where it mostly is, in SI.  quantity: None for seconds.
+    decimals: implied where digits alone are typed; a number of `digits` is whole, with one more
+    where it begins with one of `longer`.
+    """
+
+    name: str
     label: str
-    unit: str
+    line: str
     possible: tuple[float, float]
     usual: tuple[float, float]
+    quantity: Quantity | None = None
+    decimals: int = 3
+    digits: int = 4
+    longer: str = ""
+
+    def unit(self, system: System) -> str:
+        """Return the printed unit."""
+        return UNITS[self.quantity, system].name if self.quantity else "s"
+
+    def size(self, system: System) -> float:
+        """Return the crew's unit in SI."""
+        return UNITS[self.quantity, system].si if self.quantity else 1.0
 
 
+_LONG = partial(SlipField, longer="12")
+_SPEED = partial(SlipField, quantity=Quantity.SPEED, decimals=2, longer="12345")
+# In the order of the slip; the dial-in is chalked on the car and comes after it.
 FIELDS = {
-    "reaction_s": SlipField("reaction", "s", (-3.0, 20.0), (-0.3, 2.0)),
-    "sixty_s": SlipField("60-foot", "s", (0.7, 10.0), (0.8, 3.5)),
-    "three_thirty_s": SlipField("330", "s", (1.8, 25.0), (2.2, 9.0)),
-    "eighth_s": SlipField("eighth", "s", (2.7, 40.0), (3.3, 13.0)),
-    "eighth_speed_m_s": SlipField("eighth speed", "m/s", (5.0, 150.0), (22.0, 110.0)),
-    "thousand_s": SlipField("1000", "s", (3.3, 50.0), (3.6, 17.0)),
-    "quarter_s": SlipField("quarter", "s", (3.9, 60.0), (4.3, 21.0)),
-    "quarter_speed_m_s": SlipField("quarter speed", "m/s", (5.0, 180.0), (27.0, 155.0)),
-    "dial_in_s": SlipField("dial-in", "s", (2.7, 60.0), (3.3, 21.0)),
+    "reaction_s": SlipField("reaction", "reaction", "Reaction", (-3.0, 20.0), (-0.3, 2.0)),
+    "sixty_s": SlipField("sixty", "60-foot", "60 ft", (0.7, 10.0), (0.8, 3.5)),
+    "three_thirty_s": SlipField("three_thirty", "330", "330 ft", (1.8, 25.0), (2.2, 9.0)),
+    "eighth_s": _LONG("eighth", "eighth", "Eighth", (2.7, 40.0), (3.3, 13.0)),
+    "eighth_speed_m_s": _SPEED(
+        "eighth_speed", "eighth speed", "Eighth speed", (5.0, 150.0), (22.0, 110.0)
+    ),
+    "thousand_s": _LONG("thousand", "1000", "1000 ft", (3.3, 50.0), (3.6, 17.0)),
+    "quarter_s": _LONG("quarter", "quarter", "Quarter", (3.9, 60.0), (4.3, 21.0)),
+    "quarter_speed_m_s": _SPEED(
+        "quarter_speed", "quarter speed", "Quarter speed", (5.0, 180.0), (27.0, 155.0)
+    ),
+    "dial_in_s": _LONG(
+        "dial_in", "dial-in", "Dial-in", (2.7, 60.0), (3.3, 21.0), decimals=2, digits=3
+    ),
 }
 # Speed x time / distance: 1 at steady speed, 1.5 under constant power from rest (Fox, Am. J. Phys.
 # 41, 311, 1973, from memory), 2 under constant acceleration; no car stays outside these.
@@ -136,7 +165,8 @@ def _bounds(slip: Slip) -> Iterator[AskBack]:
         impossible = not isfinite(value) or not _within(value, field.possible)
         if impossible or not _within(value, field.usual):
             low, high = field.usual
-            why = f"{field.label} {value:g}: usual is {low:g} to {high:g} {field.unit}"
+            unit = "m/s" if field.quantity else "s"
+            why = f"{field.label} {value:g}: usual is {low:g} to {high:g} {unit}"
             offer = _slipped_decimal(slip, key, value)
             if offer is not None:
                 why = f"{field.label} {value:g} looks like a slipped decimal"
@@ -231,7 +261,7 @@ def _far(slip: Slip, own: Mapping[str, Own]) -> Iterator[AskBack]:
         if before is None or abs(value - before.middle) <= before.far:
             continue
         field = FIELDS[key]
-        ran = f" ({before.middle:.3f})" if field.unit == "s" else ""
+        ran = f" ({before.middle:.3f})" if field.quantity is None else ""
         why = (
             f"{field.label} {value:.3f} is far from the {before.passes} passes of this setting{ran}"
         )

@@ -9,70 +9,58 @@ from dataclasses import dataclass, field, replace
 from pydantic import TypeAdapter
 
 from rules.passes import slip as slips
-from rules.passes.slip import AskBack, Lane, Mark, Own, Slip, questions
-from rules.units import UNITS, Quantity, System
+from rules.passes.slip import AskBack, Lane, Mark, Own, Slip, SlipField, questions
+from rules.units import System
 
 
 @dataclass(frozen=True)
 class SlipLine:
-    """One line of a slip.
-
-    `decimals` are implied; a number of `digits` is whole, with one more where it begins with one
-    of `longer`.
-    """
+    """One line of a slip as it is typed: `key` is the field of the slip, `of` what it is."""
 
     key: str
-    label: str
-    decimals: int = 3
-    digits: int = 4
-    longer: str = ""
-    quantity: Quantity | None = None
+    of: SlipField
+
+    @property
+    def label(self) -> str:
+        """Its words on the slip."""
+        return self.of.line
 
     def unit(self, system: System) -> str:
         """Return the printed unit."""
-        return UNITS[self.quantity, system].name if self.quantity else "s"
+        return self.of.unit(system)
 
     def size(self, system: System) -> float:
         """Return the crew's unit in SI."""
-        return UNITS[self.quantity, system].si if self.quantity else 1.0
+        return self.of.size(system)
 
     def number(self, typed: str) -> float | None:
         """Return what was typed as a number of the crew's unit; None where it is none yet."""
         if not typed.strip("-."):
             return None
         value = float(typed)
-        return value if "." in typed else round(value / 10**self.decimals, self.decimals)
+        return value if "." in typed else round(value / 10**self.of.decimals, self.of.decimals)
 
     def text(self, value: float) -> str:
         """Return a number of the crew's unit as digits of this field."""
         sign = "-" if value < 0 else ""
-        return f"{sign}{round(abs(value) * 10**self.decimals):0{self.decimals + 1}d}"
+        return f"{sign}{round(abs(value) * 10**self.of.decimals):0{self.of.decimals + 1}d}"
 
     def shown(self, typed: str) -> str:
         """Return what was typed with its decimal point."""
         value = self.number(typed)
-        return typed if value is None else f"{value:.{self.decimals}f}"
+        return typed if value is None else f"{value:.{self.of.decimals}f}"
 
     def is_full(self, typed: str) -> bool:
         """Tell whether no further digit can belong to the number."""
         plain = typed.lstrip("-")
         if "." in plain:
-            return len(plain.partition(".")[2]) >= self.decimals
-        return len(plain) >= self.digits + (plain[:1] in self.longer if plain else False)
+            return len(plain.partition(".")[2]) >= self.of.decimals
+        return len(plain) >= self.of.digits + (plain[:1] in self.of.longer if plain else False)
 
 
-FIELDS = (
-    SlipLine("reaction_s", "Reaction"),
-    SlipLine("sixty_s", "60 ft"),
-    SlipLine("three_thirty_s", "330 ft"),
-    SlipLine("eighth_s", "Eighth", longer="12"),
-    SlipLine("eighth_speed_m_s", "Eighth speed", 2, 4, "12345", Quantity.SPEED),
-    SlipLine("thousand_s", "1000 ft", longer="12"),
-    SlipLine("quarter_s", "Quarter", longer="12"),
-    SlipLine("quarter_speed_m_s", "Quarter speed", 2, 4, "12345", Quantity.SPEED),
-)
-DIAL_IN = SlipLine("dial_in_s", "Dial-in", decimals=2, digits=3, longer="12")
-BY_KEY = {one.key: one for one in (*FIELDS, DIAL_IN)}
+BY_KEY = {key: SlipLine(key, one) for key, one in slips.FIELDS.items()}
+DIAL_IN = BY_KEY["dial_in_s"]
+FIELDS = tuple(one for one in BY_KEY.values() if one is not DIAL_IN)
 MARKS: tuple[Mark, ...] = ("lifted", "aborted", "spun", "red light")
 MARK_LETTERS: dict[str, Mark] = {"l": "lifted", "s": "spun"}
 LANES: tuple[Lane, ...] = ("left", "right")
@@ -314,7 +302,8 @@ def asked_text(asked: AskBack, system: System, *, asking: bool = False) -> str:
 
 def why_text(asked: AskBack, system: System) -> str:
     """Say what is strange about a number, in the crew's units."""
-    one, known = BY_KEY[asked.field], slips.FIELDS[asked.field]
+    one = BY_KEY[asked.field]
+    known = one.of
     heads = (f"{known.label} {asked.found:.3f} is", f"{known.label} {asked.found:g}")
     head = next((one.removesuffix(" is") for one in heads if asked.why.startswith(one)), None)
     if head is None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from rules.car.dyno_tables import SPEED_UNITS, DynoTableError
+from rules.car.dyno_tables import DynoTableError
 from rules.faults import there
 from rules.launch.kept_force import RISE_SPEED_M_S
 from rules.launch.mechanics.crossover import (
@@ -18,7 +18,7 @@ from rules.launch.mechanics.crossover import (
     crossover,
 )
 from rules.launch.mechanics.dyno import DynoTable, read_dyno_csv
-from rules.units import INCH_M, POUND_FORCE_N, System
+from rules.units import INCH_M, POUND_FORCE_N, SPEED_UNITS, System
 from tui.visible import visible
 
 _SPEED = re.compile(r"^\s*([0-9.eE+-]+)\s*([A-Za-z/]+)\s*$")

@@ -21,6 +21,7 @@ from rules.log.events import ConditionsNoted, Surface
 from rules.log.said import GOOD, SYMPTOMS, named_symptoms
 from rules.log.state import Run, State
 from rules.log.way_back import no_less, work_order
+from rules.units import FAHRENHEIT_PER_KELVIN
 
 STRANGE: frozenset[Surface] = frozenset({"new", "unprepared"})
 # What is as far apart as one surface is from another: a judgement.
@@ -143,8 +144,8 @@ def _differs(state: State, run: Run, noted: ConditionsNoted | None) -> Iterator[
     if now is None or then is None:
         yield "track temperature not noted"
     elif abs(then - now) >= TOLD_TRACK_C:
-        warmer = "warmer" if then > now else "cooler"
-        yield f"track then {{{abs(then - now) * 1.8:.0f} F|{abs(then - now):.0f} C}} {warmer}"
+        warmer, apart = "warmer" if then > now else "cooler", abs(then - now)
+        yield f"track then {{{apart * FAHRENHEIT_PER_KELVIN:.0f} F|{apart:.0f} C}} {warmer}"
     denser = _denser(noted, run)
     if denser is None:
         yield "air not noted"

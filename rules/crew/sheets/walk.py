@@ -17,7 +17,7 @@ from rules.log.state_after import after
 from rules.log.work_orders import recount_bodies
 from rules.question import AnswerError, Choice, Given
 from rules.typed import Wanted, read
-from rules.units import Quantity
+from rules.units import PSI_PA, Quantity
 from rules.wording import both
 
 ID = "baseline walk"
@@ -27,7 +27,6 @@ PROCEDURE = (
     "Say what the knob says, not what the book says. A difference becomes a recount.",
     "Tyre pressures cold with the same gauge; ride heights on level ground, as raced.",
 )
-PSI = 6894.757293168
 ROUND: tuple[Corner, ...] = ("left front", "right front", "right rear", "left rear")
 _REAR_TYRES = {
     "bias slick": "survey.slick_pressure",
@@ -41,7 +40,7 @@ def fields(now: Filling) -> Iterator[SheetField]:
     yield from (_read_aloud(now, one) for one in round_the_car(now.state))
     for corner in _without_lever(now, "tyre pressure", Quantity.PRESSURE):
         yield quantity(
-            f"{corner} pressure", f"{corner} tyre", Quantity.PRESSURE, 3 * PSI, 80 * PSI,
+            f"{corner} pressure", f"{corner} tyre", Quantity.PRESSURE, 3 * PSI_PA, 80 * PSI_PA,
             question=f"{corner.capitalize()} tyre pressure?", hint="Cold, the same gauge.",
             typical=_usual_pressure(now, corner),
         )  # fmt: skip
