@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
-from rules.car.body import Part
+from rules.car.body import CarPart
 from rules.car.checks import Fault
 from rules.car.model import Car
 from rules.units import System
@@ -24,7 +24,7 @@ _LARGEST = 1e300
 
 
 @dataclass(frozen=True)
-class Reading:
+class FaultyPlaces:
     """The single-field faults of a file, and every place that cannot be used as it stands.
 
     `system` is the file's own, or the likelier one where the file names none.
@@ -44,7 +44,7 @@ def strict_car(raw: Raw, system: System) -> Car:
     return Car.model_validate(_frozen(raw), strict=True, context={"units": system})
 
 
-def read_fields(raw: Raw) -> Reading:
+def read_fields(raw: Raw) -> FaultyPlaces:
     """Return what is wrong with the single fields of a parsed file.
 
     Raises:
@@ -53,11 +53,11 @@ def read_fields(raw: Raw) -> Reading:
     units = raw.get("units")
     if units in ("us", "metric"):
         faults = _faults(raw, units)
-        return Reading(units, list(faults.values()), frozenset(faults))
+        return FaultyPlaces(units, list(faults.values()), frozenset(faults))
     us, metric = _faults(raw, "us"), _faults(raw, "metric")
     certain = [_either(us[loc], metric[loc]) for loc in us if loc in metric]
     system: System = "us" if len(us) <= len(metric) else "metric"
-    return Reading(system, certain, frozenset(us if system == "us" else metric))
+    return FaultyPlaces(system, certain, frozenset(us if system == "us" else metric))
 
 
 def _either(us: Fault, metric: Fault) -> Fault:
@@ -132,16 +132,16 @@ def at(raw: Any, loc: Loc) -> Any:
     return raw
 
 
-def fields_of(model: type[Part]) -> dict[str, FieldInfo]:
+def fields_of(model: type[CarPart]) -> dict[str, FieldInfo]:
     """Return a part's fields by the keys of the file."""
     return {field.alias or name: field for name, field in model.model_fields.items()}
 
 
-def _resolve(loc: Loc) -> tuple[Loc, type[Part] | None, FieldInfo | None]:
+def _resolve(loc: Loc) -> tuple[Loc, type[CarPart] | None, FieldInfo | None]:
     """Return the place without pydantic's additions, the part that holds it, and its field."""
     place: list[str | int] = []
-    holder: type[Part] | None = None
-    model: type[Part] | None = Car
+    holder: type[CarPart] | None = None
+    model: type[CarPart] | None = Car
     field: FieldInfo | None = None
     for step in loc:
         if isinstance(step, str):
@@ -149,7 +149,7 @@ def _resolve(loc: Loc) -> tuple[Loc, type[Part] | None, FieldInfo | None]:
                 break
             holder, field = model, fields_of(model).get(step)
             inner = (field.annotation, *get_args(field.annotation)) if field else ()
-            model = next((a for a in inner if isinstance(a, type) and issubclass(a, Part)), None)
+            model = next((a for a in inner if isinstance(a, type) and issubclass(a, CarPart)), None)
         place.append(step)
     return tuple(place), holder, field
 
@@ -197,7 +197,7 @@ def show(value: object) -> str:
 
 
 def _words(
-    error: ErrorDetails, loc: Loc, raw: Raw, model: type[Part] | None, field: FieldInfo | None
+    error: ErrorDetails, loc: Loc, raw: Raw, model: type[CarPart] | None, field: FieldInfo | None
 ) -> tuple[str, str]:
     """Return what was found and what is wanted."""
     kind, context = error["type"], error.get("ctx", {})
@@ -256,7 +256,7 @@ def _number(field: FieldInfo) -> str:
     return words
 
 
-def _known_keys(loc: Loc, raw: Raw, model: type[Part] | None) -> str:
+def _known_keys(loc: Loc, raw: Raw, model: type[CarPart] | None) -> str:
     known = list(fields_of(model)) if model else []
     free = [key for key in known if key not in at(raw, loc[:-1])]
     near = difflib.get_close_matches(str(loc[-1])[:40], free or known, n=1)

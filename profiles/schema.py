@@ -10,14 +10,14 @@ from typing import Any
 from pydantic.fields import FieldInfo
 
 from profiles.durable import write_atomically
-from rules.car.body import Axle, Geometry, Launch, Masses, Part
+from rules.car.body import Axle, CarPart, Geometry, Launch, Masses
 from rules.car.fact import quantity_of
 from rules.car.model import Car, Damper, Knob, Lever, Point, Points, Stock
 from rules.units import UNITS
 
 SCHEMA_FILE = Path(__file__).parent / "car.schema.json"
 
-_PARTS: tuple[type[Part], ...] = (
+_PARTS: tuple[type[CarPart], ...] = (
     Axle,
     Damper,
     Geometry,
@@ -54,7 +54,7 @@ def schema_text() -> str:
     return json.dumps(car_schema(), indent=2, ensure_ascii=False) + "\n"
 
 
-def _describe(schema: dict[str, Any], part: type[Part]) -> None:
+def _describe(schema: dict[str, Any], part: type[CarPart]) -> None:
     """Say what each key means, and drop null, which TOML cannot write."""
     del schema["title"]
     for name, field in part.model_fields.items():

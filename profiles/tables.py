@@ -18,7 +18,7 @@ class TableFileError(ValueError):
 
 
 @dataclass(frozen=True)
-class Table:
+class FileTable:
     """A table: unlike names of its columns, and its rows with their line in the file."""
 
     header: tuple[str, ...]
@@ -26,7 +26,7 @@ class Table:
     delimiter: str
 
 
-def read_table(path: Path) -> Table:
+def read_table(path: Path) -> FileTable:
     """Read a CSV file of any common dialect: comma, semicolon or tab; UTF-8, UTF-16 or Western.
 
     Raises:
@@ -50,7 +50,7 @@ def read_table(path: Path) -> Table:
     (_, first), *rest = rows
     if not rest:
         raise TableFileError(f"{path}: found a header and no rows; wanted at least one pass")
-    return Table(unlike(first), rest, delimiter)
+    return FileTable(unlike(first), rest, delimiter)
 
 
 def _text(data: bytes, path: Path) -> str:

@@ -1,6 +1,24 @@
-"""A fault of a car file, as it is told."""
+"""A fault of a car file, as it is told; and what is there by then, or a fault with a name."""
 
 from dataclasses import dataclass
+from typing import TypeVar
+
+T = TypeVar("T")
+
+
+class NotThereError(RuntimeError):
+    """Something is missing that the steps before should have made sure of."""
+
+
+def there(thing: T | None, name: str) -> T:
+    """Return a thing that is there by now.
+
+    Raises:
+        NotThereError: there is none.
+    """
+    if thing is None:
+        raise NotThereError(f"{name}: found none; wanted one by now")
+    return thing
 
 
 @dataclass(frozen=True)

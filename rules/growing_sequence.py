@@ -6,7 +6,7 @@ from typing import Any, Generic, TypeVar
 T = TypeVar("T")
 
 
-class Grown(Generic[T]):
+class GrowingSequence(Generic[T]):
     """An immutable sequence. Adding one item takes the same short time however long it is."""
 
     def __init__(self, items: Iterable[T] = ()) -> None:
@@ -14,12 +14,12 @@ class Grown(Generic[T]):
         self._shared = list(items)
         self._length = len(self._shared)
 
-    def plus(self, item: T) -> "Grown[T]":
+    def plus(self, item: T) -> "GrowingSequence[T]":
         """Return the sequence with one more item at its end."""
         # Only the first to grow from here may write into what is shared; others begin a copy.
         shared = self._shared if len(self._shared) == self._length else self._shared[: self._length]
         shared.append(item)
-        longer: Grown[T] = Grown()
+        longer: GrowingSequence[T] = GrowingSequence()
         longer._shared, longer._length = shared, self._length + 1
         return longer
 
@@ -33,7 +33,7 @@ class Grown(Generic[T]):
         return self._shared[: self._length][at]
 
     def __eq__(self, other: Any) -> bool:
-        if not isinstance(other, Grown | tuple | list):
+        if not isinstance(other, GrowingSequence | tuple | list):
             return NotImplemented
         return list(self) == list(other)
 
@@ -41,4 +41,4 @@ class Grown(Generic[T]):
         return hash(tuple(self))
 
     def __repr__(self) -> str:
-        return f"Grown({list(self)!r})"
+        return f"GrowingSequence({list(self)!r})"

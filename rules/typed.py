@@ -10,6 +10,7 @@ from rules.units import (
     INCH_M,
     POUND_FORCE_N,
     POUND_KG,
+    PSI_PA,
     STANDARD_GRAVITY_M_S2,
     UNITS,
     Quantity,
@@ -24,7 +25,6 @@ _DONT_KNOW = frozenset(
 )
 _PER_INCH = POUND_FORCE_N / INCH_M
 _PER_MM = STANDARD_GRAVITY_M_S2 / 0.001
-_PSI = POUND_FORCE_N / INCH_M**2
 # Names that crews write, without blanks and in small letters, beside the printed ones.
 _SUFFIXES: dict[Quantity, dict[str, float]] = {
     Quantity.LENGTH: {'"': INCH_M, "inch": INCH_M, "inches": INCH_M, "ins": INCH_M}
@@ -32,7 +32,7 @@ _SUFFIXES: dict[Quantity, dict[str, float]] = {
     Quantity.MASS: {"lbs": POUND_KG, "pound": POUND_KG, "pounds": POUND_KG, "kgs": 1.0},
     Quantity.SPRING_RATE: {"lbs/in": _PER_INCH, "lbf/in": _PER_INCH, "lb/inch": _PER_INCH}
     | {"lbs/inch": _PER_INCH, "kn/m": 1000.0, "n/m": 1.0, "kg/mm": _PER_MM, "kgf/mm": _PER_MM},
-    Quantity.PRESSURE: {"lb/in2": _PSI, "bar": 1e5, "pa": 1.0},
+    Quantity.PRESSURE: {"lb/in2": PSI_PA, "bar": 1e5, "pa": 1.0},
     Quantity.INERTIA: {"lbft2": POUND_KG * FOOT_M**2, "kgm2": 1.0},
     Quantity.FORCE: {"lbs": POUND_FORCE_N, "lbf": POUND_FORCE_N, "kn": 1000.0},
     Quantity.POWER: {"w": 1.0},

@@ -21,6 +21,13 @@ MILE_M = 5280 * FOOT_M
 # Lengths as a crew writes them behind a lever of its own.
 LENGTHS_M = {"in": INCH_M, "mm": 0.001, "cm": 0.01, "m": 1.0}
 INCH_OF_MERCURY_PA = 3386.389
+PSI_PA = POUND_FORCE_N / INCH_M**2
+# One psi in the units of a gauge.
+PSI_IN = {"psi": 1.0, "kpa": PSI_PA / 1e3, "bar": PSI_PA / 1e5}
+FAHRENHEIT_PER_KELVIN = 1.8
+# Piston speed and force as the head of a dyno table names them.
+SPEED_UNITS = {"m/s": 1.0, "mm/s": 0.001, "in/s": INCH_M, "ips": INCH_M}
+FORCE_UNITS = {"N": 1.0, "kN": 1000.0, "lb": POUND_FORCE_N, "lbf": POUND_FORCE_N}
 
 System = Literal["us", "metric"]
 SYSTEMS: tuple[System, ...] = ("us", "metric")
@@ -81,6 +88,16 @@ def to_si(value: float, quantity: Quantity, system: System) -> float:
 def from_si(value: float, quantity: Quantity, system: System) -> float:
     """Return the SI `value` in the unit of `system`."""
     return value / UNITS[quantity, system].si
+
+
+def celsius(value: float, system: System) -> float:
+    """Return a temperature, given in the unit of `system`, in degrees Celsius."""
+    return (value - 32.0) / FAHRENHEIT_PER_KELVIN if system == "us" else value
+
+
+def fahrenheit(value: float) -> float:
+    """Return a temperature in degrees Celsius in degrees Fahrenheit."""
+    return value * FAHRENHEIT_PER_KELVIN + 32.0
 
 
 def plain(value: float, figures: int = 4) -> str:

@@ -18,7 +18,7 @@ from rules.crew.actions import Action, act
 from rules.crew.forms import Filled
 from rules.crew.hints import hinted
 from rules.crew.loop import answer, due_advice, go_back, next_step
-from rules.launch.question import Model
+from rules.launch.proposed_change import Model
 from rules.log import events as ev
 from rules.log.state import State
 from rules.passes.slip_entry import Entry, begun
@@ -80,8 +80,7 @@ class Desk:
     @property
     def car(self) -> Car:
         """The car of this log."""
-        assert self.state.car is not None
-        return self.state.car
+        return self.state.described_car
 
     @property
     def prompt(self) -> Prompt:

@@ -7,7 +7,7 @@ from rich.cells import cell_len
 
 from rules.advice.safety import gates
 from rules.car.adjusters import Turn, adjusters, pair_of
-from rules.launch.words import LONGEST, ROOMY, expected_text
+from rules.launch.forecast_words import LONGEST, ROOMY, expected_text
 from rules.log.advice import Advice
 from rules.log.changes import Change
 from rules.log.standing import known, net_text, setting_text
@@ -76,10 +76,9 @@ def off_baseline(state: State, words: bool = True) -> list[str]:
 
 def strip(state: State, width: int = 80) -> list[str]:
     """Return the two lines that are always on top."""
-    assert state.car is not None
     session = f" ({state.session})" if state.session else ""
     right = f"pass {len(state.runs)} " if state.runs else "no pass yet "
-    car = f" {visible(state.car.name, width * 3 // 8)} - "
+    car = f" {visible(state.described_car.name, width * 3 // 8)} - "
     room = width - cell_len(car + session + right) - 1
     meeting = visible(state.meeting.name if state.meeting else "no meeting yet", min(28, room))
     left = f"{car}{meeting}{session}"

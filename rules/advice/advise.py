@@ -8,10 +8,10 @@ from rules.advice.candidates import Candidate, why_not_asked
 from rules.advice.change_evidence import evidence_of
 from rules.advice.decision import decide
 from rules.advice.situation import Situation, situation
-from rules.advice.sized_by_launch import weigh
+from rules.advice.sized_by_launch import sized_draft
 from rules.advice.treated import order_reason
 from rules.book import Book
-from rules.launch.question import Expected, Model
+from rules.launch.proposed_change import Expected, Model
 from rules.log.advice import Advice, Alternative, Basis, Draft, ModelBasis
 from rules.log.said import named_symptoms
 from rules.log.state import Run, State
@@ -24,7 +24,7 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     """
     now = situation(state, run, book)
     decision = decide(now)
-    draft, expected = weigh(now, decision.draft, model)
+    draft, expected = sized_draft(now, decision.draft, model)
     return finish(now, draft, decision.alternatives, expected)
 
 

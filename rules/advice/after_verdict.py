@@ -26,7 +26,7 @@ from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation
 from rules.car import titles
 from rules.car.adjusters import Adjuster, Turn, job_minutes
-from rules.evidence.words import chances
+from rules.evidence.verdict_words import chances
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK, Change
 from rules.log.way_back import undo_turns

@@ -11,6 +11,7 @@ from rules.book.facts import Fact, leaves
 from rules.book.schema import KnobLever, RuleText
 from rules.car.adjusters import UPWARD, Adjuster, Turn, job_minutes
 from rules.car.steps import cut, lets_front_rise, moved, trade_step
+from rules.faults import there
 from rules.launch.kept_force import with_kept_force
 
 MISFIT = "does not fit what was seen"
@@ -205,10 +206,8 @@ def knob_facts(
 
 def was_inspected(now: Situation, rule: RuleText) -> bool:
     """Tell whether a rule's list was ticked clean since the last reason to."""
-    assert rule.inspection is not None
-    return gates.is_clear(
-        now.state, now.book, rule.inspection, inspection_reason(now, rule.inspection)
-    )
+    inspection = there(rule.inspection, f"the list of {rule.id}")
+    return gates.is_clear(now.state, now.book, inspection, inspection_reason(now, inspection))
 
 
 def inspection_reason(now: Situation, inspection: str) -> str:

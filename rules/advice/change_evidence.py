@@ -16,10 +16,10 @@ from rules.book import Book
 from rules.car.adjusters import Adjuster
 from rules.evidence.designs import Offer, offers
 from rules.evidence.interactions import Interaction, interacting
-from rules.evidence.measured import Measured
+from rules.evidence.measured import BeforeAfter
 from rules.evidence.model import Fit, fit
-from rules.evidence.more import More, more_passes
 from rules.evidence.passes import PassTime, count_of
+from rules.evidence.passes_needed import PassesNeeded, more_passes
 from rules.evidence.priors import for_sixty
 from rules.evidence.verdict import USUAL_WORTH_S, Verdict, both_ran, judge_fit
 from rules.log.advice import Evidence
@@ -64,8 +64,8 @@ class ChangeVerdict:
     after: tuple[Run, ...]
     day: Fit | None
     times: Verdict | None
-    more: More | None
-    measured: tuple[Measured, ...]
+    more: PassesNeeded | None
+    measured: tuple[BeforeAfter, ...]
     interactions: tuple[Interaction, ...]
     offers: tuple[Offer, ...]
     worth_s: float
@@ -89,7 +89,7 @@ class ChangeVerdict:
         return measured_danger(self.measured)
 
 
-def measured_danger(measured: Sequence[Measured]) -> bool:
+def measured_danger(measured: Sequence[BeforeAfter]) -> bool:
     """Tell whether a measurement of danger got worse."""
     return any(one.safety and one.says == "worse" for one in measured)
 

@@ -1,6 +1,6 @@
 """Which passes of a log say something about the car, and what: for the launch model."""
 
-from rules.launch.question import Seen
+from rules.launch.proposed_change import Seen
 from rules.log.reading_bounds import was_braked
 from rules.log.said import confounders
 from rules.log.state import Run, State

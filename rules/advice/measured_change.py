@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from rules.evidence.measured import Measured
+from rules.evidence.measured import BeforeAfter
 from rules.log.changes import Change
 from rules.log.events import MeasuredWhat
 from rules.log.reading_bounds import comparable
@@ -32,7 +32,7 @@ NAMES: dict[MeasuredWhat, str] = {
 
 
 @dataclass(frozen=True)
-class Wanted:
+class BetterWay:
     """Which way a measurement is better for a fault."""
 
     symptoms: frozenset[str]
@@ -42,14 +42,14 @@ class Wanted:
 
 _HIGH = frozenset({"front-drops-hard", "front-carries", "front-rises-violently"})
 WANTED = (
-    Wanted(_HIGH | {"wheelie-bar-hits"}, frozenset({"lift", "airborne"}), "less"),
-    Wanted(frozenset({"front-drops-hard", "front-bounces"}), frozenset({"front ring"}), "less"),
-    Wanted(frozenset({"front-slow-to-rise"}), frozenset({"lift"}), "more"),
-    Wanted(frozenset({"squats-and-drags"}), frozenset({"rear ring"}), "less"),
+    BetterWay(_HIGH | {"wheelie-bar-hits"}, frozenset({"lift", "airborne"}), "less"),
+    BetterWay(frozenset({"front-drops-hard", "front-bounces"}), frozenset({"front ring"}), "less"),
+    BetterWay(frozenset({"front-slow-to-rise"}), frozenset({"lift"}), "more"),
+    BetterWay(frozenset({"squats-and-drags"}), frozenset({"rear ring"}), "less"),
 )
 
 
-def measured_change(state: State, change: Change, before: Sequence[Run]) -> tuple[Measured, ...]:
+def measured_change(state: State, change: Change, before: Sequence[Run]) -> tuple[BeforeAfter, ...]:
     """Return what was measured both on the last pass before a change and on its last pass.
 
     Only what says better or worse for the fault it was for; a measurement of danger always does.
@@ -64,7 +64,7 @@ def measured_change(state: State, change: Change, before: Sequence[Run]) -> tupl
         old = next((r.measured[what] for r in reversed(then) if what in r.measured), None)
         if way is not None and old is not None and comparable(old, now, car):
             found.append(
-                Measured(
+                BeforeAfter(
                     NAMES[now.what],
                     old.value,
                     max(old.give, 1e-6),

@@ -53,7 +53,6 @@ def prompt(one: Adjuster, turn: Turn) -> Prompt:
 
 def bodies(state: State, turn: Turn, choice: str, new_id: Callable[[], str]) -> list[ev.Body]:
     """Order the turn, or open the pass again to treat its fault where that was not done yet."""
-    assert state.car is not None
     if choice == PutRightChoice.TREAT:
         run = state.runs[-1]
         if run.settled[-1:] == (AdviceChoice.MADE,):

@@ -70,11 +70,10 @@ def situation(state: State, run: Run, book: Book) -> Situation:
         for key, value in run.answers.items()
         if key in book.prompts and isinstance(value, str | float)
     }
-    assert state.car is not None
-    facts["rear suspension"] = state.car.rear_suspension
-    facts["wheelie bars"] = "yes" if state.car.wheelie_bars else "no"
+    facts["rear suspension"] = state.described_car.rear_suspension
+    facts["wheelie bars"] = "yes" if state.described_car.wheelie_bars else "no"
     facts |= facts_of(state, run)
-    facts["rear tyre"] = state.car.rear.tyre or "not said"
+    facts["rear tyre"] = state.described_car.rear.tyre or "not said"
     facts |= _front_knobs(state)
     facts["looked at"] = looked_at(state, run, book)
     facts["session"] = run.session or "test"
@@ -107,7 +106,6 @@ def side(firmness: float) -> str:
 
 def _front_knobs(state: State) -> dict[str, Fact]:
     """Return on which side of its middle the front rebound stands, and how the bleed does."""
-    assert state.car is not None
     fitted = state.fitted.values()
     knobs = [one for one in fitted if one.part == "knob" and one.axle == "front"]
     rebound = [one for one in knobs if one.controls in ("rebound", "both")]

@@ -5,11 +5,11 @@ from rules.advice.situation import Situation
 from rules.car import titles
 from rules.car.adjusters import Turn
 from rules.car.steps import moved
-from rules.launch.question import Expected, Model, Question, missing
+from rules.launch.proposed_change import Expected, Model, ProposedChange, missing
 from rules.log.advice import Draft
 
 
-def weigh(now: Situation, draft: Draft, model: Model | None) -> tuple[Draft, Expected | None]:
+def sized_draft(now: Situation, draft: Draft, model: Model | None) -> tuple[Draft, Expected | None]:
     """Return a draft and what the model expects of it; only turns of a rule are weighed.
 
     A ladder on a car of which too little is known says what to measure first.
@@ -45,7 +45,7 @@ def weigh(now: Situation, draft: Draft, model: Model | None) -> tuple[Draft, Exp
     return draft.model_copy(update={"turns": turns, "title": title}), expected
 
 
-def _question(now: Situation, draft: Draft, upward: bool) -> Question:
+def _question(now: Situation, draft: Draft, upward: bool) -> ProposedChange:
     """Ask about every step of the same way; a valving and its clicks are tried as a whole."""
     lever = now.fitted[draft.turns[0].adjuster] if draft.turns else None
     if lever is not None and lever.part == "valving":
@@ -66,10 +66,9 @@ def _question(now: Situation, draft: Draft, upward: bool) -> Question:
 
 def _asked(
     now: Situation, draft: Draft, upward: bool, steps: tuple[dict[str, float], ...]
-) -> Question:
-    assert now.state.car is not None
-    return Question(
-        car=now.state.car,
+) -> ProposedChange:
+    return ProposedChange(
+        car=now.state.described_car,
         settings=dict(now.state.settings),
         steps=steps,
         symptom=now.symptom,

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from importlib.resources import files
 from importlib.resources.abc import Traversable
+from types import MappingProxyType
 from typing import TypeVar, get_args
 
 from pydantic import ValidationError
@@ -56,17 +57,22 @@ class Book:
     overridden: frozenset[str] = frozenset()
     own: frozenset[str] = frozenset()
 
-    def rules_for(self, symptom: str) -> list[RuleText]:
+    def __post_init__(self) -> None:
+        # One book is shared by all who read it, so nobody can write to it.
+        for kind in ("symptoms", "rules", "prompts", "inspections"):
+            object.__setattr__(self, kind, MappingProxyType(dict(getattr(self, kind))))
+
+    def rules_for(self, symptom: str) -> tuple[RuleText, ...]:
         """Return the active rules of a symptom in the order in which to try them."""
-        return self._in_order.get(symptom, [])
+        return self._in_order.get(symptom, ())
 
     @cached_property
-    def _in_order(self) -> dict[str, list[RuleText]]:
+    def _in_order(self) -> Mapping[str, tuple[RuleText, ...]]:
         active = [rule for rule in self.rules.values() if rule.status == "active"]
         by_symptom: dict[str, list[RuleText]] = {}
         for rule in sorted(active, key=lambda rule: (rule.order, rule.id)):
             by_symptom.setdefault(rule.symptom, []).append(rule)
-        return by_symptom
+        return MappingProxyType({key: tuple(found) for key, found in by_symptom.items()})
 
     def by_place(self) -> list[SymptomText]:
         """Return the symptoms as the pick list shows them."""

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from rules.book.schema import ChoiceText, ItemText, Page, PromptText, RuleText, SymptomText
+from rules.book.schema import BookPart, ChoiceText, ItemText, PromptText, RuleText, SymptomText
 
 if TYPE_CHECKING:
     from rules.book import Book
@@ -112,7 +112,7 @@ def _weaker_rule(base: "Book", own: RuleText) -> Iterator[str]:
         )
 
 
-def _changed(where: str, shipped: Page, own: Page, *fields: str) -> Iterator[str]:
+def _changed(where: str, shipped: BookPart, own: BookPart, *fields: str) -> Iterator[str]:
     for field in fields:
         wanted, found = getattr(shipped, field), getattr(own, field)
         if found != wanted:

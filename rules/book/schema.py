@@ -26,20 +26,20 @@ Line = Annotated[str, StringConstraints(min_length=3, max_length=72)]
 Lines = Annotated[str, StringConstraints(min_length=3, max_length=132)]
 
 
-class Page(BaseModel):
+class BookPart(BaseModel):
     """A frozen part of the book: unknown keys are refused."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-class ChoiceText(Page):
+class ChoiceText(BookPart):
     """One answer of a prompt."""
 
     id: Id
     label: Label
 
 
-class PromptText(Page):
+class PromptText(BookPart):
     """A question the book may ask after a symptom was named.
 
     `standing` says that `measure` needs no pass, so that it may be asked for after danger too.
@@ -55,14 +55,14 @@ class PromptText(Page):
     choices: tuple[ChoiceText, ...] = Field(min_length=2, max_length=8)
 
 
-class ItemText(Page):
+class ItemText(BookPart):
     """One thing to look at."""
 
     id: Id
     label: Annotated[str, StringConstraints(min_length=3, max_length=66)]
 
 
-class InspectionText(Page):
+class InspectionText(BookPart):
     """A list to tick; not asked again until the next reason to.
 
     `lasts` says what the ticks are good for: the pass that gave the reason, or the meeting.
@@ -75,14 +75,14 @@ class InspectionText(Page):
     items: tuple[ItemText, ...] = Field(min_length=1, max_length=8)
 
 
-class Ask(Page):
+class Ask(BookPart):
     """A prompt to ask for this symptom, where `when` holds."""
 
     prompt: Id
     when: Condition = ALWAYS
 
 
-class Rung(Page):
+class Rung(BookPart):
     """One step of a ladder past the knobs, where `when` holds.
 
     `part`, `axle` and `direction` say what it sets, so that the gates can refuse it.
@@ -104,7 +104,7 @@ class Rung(Page):
         return self
 
 
-class SymptomText(Page):
+class SymptomText(BookPart):
     """What the crew can say the car did.
 
     `safety` ranks first (0: no danger by itself), then `settled_first`: it spoils what the pass
@@ -134,7 +134,7 @@ class SymptomText(Page):
         return [{"text": rung} if isinstance(rung, str) else rung for rung in ladder]
 
 
-class KnobLever(Page):
+class KnobLever(BookPart):
     """A damper knob, by what it controls.
 
     `all_speeds` says whether a knob that moves every speed may stand in for the one named.
@@ -147,7 +147,7 @@ class KnobLever(Page):
     all_speeds: Literal["accept", "refuse"] = "accept"
 
 
-class OtherLever(Page):
+class OtherLever(BookPart):
     """Any other lever of the car."""
 
     part: LeverKind
@@ -157,7 +157,7 @@ class OtherLever(Page):
 LeverText = Annotated[KnobLever | OtherLever, Field(union_mode="left_to_right")]
 
 
-class ExampleCar(Page):
+class ExampleCar(BookPart):
     """How the car of an example differs from the plain one: everything fitted, all at middle.
 
     measured_valvings: dyno tables are known of the front valving and of a firmer one.
@@ -170,7 +170,7 @@ class ExampleCar(Page):
     measured_valvings: bool = False
 
 
-class Example(Page):
+class Example(BookPart):
     """Answers (prompt id to choice id, all other prompts unasked) and what was tried before."""
 
     answers: dict[str, str] = {}
@@ -178,7 +178,7 @@ class Example(Page):
     tried: dict[str, Literal["gone", "better", "same", "worse", "past"]] = {}
 
 
-class RuleText(Page):
+class RuleText(BookPart):
     """One thing to do about a symptom, with its reason and its own examples."""
 
     id: Id
@@ -223,7 +223,7 @@ class RuleText(Page):
         return self
 
 
-class BookFile(Page):
+class BookFile(BookPart):
     """A file of the book: any of these, most often one symptom with its rules."""
 
     format: int = Field(1, alias=RULE_FORMAT.key)

@@ -21,7 +21,7 @@ Power = Annotated[float, BeforeValidator(Reader(Quantity.POWER, 5_000.0, 10_000_
 Tyre = Literal["bias slick", "radial", "drag radial", "front runner", "street", "other"]
 
 
-class Part(BaseModel):
+class CarPart(BaseModel):
     """A frozen part of the car file: unknown keys are refused."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
@@ -32,7 +32,7 @@ class Part(BaseModel):
         return {info.alias or name: name for name, info in cls.model_fields.items()}
 
 
-class Masses(Part):
+class Masses(CarPart):
     """Masses as raced, driver aboard."""
 
     total_kg: Annotated[
@@ -103,7 +103,7 @@ class Masses(Part):
     ] = Field(None, alias="pitch_inertia", description="Of the sprung mass about its own centre.")
 
 
-class Geometry(Part):
+class Geometry(CarPart):
     """Lengths of the standing car; the lowest part is whatever meets the road first."""
 
     wheelbase_m: Annotated[
@@ -192,7 +192,7 @@ class Geometry(Part):
     )
 
 
-class Axle(Part):
+class Axle(CarPart):
     """Springs, travel and tyres of one end of the car, per wheel."""
 
     spring_rate_n_per_m: Annotated[
@@ -313,7 +313,7 @@ class Axle(Part):
         return self.motion_ratio * cos(radians(self.damper_angle or 0.0))
 
 
-class Launch(Part):
+class Launch(CarPart):
     """What the engine and the tyres give at the hit, with the levers where the file starts them."""
 
     thrust_n: Annotated[

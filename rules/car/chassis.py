@@ -7,7 +7,7 @@ oscillator. `h` is a centre-of-gravity height over the ground, `b` its distance 
 rear contact, `base` the wheelbase.
 """
 
-from math import atan, inf, isfinite, log, pi, sqrt
+from math import isfinite, pi, sqrt
 
 
 def _positive(**numbers: float) -> None:
@@ -59,18 +59,6 @@ def wheelie_threshold(b: float, h: float) -> float:
     return b / h
 
 
-def balance_angle(b: float, h: float) -> float:
-    """Return the pitch at which the car would stand on its rear wheels by itself [rad].
-
-    Formula: atan(b / h) for a stiff car on a point contact: past it there is no way back.
-
-    Raises:
-        ValueError: a length not above 0.
-    """
-    _positive(cg_ahead_of_rear=b, cg_height=h)
-    return atan(b / h)
-
-
 def wheel_rate(spring: float, motion_ratio: float, springs: int = 2) -> float:
     """Return the axle's rate at the wheel [N/m].
 
@@ -83,18 +71,6 @@ def wheel_rate(spring: float, motion_ratio: float, springs: int = 2) -> float:
     """
     _positive(spring_rate=spring, motion_ratio=motion_ratio, springs=springs)
     return springs * spring * motion_ratio**2
-
-
-def in_series(first: float, second: float) -> float:
-    """Return the rate of two springs one on the other, as a spring on its tyre [N/m].
-
-    Formula: k1 k2 / (k1 + k2).
-
-    Raises:
-        ValueError: a rate not above 0.
-    """
-    _positive(first_rate=first, second_rate=second)
-    return first * second / (first + second)
 
 
 def frequency(rate: float, mass: float) -> float:
@@ -122,24 +98,6 @@ def damping_ratio(damping: float, rate: float, mass: float) -> float:
     if not (isfinite(damping) and damping >= 0.0):
         raise ValueError(f"damping: found {damping}, wanted a number not below 0")
     return damping / (2.0 * sqrt(rate * mass))
-
-
-def ratio_from_swings(first: float, later: float, cycles: float) -> float:
-    """Return the damping ratio from two swings of a free oscillation [-].
-
-    first, later: amplitudes, in any one unit.  cycles: from one to the other, 0.5 for the swing
-    to the other side.
-    Formula: delta = ln(first / later) / cycles, zeta = delta / sqrt(4 pi^2 + delta^2) (Rao,
-    chapter 2, logarithmic decrement).
-
-    Raises:
-        ValueError: amplitudes that do not fall, or no cycle between.
-    """
-    _positive(first=first, later=later, cycles=cycles)
-    if later >= first:
-        raise ValueError(f"found {first} falling to {later}, wanted a swing that dies down")
-    delta = log(first / later) / cycles
-    return delta / sqrt(4.0 * pi**2 + delta**2)
 
 
 def anti_squat(ic_height: float, ic_ahead: float, h: float, base: float) -> float:
@@ -232,13 +190,3 @@ def tyre_squash(peak_load: float, static_load: float, rate: float) -> float:
     """
     _positive(tyre_rate=rate)
     return (peak_load - static_load) / rate
-
-
-def travel_for_energy(energy: float, force: float) -> float:
-    """Return the travel a steady force takes to take up an energy [m]; infinite without force.
-
-    energy [J], force [N].  Formula: s = E / F.
-    """
-    if energy <= 0.0:
-        return 0.0
-    return energy / force if force > 0.0 else inf

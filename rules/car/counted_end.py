@@ -5,6 +5,7 @@ from math import log
 
 from rules.car.dyno_tables import DynoRows, DynoTableError, read_rows
 from rules.car.model import Car, CountFrom, Knob
+from rules.faults import there
 from rules.units import Quantity, System, show
 
 OTHER_END: dict[CountFrom, CountFrom] = {"full soft": "full hard", "full hard": "full soft"}
@@ -32,8 +33,7 @@ def turned_round(rows: tuple[str, ...], knob: Knob) -> bool:
 
 def says_turned_round(rows: tuple[str, ...], knob: Knob, system: System) -> tuple[str, str]:
     """Return what a table that is turned round was found to say, and both ways to read it."""
-    table = _read(rows)
-    assert table is not None
+    table = there(_read(rows), "the dyno table")
     ends = _ends(table)
     speed, forces = max(
         zip(table.speeds, table.forces, strict=True),

@@ -13,10 +13,8 @@ from itertools import pairwise
 from math import isfinite
 from numbers import Real
 
-from rules.units import INCH_M, POUND_FORCE_N
+from rules.units import FORCE_UNITS, SPEED_UNITS
 
-SPEED_UNITS = {"m/s": 1.0, "mm/s": 0.001, "in/s": INCH_M, "ips": INCH_M}
-FORCE_UNITS = {"N": 1.0, "kN": 1000.0, "lb": POUND_FORCE_N, "lbf": POUND_FORCE_N}
 MOST_SETTINGS = 201
 MOST_ROWS = 2000
 MOST_FAULTS = 20

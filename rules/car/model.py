@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from rules.car.body import Axle, Geometry, Launch, Length, Masses, Part, SpringRate
+from rules.car.body import Axle, CarPart, Geometry, Launch, Length, Masses, SpringRate
 from rules.units import Quantity, Reader, System
 
 DamperForce = Annotated[float, BeforeValidator(Reader(Quantity.FORCE, 1.0, 50_000.0))]
@@ -58,14 +58,14 @@ USUAL_MINUTES: dict[str, int] = {
 }
 
 
-class Point(Part):
+class Point(CarPart):
     """One published point of a damper's curve."""
 
     speed_m_per_s: PistonSpeed = Field(alias="speed", description="Of the piston.")
     force_n: DamperForce = Field(alias="force", description="Of one damper.")
 
 
-class Points(Part):
+class Points(CarPart):
     """Two published points of one stroke at each end of a knob, the other knobs at their start."""
 
     soft_low: Point = Field(description="Knob at its soft end, the slower point.")
@@ -79,7 +79,7 @@ DynoRows = Annotated[
 ]
 
 
-class Knob(Part):
+class Knob(CarPart):
     """One knob of one damper, counted as its crew counts it."""
 
     id: Slug = Field(
@@ -141,7 +141,7 @@ class Knob(Part):
         return 1 if self.clicks is not None else self.marks_per_turn
 
 
-class Damper(Part):
+class Damper(CarPart):
     """One damper at its corner."""
 
     corner: Corner = Field(description="Where it stands.")
@@ -154,7 +154,7 @@ class Damper(Part):
         return "front" if self.corner.endswith("front") else "rear"
 
 
-class Lever(Part):
+class Lever(CarPart):
     """Anything else the crew can set, in its own unit and steps."""
 
     id: Slug = Field(description="What the crew calls it.")
@@ -191,7 +191,7 @@ class Lever(Part):
         return raw if usual is None else {**raw, "minutes": usual}
 
 
-class Stock(Part):
+class Stock(CarPart):
     """What the crew owns: springs by their rate, valvings by their curves, per axle."""
 
     kind: Literal["spring", "valving"] = Field(
@@ -217,7 +217,7 @@ class Stock(Part):
     )
 
 
-class Car(Part):
+class Car(CarPart):
     """A car and everything on it that can be adjusted."""
 
     format: Literal[1] = Field(
@@ -260,7 +260,7 @@ class Car(Part):
         table, _, name = key.partition(".")
         if table not in TABLES:
             raise KeyError(key)
-        part: Part = getattr(self, table)
+        part: CarPart = getattr(self, table)
         return getattr(part, part.attributes()[name])
 
     def has_leaves(self, end: AxleEnd) -> bool:

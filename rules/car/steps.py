@@ -3,11 +3,10 @@
 from math import floor
 
 from rules.car.adjusters import Adjuster
+from rules.units import PSI_IN
 
 SHUT_ZONE_CLICKS = 3
 RADIAL = frozenset({"radial", "drag radial"})
-PSI_IN = {"psi": 1.0, "kpa": 6.894757293168, "bar": 0.06894757293168}
-"""One psi in the units of a gauge; exact by the definition of the pound and the inch."""
 
 
 def trade_step(one: Adjuster) -> int:

@@ -7,7 +7,7 @@ from typing import Any, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
-from rules.car.body import Part
+from rules.car.body import CarPart
 from rules.car.edits import Edit, Path, edited_car
 from rules.car.fact import quantity_of
 from rules.car.model import TABLES, Car
@@ -88,7 +88,7 @@ def car_values(car: Car) -> Iterator[Value]:
             yield from _of(one, (name, at), f"{_NAMES[name]}: {called}")
 
 
-def _of(part: Part, path: Path, table: str) -> Iterator[Value]:
+def _of(part: CarPart, path: Path, table: str) -> Iterator[Value]:
     for attribute, key, quantity, kind, choices in _described(type(part)):
         words = ".".join(str(step) for step in (*path, key))
         name = TYPICAL[words].name if words in TYPICAL else key.replace("_", " ")
@@ -96,7 +96,7 @@ def _of(part: Part, path: Path, table: str) -> Iterator[Value]:
 
 
 @cache
-def _described(part: type[Part]) -> tuple[tuple[str, str, Quantity | None, Kind, _Words], ...]:
+def _described(part: type[CarPart]) -> tuple[tuple[str, str, Quantity | None, Kind, _Words], ...]:
     """Return what a part's values are: attribute, key of the file, quantity, kind and choices."""
     found = []
     for attribute, info in part.model_fields.items():

@@ -27,6 +27,7 @@ from rules.crew.pass_actions import (
 from rules.crew.proven_back import PutBackToProven, way_to_proven
 from rules.crew.sheets.actions import AnswerSheet, FinishSheet, SayAgain, sheet_bodies
 from rules.crew.valving_change import ChangeValving, valving_bodies
+from rules.faults import there
 from rules.log import events as ev
 from rules.log.changes import Change
 from rules.log.state import State
@@ -289,8 +290,7 @@ def _meeting(state: State, action: OpenMeeting, new_id: NewId) -> ev.MeetingOpen
 
 
 def _adjuster(state: State, key: str) -> Adjuster:
-    assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = adjusters(state.described_car)
     if key not in fitted:
         raise ActionError(f"adjuster: found {key!r}; wanted one of {', '.join(fitted)}")
     return fitted[key]
@@ -304,8 +304,9 @@ def _refuse_half_done(state: State, what: str) -> None:
 
 
 def _refuse_uncounted(state: State, what: str) -> None:
-    assert state.car is not None
-    labels = [one.label for key, one in adjusters(state.car).items() if key in state.to_recount]
+    labels = [
+        one.label for key, one in adjusters(state.described_car).items() if key in state.to_recount
+    ]
     if labels:
         raise ActionError(f"{what} waits: {labels[0]} has to be recounted first")
 
@@ -327,11 +328,10 @@ def _already_turned(state: State, action: AlreadyTurned, new_id: NewId) -> list[
     order = state.work_order
     if order is not None and (ticked := overtaken_bodies(state, order, made)):
         return ticked
-    assert state.car is not None
     proposed = ev.ChangeProposed(
         change=new_id(),
         origin="own",
-        title=titles.own_title(tuple(turns), adjusters(state.car)),
+        title=titles.own_title(tuple(turns), adjusters(state.described_car)),
         turns=tuple(turns),
     )
     done = [ev.TurnDone(change=proposed.change, adjuster=turn.adjuster) for turn in made]
@@ -404,12 +404,12 @@ def _override(state: State, action: Override) -> list[ev.Body]:
         raise ActionError("reason: 'other' needs words of your own")
     if why_not := why_no_override(state):
         raise ActionError(why_not)
-    run, change = state.open_run, state.open_change
+    run = state.open_run
     if run is not None and run.advice is not None and run.advice.kind == "control":
         return [
             ev.Overridden(block="control pass", run=run.id, reason=action.reason, text=action.text)
         ]
-    assert change is not None
+    change = there(state.open_change, "an open change")
     return [
         ev.Overridden(block="open change", change=change.id, reason=action.reason, text=action.text)
     ]

@@ -35,8 +35,7 @@ def declared(state: State, book: Book, name: str, new_id: Callable[[], str]) -> 
     Raises:
         AnswerError: if a tyre pressure is under the maker's minimum.
     """
-    assert state.car is not None
-    for key, one in adjusters(state.car).items():
+    for key, one in adjusters(state.described_car).items():
         if fault := under_minimum(one, state.settings[key]):
             raise AnswerError(f"{one.label}: {fault}")
     facts = open_blocks_noted(state, book)

@@ -18,6 +18,7 @@ from rules.crew.prompts import as_built, of_pass
 from rules.crew.proven_back import PutBackToProven
 from rules.crew.valving_change import next_step as valving_step
 from rules.crew.valving_change import valving_bodies
+from rules.faults import there
 from rules.log.events import ChangeProposed
 from rules.log.state import State
 from rules.log.way_back import (
@@ -63,7 +64,6 @@ def note(state: State, book: Book, filled: Filled) -> Next:
 
 def measure(state: State, book: Book, filled: Filled) -> Next:
     """Ask what was measured on the pass talked about, or the last, and its numbers."""
-    assert state.car is not None
     if not state.runs:
         return Prompt("none", "Measured on which pass?")
     if "what" not in filled:
@@ -72,9 +72,9 @@ def measure(state: State, book: Book, filled: Filled) -> Next:
         number = state.runs[-1].number
         return Prompt("what", f"What did you measure on pass {number}?", "one", choices, hint)
     kind = next(kind for key, kind in KINDS.items() if key == filled["what"])
-    for key in still_asked(kind, state.car):
+    for key in still_asked(kind, state.described_car):
         if key not in filled:
-            return question(kind, key, state.car.units)
+            return question(kind, key, state.described_car.units)
     given = {key: value for key, value in filled.items() if key != "what"}
     if BRAKED in given:
         given[BRAKED] = BRAKED_AS[str(given[BRAKED])]
@@ -94,10 +94,9 @@ def recount(state: State, book: Book, filled: Filled) -> Next:
 
 def already_turned(state: State, book: Book, filled: Filled) -> Next:
     """Ask what was turned without the tool, and whether both sides were."""
-    assert state.car is not None
     if "adjuster" not in filled:
         return _which_adjuster(state, "What did you turn?")
-    one = adjusters(state.car)[str(filled["adjuster"])]
+    one = adjusters(state.described_car)[str(filled["adjuster"])]
     ordered = state.work_order is not None and state.work_order.turns(one.id)
     if one.part == "valving" and not ordered:
         return _valving_turned(state, book, filled)
@@ -188,8 +187,7 @@ def _to_proven(state: State, book: Book) -> Iterator[Choice]:
 
 def _back_to_proven(state: State, book: Book, filled: Filled) -> Next:
     """Name the danger before the order is made, where there is one."""
-    found = nearest_proven(state, book, state.coming)
-    assert found is not None
+    found = there(nearest_proven(state, book, state.coming), "a proved setting")
     action = PutBackToProven(run=found.run.number, knowing=KNOWING in filled)
     return _knowing(state, book, filled, found.turns) or action
 
@@ -306,8 +304,7 @@ def call_time(state: State, book: Book, filled: Filled) -> Next:
 
 def conditions(state: State, book: Book, filled: Filled) -> Next:
     """Ask for lane, air and track of the pass talked about, of the last, or of the one to come."""
-    assert state.car is not None
-    system = state.car.units
+    system = state.described_car.units
     if state.runs and LANE not in filled:
         return readings.lane(state.runs[-1])
     coming = filled.get(LANE, readings.COMING) == readings.COMING
@@ -451,16 +448,14 @@ FORMS: dict[str, Form] = {
 
 
 def _which_adjuster(state: State, question: str) -> Prompt:
-    assert state.car is not None
     choices = tuple(
         Choice(one.id, f"{one.label}: {one.show(state.settings[one.id])} in the book")
-        for one in adjusters(state.car).values()
+        for one in adjusters(state.described_car).values()
     )
     return Prompt("adjuster", question, choices=choices)
 
 
 def _setting(state: State, filled: Filled, key: str, question: str) -> Prompt:
-    assert state.car is not None
-    one = adjusters(state.car)[str(filled["adjuster"])]
+    one = adjusters(state.described_car)[str(filled["adjuster"])]
     hint = f"In the book: {one.show(state.settings[one.id])}. Wanted: {one.wanted()}."
     return Prompt(key, f"{one.label}: {question}", "text", hint=hint)

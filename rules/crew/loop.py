@@ -35,7 +35,8 @@ from rules.car.adjusters import Adjuster, adjusters
 from rules.crew import prompts
 from rules.crew.back import back_bodies
 from rules.crew.consequences import with_consequences
-from rules.launch.question import Model
+from rules.faults import there
+from rules.launch.proposed_change import Model
 from rules.log import events as ev
 from rules.log import said
 from rules.log.advice import Advice
@@ -253,39 +254,41 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
         case Topic.SESSION:
             return [ev.SessionChanged(session=value)]
         case Topic.RECOUNT:
-            assert state.car is not None
-            one, booked = adjusters(state.car)[prompt.subject], state.settings[prompt.subject]
+            one, booked = (
+                adjusters(state.described_car)[prompt.subject],
+                state.settings[prompt.subject],
+            )
             found = booked if value == UNKNOWN else counted(one, str(value))
             return recount_bodies(state, one.id, found)
         case Topic.PAIR:
-            split = split_pair(state)
-            assert split is not None
+            split = there(split_pair(state), "a pair apart")
             return pair_bodies(split, PairChoice(prompt.meant(value)), new_id)
         case Topic.PUT_RIGHT:
-            missing = put_right.owed(state)
-            assert missing is not None
+            missing = there(put_right.owed(state), "a turn to put right")
             return put_right.bodies(state, missing, PutRightChoice(str(value)), new_id)
         case Topic.RAN:
-            assert state.open_change is not None
-            return [ev.PassRun(run=new_id(), change=state.open_change.id)]
+            return [ev.PassRun(run=new_id(), change=_change(state).id)]
         case Topic.INSPECT:
-            assert isinstance(value, Mapping)
+            if not isinstance(value, Mapping):
+                raise AnswerError(f"found {value!r}; wanted a mark for each item of the list")
             return _ticks(state, book, prompt.subject, prompt.reason, value)
         case Topic.TURN | Topic.REACHED:
-            assert state.open_change is not None
-            return _turn_bodies(state, state.open_change, prompt, value)
+            return _turn_bodies(state, _change(state), prompt, value)
         case Topic.SETTLE:
-            assert state.open_change is not None
             how = SettleChoice(prompt.meant(value))
-            return settle_bodies(state, state.open_change, how, new_id)
+            return settle_bodies(state, _change(state), how, new_id)
         case Topic.ADVICE:
-            assert run is not None
-            assert isinstance(prompt.about, Advice)
-            return _settle_advice(state, book, run, prompt.about, AdviceChoice(str(value)), new_id)
+            run = there(run, "an open pass")
+            advice = there(run.advice, "an open advice")
+            return _settle_advice(state, book, run, advice, AdviceChoice(str(value)), new_id)
     if run is None:
         begun = ev.PassRun(run=new_id())
         return [begun, ev.Answered(run=begun.run, prompt=prompt.id, value=value)]
     return [ev.Answered(run=run.id, prompt=prompt.id, value=value)]
+
+
+def _change(state: State) -> Change:
+    return there(state.open_change, "an open change")
 
 
 def _ticks(
@@ -304,8 +307,7 @@ def _ticks(
 
 
 def _turn_bodies(state: State, change: Change, prompt: Prompt, value: Given) -> list[ev.Body]:
-    assert state.car is not None
-    one, booked = adjusters(state.car)[prompt.subject], state.settings[prompt.subject]
+    one, booked = adjusters(state.described_car)[prompt.subject], state.settings[prompt.subject]
     if prompt.topic == Topic.REACHED:
         found = booked if value == UNKNOWN else counted(one, str(value))
         return stop_bodies(state, change, one.id, TurnChoice.STOPS_EARLY, found)

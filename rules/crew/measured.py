@@ -12,7 +12,7 @@ from rules.log import events as ev
 from rules.log.reading_bounds import end_in, was_braked
 from rules.log.state import Run, State
 from rules.passes.from_video import (
-    Reading,
+    Estimate,
     airborne_time,
     lift_height,
     ring_compression,
@@ -31,7 +31,7 @@ STAND, FRONT_TRAVEL = "stand", "front-travel"
 
 
 @dataclass(frozen=True)
-class Asked:
+class AskFor:
     """One number to ask for; bounds in SI where it has a quantity. `known` reads it off the car."""
 
     question: str
@@ -49,8 +49,8 @@ class Kind:
 
     name: str
     quantity: Quantity | None
-    asked: Mapping[str, Asked]
-    work_out: Callable[[Inputs], Reading]
+    asked: Mapping[str, AskFor]
+    work_out: Callable[[Inputs], Estimate]
     hint: str = ""
 
 
@@ -64,16 +64,16 @@ def _ratio(end: str) -> Callable[[Car], float | None]:
     return known
 
 
-_TYRE = Asked(
+_TYRE = AskFor(
     "Diameter of the tyre in the picture?", 0.3, 1.2, Quantity.LENGTH,
     known=lambda car: car.front.tyre_diameter_m,
 )  # fmt: skip
-_TYRE_PX = Asked("Height of that tyre in the picture?", 10, 10_000, unit="pixels")
-_RATE = Asked("Frames per second of the film?", 10, 2000, unit="1/s")
+_TYRE_PX = AskFor("Height of that tyre in the picture?", 10, 10_000, unit="pixels")
+_RATE = AskFor("Frames per second of the film?", 10, 2000, unit="1/s")
 _SIDE = "From the side, level with the hub; tyre and gap in the same picture."
 
 
-_DIVES = Asked("Was it braked hard before the ring was read?", 0, 1, whole=True)
+_DIVES = AskFor("Was it braked hard before the ring was read?", 0, 1, whole=True)
 _DIVED = (
     Choice("no", "No: it rolled out, or the ring was read before the brakes"),
     Choice("yes", "Yes, hard"),
@@ -87,25 +87,25 @@ def _ring(end: str) -> Kind:
         f"O-ring on the {end} damper shaft",
         Quantity.LENGTH,
         {
-            "ring": Asked("From the seal to the ring, at ride height?", 0.0, 0.5, Quantity.LENGTH),
-            "ratio": Asked(
+            "ring": AskFor("From the seal to the ring, at ride height?", 0.0, 0.5, Quantity.LENGTH),
+            "ratio": AskFor(
                 "Damper travel over wheel travel (motion ratio)?", 0.1, 1.5, known=_ratio(end)
             ),
             **({BRAKED: _DIVES} if end == "front" else {}),
         },
-        lambda of: Reading(ring_compression(of["ring"], of["ratio"]), RING_GIVE_M / of["ratio"]),
+        lambda of: Estimate(ring_compression(of["ring"], of["ratio"]), RING_GIVE_M / of["ratio"]),
         "The ring at the seal before the pass; read before lifting the car.",
     )
 
 
-def _touchdown(of: Inputs) -> Reading:
+def _touchdown(of: Inputs) -> Estimate:
     scale = of["tyre"] / of["tyre px"]
     early, late = (
         lift_height(of["tyre"], of["tyre px"], of[gap]) for gap in ("earlier gap", "last gap")
     )
     frames = int(of["frames"])
     speed = touchdown_speed(of["last gap"] * scale, of["earlier gap"] * scale, frames, of["rate"])
-    return Reading(speed, hypot(early.give, late.give) * of["rate"] / frames)
+    return Estimate(speed, hypot(early.give, late.give) * of["rate"] / frames)
 
 
 KINDS: dict[ev.MeasuredWhat, Kind] = {
@@ -115,7 +115,7 @@ KINDS: dict[ev.MeasuredWhat, Kind] = {
         {
             "tyre": _TYRE,
             "tyre px": _TYRE_PX,
-            "gap": Asked("Gap under it at the highest?", 0, 10_000, unit="pixels"),
+            "gap": AskFor("Gap under it at the highest?", 0, 10_000, unit="pixels"),
         },
         lambda of: lift_height(of["tyre"], of["tyre px"], of["gap"]),
         _SIDE,
@@ -124,7 +124,7 @@ KINDS: dict[ev.MeasuredWhat, Kind] = {
         "Time in the air, in a film",
         None,
         {
-            "frames": Asked("Frames with daylight under the tyre?", 1, 10_000, whole=True),
+            "frames": AskFor("Frames with daylight under the tyre?", 1, 10_000, whole=True),
             "rate": _RATE,
         },
         lambda of: airborne_time(int(of["frames"]), of["rate"]),
@@ -135,9 +135,9 @@ KINDS: dict[ev.MeasuredWhat, Kind] = {
         {
             "tyre": _TYRE,
             "tyre px": _TYRE_PX,
-            "earlier gap": Asked("Gap a few frames before it lands?", 1, 10_000, unit="pixels"),
-            "last gap": Asked("Gap in the last frame before it lands?", 0, 10_000, unit="pixels"),
-            "frames": Asked("Frames from the one to the other?", 1, 1000, whole=True),
+            "earlier gap": AskFor("Gap a few frames before it lands?", 1, 10_000, unit="pixels"),
+            "last gap": AskFor("Gap in the last frame before it lands?", 0, 10_000, unit="pixels"),
+            "frames": AskFor("Frames from the one to the other?", 1, 1000, whole=True),
             "rate": _RATE,
         },
         _touchdown,
@@ -149,10 +149,10 @@ KINDS: dict[ev.MeasuredWhat, Kind] = {
         "Scrape marks under a part",
         Quantity.LENGTH,
         {
-            "clearance": Asked("Clearance under that part at rest?", 0.005, 1.0, Quantity.LENGTH),
-            "depth": Asked("Metal worn off it?", 0.0, 0.05, Quantity.LENGTH),
+            "clearance": AskFor("Clearance under that part at rest?", 0.005, 1.0, Quantity.LENGTH),
+            "depth": AskFor("Metal worn off it?", 0.0, 0.05, Quantity.LENGTH),
         },
-        lambda of: Reading(scraped(of["clearance"], of["depth"]), TAPE_GIVE_M),
+        lambda of: Estimate(scraped(of["clearance"], of["depth"]), TAPE_GIVE_M),
         "Metal met the road: report it with x as well.",
     ),
 }

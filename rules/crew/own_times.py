@@ -48,5 +48,5 @@ def own_numbers(state: State, run: Run | None) -> Mapping[str, Own]:
 def _own(key: str, values: list[float]) -> Own:
     middle = median(values)
     scatter = median(abs(value - middle) for value in values) / MEDIAN_DISTANCE
-    floor = max(FLOOR_SHARE * middle, FLOOR_S if FIELDS[key].unit == "s" else 0.0)
+    floor = max(FLOOR_SHARE * middle, FLOOR_S if FIELDS[key].quantity is None else 0.0)
     return Own(middle, SCATTERS * max(scatter, floor), len(values))

@@ -9,30 +9,21 @@ from rules.crew import readings
 from rules.crew.loop import next_step
 from rules.crew.own_times import own_numbers
 from rules.evidence.verdict import USUAL_WORTH_S, WORTH_HIGH_S, WORTH_LOW_S
-from rules.log import conditions as airs
+from rules.log import conditions
 from rules.log import events as ev
 from rules.log.folds.fold_pass import COMING
 from rules.log.said import SYMPTOMS
 from rules.log.state import Run, State
 from rules.passes.readings import READINGS
-from rules.passes.slip import Lane, Mark, Question, questions
+from rules.passes.slip import FIELDS as SLIP
+from rules.passes.slip import AskBack, Lane, Mark, questions
 from rules.passes.slip_entry import BY_KEY, made_slip, why_text
 from rules.question import AnswerError, NewId, Prompt, check
 
 NEW = "new"
 RAN = "ran"
-FIELDS = {
-    "reaction": "reaction_s",
-    "sixty": "sixty_s",
-    "three_thirty": "three_thirty_s",
-    "eighth": "eighth_s",
-    "eighth_speed": "eighth_speed_m_s",
-    "thousand": "thousand_s",
-    "quarter": "quarter_s",
-    "quarter_speed": "quarter_speed_m_s",
-    "dial_in": "dial_in_s",
-}
-NAMES = {field: name for name, field in FIELDS.items()}
+NAMES = {field: one.name for field, one in SLIP.items()}
+FIELDS = {name: field for field, name in NAMES.items()}
 Number = Annotated[float, Field(strict=True)]
 OnSlip = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 
@@ -98,7 +89,6 @@ def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> li
     Raises:
         AnswerError: no such pass, nothing given, or a value that is impossible or not confirmed.
     """
-    assert state.car is not None
     begun, run = _run_of(state, book, action, new_id)
     given = {
         field: value
@@ -110,7 +100,7 @@ def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> li
     strange = [name for name in action.keep if name not in FIELDS]
     if strange:
         raise AnswerError(f"keep: found {strange[0]!r}; wanted among {', '.join(FIELDS)}")
-    slip = made_slip(given, state.car.units, action.marks, action.lane)
+    slip = made_slip(given, state.described_car.units, action.marks, action.lane)
     known = next((one for one in state.runs if one.id == run), None)
     for asked in questions(slip, own_numbers(state, known)):
         name = NAMES[asked.field]
@@ -119,10 +109,9 @@ def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> li
     return [*begun, ev.SlipNoted(run=run, slip=slip)]
 
 
-def _refusal(state: State, name: str, asked: Question) -> str:
+def _refusal(state: State, name: str, asked: AskBack) -> str:
     """Say what is wrong with a number, what was probably meant, and how to insist."""
-    assert state.car is not None
-    system, one = state.car.units, BY_KEY[asked.field]
+    system, one = state.described_car.units, BY_KEY[asked.field]
     told = f"{name}: {why_text(asked, system)}"
     if asked.offer is not None:
         told += f"; wanted perhaps {one.shown(one.text(asked.offer / one.size(system)))}"
@@ -179,12 +168,12 @@ def condition_bodies(state: State, action: NoteConditions) -> list[ev.Body]:
         AnswerError: no pass, nothing said, or a reading out of its bounds.
     """
     noted = _conditions(state, action)
-    odd = airs.doubt(noted)
+    odd = conditions.doubt(noted)
     if odd and "pressure" not in action.keep:
         raise AnswerError(f"{odd}; name pressure in keep if it is right")
-    if not airs.missing(noted):
+    if not conditions.missing(noted):
         try:
-            airs.air_of(noted)
+            conditions.air_of(noted)
         except ValueError as error:
             raise AnswerError(str(error)) from None
     return [noted]
@@ -196,7 +185,7 @@ def pressure_doubt(state: State, action: NoteConditions) -> str:
     Raises:
         AnswerError: as `condition_bodies`.
     """
-    return airs.doubt(_conditions(state, action))
+    return conditions.doubt(_conditions(state, action))
 
 
 def _conditions(state: State, action: NoteConditions) -> ev.ConditionsNoted:

@@ -7,7 +7,6 @@ from rules.advice.safety.dangers import led_back
 from rules.advice.safety.gates import OpenBlock, against, hurried
 from rules.asked import AdviceChoice, PairChoice, SettleChoice, Topic, TurnChoice
 from rules.book import Book
-from rules.book.schema import InspectionText
 from rules.car.adjusters import Adjuster, Turn, adjusters, job_minutes
 from rules.car.model import Car
 from rules.log import said
@@ -18,9 +17,6 @@ from rules.log.state import SIXTY_FOOT, Run, State
 from rules.question import UNKNOWN, Choice, Prompt
 
 SIXTY_FOOT_BOUNDS_S = (0.8, 4.0)
-About = Advice | Change | InspectionText | None
-
-
 FIND_OUT = Choice(AdviceChoice.FIND_OUT, "Found out: answer it now")
 
 
@@ -271,8 +267,7 @@ def advice(
 
 def turn(change: Change, step: Step, state: State) -> Prompt:
     """Ask the hand under the car for one turn. Enter never claims that a turn was made."""
-    assert state.car is not None
-    one = adjusters(state.car)[step.turn.adjuster]
+    one = adjusters(state.described_car)[step.turn.adjuster]
     return Prompt(
         Topic.TURN,
         f"{one.label}: now at {one.show(step.turn.after)}?",
@@ -293,10 +288,9 @@ def turn(change: Change, step: Step, state: State) -> Prompt:
 
 def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
     """Yield what a hand must know before it turns: half made, no time, more lift again."""
-    assert state.car is not None
     if change.status == "part-applied":
         yield "Half made: no pass before it is settled."
-    fitted = adjusters(state.car)
+    fitted = adjusters(state.described_car)
     levers = [fitted[one.turn.adjuster] for one in change.steps if one.state == "open"]
     minutes, left = job_minutes(levers), state.minutes_left
     no_time = hurried(levers, minutes, left, state.clock_went_back)
@@ -309,8 +303,7 @@ def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
 
 def reached(change: Change, step: Step, state: State) -> Prompt:
     """Ask where a knob that stopped early now stands."""
-    assert state.car is not None
-    one = adjusters(state.car)[step.turn.adjuster]
+    one = adjusters(state.described_car)[step.turn.adjuster]
     return Prompt(
         Topic.REACHED,
         f"{one.label}: where does it stand now?",

@@ -75,8 +75,7 @@ def _found_and_before(state: State, key: str) -> tuple[float, float]:
 
 
 def _stands_apart(state: State, key: str) -> bool:
-    assert state.car is not None
-    one = adjusters(state.car)[key]
+    one = adjusters(state.described_car)[key]
     offset = one.offset if one.place.startswith("right") else -one.offset
     apart = state.settings[key] - state.settings[str(one.partner)] - offset
     return one.place.startswith("right") and abs(apart) > 1e-9

@@ -47,7 +47,6 @@ def valving_bodies(state: State, action: ChangeValving, new_id: NewId) -> list[e
     Raises:
         AnswerError: no such lever, position, knob or count; a half-made order; a recount is due.
     """
-    assert state.car is not None
     lever = _lever(state, action.lever)
     to = counted(lever, action.to)
     if to == state.settings[lever.id]:
@@ -61,7 +60,7 @@ def valving_bodies(state: State, action: ChangeValving, new_id: NewId) -> list[e
         raise AnswerError(f"a valving waits: {uncounted.label} has to be recounted first")
     kept: dict[str, float] = {}
     if action.keep != "counts as they are":
-        kept = kept_counts(state.car, state.settings, lever, to, action.keep)
+        kept = kept_counts(state.described_car, state.settings, lever, to, action.keep)
     counts = kept | _typed(state, knobs, action.counts)
     turns = as_turns(state.settings, lever, to, counts)
     proposed = ev.ChangeProposed(
@@ -75,14 +74,12 @@ def valving_bodies(state: State, action: ChangeValving, new_id: NewId) -> list[e
 
 def knobs_of(state: State, lever: Adjuster) -> list[Adjuster]:
     """Return the knobs of the lever's axle."""
-    assert state.car is not None
-    every = adjusters(state.car).values()
+    every = adjusters(state.described_car).values()
     return [one for one in every if one.part == "knob" and one.axle == lever.axle]
 
 
 def _lever(state: State, key: str) -> Adjuster:
-    assert state.car is not None
-    levers = {k: one for k, one in adjusters(state.car).items() if one.part == "valving"}
+    levers = {k: one for k, one in adjusters(state.described_car).items() if one.part == "valving"}
     if key not in levers:
         wanted = ", ".join(levers) or "none: the car file has no valving lever"
         raise AnswerError(f"lever: found {key!r}; wanted {wanted}")
@@ -111,8 +108,7 @@ def _typed(
 
 
 def _title(state: State, turns: tuple[Turn, ...], keep: str) -> str:
-    assert state.car is not None
-    title = titles.valving_title(turns, adjusters(state.car))
+    title = titles.valving_title(turns, adjusters(state.described_car))
     if not keep or len(turns) < 2:
         return title
     return title + titles.KEEPS.format(keep.replace(" ", "-"))
@@ -120,8 +116,7 @@ def _title(state: State, turns: tuple[Turn, ...], keep: str) -> str:
 
 def next_step(state: State, filled: Mapping[str, Given]) -> Prompt | ChangeValving:
     """Ask for the lever, the valving and the counts of a change of valving."""
-    assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = adjusters(state.described_car)
     if "adjuster" not in filled:
         levers = [one for one in fitted.values() if one.part == "valving"]
         choices = tuple(Choice(one.id, _in_book(state, one)) for one in levers)
@@ -163,12 +158,11 @@ def _which(state: State, lever: Adjuster) -> Prompt:
 
 
 def _which_counts(state: State, lever: Adjuster, to: float) -> Prompt:
-    assert state.car is not None
     choices = []
     for speed in SPEEDS:
-        kept = kept_counts(state.car, state.settings, lever, to, speed)
+        kept = kept_counts(state.described_car, state.settings, lever, to, speed)
         words = titles.counts_words(
-            as_turns(state.settings, lever, to, kept)[1:], adjusters(state.car)
+            as_turns(state.settings, lever, to, kept)[1:], adjusters(state.described_car)
         )
         says = f"Today's force kept at {AT[speed]}"
         if kept:

@@ -14,7 +14,7 @@ SURE_MEASURED = 0.90
 
 
 @dataclass(frozen=True)
-class Measured:
+class BeforeAfter:
     """One number before and after, each with its spread (one standard deviation), in its own unit.
 
     `wanted` is the way that is better; `safety` marks what outranks time when it gets worse, such

@@ -24,7 +24,7 @@ Row = tuple[int, str, float, str]
 
 
 @dataclass(frozen=True)
-class Columns:
+class CoefficientPlaces:
     """Where each coefficient of the model stands, and what the rows are measured from."""
 
     settings: tuple[str, ...]
@@ -43,11 +43,11 @@ class Columns:
 
 
 @lru_cache(maxsize=1024)
-def _designed(rows: tuple[Row, ...], priors: Priors) -> "tuple[Columns, Decomposed]":
+def _designed(rows: tuple[Row, ...], priors: Priors) -> "tuple[CoefficientPlaces, Decomposed]":
     from rules.evidence.linear import decompose
 
     settings = tuple(dict.fromkeys(row[1] for row in rows))
-    columns = Columns(settings, sum(row[0] for row in rows) / len(rows))
+    columns = CoefficientPlaces(settings, sum(row[0] for row in rows) / len(rows))
     each = priors.setting_sd / sqrt(2.0)
     others = [0.0] * (3 + len(settings))
     return columns, decompose(
@@ -58,12 +58,12 @@ def _designed(rows: tuple[Row, ...], priors: Priors) -> "tuple[Columns, Decompos
 
 
 @dataclass(frozen=True)
-class Part:
+class PriorShare:
     """The day under one prior, and how likely the data make that prior."""
 
     share: float
     priors: Priors
-    columns: Columns
+    columns: CoefficientPlaces
     design: "Decomposed"
     scatters: "Scatters"
 
@@ -76,15 +76,15 @@ class Fit:
     priors: Priors
     level: float
     density: float | None
-    parts: tuple[Part, ...]
+    parts: tuple[PriorShare, ...]
 
     @property
-    def columns(self) -> Columns:
+    def columns(self) -> CoefficientPlaces:
         """Where the coefficients stand."""
         return self.parts[0].columns
 
     @property
-    def likeliest(self) -> Part:
+    def likeliest(self) -> PriorShare:
         """The prior that the data speak for."""
         return max(self.parts, key=lambda one: one.share)
 
@@ -177,7 +177,9 @@ def fit(passes: Iterable[PassTime], priors: Priors) -> Fit:
             if prior.noise_is_known
             else likely_scatters(design, data, prior.noise_scale, prior.noise_df)
         )
-        parts.append(Part(log(share) + scatters.log_evidence, prior, columns, design, scatters))
+        parts.append(
+            PriorShare(log(share) + scatters.log_evidence, prior, columns, design, scatters)
+        )
     top = max(one.share for one in parts)
     heights = [exp(one.share - top) for one in parts]
     shares = [height / sum(heights) for height in heights]

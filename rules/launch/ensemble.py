@@ -5,7 +5,7 @@ once, as standard normal deviates, and every setting is tried on the same cars: 
 between two settings is then the setting, not the draw.
 """
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from copy import deepcopy
 from dataclasses import dataclass
 from typing import Any
@@ -14,7 +14,6 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from rules.launch.mechanics.parameters import AXLES, BOUNDS, DAMPER_BOUNDS, STROKES
-from rules.launch.mechanics.run import Launches
 
 Array = NDArray[np.float64]
 
@@ -157,13 +156,8 @@ def band(values: ArrayLike, quantiles: tuple[float, float, float] = (0.1, 0.5, 0
     return Band(float(low), float(middle), float(high), len(there) / numbers.size)
 
 
-def bands(run: Launches, names: Sequence[str]) -> dict[str, Band]:
-    """Return the band of each named scalar of a batch."""
-    return {name: band(run.columns[name]) for name in names}
-
-
 @dataclass(frozen=True)
-class Effect:
+class ChangeBand:
     """What a change does to one number, car by car: the band of the differences.
 
     rises: share of the cars on which the number rises [-]; near 0 or 1 the sign is sure.
@@ -173,7 +167,7 @@ class Effect:
     rises: float
 
 
-def effect(before: ArrayLike, after: ArrayLike) -> Effect:
+def effect(before: ArrayLike, after: ArrayLike) -> ChangeBand:
     """Return what a change does, from the same cars before and after it.
 
     Raises:
@@ -185,7 +179,7 @@ def effect(before: ArrayLike, after: ArrayLike) -> Effect:
     difference = second - first
     there = difference[np.isfinite(difference)]
     rises = float(np.mean(there > 0.0)) if len(there) else float("nan")
-    return Effect(band(difference), rises)
+    return ChangeBand(band(difference), rises)
 
 
 def trace_band(

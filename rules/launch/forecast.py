@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from rules.car.adjusters import adjusters
 from rules.launch.as_seen import FITS, LEAST_EFFECTIVE, POOL, STEP_S, AsSeen, as_seen
+from rules.launch.car_cloud import SEED, Deviates, deviates, typical_cars
 from rules.launch.goals import (
     LEAST_CHANGE,
     MEASURES,
@@ -27,9 +28,8 @@ from rules.launch.goals import (
 from rules.launch.knobs import is_modelled
 from rules.launch.measure_first import measure_first
 from rules.launch.mechanics.run import launch_many
-from rules.launch.of_car import SEED, Deviates, deviates, typical_cars
 from rules.launch.on_paper import Params
-from rules.launch.question import Effect, Expected, Question, Range, missing
+from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range, missing
 from rules.units import INCH_M
 
 Array = NDArray[np.float64]
@@ -80,7 +80,7 @@ class _Trial:
     bleed: float
 
 
-def forecast(question: Question, seed: int = SEED, pool: int = POOL) -> Expected:
+def forecast(question: ProposedChange, seed: int = SEED, pool: int = POOL) -> Expected:
     """Return what the model expects of a change; the same question gives the same answer.
 
     seed, pool: of the cloud of cars.
@@ -141,7 +141,7 @@ def _sizes(trade: int) -> list[int]:
 
 
 def _try_out(
-    question: Question,
+    question: ProposedChange,
     goal: Goal,
     sizes: Sequence[int],
     kept: Deviates,
@@ -217,7 +217,7 @@ def _judge(trade: _Trial, seen: AsSeen) -> tuple[str, str]:
     return "unsure", "it hangs on numbers that are not known"
 
 
-def _choose(question: Question, standing: str, trials: Sequence[_Trial]) -> _Trial:
+def _choose(question: ProposedChange, standing: str, trials: Sequence[_Trial]) -> _Trial:
     """Return the smallest step that is likely enough, else the trade's; half where it disagrees."""
     if question.danger or standing in ("unsure", "small effect", "too little known"):
         return trials[-1]
@@ -226,7 +226,7 @@ def _choose(question: Question, standing: str, trials: Sequence[_Trial]) -> _Tri
     return next((one for one in trials if one.enough >= LIKELY), trials[-1])
 
 
-def _why_this_step(question: Question, chosen: _Trial, trade: int) -> str:
+def _why_this_step(question: ProposedChange, chosen: _Trial, trade: int) -> str:
     likely = chosen.enough >= LIKELY
     if question.danger:
         # A smaller cure of a dangerous fault would be the unsafe way to be wrong.
@@ -265,7 +265,7 @@ def _range(values: Array) -> Range:
     return Range(low=low, middle=middle, high=high)
 
 
-def launch_model(question: Question) -> Expected:
+def launch_model(question: ProposedChange) -> Expected:
     """Ask the launch model; the first time loads the array library.
 
     Raises:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from rules.launch.mechanics.landing import Settled, nose_at_rest, settled
 from rules.launch.mechanics.run import Launches, Traces
 from rules.launch.on_paper import Params
-from rules.launch.question import Measure, Question, Seen
+from rules.launch.proposed_change import Measure, ProposedChange, Seen
 from rules.passes.reading_ends import bounds
 
 Array = NDArray[np.float64]
@@ -58,7 +58,7 @@ class Goal:
     enough: Callable[[Numbers, Numbers, Sequence[Params]], NDArray[np.bool_]]
 
 
-def goal_of(question: Question) -> Goal | None:
+def goal_of(question: ProposedChange) -> Goal | None:
     """Return what the change is after; None where the launch says nothing about the symptom."""
     facts = question.facts
     landing = Goal("landing travel", -1, _room_left)
@@ -122,7 +122,7 @@ def settle(run: Launches, cars: Sequence[Params]) -> tuple[Array, Array]:
     without curves. See `rules.launch.landing.settled`.
     """
     time, distance = np.full((2, len(cars)), np.nan)
-    if run.traces is None:
+    if run.kept is None:
         return time, distance
     for number, car in enumerate(cars):
         if not np.isfinite(run.traces.nose[number]).all():
@@ -163,7 +163,7 @@ def held_up(run: Launches, cars: Sequence[Params], at_s: float = 3.0) -> float:
 
     The median over the cars that have both numbers; 0 where none has.
     """
-    if run.traces is None:
+    if run.kept is None:
         return 0.0
     place = int(np.searchsorted(run.traces.time, at_s - 1e-9))
     shares = [

@@ -40,7 +40,7 @@ _NUMBER = re.compile(r"\s*(\d+(?:\.\d+)?)")
 
 
 @dataclass(frozen=True)
-class Move:
+class ParameterShift:
     """One lever's effect on one parameter: times `factor`, plus `add` [SI].
 
     name: the parameter, dampers as ``damper.front.comp.kb``.
@@ -60,7 +60,7 @@ class Move:
 class Moves:
     """What a whole set of settings does against where the car file starts them."""
 
-    moves: tuple[Move, ...]
+    moves: tuple[ParameterShift, ...]
     not_modelled: tuple[str, ...]
 
 
@@ -141,7 +141,7 @@ def put_curves(paper: Paper, car: Car) -> None:
 
 def moves(car: Car, settings: Mapping[str, float]) -> Moves:
     """Return what `settings` do to the parameters, against the starts of the car file."""
-    found: list[Move] = []
+    found: list[ParameterShift] = []
     silent: list[str] = []
     for end in ("front", "rear"):
         for stroke in STROKES:
@@ -239,7 +239,9 @@ def follow_family(car: dict[str, Any], paper: Params) -> dict[str, Any]:
     return car
 
 
-def _damper_moves(car: Car, settings: Mapping[str, float], end: str, stroke: str) -> Iterator[Move]:
+def _damper_moves(
+    car: Car, settings: Mapping[str, float], end: str, stroke: str
+) -> Iterator[ParameterShift]:
     """Yield the factors of a stroke's knobs; left and right count half each."""
     corners = [damper for damper in car.dampers if damper.axle == end]
     share = 1.0 / max(1, len(corners))
@@ -255,7 +257,7 @@ def _damper_moves(car: Car, settings: Mapping[str, float], end: str, stroke: str
                 old = _force(knob, knob.start, table["speed"])
                 new = _force(other, setting, table["speed"])
                 felt = (old > 0.0) & (new > 0.0)
-                yield Move(
+                yield ParameterShift(
                     name=f"damper.{end}.{stroke}.table.force",
                     lever=f"{end} {knob.id.split(' ', 2)[2]}",
                     factor=np.where(felt, new / np.where(felt, old, 1.0), 1.0) ** share,
@@ -266,7 +268,7 @@ def _damper_moves(car: Car, settings: Mapping[str, float], end: str, stroke: str
             after = other.curve.at(setting).parameters()
             for part in before:
                 if before[part] > 0.0 and after[part] > 0.0 and before[part] != after[part]:
-                    yield Move(
+                    yield ParameterShift(
                         name=f"damper.{end}.{stroke}.{part}",
                         lever=f"{end} {knob.id.split(' ', 2)[2]}",
                         factor=(after[part] / before[part]) ** share,
@@ -341,12 +343,12 @@ def _mean(valves: Iterable[Valve]) -> Valve:
     )
 
 
-def _lever_moves(car: Car, one: Adjuster, value: float) -> list[Move] | None:
+def _lever_moves(car: Car, one: Adjuster, value: float) -> list[ParameterShift] | None:
     """Return what a lever does, or None where the model has nothing that it moves."""
     if one.part == "launch rpm" and one.start > 0.0:
         # Thrust in proportion to launch speed: common practice, no source, and widely spread.
         factor = max(value, 1.0) / one.start
-        return [Move("F_launch", one.id, factor=factor, spread=RPM_SPREAD)]
+        return [ParameterShift("F_launch", one.id, factor=factor, spread=RPM_SPREAD)]
     if one.axle not in ("front", "rear"):
         return None
     end = one.axle
@@ -355,25 +357,27 @@ def _lever_moves(car: Car, one: Adjuster, value: float) -> list[Move] | None:
     if one.part == "spring":
         rates = [_NUMBER.match(one.show(setting)) for setting in (one.start, value)]
         if rates[0] and rates[1] and float(rates[0][1]) > 0.0 < float(rates[1][1]):
-            return [Move(f"k{end[0]}", one.id, factor=float(rates[1][1]) / float(rates[0][1]))]
+            return [
+                ParameterShift(f"k{end[0]}", one.id, factor=float(rates[1][1]) / float(rates[0][1]))
+            ]
         return None
     length = LENGTHS_M.get(one.unit)
     if length is None or one.positions:
         return None
     add = (value - one.start) * length
     if one.part == "travel limiter":
-        return [Move(f"{end}_droop", one.id, add=add)]
+        return [ParameterShift(f"{end}_droop", one.id, add=add)]
     if one.part == "ride height":
         # The mass between the axles rises by about half of what one end does.
         return [
-            Move(f"{end}_bump", one.id, add=add),
-            Move(f"{end}_droop", one.id, add=-add),
-            Move("hs", one.id, add=add / 2.0),
+            ParameterShift(f"{end}_bump", one.id, add=add),
+            ParameterShift(f"{end}_droop", one.id, add=-add),
+            ParameterShift("hs", one.id, add=add / 2.0),
         ]
     return None
 
 
-def moved(car: dict[str, Any], moves: Iterable[tuple[Move, float]]) -> dict[str, Any]:
+def moved(car: dict[str, Any], moves: Iterable[tuple[ParameterShift, float]]) -> dict[str, Any]:
     """Make moves on one car of an ensemble; each comes with the size of its effect there [-]."""
     for move, size in moves:
         *path, last = move.name.split(".")

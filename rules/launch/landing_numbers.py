@@ -10,13 +10,8 @@ from numpy.typing import ArrayLike, NDArray
 from rules.car import chassis
 from rules.car.adjusters import Settings
 from rules.car.model import Car
-from rules.launch.ensemble import ABSOLUTE
-from rules.launch.goals import settle, thrust_over
-from rules.launch.knobs import curve_of, moves
-from rules.launch.measure_first import measure_first
-from rules.launch.mechanics import Launches, LaunchStatus
-from rules.launch.mechanics.landing import landing_budget
-from rules.launch.number import (
+from rules.launch.car_cloud import SEED, Deviates, LaunchCars
+from rules.launch.car_number import (
     CarNumber,
     Closed,
     HowKnown,
@@ -27,9 +22,14 @@ from rules.launch.number import (
     sprung_on,
     with_values,
 )
-from rules.launch.of_car import SEED, Deviates, LaunchCars
+from rules.launch.ensemble import ABSOLUTE
+from rules.launch.goals import settle, thrust_over
+from rules.launch.knobs import curve_of, moves
+from rules.launch.measure_first import measure_first
+from rules.launch.mechanics import Launches, LaunchStatus
+from rules.launch.mechanics.landing import landing_budget
 from rules.launch.on_paper import RUN_S, Known, Params
-from rules.launch.question import missing
+from rules.launch.proposed_change import missing
 from rules.launch.what_if import lost_of
 
 Array = NDArray[np.float64]
@@ -84,7 +84,6 @@ def _narrows(car: Car, cloud: LaunchCars, drawn: Deviates, lift: Array) -> tuple
 
 def _landed(run: Launches, cloud: LaunchCars) -> dict[str, Array]:
     """Return the landing of each car by name, (n,); NaN for a car that does not land."""
-    assert run.traces is not None
     of = run.columns
     energy, needs, spare = np.full((3, len(cloud.cars)), np.nan)
     for row, car in enumerate(cloud.cars):

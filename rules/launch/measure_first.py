@@ -4,10 +4,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.car.model import Car
+from rules.launch.car_cloud import Deviates, LaunchCars
 from rules.launch.ensemble import NAMES
-from rules.launch.of_car import Deviates, LaunchCars
 from rules.launch.on_paper import Known
-from rules.launch.question import missing
+from rules.launch.proposed_change import missing
 
 Array = NDArray[np.float64]
 

@@ -15,12 +15,12 @@ from numpy.typing import ArrayLike
 from rules.car.adjusters import Settings, adjusters
 from rules.car.model import Car
 from rules.launch.as_seen import POOL, as_seen
+from rules.launch.car_cloud import SEED, Deviates, LaunchCars, deviates, typical_cars
 from rules.launch.ensemble import band, trace_band
 from rules.launch.knobs import curve_of
 from rules.launch.mechanics import Launches, LaunchStatus, launch_many
-from rules.launch.of_car import SEED, Deviates, LaunchCars, deviates, typical_cars
 from rules.launch.on_paper import Known
-from rules.launch.question import Seen, missing
+from rules.launch.proposed_change import Seen, missing
 
 CARS = 64
 RUN_S = 3.0
@@ -34,7 +34,7 @@ Floats = tuple[float | None, ...]
 
 
 @dataclass(frozen=True)
-class Range:
+class NumberRange:
     """Where a number lies: its 10, 50 and 90 % quantiles; None where no car has the number.
 
     known: share of the cars that have it [-].
@@ -47,7 +47,7 @@ class Range:
 
 
 @dataclass(frozen=True)
-class Curve:
+class StrokeCurve:
     """One stroke of the axle's dampers at the wheel: force [N] against speed [m/s] by settings."""
 
     stroke: str
@@ -73,9 +73,9 @@ class Travel:
     """
 
     name: str
-    used: Mapping[str, Range]
-    there: Range
-    there_by: Mapping[str, Range]
+    used: Mapping[str, NumberRange]
+    there: NumberRange
+    there_by: Mapping[str, NumberRange]
     meets: Mapping[str, float | None]
 
 
@@ -89,8 +89,8 @@ class Number:
 
     name: str
     kind: str
-    by: Mapping[str, Range]
-    change: Range
+    by: Mapping[str, NumberRange]
+    change: NumberRange
     rises: float | None
 
 
@@ -112,7 +112,7 @@ class WhatIf:
 
     knob: str
     settings: Mapping[str, Mapping[str, float]]
-    curves: tuple[Curve, ...] = ()
+    curves: tuple[StrokeCurve, ...] = ()
     time: Floats = ()
     front: Mapping[str, Trace] | None = None
     rear_load: Mapping[str, Trace] | None = None
@@ -226,7 +226,7 @@ def _known_as(cloud: LaunchCars, known: Known) -> tuple[str, ...]:
     return tuple(dict.fromkeys(key for key in keys if key))
 
 
-def _curves(car: Car, knob: str, clouds: Mapping[str, LaunchCars]) -> tuple[Curve, ...]:
+def _curves(car: Car, knob: str, clouds: Mapping[str, LaunchCars]) -> tuple[StrokeCurve, ...]:
     one = adjusters(car).get(knob)
     if one is None or one.controls is None:
         return ()
@@ -238,13 +238,12 @@ def _curves(car: Car, knob: str, clouds: Mapping[str, LaunchCars]) -> tuple[Curv
         for name, cloud in clouds.items():
             force[name] = _floats(curve_of(cloud.paper["damper"][one.axle][stroke]).force(speed))
         word = {"comp": "compression", "reb": "rebound"}[stroke]
-        curves.append(Curve(word, _floats(speed), force))
+        curves.append(StrokeCurve(word, _floats(speed), force))
     return tuple(curves)
 
 
 def _seen(run: Launches) -> tuple[Any, Any, Any]:
     """Return time, nose and rear load over the first seconds."""
-    assert run.traces is not None
     first = run.traces.time <= SEEN_S + 1e-9
     return run.traces.time[first], run.traces.nose[:, first], run.traces.rear_load[:, first]
 
@@ -265,7 +264,6 @@ def _travel(clouds: Mapping[str, LaunchCars], runs: Mapping[str, Launches]) -> t
     ):
         used, has, meets = {}, {}, {}
         for by, run in runs.items():
-            assert run.traces is not None
             deepest = (most * getattr(run.traces, axle)).max(axis=1)
             ends = np.array([car[there] for car in clouds[by].cars])
             used[by] = range_of(np.where(np.isnan(deepest), np.nan, np.maximum(deepest, 0.0)))
@@ -307,11 +305,11 @@ def lost_of(run: Launches) -> dict[str, int]:
     return counts
 
 
-def range_of(values: ArrayLike) -> Range:
+def range_of(values: ArrayLike) -> NumberRange:
     """Return where numbers lie; NaN stands for a car without one."""
     found = band(values)
     low, middle, high = _floats([found.low, found.middle, found.high])
-    return Range(low, middle, high, found.known)
+    return NumberRange(low, middle, high, found.known)
 
 
 def _floats(values: ArrayLike) -> Floats:

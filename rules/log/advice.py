@@ -5,7 +5,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict
 
 from rules.car.adjusters import Turn
-from rules.launch.question import Expected
+from rules.launch.proposed_change import Expected
 
 AdviceKind = Literal[
     "turn",

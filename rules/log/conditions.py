@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from rules import units
 from rules.log.events import ConditionsNoted, Surface
 from rules.log.state import Run
 from rules.passes import air
@@ -18,7 +19,7 @@ SURFACES: dict[Surface, str] = {
 
 
 @dataclass(frozen=True)
-class Noted:
+class ReadingsInSi:
     """Readings in SI: degrees Celsius, fraction, pascal, metres; what is None was not said."""
 
     temperature_c: float | None
@@ -29,10 +30,10 @@ class Noted:
     elevation_m: float | None
 
 
-def in_si(noted: ConditionsNoted) -> Noted:
+def in_si(noted: ConditionsNoted) -> ReadingsInSi:
     """Return what was read in SI."""
     us = noted.units == "us"
-    return Noted(
+    return ReadingsInSi(
         temperature_c=celsius(noted.air_temperature, noted.units),
         humidity=None if noted.humidity is None else noted.humidity / 100.0,
         dew_point_c=celsius(noted.dew_point, noted.units),
@@ -96,9 +97,7 @@ def doubt(noted: ConditionsNoted) -> str:
 
 def celsius(value: float | None, system: System) -> float | None:
     """Return a temperature [degrees Celsius] that was read in the crew's unit."""
-    if value is None:
-        return None
-    return (value - 32.0) / 1.8 if system == "us" else value
+    return None if value is None else units.celsius(value, system)
 
 
 def _times(value: float | None, size: float) -> float | None:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from rules.log.state import SIXTY_FOOT, Run
 from rules.passes.slip import FIELDS, Slip
-from rules.units import Quantity, System, from_si
+from rules.units import System
 
 
 def slip_of(run: Run) -> Slip:
@@ -18,6 +18,5 @@ def slip_of(run: Run) -> Slip:
 
 def number_words(key: str, value: float, system: System) -> str:
     """Write one number of a slip without its name: 1.312, or 104.25 for a speed."""
-    if FIELDS[key].unit == "s":
-        return f"{value:.3f}"
-    return f"{from_si(value, Quantity.SPEED, system):.2f}"
+    one = FIELDS[key]
+    return f"{value / one.size(system):.{2 if one.quantity else 3}f}"

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from rules.car.adjusters import Adjuster, Settings, adjusters
 from rules.car.model import Car
-from rules.growing_sequence import Grown
+from rules.growing_sequence import GrowingSequence
 from rules.log.advice import Advice
 from rules.log.call_time import later, went_back
 from rules.log.changes import Change, Step
@@ -199,7 +199,7 @@ class State:
     damage: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
     worth_s: float | None = None
-    imported: Grown[PassImported] = field(default_factory=Grown)
+    imported: GrowingSequence[PassImported] = field(default_factory=GrowingSequence)
     disputed: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     unfitting: tuple[Unfitting, ...] = ()
     sheets: Mapping[str, tuple[Round, ...]] = field(default_factory=dict)

@@ -3,16 +3,17 @@
 from rules.car.adjusters import Adjuster, adjusters
 from rules.car.model import CORNERS
 from rules.crew.baselines import NOT_CLEARED
+from rules.faults import there
 from rules.log.state import Baseline, State
 from rules.moments import stamp
-from rules.paper.page import Page, Section
+from rules.paper.page import PrintedPage, Section
 from rules.paper.tables import Table
 from rules.wording import say
 
 NO_FACTS = "Nothing was noted beside the counts: walk round the car in the shop."
 
 
-def baseline_card(state: State) -> Page:
+def baseline_card(state: State) -> PrintedPage:
     """Return the card of the baseline in force.
 
     Raises:
@@ -35,7 +36,7 @@ def baseline_card(state: State) -> Page:
     others = [one for one in known if not one.place]
     if others:
         sections.append(Section("Other levers", tables=(_table(state, others),)))
-    return Page(
+    return PrintedPage(
         f"Baseline: {baseline.name}",
         (
             f"{car.name}{' (INVENTED)' if car.invented else ''}",
@@ -47,20 +48,17 @@ def baseline_card(state: State) -> Page:
 
 
 def _not_cleared(baseline: Baseline, state: State) -> tuple[str, ...]:
-    assert state.car is not None
     words = baseline.facts.get(NOT_CLEARED)
-    return (say(f"STOP. {NOT_CLEARED}: {words}", state.car.units),) if words else ()
+    return (say(f"STOP. {NOT_CLEARED}: {words}", state.described_car.units),) if words else ()
 
 
 def _table(state: State, ones: list[Adjuster]) -> Table:
-    assert state.car is not None
-    assert state.baseline is not None
-    rows = []
+    rows, baseline = [], there(state.baseline, "a baseline")
     for one in ones:
-        goal = state.baseline.settings[one.id]
+        goal = baseline.settings[one.id]
         ends = f"{one.show(one.low)} to {_with_unit(one, one.high)}" if one.marks < 1e6 else ""
         counted = f"from {one.count_from}" if one.count_from else ""
-        name = say(one.name, state.car.units)
+        name = say(one.name, state.described_car.units)
         rows.append((name, _with_unit(one, goal), counted, ends, ""))
     return Table(("what", "baseline", "counted", "range", "found"), tuple(rows))
 
@@ -74,21 +72,19 @@ def _with_unit(one: Adjuster, value: float) -> str:
 
 
 def _facts(baseline: Baseline, state: State) -> Section:
-    assert state.car is not None
     if not baseline.facts:
         return Section("Beside the counts", (NO_FACTS,))
     rows = tuple(
-        (say(label[0].upper() + label[1:], state.car.units), words, "")
+        (say(label[0].upper() + label[1:], state.described_car.units), words, "")
         for label, words in baseline.facts.items()
     )
     return Section("Beside the counts", tables=(Table(("what", "at the baseline", "found"), rows),))
 
 
 def _care(state: State) -> Section:
-    assert state.car is not None
     lines = (
         "Count by hand and never force an end. Torque to the maker's figure.",
         "Engine off, stands and chocks before a hand goes under the car.",
         "Rulebook, makers and qualified people come before this card.",
     )
-    return Section("Care", tuple(say(line, state.car.units) for line in lines))
+    return Section("Care", tuple(say(line, state.described_car.units) for line in lines))

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rules.passes.slip import BEAMS_M
+from rules.passes.slip import FIELDS as SLIP
 
 Kind = Literal[
     "date", "clock", "seconds", "speed", "temperature", "percent", "pressure", "height", "words"
@@ -28,7 +29,7 @@ UNITS: dict[Kind, tuple[str, ...]] = {
 
 
 @dataclass(frozen=True)
-class Field:
+class ColumnTarget:
     """What a column can hold: its name for the crew, and where it goes."""
 
     name: str
@@ -39,27 +40,22 @@ class Field:
 FIELDS = {
     one.name: one
     for one in (
-        Field("date", "date", "date"),
-        Field("time of day", "clock", "clock"),
-        Field("reaction", "reaction_s", "seconds"),
-        Field("60-foot", "sixty_s", "seconds"),
-        Field("330", "three_thirty_s", "seconds"),
-        Field("eighth", "eighth_s", "seconds"),
-        Field("eighth speed", "eighth_speed_m_s", "speed"),
-        Field("1000", "thousand_s", "seconds"),
-        Field("quarter", "quarter_s", "seconds"),
-        Field("quarter speed", "quarter_speed_m_s", "speed"),
-        Field("dial-in", "dial_in_s", "seconds"),
-        Field("lane", "lane", "words"),
-        Field("marks", "marks", "words"),
-        Field("setting", "setting", "words"),
-        Field("air temperature", "air_temperature", "temperature"),
-        Field("humidity", "humidity", "percent"),
-        Field("dew point", "dew_point", "temperature"),
-        Field("air pressure", "pressure", "pressure"),
-        Field("which pressure", "pressure_kind", "words"),
-        Field("track elevation", "elevation", "height"),
-        Field("track temperature", "track_temperature", "temperature"),
+        ColumnTarget("date", "date", "date"),
+        ColumnTarget("time of day", "clock", "clock"),
+        *(
+            ColumnTarget(one.label, key, "speed" if one.quantity else "seconds")
+            for key, one in SLIP.items()
+        ),
+        ColumnTarget("lane", "lane", "words"),
+        ColumnTarget("marks", "marks", "words"),
+        ColumnTarget("setting", "setting", "words"),
+        ColumnTarget("air temperature", "air_temperature", "temperature"),
+        ColumnTarget("humidity", "humidity", "percent"),
+        ColumnTarget("dew point", "dew_point", "temperature"),
+        ColumnTarget("air pressure", "pressure", "pressure"),
+        ColumnTarget("which pressure", "pressure_kind", "words"),
+        ColumnTarget("track elevation", "elevation", "height"),
+        ColumnTarget("track temperature", "track_temperature", "temperature"),
     )
 }
 SKIP = "skip"
@@ -142,7 +138,7 @@ class ColumnError(ValueError):
 class Column:
     """What one column holds, in which unit; the unit is empty where none is known or needed."""
 
-    field: Field
+    field: ColumnTarget
     unit: str = ""
 
     def __str__(self) -> str:

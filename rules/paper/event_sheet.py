@@ -11,7 +11,7 @@ from rules.log.said import GOOD, named_symptoms
 from rules.log.standing import known
 from rules.log.state import State
 from rules.moments import cell_stamp
-from rules.paper.page import Page, Section
+from rules.paper.page import PrintedPage, Section
 from rules.paper.tables import (
     Cell,
     Table,
@@ -31,9 +31,8 @@ SHEET_COLUMNS = frozenset(
 )
 
 
-def event_sheet(state: State, book: Book) -> Page:
+def event_sheet(state: State, book: Book) -> PrintedPage:
     """Return one page to print after an event, or to take to the next."""
-    assert state.car is not None
     baseline = state.baseline.name if state.baseline else "none"
     lines = (
         f"Meeting: {state.meeting.name if state.meeting else 'none'}",
@@ -42,8 +41,8 @@ def event_sheet(state: State, book: Book) -> Page:
         f"imported as history: {_passes(len(state.imported))}",
     )
     verdicts = judged(state, book)
-    return Page(
-        f"{state.car.name}: event sheet",
+    return PrintedPage(
+        f"{state.described_car.name}: event sheet",
         lines,
         (
             Section("Where the car stands", _standing_lines(state), (counts_table(state),)),

@@ -16,7 +16,7 @@ from rules.paper.columns import Column, Told
 from rules.passes.air import PressureKind
 from rules.passes.readings import PRESSURE_KIND, READINGS
 from rules.passes.slip import Mark, Slip, questions
-from rules.units import FOOT_M, INCH_OF_MERCURY_PA, UNITS, Quantity, System
+from rules.units import FOOT_M, INCH_OF_MERCURY_PA, UNITS, Quantity, System, celsius, fahrenheit
 
 MARKS = get_args(Mark)
 PRESSURE_KINDS = tuple(kind.value for kind in PressureKind)
@@ -182,9 +182,9 @@ def _number(text: str) -> float:
 def _reading(number: float, one: Column, system: System) -> float:
     unit, low, high = READINGS[one.field.goes_to].units[system]
     if one.unit == "F" and unit == "C":
-        number = (number - 32) / 1.8
+        number = celsius(number, "us")
     elif one.unit == "C" and unit == "F":
-        number = number * 1.8 + 32
+        number = fahrenheit(number)
     elif one.unit != unit and one.field.kind == "height":
         number = number * FOOT_M if unit == "m" else number / FOOT_M
     elif one.unit != unit:

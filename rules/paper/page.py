@@ -33,7 +33,7 @@ class Section:
 
 
 @dataclass(frozen=True)
-class Page:
+class PrintedPage:
     """A page to print: its title, lines under it, and its sections."""
 
     title: str
@@ -41,7 +41,7 @@ class Page:
     sections: tuple[Section, ...]
 
 
-def as_markdown(page: Page) -> str:
+def as_markdown(page: PrintedPage) -> str:
     """Write a page as Markdown with pipe tables; whatever a text holds stays text."""
     rows = [f"# {_plain(page.title)}", "", *_list(page.lines)]
     for section in page.sections:
@@ -67,12 +67,12 @@ def _plain(text: str) -> str:
     return _MARKUP.sub(r"\\\1", " ".join(_printable(text).split()))
 
 
-def as_html(page: Page) -> str:
+def as_html(page: PrintedPage) -> str:
     """Write a page as HTML that needs nothing else, prints in black and white, and runs nothing."""
     return "\n".join(_html(page)) + "\n"
 
 
-def _html(page: Page) -> Iterator[str]:
+def _html(page: PrintedPage) -> Iterator[str]:
     title = _escaped(page.title)
     yield '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">'
     yield '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; '

@@ -1,10 +1,10 @@
 """A sheet of the shop to print: empty to take under the car, or as it was filled in."""
 
 from rules.crew.sheets.rounds import filling, finished, lines_of
-from rules.crew.sheets.sheet import Field, Filling, Sheet
+from rules.crew.sheets.sheet import Filling, Sheet, SheetField
 from rules.log.state import State
 from rules.moments import stamp
-from rules.paper.page import Page, Section
+from rules.paper.page import PrintedPage, Section
 from rules.paper.tables import Table
 from rules.shop.findings import WORDS, gravest_first
 from rules.units import UNITS, System
@@ -17,7 +17,7 @@ CARE = (
 )
 
 
-def shop_page(state: State, sheet: Sheet, *, blank: bool = False) -> Page:
+def shop_page(state: State, sheet: Sheet, *, blank: bool = False) -> PrintedPage:
     """Return a sheet as a page: the open round, or the one finished last.
 
     blank: every question with room for its answer, whatever was answered.
@@ -33,13 +33,15 @@ def shop_page(state: State, sheet: Sheet, *, blank: bool = False) -> Page:
     how = Section("How", tuple(say(line, system) for line in sheet.procedure))
     care = Section("Care", tuple(say(line, system) for line in CARE))
     if blank:
-        return Page(sheet.name, head, (how, _questions(sheet, Filling(state, {}), system), care))
+        return PrintedPage(
+            sheet.name, head, (how, _questions(sheet, Filling(state, {}), system), care)
+        )
     now = finished(sheet, state) or filling(sheet, state)
     if not now.answers:
         raise ValueError(f"{sheet.name}: nothing is filled in yet; it can be printed blank")
     closed = state.sheets[sheet.id][-1].closed
     head += (f"Finished {stamp(closed)}" if closed else "Not finished yet",)
-    return Page(
+    return PrintedPage(
         sheet.name, head, (*_outcome(sheet, now, system), _answers(sheet, now, system), care)
     )
 
@@ -52,7 +54,7 @@ def _questions(sheet: Sheet, empty: Filling, system: System) -> Section:
     return Section("To fill in", (MORE,), (Table(("", "question", "answer"), rows),))
 
 
-def _to_write(one: Field, system: System) -> str:
+def _to_write(one: SheetField, system: System) -> str:
     """Return what an answer is written as: its choices, its unit, or nothing."""
     if one.choices:
         return " / ".join(choice.label for choice in one.choices)

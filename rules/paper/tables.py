@@ -13,7 +13,7 @@ from rules.log.state import Run, State
 from rules.moments import cell
 from rules.passes.readings import READINGS
 from rules.passes.slip import FIELDS, Mark, Slip
-from rules.units import UNITS, Quantity, System
+from rules.units import System
 from rules.wording import say
 
 Cell = str | float | None
@@ -38,10 +38,7 @@ def passes_table(state: State) -> Table:
     The columns of the slip and the air are named so that an import knows them again.
     """
     system = system_of(state)
-    slip_names = {
-        key: f"{one.label} [{one.unit if one.unit == 's' else UNITS[Quantity.SPEED, system].name}]"
-        for key, one in FIELDS.items()
-    }
+    slip_names = {key: f"{one.label} [{one.unit(system)}]" for key, one in FIELDS.items()}
     air_names = {
         key: f"{one.label.removeprefix('Relative ')} [{one.units[system][0]}]".lower()
         for key, one in READINGS.items()

@@ -3,7 +3,7 @@
 from rules.advice.change_evidence import ChangeVerdict, verdict_of
 from rules.advice.decision import follow_up
 from rules.book import Book
-from rules.evidence.words import effect_words, headline
+from rules.evidence.verdict_words import effect_words, headline
 from rules.log.changes import Change
 from rules.log.state import State
 from rules.paper.tables import Cell, Table, change_verdict, system_of

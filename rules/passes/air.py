@@ -5,7 +5,7 @@ Temperatures in degrees Celsius, pressures in pascal, humidity as a fraction, he
 
 from dataclasses import dataclass
 from enum import StrEnum
-from math import exp, isfinite, log, pow, sqrt
+from math import exp, isfinite, log, pow
 
 from rules.faults import Fault
 
@@ -26,10 +26,6 @@ _GAS_CONSTANT = 8.314472
 _DRY_KG_MOL = 0.02896546
 _WATER_KG_MOL = 0.01801528
 _WATER_RATIO = _WATER_KG_MOL / _DRY_KG_MOL
-
-# SAE J1349-type correction (from memory): reference dry pressure, mechanical loss.
-_J1349_DRY_PA = 99_000.0
-_J1349_REFERENCE_K = 298.0
 
 # Heaviest and lightest weather, as a sea-level pressure: common practice, no source.
 SEA_LEVEL_LOW_PA = 94_000.0
@@ -219,16 +215,6 @@ def standard_pressure(elevation_m: float) -> float:
     return ISA_PRESSURE_PA * pow(1.0 - LAPSE_K_M * height / ISA_TEMPERATURE_K, _ISA_POWER)
 
 
-def standard_density(elevation_m: float) -> float:
-    """Return the density [kg/m3] of the standard atmosphere at a geopotential height.
-
-    Raises:
-        ValueError: elevation out of range.
-    """
-    kelvin = ISA_TEMPERATURE_K - LAPSE_K_M * elevation_m
-    return standard_pressure(elevation_m) / (AIR_CONSTANT_J_KG_K * kelvin)
-
-
 def station_pressure(
     pressure_pa: float,
     kind: PressureKind,
@@ -313,10 +299,3 @@ def pressure_doubt(pressure_pa: float, kind: PressureKind, elevation_m: float) -
             "station pressure",
         )
     return None
-
-
-def j1349_factor(air: MoistAir) -> float:
-    """Return the SAE J1349-type engine-power correction (from memory); no elapsed-time factor."""
-    kelvin = air.temperature_c + 273.0
-    density = _J1349_DRY_PA / air.dry_pressure_pa * sqrt(kelvin / _J1349_REFERENCE_K)
-    return 1.180 * density - 0.180

@@ -5,11 +5,11 @@ alike in size; what is measured must be in the same plane as the tyre that sets 
 """
 
 from dataclasses import dataclass
-from math import isfinite, sqrt
+from math import isfinite
 
 
 @dataclass(frozen=True)
-class Reading:
+class Estimate:
     """A number from a picture, and how far off it can be on either side."""
 
     value: float
@@ -23,7 +23,7 @@ def _positive(**numbers: float) -> None:
             raise ValueError(f"{label}: found {value}, wanted a number above 0")
 
 
-def lift_height(tyre_m: float, tyre_px: float, gap_px: float, pixel: float = 2.0) -> Reading:
+def lift_height(tyre_m: float, tyre_px: float, gap_px: float, pixel: float = 2.0) -> Estimate:
     """Return the height of the front tyre's bottom above the ground [m], in a side view.
 
     tyre_m: the tyre's diameter [m].  tyre_px, gap_px: its height and the gap, in the same pixels.
@@ -37,10 +37,10 @@ def lift_height(tyre_m: float, tyre_px: float, gap_px: float, pixel: float = 2.0
     if not (isfinite(gap_px) and gap_px >= 0.0):
         raise ValueError(f"gap in picture: found {gap_px}, wanted a number not below 0")
     scale = tyre_m / tyre_px
-    return Reading(gap_px * scale, scale * pixel * (1.0 + gap_px / tyre_px))
+    return Estimate(gap_px * scale, scale * pixel * (1.0 + gap_px / tyre_px))
 
 
-def airborne_time(frames: int, frames_per_s: float) -> Reading:
+def airborne_time(frames: int, frames_per_s: float) -> Estimate:
     """Return the time in the air [s] from the count of frames with daylight under the tyre.
 
     Formula: frames / rate. Lift-off and touchdown each fall somewhere between two frames, so
@@ -52,7 +52,7 @@ def airborne_time(frames: int, frames_per_s: float) -> Reading:
     _positive(frame_rate=frames_per_s)
     if isinstance(frames, bool) or frames < 1:
         raise ValueError(f"frames: found {frames}, wanted at least 1")
-    return Reading(frames / frames_per_s, 1.0 / frames_per_s)
+    return Estimate(frames / frames_per_s, 1.0 / frames_per_s)
 
 
 def touchdown_speed(
@@ -73,20 +73,6 @@ def touchdown_speed(
     if not (isfinite(fall) and fall > 0.0):
         raise ValueError("the tyre is not falling between the two frames")
     return fall * rate / frames_between
-
-
-def fall_speed(lift_m: float, downward_m_s2: float) -> float:
-    """Return touchdown speed [m/s] from lift height alone, for a steady downward acceleration.
-
-    lift_m: greatest gap [m].  downward_m_s2: acceleration of the front axle on its way down
-    [m/s2]; g for a free drop, less under thrust.
-    Formula: sqrt(2 a h), free fall (Galilei).
-
-    Raises:
-        ValueError: a height or an acceleration not above 0.
-    """
-    _positive(lift=lift_m, acceleration=downward_m_s2)
-    return sqrt(2.0 * downward_m_s2 * lift_m)
 
 
 def ring_compression(ring_m: float, motion_ratio: float) -> float:

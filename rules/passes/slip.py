@@ -6,11 +6,12 @@ speeds in metres a second, distances in metres.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import pairwise
 from math import isfinite
 from typing import Literal
 
-from rules.units import FOOT_M
+from rules.units import FOOT_M, UNITS, Quantity, System
 
 Mark = Literal["lifted", "aborted", "spun", "red light"]
 Lane = Literal["left", "right"]
@@ -55,25 +56,53 @@ class Slip:
 
 
 @dataclass(frozen=True)
-class Field:
-    """A number of the slip: its words, and where it is possible and where it is usual."""
+class SlipField:
+    """A number of the slip, declared once for all who ask for it, read it or print it.
 
+    name: in answers.  label: in sentences and tables.  line: on the slip as it is typed.
+    possible, usual: where it can be and where it mostly is, in SI.  quantity: None for seconds.
+    decimals: implied where digits alone are typed; a number of `digits` is whole, with one more
+    where it begins with one of `longer`.
+    """
+
+    name: str
     label: str
-    unit: str
+    line: str
     possible: tuple[float, float]
     usual: tuple[float, float]
+    quantity: Quantity | None = None
+    decimals: int = 3
+    digits: int = 4
+    longer: str = ""
+
+    def unit(self, system: System) -> str:
+        """Return the printed unit."""
+        return UNITS[self.quantity, system].name if self.quantity else "s"
+
+    def size(self, system: System) -> float:
+        """Return the crew's unit in SI."""
+        return UNITS[self.quantity, system].si if self.quantity else 1.0
 
 
+_LONG = partial(SlipField, longer="12")
+_SPEED = partial(SlipField, quantity=Quantity.SPEED, decimals=2, longer="12345")
+# In the order of the slip; the dial-in is chalked on the car and comes after it.
 FIELDS = {
-    "reaction_s": Field("reaction", "s", (-3.0, 20.0), (-0.3, 2.0)),
-    "sixty_s": Field("60-foot", "s", (0.7, 10.0), (0.8, 3.5)),
-    "three_thirty_s": Field("330", "s", (1.8, 25.0), (2.2, 9.0)),
-    "eighth_s": Field("eighth", "s", (2.7, 40.0), (3.3, 13.0)),
-    "eighth_speed_m_s": Field("eighth speed", "m/s", (5.0, 150.0), (22.0, 110.0)),
-    "thousand_s": Field("1000", "s", (3.3, 50.0), (3.6, 17.0)),
-    "quarter_s": Field("quarter", "s", (3.9, 60.0), (4.3, 21.0)),
-    "quarter_speed_m_s": Field("quarter speed", "m/s", (5.0, 180.0), (27.0, 155.0)),
-    "dial_in_s": Field("dial-in", "s", (2.7, 60.0), (3.3, 21.0)),
+    "reaction_s": SlipField("reaction", "reaction", "Reaction", (-3.0, 20.0), (-0.3, 2.0)),
+    "sixty_s": SlipField("sixty", "60-foot", "60 ft", (0.7, 10.0), (0.8, 3.5)),
+    "three_thirty_s": SlipField("three_thirty", "330", "330 ft", (1.8, 25.0), (2.2, 9.0)),
+    "eighth_s": _LONG("eighth", "eighth", "Eighth", (2.7, 40.0), (3.3, 13.0)),
+    "eighth_speed_m_s": _SPEED(
+        "eighth_speed", "eighth speed", "Eighth speed", (5.0, 150.0), (22.0, 110.0)
+    ),
+    "thousand_s": _LONG("thousand", "1000", "1000 ft", (3.3, 50.0), (3.6, 17.0)),
+    "quarter_s": _LONG("quarter", "quarter", "Quarter", (3.9, 60.0), (4.3, 21.0)),
+    "quarter_speed_m_s": _SPEED(
+        "quarter_speed", "quarter speed", "Quarter speed", (5.0, 180.0), (27.0, 155.0)
+    ),
+    "dial_in_s": _LONG(
+        "dial_in", "dial-in", "Dial-in", (2.7, 60.0), (3.3, 21.0), decimals=2, digits=3
+    ),
 }
 # Speed x time / distance: 1 at steady speed, 1.5 under constant power from rest (Fox, Am. J. Phys.
 # 41, 311, 1973, from memory), 2 under constant acceleration; no car stays outside these.
@@ -83,7 +112,7 @@ SPEED_GIVE = 0.03
 
 
 @dataclass(frozen=True)
-class Question:
+class AskBack:
     """A number to be asked back. `impossible` is not stored as it stands; otherwise a yes does.
 
     `spoilt` says that a mark, lifted or spun, would explain it.
@@ -112,7 +141,7 @@ def is_clean(slip: Slip) -> bool:
     return not slip.marks & SPOILING and not impossible
 
 
-def questions(slip: Slip, own: Mapping[str, Own] | None = None) -> list[Question]:
+def questions(slip: Slip, own: Mapping[str, Own] | None = None) -> list[AskBack]:
     """Return what to ask back, in the order of the slip, one question to a field.
 
     A slipped decimal is asked alone, because everything else follows from it.
@@ -130,17 +159,18 @@ def questions(slip: Slip, own: Mapping[str, Own] | None = None) -> list[Question
     return [found[key] for key in FIELDS if key in found]
 
 
-def _bounds(slip: Slip) -> Iterator[Question]:
+def _bounds(slip: Slip) -> Iterator[AskBack]:
     for key, value in slip.numbers().items():
         field = FIELDS[key]
         impossible = not isfinite(value) or not _within(value, field.possible)
         if impossible or not _within(value, field.usual):
             low, high = field.usual
-            why = f"{field.label} {value:g}: usual is {low:g} to {high:g} {field.unit}"
+            unit = "m/s" if field.quantity else "s"
+            why = f"{field.label} {value:g}: usual is {low:g} to {high:g} {unit}"
             offer = _slipped_decimal(slip, key, value)
             if offer is not None:
                 why = f"{field.label} {value:g} looks like a slipped decimal"
-            yield Question(key, value, why, offer, impossible)
+            yield AskBack(key, value, why, offer, impossible)
 
 
 def _slipped_decimal(slip: Slip, key: str, value: float) -> float | None:
@@ -157,7 +187,7 @@ def _slipped_decimal(slip: Slip, key: str, value: float) -> float | None:
     return fits[0] if len(fits) == 1 else None
 
 
-def _order(slip: Slip) -> Iterator[Question]:
+def _order(slip: Slip) -> Iterator[AskBack]:
     """Every beam is reached after the one before it."""
     times = slip.times()
     for (before, early), (after, late) in pairwise(times.items()):
@@ -169,10 +199,10 @@ def _order(slip: Slip) -> Iterator[Question]:
         why = f"{FIELDS[after].label} {late:.3f} is not after {FIELDS[before].label} {early:.3f}"
         if offer is not None:
             why += ": are the two swapped?"
-        yield Question(after, late, why, offer, impossible=True)
+        yield AskBack(after, late, why, offer, impossible=True)
 
 
-def _shapes(slip: Slip) -> Iterator[Question]:
+def _shapes(slip: Slip) -> Iterator[AskBack]:
     """A speed at a beam against the time it took to get there."""
     if slip.marks & SPOILING:
         return
@@ -184,22 +214,22 @@ def _shapes(slip: Slip) -> Iterator[Question]:
         if not SHAPE_LOW <= shape <= SHAPE_HIGH:
             way = "slow" if shape < SHAPE_LOW else "fast"
             why = f"{FIELDS[speed_key].label} is too {way} for {FIELDS[time_key].label} {time:g}"
-            yield Question(speed_key, speed, why)
+            yield AskBack(speed_key, speed, why)
 
 
-def _speeds(slip: Slip) -> Iterator[Question]:
+def _speeds(slip: Slip) -> Iterator[AskBack]:
     """Between beams a car under power goes no faster than at the later trap, and ever faster."""
     if slip.marks & SPOILING:
         return
     eighth, quarter = slip.eighth_speed_m_s, slip.quarter_speed_m_s
     if eighth is not None and quarter is not None and quarter < eighth:
-        yield Question(
+        yield AskBack(
             "quarter_speed_m_s", quarter, "slower at the quarter than at the eighth: lifted?"
         )
     means = list(_mean_speeds(slip))
     for (_, slower), (key, faster) in pairwise(means):
         if faster < slower * (1.0 - SPEED_GIVE):
-            yield Question(
+            yield AskBack(
                 key,
                 getattr(slip, key),
                 f"slower on the way to {FIELDS[key].label} than before it: lifted, or a slip?",
@@ -208,21 +238,21 @@ def _speeds(slip: Slip) -> Iterator[Question]:
         trap = getattr(slip, speed_key)
         mean = dict(means).get(time_key)
         if trap is not None and mean is not None and mean > trap * (1.0 + SPEED_GIVE):
-            yield Question(
+            yield AskBack(
                 speed_key,
                 trap,
                 f"{FIELDS[speed_key].label} is below the mean speed on the way to it: lifted?",
             )
     for key, mean in means:
         if key in ("thousand_s", "quarter_s") and eighth and mean < eighth * (1.0 - SPEED_GIVE):
-            yield Question(
+            yield AskBack(
                 key,
                 getattr(slip, key),
                 f"slower on the way to {FIELDS[key].label} than at the eighth: lifted, or a slip?",
             )
 
 
-def _far(slip: Slip, own: Mapping[str, Own]) -> Iterator[Question]:
+def _far(slip: Slip, own: Mapping[str, Own]) -> Iterator[AskBack]:
     """A number far from what the same setting ran before; a spoilt pass owes it nothing."""
     if slip.marks & SPOILING:
         return
@@ -231,11 +261,11 @@ def _far(slip: Slip, own: Mapping[str, Own]) -> Iterator[Question]:
         if before is None or abs(value - before.middle) <= before.far:
             continue
         field = FIELDS[key]
-        ran = f" ({before.middle:.3f})" if field.unit == "s" else ""
+        ran = f" ({before.middle:.3f})" if field.quantity is None else ""
         why = (
             f"{field.label} {value:.3f} is far from the {before.passes} passes of this setting{ran}"
         )
-        yield Question(key, value, f"{why}: spun, lifted, or a slip of the finger?", spoilt=True)
+        yield AskBack(key, value, f"{why}: spun, lifted, or a slip of the finger?", spoilt=True)
 
 
 def _mean_speeds(slip: Slip) -> Iterator[tuple[str, float]]:

@@ -9,70 +9,58 @@ from dataclasses import dataclass, field, replace
 from pydantic import TypeAdapter
 
 from rules.passes import slip as slips
-from rules.passes.slip import Lane, Mark, Own, Question, Slip, questions
-from rules.units import UNITS, Quantity, System
+from rules.passes.slip import AskBack, Lane, Mark, Own, Slip, SlipField, questions
+from rules.units import System
 
 
 @dataclass(frozen=True)
-class Field:
-    """One line of a slip.
-
-    `decimals` are implied; a number of `digits` is whole, with one more where it begins with one
-    of `longer`.
-    """
+class SlipLine:
+    """One line of a slip as it is typed: `key` is the field of the slip, `of` what it is."""
 
     key: str
-    label: str
-    decimals: int = 3
-    digits: int = 4
-    longer: str = ""
-    quantity: Quantity | None = None
+    of: SlipField
+
+    @property
+    def label(self) -> str:
+        """Its words on the slip."""
+        return self.of.line
 
     def unit(self, system: System) -> str:
         """Return the printed unit."""
-        return UNITS[self.quantity, system].name if self.quantity else "s"
+        return self.of.unit(system)
 
     def size(self, system: System) -> float:
         """Return the crew's unit in SI."""
-        return UNITS[self.quantity, system].si if self.quantity else 1.0
+        return self.of.size(system)
 
     def number(self, typed: str) -> float | None:
         """Return what was typed as a number of the crew's unit; None where it is none yet."""
         if not typed.strip("-."):
             return None
         value = float(typed)
-        return value if "." in typed else round(value / 10**self.decimals, self.decimals)
+        return value if "." in typed else round(value / 10**self.of.decimals, self.of.decimals)
 
     def text(self, value: float) -> str:
         """Return a number of the crew's unit as digits of this field."""
         sign = "-" if value < 0 else ""
-        return f"{sign}{round(abs(value) * 10**self.decimals):0{self.decimals + 1}d}"
+        return f"{sign}{round(abs(value) * 10**self.of.decimals):0{self.of.decimals + 1}d}"
 
     def shown(self, typed: str) -> str:
         """Return what was typed with its decimal point."""
         value = self.number(typed)
-        return typed if value is None else f"{value:.{self.decimals}f}"
+        return typed if value is None else f"{value:.{self.of.decimals}f}"
 
     def is_full(self, typed: str) -> bool:
         """Tell whether no further digit can belong to the number."""
         plain = typed.lstrip("-")
         if "." in plain:
-            return len(plain.partition(".")[2]) >= self.decimals
-        return len(plain) >= self.digits + (plain[:1] in self.longer if plain else False)
+            return len(plain.partition(".")[2]) >= self.of.decimals
+        return len(plain) >= self.of.digits + (plain[:1] in self.of.longer if plain else False)
 
 
-FIELDS = (
-    Field("reaction_s", "Reaction"),
-    Field("sixty_s", "60 ft"),
-    Field("three_thirty_s", "330 ft"),
-    Field("eighth_s", "Eighth", longer="12"),
-    Field("eighth_speed_m_s", "Eighth speed", 2, 4, "12345", Quantity.SPEED),
-    Field("thousand_s", "1000 ft", longer="12"),
-    Field("quarter_s", "Quarter", longer="12"),
-    Field("quarter_speed_m_s", "Quarter speed", 2, 4, "12345", Quantity.SPEED),
-)
-DIAL_IN = Field("dial_in_s", "Dial-in", decimals=2, digits=3, longer="12")
-BY_KEY = {one.key: one for one in (*FIELDS, DIAL_IN)}
+BY_KEY = {key: SlipLine(key, one) for key, one in slips.FIELDS.items()}
+DIAL_IN = BY_KEY["dial_in_s"]
+FIELDS = tuple(one for one in BY_KEY.values() if one is not DIAL_IN)
 MARKS: tuple[Mark, ...] = ("lifted", "aborted", "spun", "red light")
 MARK_LETTERS: dict[str, Mark] = {"l": "lifted", "s": "spun"}
 LANES: tuple[Lane, ...] = ("left", "right")
@@ -108,12 +96,12 @@ class Entry:
         return self.at >= len(FIELDS)
 
     @property
-    def field(self) -> Field:
+    def field(self) -> SlipLine:
         """The field that takes digits now."""
         return DIAL_IN if self.on_marks else FIELDS[self.at]
 
     @property
-    def question(self) -> Question | None:
+    def question(self) -> AskBack | None:
         """What waits to be answered about the numbers left behind; the digits typed go on."""
         left = {one.key for one in FIELDS[: self.at]}
         if self.on_marks and not self.dialling:
@@ -221,7 +209,7 @@ def _leave_field(entry: Entry) -> Entry:
     return replace(entry, at=entry.at + 1, over=False)
 
 
-def answers(asked: Question, system: System) -> dict[str, str]:
+def answers(asked: AskBack, system: System) -> dict[str, str]:
     """Return the letters that answer a question, with their words."""
     one, found = BY_KEY[asked.field], {}
     if asked.offer is not None:
@@ -231,7 +219,7 @@ def answers(asked: Question, system: System) -> dict[str, str]:
     return found | (MARK_LETTERS if asked.spoilt else {})
 
 
-def _answer(entry: Entry, asked: Question, key: str) -> Entry | None:
+def _answer(entry: Entry, asked: AskBack, key: str) -> Entry | None:
     """Return the entry with a question answered; None where the key is no answer to it."""
     can = answers(asked, entry.system)
     nothing_typed = entry.asking or not entry.typed.get(entry.field.key, "")
@@ -258,7 +246,7 @@ def _at(entry: Entry, key: str) -> Entry:
     return replace(entry, at=at, dialling=at == len(FIELDS), asking=False)
 
 
-def _with_offer(entry: Entry, asked: Question, offer: float) -> dict[str, str]:
+def _with_offer(entry: Entry, asked: AskBack, offer: float) -> dict[str, str]:
     """Return what is typed with the offer taken; a number that stood elsewhere changes places."""
     one, typed = BY_KEY[asked.field], dict(entry.typed)
     offered = one.text(offer / one.size(entry.system))
@@ -303,7 +291,7 @@ def told(slip: Slip, system: System) -> str:
     return ", ".join([*parts, *(one for one in MARKS if one in slip.marks)])
 
 
-def asked_text(asked: Question, system: System, *, asking: bool = False) -> str:
+def asked_text(asked: AskBack, system: System, *, asking: bool = False) -> str:
     """Say a question with its answers, in the crew's units; `asking` where Enter is one of them."""
     told = [f"{key} {words}" for key, words in answers(asked, system).items()]
     why = why_text(asked, system)
@@ -312,9 +300,10 @@ def asked_text(asked: Question, system: System, *, asking: bool = False) -> str:
     return f"{why}{end} {', '.join([*told, again])}."
 
 
-def why_text(asked: Question, system: System) -> str:
+def why_text(asked: AskBack, system: System) -> str:
     """Say what is strange about a number, in the crew's units."""
-    one, known = BY_KEY[asked.field], slips.FIELDS[asked.field]
+    one = BY_KEY[asked.field]
+    known = one.of
     heads = (f"{known.label} {asked.found:.3f} is", f"{known.label} {asked.found:g}")
     head = next((one.removesuffix(" is") for one in heads if asked.why.startswith(one)), None)
     if head is None:
@@ -326,5 +315,5 @@ def why_text(asked: Question, system: System) -> str:
     return f"{one.label} {_shown(one, asked.found, system)}{tail}"
 
 
-def _shown(one: Field, value: float, system: System) -> str:
+def _shown(one: SlipLine, value: float, system: System) -> str:
     return one.shown(one.text(value / one.size(system)))

@@ -18,14 +18,14 @@ WORTH_A_WORD_S = 0.005
 
 
 @dataclass(frozen=True)
-class Run:
+class FromRest:
     """A standing start to one distance."""
 
     time_s: float
     speed_m_s: float
 
 
-def run_to(distance_m: float, power: float, grip_m_s2: float = inf) -> Run:
+def run_to(distance_m: float, power: float, grip_m_s2: float = inf) -> FromRest:
     """Return time and speed at a distance, acceleration capped by grip, then constant power.
 
     Without a cap t = (9 d^2 / 8 q)^(1/3) and v = (3 q d)^(1/3) with q the power over mass, so that
@@ -39,13 +39,13 @@ def run_to(distance_m: float, power: float, grip_m_s2: float = inf) -> Run:
             f"distance, power, grip: found {distance_m:g}, {power:g}, {grip_m_s2:g}; wanted above 0"
         )
     if grip_m_s2 == inf:
-        return Run(cbrt(9.0 * distance_m**2 / (8.0 * power)), cbrt(3.0 * power * distance_m))
+        return FromRest(cbrt(9.0 * distance_m**2 / (8.0 * power)), cbrt(3.0 * power * distance_m))
     capped_speed = power / grip_m_s2
     capped_distance = capped_speed**2 / (2.0 * grip_m_s2)
     if distance_m <= capped_distance:
-        return Run(sqrt(2.0 * distance_m / grip_m_s2), sqrt(2.0 * grip_m_s2 * distance_m))
+        return FromRest(sqrt(2.0 * distance_m / grip_m_s2), sqrt(2.0 * grip_m_s2 * distance_m))
     speed = cbrt(capped_speed**3 + 3.0 * power * (distance_m - capped_distance))
-    return Run(capped_speed / grip_m_s2 + (speed**2 - capped_speed**2) / (2.0 * power), speed)
+    return FromRest(capped_speed / grip_m_s2 + (speed**2 - capped_speed**2) / (2.0 * power), speed)
 
 
 def effective_power(slip: Slip) -> float | None:
@@ -103,7 +103,7 @@ def stripe_cost(sixty_s: float, other_sixty_s: float, power: float, distance_m: 
 
 
 @dataclass(frozen=True)
-class Stretch:
+class SplitTime:
     """The way from one beam, or the line, to the next: its time and mean speed."""
 
     start: str
@@ -118,12 +118,12 @@ class Stretch:
         return f"to the {end}" if not self.start else f"{FIELDS[self.start].label} to {end}"
 
 
-def stretches(slip: Slip) -> list[Stretch]:
+def stretches(slip: Slip) -> list[SplitTime]:
     """Return the stretches between the beams that the slip gives."""
     found, before, here, then = [], "", 0.0, 0.0
     for key, time in slip.times().items():
         there = BEAMS_M[key]
-        found.append(Stretch(before, key, time - then, (there - here) / (time - then)))
+        found.append(SplitTime(before, key, time - then, (there - here) / (time - then)))
         before, here, then = key, there, time
     return found
 
@@ -132,7 +132,7 @@ def stretches(slip: Slip) -> list[Stretch]:
 class Difference:
     """One stretch of a pass less the same stretch of the best clean ones; below zero is won."""
 
-    stretch: Stretch
+    stretch: SplitTime
     seconds: float
     against: int
 

@@ -6,13 +6,13 @@ from rules.car.chassis import frequency, wheel_rate
 from rules.car.model import AxleEnd, Car, Stock
 from rules.shop.findings import Finding
 from rules.shop.spring_rates import (
-    Choice,
     Landing,
     Owned,
     Seat,
-    choose,
+    SeatedSpring,
     rate_for_frequency,
     rate_for_landing,
+    springs_in_seat,
     stop_of,
 )
 from rules.units import STANDARD_GRAVITY_M_S2, Quantity
@@ -37,7 +37,9 @@ def seat_of(car: Car, end: AxleEnd) -> Seat | None:
     return Seat(mass / 2.0 * STANDARD_GRAVITY_M_S2 / ratio, ratio, mass, *along)
 
 
-def tried(car: Car, springs: Sequence[Stock], target: float | None = None) -> tuple[Choice, ...]:
+def springs_on_car(
+    car: Car, springs: Sequence[Stock], target: float | None = None
+) -> tuple[SeatedSpring, ...]:
     """Return owned springs of one axle as they would be on the car, the best first.
 
     target: ride frequency [Hz], today's where nobody says one. Empty where the car file does not
@@ -52,12 +54,14 @@ def tried(car: Car, springs: Sequence[Stock], target: float | None = None) -> tu
     if seat is None:
         return ()
     today = getattr(car, springs[0].axle).spring_rate_n_per_m or owned[0].rate
-    return choose(owned, seat, target or frequency(wheel_rate(today, seat.ratio), seat.mass))
+    return springs_in_seat(
+        owned, seat, target or frequency(wheel_rate(today, seat.ratio), seat.mass)
+    )
 
 
 def stopped(car: Car, spring: Stock) -> str:
     """Return why an owned spring may not go on the car; empty where nothing stops it."""
-    return next((stop_of(one) for one in tried(car, [spring])), "")
+    return next((stop_of(one) for one in springs_on_car(car, [spring])), "")
 
 
 def blocking(car: Car, spring: Stock) -> dict[str, str]:
@@ -67,7 +71,7 @@ def blocking(car: Car, spring: Stock) -> dict[str, str]:
     """
     return by_inspection(
         (one, f"{spring.name}: {one.words}")
-        for choice in tried(car, [spring])
+        for choice in springs_on_car(car, [spring])
         for one in choice.findings
         if one.name.endswith(_LOOSE_OR_SOLID)
     )

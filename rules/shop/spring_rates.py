@@ -136,7 +136,7 @@ class Seat:
 
 
 @dataclass(frozen=True)
-class Choice:
+class SeatedSpring:
     """One owned spring tried in its seat.
 
     frequency [Hz]; at_ride: its length at ride height [m], None without a free length.
@@ -153,9 +153,9 @@ class Choice:
     findings: tuple[Finding, ...]
 
 
-def choose(
+def springs_in_seat(
     stock: Sequence[Owned], seat: Seat, wanted: float, landing: Landing | None = None
-) -> tuple[Choice, ...]:
+) -> tuple[SeatedSpring, ...]:
     """Return every owned spring tried in its seat, the best first.
 
     wanted: ride frequency [Hz]. First those that stop nothing, then by how near the frequency
@@ -168,24 +168,24 @@ def choose(
     tried = [_try(spring, seat, landing) for spring in stock]
     order = {"ok": 0, "unknown": 0, "look": 0, "stop": 1}
 
-    def off(choice: Choice) -> tuple[int, float]:
+    def off(choice: SeatedSpring) -> tuple[int, float]:
         ratio = choice.frequency / wanted
         return order[gravest(choice.findings)], max(ratio, 1.0 / ratio)
 
     return tuple(sorted(tried, key=off))
 
 
-def stop_of(choice: Choice) -> str:
+def stop_of(choice: SeatedSpring) -> str:
     """Return in words why a spring may not go on the car; empty where nothing stops it."""
     return next((one.says for one in choice.findings if one.level == "stop"), "")
 
 
-def _try(spring: Owned, seat: Seat, landing: Landing | None) -> Choice:
+def _try(spring: Owned, seat: Seat, landing: Landing | None) -> SeatedSpring:
     _positive(spring_rate=spring.rate)
     rate = wheel_rate(spring.rate, seat.ratio)
     at_ride = None if spring.free is None else spring.free - seat.load / spring.rate
     collar = None if at_ride is None or seat.at_ride is None else seat.at_ride - at_ride
-    return Choice(
+    return SeatedSpring(
         spring=spring,
         frequency=frequency(rate, seat.mass),
         at_ride=at_ride,

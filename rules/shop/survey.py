@@ -11,7 +11,7 @@ from rules.shop.entered import entered_findings, touch_findings
 from rules.shop.findings import Finding, unknown
 from rules.shop.ratio import ratio_finding, wheel_rate_at_ride, wheel_rate_finding
 from rules.shop.sides import side_findings
-from rules.shop.surveyed import AxleTravel, CornerSurvey, Part, Survey
+from rules.shop.surveyed import AxleTravel, CornerSurvey, LowPart, Survey
 from rules.shop.travel import at_wheel, travel_findings
 from rules.units import INCH_M, Quantity
 from rules.wording import both
@@ -72,7 +72,7 @@ def axle_travel(survey: Survey, end: AxleEnd) -> AxleTravel:
 
 
 def clearance_finding(
-    part: Part, base: float | None, front: AxleTravel, rear: AxleTravel
+    part: LowPart, base: float | None, front: AxleTravel, rear: AxleTravel
 ) -> Finding:
     """Return what is left under a part with the suspension metal-solid and the tyres pressed in.
 

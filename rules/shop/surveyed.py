@@ -11,7 +11,7 @@ from rules.shop.travel import Lengths
 
 
 @dataclass(frozen=True)
-class Part:
+class LowPart:
     """Something that may meet the road.
 
     clearance: under it at ride height [m].  ahead: of the front axle, negative behind it [m].
@@ -69,7 +69,7 @@ class Survey:
 
     corners: Mapping[Corner, CornerSurvey] = field(default_factory=dict)
     base: float | None = None
-    parts: tuple[Part, ...] = ()
+    parts: tuple[LowPart, ...] = ()
     at_wheel: Mapping[AxleEnd, AxleTravel] = field(default_factory=dict)
     entered: Mapping[str, float | None] = field(default_factory=dict)
     touches: Mapping[str, bool | None] = field(default_factory=dict)

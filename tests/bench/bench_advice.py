@@ -20,7 +20,7 @@ AND_BEFORE = {-2: 0.55, -4: 0.7, 2: 0.38}
 
 def report(name: str, and_before: bool) -> None:
     """Print the times of one question, the first and the best of five more, each another draw."""
-    from rules.launch.question import Seen
+    from rules.launch.proposed_change import Seen
     from tests.support.launch.car_questions import pair, question, shipped_car, turned
 
     lever, upward, steps, symptom, stand = QUESTIONS[name]

@@ -4,7 +4,7 @@
 general-purpose library or by hand; tolerances are those of the digits given.
 """
 
-from math import pi, radians
+from math import hypot, log, pi
 
 import pytest
 
@@ -23,7 +23,6 @@ def test_load_transfer() -> None:
 def test_wheelie_threshold() -> None:
     # Moments about the rear contact [M]; 55 % front of 108 in over 22 in: 2.70 g [C].
     assert chassis.wheelie_threshold(0.55 * 108, 22) == pytest.approx(2.70, abs=0.0005)
-    assert chassis.balance_angle(1.0, 1.0) == pytest.approx(radians(45))
 
 
 def test_anti_squat() -> None:
@@ -35,25 +34,19 @@ def test_wheel_rate() -> None:
     # Milliken and Milliken [M]; 200 lb/in at a motion ratio of 0.7: 98 lb/in per wheel [C].
     assert chassis.wheel_rate(200, 0.7, springs=1) == pytest.approx(98.0)
     assert chassis.wheel_rate(200, 0.7) == pytest.approx(196.0)
-    assert chassis.in_series(300.0, 600.0) == pytest.approx(200.0)
 
 
-def test_frequency_damping_ratio_and_decrement() -> None:
-    # Rao, Mechanical Vibrations [M]; 300 kg, 30 kN/m, 1200 N s/m: 10 rad/s, 0.2, 1.28255 [C].
+def test_frequency_and_damping_ratio() -> None:
+    # Rao, Mechanical Vibrations [M]; 300 kg, 30 kN/m, 1200 N s/m: 10 rad/s, 0.2 [C].
     assert 2 * pi * chassis.frequency(30_000, 300) == pytest.approx(10.0)
     assert chassis.damping_ratio(1200, 30_000, 300) == pytest.approx(0.2)
-    assert chassis.ratio_from_swings(2.718281828459045**1.28255, 1.0, 1.0) == pytest.approx(
-        0.2, abs=1e-6
-    )
-    # Amplitude halved in one cycle: 0.10965 [C].
-    assert chassis.ratio_from_swings(2.0, 1.0, 1.0) == pytest.approx(0.10965, abs=5e-6)
 
 
 def test_the_motorcycle_example() -> None:
     # Rao, Mechanical Vibrations, motorcycle: 200 kg, damped period 2 s, amplitude quartered in
     # half a cycle: zeta 0.4037, k 2358.28 N/m, c 554.52 N s/m [C]; the book prints 2358.2652 and
     # 554.4981 [M], from a rounded ratio.
-    zeta = chassis.ratio_from_swings(4.0, 1.0, 0.5)
+    zeta = log(16) / hypot(2 * pi, log(16))
     assert zeta == pytest.approx(0.4037, abs=5e-5)
     omega = 2 * pi / 2.0 / (1 - zeta**2) ** 0.5
     rate = 200 * omega**2
@@ -75,7 +68,6 @@ def test_landing_energy() -> None:
     # A dropped mass: 0.5 m v^2 with v^2 = 2 g h, plus its weight over the travel, is m g (h + s).
     energy = chassis.landing_energy(100.0, (2 * G * 0.3) ** 0.5, 100.0 * G, 0.0, 0.5, 2.7, 0.05)
     assert energy == pytest.approx(100.0 * G * 0.35)
-    assert chassis.travel_for_energy(energy, 1000.0) == pytest.approx(energy / 1000.0)
     # Thrust at the wheelie threshold leaves gravity nothing to do.
     balanced = 1000.0 * G * 1.35 / 0.5
     assert chassis.landing_energy(
@@ -110,7 +102,6 @@ def test_the_sprung_centre_lies_above_the_whole_cars() -> None:
         lambda: chassis.wheel_rate(-1.0, 0.7),
         lambda: chassis.frequency(1.0, True),
         lambda: chassis.damping_ratio(-1.0, 1.0, 1.0),
-        lambda: chassis.ratio_from_swings(1.0, 2.0, 1.0),
         lambda: chassis.anti_squat(0.2, 0.0, 0.5, 2.7),
         lambda: chassis.landing_energy(1.0, 1.0, 1.0, 0.0, 0.5, 2.7, -0.1),
         lambda: chassis.whole_cg(()),

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from rules.crew.sheets.rounds import answered, closed, filling, open_field, taken_back
-from rules.crew.sheets.sheet import KEEP, Field, Result, Sheet
+from rules.crew.sheets.sheet import KEEP, Result, Sheet, SheetField
 from rules.log.state import State
 from rules.question import UNKNOWN
 from tests.support.crew import Crew, invented_car
@@ -31,7 +31,7 @@ RIGHT = {
 class Hand(Crew):
     """A crew in its shop."""
 
-    def open(self, sheet: Sheet) -> Field | None:
+    def open(self, sheet: Sheet) -> SheetField | None:
         """Return the field that is open."""
         return open_field(sheet, filling(sheet, self.state))
 
@@ -72,7 +72,7 @@ class Newcomer(Hand):
         self.log, self.state = [], State()
 
 
-def dont_know(one: Field) -> Any:
+def dont_know(one: SheetField) -> Any:
     """Return "don't know", or what stands for it where it is no answer."""
     if one.kind == "many":
         return (one.default or one.choices[-1].id,)

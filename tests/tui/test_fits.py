@@ -26,9 +26,9 @@ from rules.car.model import Car
 from rules.crew import prompts
 from rules.crew.examples import consult_example
 from rules.launch.forecast import HELD
+from rules.launch.forecast_words import LONGEST, expected_text
 from rules.launch.goals import MEASURES
-from rules.launch.question import Effect, Expected, Range, Standing
-from rules.launch.words import LONGEST, expected_text
+from rules.launch.proposed_change import Effect, Expected, Range, Standing
 from rules.log.advice import Advice, AdviceKind
 from rules.log.changes import Change, Step
 from rules.log.said import CONFOUNDERS

@@ -10,7 +10,7 @@ from test_parity import normal
 
 from profiles.logfile import LogError
 from rules.asked import Topic
-from rules.launch.question import Effect, Expected, Question, Range
+from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range
 from tui.commands.consult import Answers, consult
 from tui.desk import Desk
 from tui.screens.reading import ReadingScreen
@@ -31,7 +31,7 @@ class SlowModel:
         self.may = threading.Event()
         self.asked = 0
 
-    def __call__(self, question: Question) -> Expected:
+    def __call__(self, question: ProposedChange) -> Expected:
         self.asked += 1
         assert self.may.wait(20.0)
         before, after = (

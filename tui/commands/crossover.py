@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from rules.car.dyno_tables import SPEED_UNITS, DynoTableError
+from rules.car.dyno_tables import DynoTableError
+from rules.faults import there
 from rules.launch.kept_force import RISE_SPEED_M_S
 from rules.launch.mechanics.crossover import (
     HIGH_SPEED_M_S,
@@ -17,7 +18,7 @@ from rules.launch.mechanics.crossover import (
     crossover,
 )
 from rules.launch.mechanics.dyno import DynoTable, read_dyno_csv
-from rules.units import INCH_M, POUND_FORCE_N, System
+from rules.units import INCH_M, POUND_FORCE_N, SPEED_UNITS, System
 from tui.visible import visible
 
 _SPEED = re.compile(r"^\s*([0-9.eE+-]+)\s*([A-Za-z/]+)\s*$")
@@ -33,7 +34,7 @@ class TableError(ValueError):
 
 
 @dataclass(frozen=True)
-class Asked:
+class CrossoverAnswer:
     """What was asked, and the answer.
 
     old, new: names of the tables.  count: setting on the old valving.
@@ -96,7 +97,7 @@ def _system(text: str) -> System:
 
 def ask(
     old: Path, new: Path, count: float, low: float | None = None, high: float | None = None
-) -> Asked:
+) -> CrossoverAnswer:
     """Return the counts on the new valving that give the old one's force at both speeds [m/s].
 
     low, high: the usual ones where left out, and then the speed of the rise too.
@@ -120,10 +121,10 @@ def ask(
         raise ValvingError(f"{visible(old.name, 60)}: {error}") from None
     speeds = [("low", slow), ("high", fast), *([("rise", rise.speed)] if rise else [])]
     beyond = tuple(end for end, speed in speeds if speed > top * (1.0 + 1e-9))
-    return Asked(old.name, new.name, count, found, rise, beyond, system)
+    return CrossoverAnswer(old.name, new.name, count, found, rise, beyond, system)
 
 
-def as_lines(asked: Asked, units: System | None = None) -> str:
+def as_lines(asked: CrossoverAnswer, units: System | None = None) -> str:
     """Return the answers in words, each speed apart; in the units of the old table, or others."""
     found, system = asked.found, units or asked.system
     rows = [
@@ -153,7 +154,7 @@ def as_lines(asked: Asked, units: System | None = None) -> str:
     return "\n".join(rows)
 
 
-def as_json(asked: Asked) -> str:
+def as_json(asked: CrossoverAnswer) -> str:
     """Return the answers as JSON, in SI."""
 
     def one(match: Match, end: str) -> dict[str, Any]:
@@ -208,8 +209,8 @@ def _force(newtons: float, system: System) -> str:
     return f"{newtons / POUND_FORCE_N:,.0f} lb" if system == "us" else f"{newtons:,.0f} N"
 
 
-def _noted(asked: Asked, end: str) -> str:
-    match = {"low": asked.found.low, "high": asked.found.high, "rise": asked.rise}[end]
-    assert match is not None
+def _noted(asked: CrossoverAnswer, end: str) -> str:
+    found = {"low": asked.found.low, "high": asked.found.high, "rise": asked.rise}[end]
+    match = there(found, f"a match at the {end} speed")
     past = end in asked.beyond and match.measured_to is None
     return " (past the fastest point measured)" if past else ""

@@ -12,7 +12,7 @@ from tui.commands.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
 
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
-    from profiles.tables import Table
+    from profiles.tables import FileTable
     from rules.paper.columns import Column
     from rules.paper.import_rows import Row
     from rules.units import System
@@ -159,7 +159,7 @@ def _store(folder: "DataFolder", car_id: str, fresh: Sequence[object]) -> None:
 
 
 def _columns(
-    args: argparse.Namespace, folder: "DataFolder", table: "Table"
+    args: argparse.Namespace, folder: "DataFolder", table: "FileTable"
 ) -> "dict[str, Column | None]":
     """Find out what each column holds, show it, and keep what was not guessed."""
     from profiles.told_columns import remember, remembered
@@ -197,18 +197,18 @@ def _quoted(name: str) -> str:
     return f'"{visible(name, 40)}"'
 
 
-def _cells(table: "Table", name: str) -> list[str]:
+def _cells(table: "FileTable", name: str) -> list[str]:
     at = table.header.index(name)
     return [cells[at] for _, cells in table.rows if at < len(cells) and cells[at].strip()]
 
 
-def _guessed(table: "Table", name: str) -> "Column | None":
+def _guessed(table: "FileTable", name: str) -> "Column | None":
     from rules.paper.columns import guess
 
     return guess(name, _cells(table, name))
 
 
-def _given(texts: Sequence[str], table: "Table") -> "dict[str, Column | None]":
+def _given(texts: Sequence[str], table: "FileTable") -> "dict[str, Column | None]":
     from dataclasses import replace
 
     from rules.paper.columns import ColumnError, column, date_order
@@ -234,7 +234,7 @@ def _may_ask() -> bool:
 
 
 def _ask(
-    table: "Table", told: "dict[str, Column | None]", given: "dict[str, Column | None]"
+    table: "FileTable", told: "dict[str, Column | None]", given: "dict[str, Column | None]"
 ) -> bool:
     """Ask what the columns hold that were neither told nor guessed; tell whether any was asked."""
     from dataclasses import replace
@@ -268,7 +268,7 @@ def _ask(
     return asked
 
 
-def _sampled(table: "Table", name: str) -> str:
+def _sampled(table: "FileTable", name: str) -> str:
     samples = ", ".join(map(_quoted, _cells(table, name)[:SAMPLES]))
     return f"{_quoted(name)} ({samples or 'empty'})"
 

@@ -90,7 +90,7 @@ def _numbers(args: argparse.Namespace) -> int:
     from profiles.files import load_car
     from rules.advice.earlier_passes import passes_that_speak
     from rules.car.adjusters import starts
-    from rules.launch.numbers import car_numbers
+    from rules.launch.car_numbers import car_numbers
     from tui.pages.car_numbers import as_json, paper
     from tui.pages.what_if import with_settings
 

@@ -9,7 +9,7 @@ from tui.commands.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
 
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
-    from rules.paper.page import Page
+    from rules.paper.page import PrintedPage
 
 
 def known_car(folder: "DataFolder", car_id: str | None) -> str:
@@ -113,7 +113,7 @@ def write_card(
     return OK
 
 
-def _page(folder: "DataFolder", car_id: str, wish: Wish) -> "Page":
+def _page(folder: "DataFolder", car_id: str, wish: Wish) -> "PrintedPage":
     from profiles.files import load_car
     from profiles.logbook import Logbook
     from rules.crew.sheets.all import MENU

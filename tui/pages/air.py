@@ -4,7 +4,6 @@ from rules.advice.change_evidence import is_counted, setting_name
 from rules.evidence.passes import PassTime
 from rules.evidence.priors import for_elapsed, for_sixty
 from rules.log import conditions
-from rules.log import conditions as airs
 from rules.log.state import Run, State
 from rules.passes.air import MoistAir
 from rules.passes.air_effect import air_part, told
@@ -34,7 +33,7 @@ def air_parts(state: State) -> list[tuple[str, str]]:
         return [("Air", f"Nothing is noted for pass {run.number} yet: a notes it.")]
     parts = [("Noted", "; ".join(conditions.shown(noted)) + f" (pass {run.number}).")]
     try:
-        now = airs.air_of(noted)
+        now = conditions.air_of(noted)
     except ValueError as error:
         return [*parts, ("No density", f"{error}. The times are compared without the air.")]
     return [*parts, *_air(state, now), *_explained(state, run, now), *_next_round(state, now)]
@@ -61,7 +60,7 @@ def _explained(state: State, run: Run, now: MoistAir) -> list[tuple[str, str]]:
     earlier = [
         (one, air)
         for one in state.runs
-        if one.meeting == run.meeting and one.id != run.id and (air := airs.air_at(one))
+        if one.meeting == run.meeting and one.id != run.id and (air := conditions.air_at(one))
     ]
     if not earlier:
         return [("Explains", "Nothing to compare with: no other pass here has its air noted.")]
@@ -85,7 +84,7 @@ def _explained(state: State, run: Run, now: MoistAir) -> list[tuple[str, str]]:
 
 def _next_round(state: State, now: MoistAir) -> list[tuple[str, str]]:
     """Say what the next pass may run on the settings of now, in the air of now."""
-    from rules.evidence.expect import expected_next
+    from rules.evidence.next_round import expected_next
 
     setting = setting_name(state.settings)
     meeting = state.meeting.id if state.meeting else None
@@ -113,7 +112,7 @@ def _time(run: Run, key: str) -> PassTime | None:
     value = run.sixty_s if key == "sixty_s" else getattr(slip, key)
     if value is None:
         return None
-    air = airs.air_at(run)
+    air = conditions.air_at(run)
     return PassTime(
         run.number,
         setting_name(run.settings),

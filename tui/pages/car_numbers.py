@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 
 from rules import __version__
 from rules.car.usual import FACTS
-from rules.launch.words import measure_words
+from rules.launch.forecast_words import measure_words
 from rules.units import FOOT_M, POUND_FORCE_N, UNITS, Quantity, System
 from rules.wording import say
 from tui.pages.rows import Row, table
 
 if TYPE_CHECKING:
-    from rules.launch.number import CarNumber, Group, Kind
-    from rules.launch.numbers import CarNumbers
+    from rules.launch.car_number import CarNumber, Group, Kind
+    from rules.launch.car_numbers import CarNumbers
 
 GROUPS: "tuple[Group, ...]" = ("standing", "damping", "landing")
 TITLES = {
@@ -76,7 +76,7 @@ def paper(found: "CarNumbers", system: System) -> str:
 
 def as_json(car_id: str, found: "CarNumbers") -> str:
     """Return it as JSON, in SI."""
-    from rules.launch.numbers import as_dict
+    from rules.launch.car_numbers import as_dict
 
     return json.dumps({"version": __version__, "car": car_id, **as_dict(found)}, indent=2)
 

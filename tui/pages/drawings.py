@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
+from rules.faults import there
 from rules.units import UNITS, Quantity, System
 from rules.wording import say
 from tui.pages.rows import below, packed, table
 
 if TYPE_CHECKING:
-    from rules.launch.what_if import Floats, Number, Range, Travel, WhatIf
+    from rules.launch.what_if import Floats, Number, NumberRange, Travel, WhatIf
 
 MARKS = {"baseline": "b", "today": "o", "proposed": "x"}
 BAND_MARK = "."
@@ -53,13 +54,11 @@ def damper_drawing(found: "WhatIf", system: System, width: int, height: int) -> 
 
 def launch_drawing(found: "WhatIf", system: System, width: int, height: int) -> list[str]:
     """Draw the front's height and the rear tyre load over the first seconds, side by side."""
-    assert found.front is not None
-    assert found.rear_load is not None
     each = width // 2
     plots = []
     for title, traces, quantity in (
-        ("front height, {}, by s", found.front, Quantity.LENGTH),
-        ("rear tyre load, {}, by s", found.rear_load, Quantity.FORCE),
+        ("front height, {}, by s", there(found.front, "the front's height"), Quantity.LENGTH),
+        ("rear tyre load, {}, by s", there(found.rear_load, "the rear load"), Quantity.FORCE),
     ):
         band = traces["proposed"]
         lines = [(BAND_MARK, band.low), (BAND_MARK, band.high)]
@@ -216,7 +215,7 @@ def unit_of(kind: str, system: System) -> str:
     return "s" if kind == "time" else _unit(QUANTITIES[kind], system)
 
 
-def _range(found: "Range", kind: str, system: System) -> str:
+def _range(found: "NumberRange", kind: str, system: System) -> str:
     if found.low is None or found.high is None:
         return "none"
     low, high = shown(found.low, kind, system), shown(found.high, kind, system)

@@ -87,8 +87,7 @@ def _run_lines(state: State, book: Book, run: Run) -> list[str]:
     if run.slip is not None:
         rows += labelled(" Slip", told_slip(run.slip, system(state)))
     for body in run.measured.values():
-        assert state.car is not None
-        words = f"{KINDS[body.what].name}: {told(body, state.car)}"
+        words = f"{KINDS[body.what].name}: {told(body, state.described_car)}"
         rows += labelled(" Measured", spoken(state, words))
     if run.advice is not None:
         rows += labelled(" Advice", spoken(state, run.advice.title))

@@ -2,7 +2,7 @@
 
 from rules.car.adjusters import adjusters
 from rules.crew.prompts import disputed_text
-from rules.launch.words import expected_details
+from rules.launch.forecast_words import expected_details
 from rules.log.state import State
 from rules.moments import stamp
 from tui.desk import Desk
@@ -17,7 +17,6 @@ HALF = 38
 
 def counts_page(state: State) -> list[str]:
     """Return every adjuster: where it stands, and net from the baseline."""
-    assert state.car is not None
     name = visible(state.baseline.name) if state.baseline else "none"
     off = off_baseline(state)
     rows = [
@@ -26,7 +25,7 @@ def counts_page(state: State) -> list[str]:
         else f"Baseline: {name}. All at it.",
         "",
     ]
-    for one in adjusters(state.car).values():
+    for one in adjusters(state.described_car).values():
         counted = f" from {one.count_from}" if one.count_from else ""
         value = f"{one.show(state.settings[one.id])}{counted}"
         label, net = spoken(state, one.label), net_of(state, one.id)

@@ -91,7 +91,7 @@ def _decision(known: "ChangeVerdict", decided: FollowUp | None) -> str:
 
 
 def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
-    from rules.evidence.words import drift_words, effect_words, headline, why_not
+    from rules.evidence.verdict_words import drift_words, effect_words, headline, why_not
 
     if known.times is None:
         return [("60-foot", "No 60-foot time in the log: s notes the slip.")]
@@ -170,7 +170,7 @@ def _cautions(state: State, known: "ChangeVerdict") -> list[tuple[str, str]]:
 
 def verdict_line(state: State) -> str:
     """Say in one line what the times say of the change whose pass is advised about, or nothing."""
-    from rules.evidence.words import chances
+    from rules.evidence.verdict_words import chances
 
     run = state.open_run
     if run is None or run.advice is None:

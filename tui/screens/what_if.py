@@ -15,7 +15,7 @@ from textual.widgets import Static
 from rules.advice.earlier_passes import passes_that_speak
 from rules.car.adjusters import Settings, adjusters, pair_of
 from rules.car.model import Car
-from rules.launch.question import Seen
+from rules.launch.proposed_change import Seen
 from rules.log.state import State
 from rules.question import Choice, Prompt
 from tui.lines import spoken, spoken_prompt, strip
@@ -24,7 +24,7 @@ from tui.pages.what_if import CAR_PAGES, PAGES, page_lines
 from tui.widgets.asker import Asker
 
 if TYPE_CHECKING:
-    from rules.launch.numbers import CarNumbers
+    from rules.launch.car_numbers import CarNumbers
     from rules.launch.what_if import WhatIf
 
 WORKING = "Working it out ..."
@@ -235,7 +235,7 @@ def _numbers(
     car: Car, today: Settings, proposed: Settings, seen: tuple[Seen, ...]
 ) -> "dict[str, CarNumbers]":
     """Return the numbers of the car as it stands and, where it differs, as it is proposed."""
-    from rules.launch.numbers import car_numbers
+    from rules.launch.car_numbers import car_numbers
 
     settings = {"today": today} | ({"proposed": proposed} if proposed != today else {})
     return {name: car_numbers(car, one, seen) for name, one in settings.items()}

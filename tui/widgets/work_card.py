@@ -30,7 +30,6 @@ class WorkCard(Vertical):
 
     def show(self, state: State, change: Change, adjuster: str = "", height: int = TALL) -> None:
         """Draw the turn of an adjuster and the turns around it, as `height` has room."""
-        assert state.car is not None
         done = sum(step.state == "done" for step in change.steps)
         head = f"WORK ORDER, {done} of {len(change.steps)} made. {' '.join(gates.ALWAYS_IN_WORK)}"
         self.query_one("#order", Static).update(spoken(state, head))
@@ -39,7 +38,7 @@ class WorkCard(Vertical):
         self.query_one("#figures").display = step is not None and tall
         self.query_one("#place").display = step is not None
         if step is not None:
-            self._show_step(state, adjusters(state.car)[step.turn.adjuster], step, tall)
+            self._show_step(state, adjusters(state.described_car)[step.turn.adjuster], step, tall)
         around = change.steps.index(step or next(iter(change.stopped), change.steps[0]))
         ticks = _around(
             work_lines(state, change), around, TICK_ROWS if height >= TALL else TICK_ROWS - 1

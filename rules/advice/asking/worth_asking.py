@@ -11,28 +11,30 @@ from rules.advice.asking.imagined_pass import choices_of, open_ask, open_asks, t
 from rules.advice.decision import decide
 from rules.advice.safety import gates
 from rules.advice.safety.dangers import front_danger_of
-from rules.advice.safety.nevers import Seen
+from rules.advice.safety.nevers import PassFacts
 from rules.advice.situation import Situation
 from rules.log.changes import PUT_BACK
 from rules.log.said import named_symptoms
 from rules.question import UNKNOWN
 
 Tree: TypeAlias = tuple[object, ...]
-Grown: TypeAlias = dict[tuple[object, ...], Tree]
+WorkedOut: TypeAlias = dict[tuple[object, ...], Tree]
 
 
 def next_ask(now: Situation) -> str | None:
     """Return the first question of the treated symptom whose answer can change anything."""
     passed_over: frozenset[str] = frozenset()
-    grown: Grown = {}
+    worked_out: WorkedOut = {}
     while (prompt := open_ask(now, passed_over)) is not None:
         # The last choices are most often the ones that change something.
         answers = (UNKNOWN, *reversed(choices_of(now.book, prompt)))
         if any(_differ(now, told(now, prompt, one), passed_over | {prompt}) for one in answers):
             return prompt
         silent = passed_over | {prompt}
-        without = _tree(now, silent, grown)
-        if any(_tree(told(now, prompt, one), passed_over, grown) != without for one in answers):
+        without = _tree(now, silent, worked_out)
+        if any(
+            _tree(told(now, prompt, one), passed_over, worked_out) != without for one in answers
+        ):
             return prompt
         passed_over = silent
     return None
@@ -54,24 +56,24 @@ def _differ(now: Situation, other: Situation, passed_over: frozenset[str]) -> bo
     )
 
 
-def _tree(now: Situation, passed_over: frozenset[str], grown: Grown) -> Tree:
+def _tree(now: Situation, passed_over: frozenset[str], worked_out: WorkedOut) -> Tree:
     """Return what each way to answer leads to; a question that changes nothing is left out.
 
-    grown: what was worked out for this pass already, by its answers.
+    worked_out: what was worked out for this pass already, by its answers.
     """
     key = (frozenset(now.run.answers.items()), passed_over)
-    if key not in grown:
-        grown[key] = _branches(now, passed_over, grown)
-    return grown[key]
+    if key not in worked_out:
+        worked_out[key] = _branches(now, passed_over, worked_out)
+    return worked_out[key]
 
 
-def _branches(now: Situation, passed_over: frozenset[str], grown: Grown) -> Tree:
+def _branches(now: Situation, passed_over: frozenset[str], worked_out: WorkedOut) -> Tree:
     prompt = open_ask(now, passed_over)
     if prompt is None:
         return outcome(now)
-    without = _tree(now, passed_over | {prompt}, grown)
+    without = _tree(now, passed_over | {prompt}, worked_out)
     answers = (*choices_of(now.book, prompt), UNKNOWN)
-    branches = [_tree(told(now, prompt, one), passed_over, grown) for one in answers]
+    branches = [_tree(told(now, prompt, one), passed_over, worked_out) for one in answers]
     return without if all(one == without for one in branches) else (prompt, without, *branches)
 
 
@@ -96,5 +98,5 @@ def outcome(now: Situation) -> Tree:
         kept,
         blocks,
         now.danger,
-        Seen(now.facts).stood_big,
+        PassFacts(now.facts).stood_big,
     )

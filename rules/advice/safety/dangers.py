@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from rules.advice.safety.nevers import Seen, facts_of
+from rules.advice.safety.nevers import PassFacts, facts_of
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.car.steps import lets_front_rise
 from rules.log.grip import changed_unmeasured, covers, grip_now, grip_of
@@ -78,7 +78,7 @@ def _says(state: State, run: Run) -> str:
         return BIG_STAND
     if answers.get("top-out") == "bang":
         return BANG
-    return HARD if Seen({**answers, **facts_of(state, run)}).stood_big else ""
+    return HARD if PassFacts({**answers, **facts_of(state, run)}).stood_big else ""
 
 
 def _landing(state: State, run: Run) -> Landing:
@@ -161,7 +161,6 @@ def leads_to(fitted: Mapping[str, Adjuster], turn: Turn, danger: FrontDanger) ->
 
 def is_awake(state: State, danger: FrontDanger, settings: Settings) -> bool:
     """Tell whether settings are at least as lively as a danger's, with no pass that clears them."""
-    assert state.car is not None
     fitted = state.fitted
     way = _compared(fitted, danger, settings)
     if way == "gentler":

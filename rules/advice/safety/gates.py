@@ -219,7 +219,6 @@ def never(
 
 def against(state: State, turn: Turn) -> str:
     """Say that a crew's own turn back is never advised after the last pass of this meeting."""
-    assert state.car is not None
     meeting = state.meeting_id
     last = next((run for run in reversed(state.runs) if run.meeting == meeting), None)
     if last is None:

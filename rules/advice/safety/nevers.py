@@ -60,7 +60,7 @@ class Move:
 
 
 @dataclass(frozen=True)
-class Seen:
+class PassFacts:
     """What was seen on a pass: the symptoms named, the answers given, what was measured."""
 
     facts: Mapping[str, object]
@@ -126,7 +126,7 @@ class Never:
 
     id: str
     says: str
-    forbids: Callable[[Move, Seen], bool]
+    forbids: Callable[[Move, PassFacts], bool]
     back: bool = True
 
 
@@ -145,7 +145,7 @@ def _harder_hit(move: Move) -> bool:
     return rear_firmer or rear_free or more_bite or (move.part == "link position" and move.upward)
 
 
-def _leaves_the_good_alone(move: Move, seen: Seen) -> bool:
+def _leaves_the_good_alone(move: Move, seen: PassFacts) -> bool:
     if not seen.named("front-slow-to-rise") or seen.said("hooked") != "yes":
         return False
     return move.lifts or seen.symptoms <= {"front-slow-to-rise", "it-is-good"}
@@ -382,7 +382,7 @@ def forbidden(moved: Iterable[Move], facts: Mapping[str, object], *, back: bool 
 
     back: the moves put a change back where it was.
     """
-    made, seen = list(moved), Seen(facts)
+    made, seen = list(moved), PassFacts(facts)
     for never in NEVERS:
         if (never.back or not back) and any(never.forbids(move, seen) for move in made):
             return never.says

@@ -15,12 +15,13 @@ from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn
 from rules.car.model import Car
 from rules.car.steps import lets_front_rise
-from rules.log import conditions as airs
+from rules.log import conditions
 from rules.log.conditions import SURFACES
 from rules.log.events import ConditionsNoted, Surface
 from rules.log.said import GOOD, SYMPTOMS, named_symptoms
 from rules.log.state import Run, State
 from rules.log.way_back import no_less, work_order
+from rules.units import FAHRENHEIT_PER_KELVIN
 
 STRANGE: frozenset[Surface] = frozenset({"new", "unprepared"})
 # What is as far apart as one surface is from another: a judgement.
@@ -92,7 +93,6 @@ def nearest_proven(state: State, book: Book, noted: ConditionsNoted | None) -> P
 
 def turns_to(state: State, run: Run) -> tuple[Turn, ...]:
     """Return the turns to the settings of a pass, on the ground first, then front to rear."""
-    assert state.car is not None
     fitted = state.fitted
     goals = {key: no_less(fitted[key], run.settings[key]) for key in state.settings}
     off = (
@@ -105,7 +105,6 @@ def turns_to(state: State, run: Run) -> tuple[Turn, ...]:
 
 def _dangers(state: State, turns: tuple[Turn, ...]) -> Iterator[str]:
     """Yield what the turns lead back to, and then, in one sentence, what else lifts the front."""
-    assert state.car is not None
     fitted, lifting = state.fitted, []
     for turn in turns:
         if said := led_back(state, turns, turn):
@@ -144,8 +143,8 @@ def _differs(state: State, run: Run, noted: ConditionsNoted | None) -> Iterator[
     if now is None or then is None:
         yield "track temperature not noted"
     elif abs(then - now) >= TOLD_TRACK_C:
-        warmer = "warmer" if then > now else "cooler"
-        yield f"track then {{{abs(then - now) * 1.8:.0f} F|{abs(then - now):.0f} C}} {warmer}"
+        warmer, apart = "warmer" if then > now else "cooler", abs(then - now)
+        yield f"track then {{{apart * FAHRENHEIT_PER_KELVIN:.0f} F|{apart:.0f} C}} {warmer}"
     denser = _denser(noted, run)
     if denser is None:
         yield "air not noted"
@@ -156,16 +155,16 @@ def _differs(state: State, run: Run, noted: ConditionsNoted | None) -> Iterator[
 
 
 def _track_c(noted: ConditionsNoted | None) -> float | None:
-    return airs.celsius(noted.track_temperature, noted.units) if noted else None
+    return conditions.celsius(noted.track_temperature, noted.units) if noted else None
 
 
 def _denser(noted: ConditionsNoted | None, run: Run) -> float | None:
     """Return by what share the air that comes is denser than a pass's, where both are known."""
-    then = airs.air_at(run)
+    then = conditions.air_at(run)
     if noted is None or then is None:
         return None
     try:
-        return airs.air_of(noted).density_kg_m3 / then.density_kg_m3 - 1.0
+        return conditions.air_of(noted).density_kg_m3 / then.density_kg_m3 - 1.0
     except ValueError:
         return None
 

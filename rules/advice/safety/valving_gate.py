@@ -10,7 +10,7 @@ choose. The speeds are common practice, no source; the launch model's reference 
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
-from rules.advice.safety.nevers import Seen
+from rules.advice.safety.nevers import PassFacts
 from rules.advice.situation import Situation
 from rules.car.adjusters import Turn
 from rules.car.model import Car, Damper
@@ -39,7 +39,7 @@ def curves_refuse(now: Situation, turns: tuple[Turn, ...], new: bool = True) -> 
     levers = [now.fitted[turn.adjuster] for turn in turns]
     if now.state.car is None or not any(_is_front_valving(one) for one in levers):
         return ""
-    seen = Seen(now.facts)
+    seen = PassFacts(now.facts)
     danger = now.danger or seen.stood_big
     upward = any(
         turn.after > turn.before

@@ -17,12 +17,10 @@ from rules.question import Choice, Prompt
 
 KNOWING = "knowing"
 YES, NO = "yes", "no"
-LIST_FIRST = "the open list comes first"
 
 
 def is_gentler(state: State, turns: Iterable[Turn]) -> bool:
     """Tell whether turns are proved to let the front rise less, and do nothing else."""
-    assert state.car is not None
     fitted = state.fitted
     turned = list(turns)
     ones = [fitted.get(turn.adjuster) for turn in turned]

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from math import inf
 
 from rules.car.usual import FACTS, TYPICAL, typically
-from rules.crew.sheets.sheet import Field
+from rules.crew.sheets.sheet import SheetField
 from rules.question import Choice, Given
 from rules.typed import Wanted
 from rules.units import Quantity
@@ -17,11 +17,11 @@ def quantity(
     question: str = "", hint: str = "", typical: str = "", unit: str = "", unknown: bool = True,
     fault: Callable[[Given], str] = lambda value: "",
     doubt: Callable[[Given], str] = lambda value: "",
-) -> Field:  # fmt: skip
+) -> SheetField:  # fmt: skip
     """Ask for a number with its unit. low, high: SI.  typical: key of its usual range."""
     usual = typically(typical)
     texts = [hint, f"{usual[0].upper()}{usual[1:]}." if usual else ""]
-    return Field(
+    return SheetField(
         key,
         label,
         question or f"{label}?",
@@ -37,7 +37,7 @@ def quantity(
 def weight(
     key: str, label: str, *, question: str = "", hint: str = "", typical: str = "",
     low: float = 20.0, high: float = 2500.0, fault: Callable[[Given], str] = lambda value: "",
-) -> Field:  # fmt: skip
+) -> SheetField:  # fmt: skip
     """Ask for a weight; of one wheel or axle, if no bounds are given."""
     return quantity(
         key, label, Quantity.MASS, low, high,
@@ -49,7 +49,7 @@ def length(
     key: str, label: str, *, question: str = "", hint: str = "", typical: str = "",
     low: float = 0.001, high: float = 10.0, fault: Callable[[Given], str] = lambda value: "",
     doubt: Callable[[Given], str] = lambda value: "",
-) -> Field:  # fmt: skip
+) -> SheetField:  # fmt: skip
     """Ask for a length."""
     return quantity(
         key, label, Quantity.LENGTH, low, high,

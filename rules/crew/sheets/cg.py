@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from rules.car.edits import Edit
 from rules.crew.sheets.asking import length, weight
-from rules.crew.sheets.sheet import Field, Filling, Result, Sheet
+from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.question import Choice
 from rules.shop.cg import (
     PROCEDURE,
@@ -23,9 +23,9 @@ FEWEST, MOST = 3, 6
 HUBS = "Over the plane that the pads stand on; the centre of the hub."
 
 
-def fields(now: Filling) -> Iterator[Field]:
+def fields(now: Filling) -> Iterator[SheetField]:
     """Return the questions of a weighing at several heights."""
-    yield Field(
+    yield SheetField(
         "locked", "Suspension locked", "Is the suspension locked at ride height?", "one",
         choices=(Choice("yes", "Locked, links in place of the dampers"), Choice("no", "Not yet")),
         hint="Stands or ramps made for the load; nobody in or under the car.", unknown=False,
@@ -43,7 +43,7 @@ def fields(now: Filling) -> Iterator[Field]:
     for number in _numbers(now):
         yield from _raised(number)
         if FEWEST <= number < MOST:
-            yield Field(
+            yield SheetField(
                 f"another {number}", "Another height", "One more height?", "one",
                 choices=(Choice("no", "That is all"), Choice("yes", "One more")),
                 hint="Every height more narrows the range.", default="no", unknown=False,
@@ -63,7 +63,7 @@ def _numbers(now: Filling) -> Iterator[int]:
             return
 
 
-def _raised(number: int) -> Iterator[Field]:
+def _raised(number: int) -> Iterator[SheetField]:
     name = f"Height {number}"
     yield weight(
         f"front {number}", f"{name}: front", question=f"{name}: what do the front wheels weigh?",

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from rules.crew.sheets.sheet import Field, Filling, Result, Sheet
+from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.log.rounds import FIT
 from rules.question import Choice
 from rules.shop.findings import Finding
@@ -17,12 +17,12 @@ PROCEDURE = (
 )
 
 
-def fields(now: Filling) -> Iterator[Field]:
+def fields(now: Filling) -> Iterator[SheetField]:
     """Return every item, and a note to each that failed."""
     for key, item in ITEMS.items():
-        yield Field(key, item.label, item.question, "one", choices=MARKS, hint=item.hint)
+        yield SheetField(key, item.label, item.question, "one", choices=MARKS, hint=item.hint)
         if now.said(key) == "fail":
-            yield Field(
+            yield SheetField(
                 f"{key} note", f"  {item.label}: note", "What was found, and where?", "text",
                 longest=200,
             )  # fmt: skip

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from rules.car.model import AxleEnd, Car
 from rules.car.usual import LABEL, TYPICAL
 from rules.crew.sheets.sheet import Filling
-from rules.launch.words import measure_words
+from rules.faults import there
+from rules.launch.forecast_words import measure_words
 from rules.shop.findings import Finding, unknown
 from rules.shop.stock import MOST_NAMED, others_owned, rate_today
 from rules.units import Quantity
@@ -39,7 +40,7 @@ BEFORE = Finding(
 
 
 @dataclass(frozen=True)
-class Asked:
+class RatesWanted:
     """What the crew is after.
 
     hertz: of each axle, from and to [Hz].  usual: axles where that is only the usual range.
@@ -51,7 +52,7 @@ class Asked:
     touchdown: float | None
 
 
-def asked(now: Filling) -> Asked:
+def asked(now: Filling) -> RatesWanted:
     """Return what was asked for on this sheet; a touchdown off the latest pass that has one."""
     wanted = {end: now.si(f"{end} target") for end in ENDS}
     hertz = {
@@ -62,10 +63,10 @@ def asked(now: Filling) -> Asked:
     }
     usual = frozenset(end for end, one in wanted.items() if one is None)
     speed = now.si("touchdown", Quantity.PISTON_SPEED)
-    return Asked(hertz, usual, seen_touchdown(now) if speed is None else speed)
+    return RatesWanted(hertz, usual, seen_touchdown(now) if speed is None else speed)
 
 
-def last_asked(now: Filling) -> Asked:
+def last_asked(now: Filling) -> RatesWanted:
     """Return what was last asked for on the sheet of the spring rates."""
     rounds = now.state.sheets.get(ID, ())
     return asked(Filling(now.state, rounds[-1].answers if rounds else {}))
@@ -77,7 +78,9 @@ def seen_touchdown(now: Filling) -> float | None:
     return speeds[-1].value if speeds else None
 
 
-def rate_findings(car: Car, settings: Mapping[str, float], wanted: Asked) -> tuple[Finding, ...]:
+def rate_findings(
+    car: Car, settings: Mapping[str, float], wanted: RatesWanted
+) -> tuple[Finding, ...]:
     """Return the rates of one spring for each axle, as ranges over the cars that this may be.
 
     settings: by adjuster id. What a landing wants is never answered with a spring lighter than
@@ -89,7 +92,7 @@ def rate_findings(car: Car, settings: Mapping[str, float], wanted: Asked) -> tup
         return (Finding(ID, None, Quantity.SPRING_RATE, "unknown", f"Not known yet: {error}."),)
 
 
-def _for_hertz(car: Car, settings: Mapping[str, float], wanted: Asked) -> Iterator[Finding]:
+def _for_hertz(car: Car, settings: Mapping[str, float], wanted: RatesWanted) -> Iterator[Finding]:
     from rules.shop.rate_ranges import rates_for_hertz
 
     for end in ENDS:
@@ -112,7 +115,7 @@ def _for_hertz(car: Car, settings: Mapping[str, float], wanted: Asked) -> Iterat
         yield Finding(name, middle, Quantity.SPRING_RATE, "ok", " ".join(says))
 
 
-def _for_landing(car: Car, settings: Mapping[str, float], wanted: Asked) -> Iterator[Finding]:
+def _for_landing(car: Car, settings: Mapping[str, float], wanted: RatesWanted) -> Iterator[Finding]:
     from rules.shop.rate_ranges import rates_for_touchdown
 
     if wanted.touchdown is None:
@@ -133,12 +136,11 @@ def _landing(
     name: str, at: str, car: Car, settings: Mapping[str, float], rates: "Rates"
 ) -> Finding:
     """Return what a landing wants; a rate is named only from today's up."""
-    least, most, today = rates.least, rates.most, rate_today(car, settings, "front")
+    today = rate_today(car, settings, "front")
     if words := _not_by_a_spring(rates, today):
         says = [f"{at} {words}", _MORE, *_guessed(rates)]
         return Finding(name, None, Quantity.SPRING_RATE, "look", " ".join(says))
-    assert least is not None
-    assert most is not None
+    least, most = there(rates.least, "least rate"), there(rates.most, "most rate")
     says = [f"{at} {_bounds(least, most, today)}, {_CLICKS}.", *_alone(rates, today or 0.0)]
     if today is None or least.high < today:
         says.append(_LIGHTER)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from rules.crew.sheets.asking import quantity
 from rules.crew.sheets.rate_words import ENDS, ID, asked, rate_findings, seen_touchdown
-from rules.crew.sheets.sheet import Field, Filling, Result, Sheet
+from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.units import Quantity, show
 
 PROCEDURE = (
@@ -15,7 +15,7 @@ PROCEDURE = (
 )
 
 
-def fields(now: Filling) -> Iterator[Field]:
+def fields(now: Filling) -> Iterator[SheetField]:
     """Return the questions: a frequency for each axle, and how fast the front touches down."""
     for end in ENDS:
         yield quantity(

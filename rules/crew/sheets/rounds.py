@@ -6,10 +6,10 @@ from dataclasses import replace
 from rules.crew.sheets.sheet import (
     AGAIN,
     KEPT,
-    Field,
     Filling,
     NewId,
     Sheet,
+    SheetField,
     never_0,
     prompt_of,
     worded,
@@ -43,7 +43,7 @@ def _filled(sheet: Sheet, state: State, now: Round | None) -> Filling:
     return Filling(state, now.answers if now else {}, closed[-1] if closed else None)
 
 
-def is_answered(one: Field, now: Filling) -> bool:
+def is_answered(one: SheetField, now: Filling) -> bool:
     """Tell whether a field has an answer that it can have, whatever other answers say since."""
     value = now.answers.get(one.key)
     if value is None:
@@ -62,7 +62,7 @@ def is_answered(one: Field, now: Filling) -> bool:
     return True
 
 
-def open_field(sheet: Sheet, now: Filling) -> Field | None:
+def open_field(sheet: Sheet, now: Filling) -> SheetField | None:
     """Return the first field without an answer; None where there is none left."""
     return next((one for one in sheet.asked(now) if not is_answered(one, now)), None)
 
@@ -208,7 +208,7 @@ def _round(sheet: Sheet, state: State) -> int:
     return now.number if now else rounds[-1].number + 1 if rounds else 1
 
 
-def _kept(one: Field, value: Given, system: System) -> ev.AnswerValue:
+def _kept(one: SheetField, value: Given, system: System) -> ev.AnswerValue:
     """Return what is kept of an answer: as typed, with its unit where it had none."""
     if isinstance(value, Mapping):
         raise AnswerError(f"{one.label}: found marks; wanted one answer")

@@ -6,7 +6,7 @@ from functools import partial
 from rules.car.edits import Edit
 from rules.car.model import CORNERS
 from rules.crew.sheets.asking import weight
-from rules.crew.sheets.sheet import Field, Filling, Result, Sheet
+from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.question import Choice, Given
 from rules.shop.scales import PROCEDURE, Corners, read_again, weighed
 from rules.typed import Wanted, read
@@ -16,9 +16,9 @@ ID = "scales"
 AGAIN, GUESSED = ", again", "guess"
 
 
-def fields(now: Filling) -> Iterator[Field]:
+def fields(now: Filling) -> Iterator[SheetField]:
     """Return the questions of a weighing."""
-    yield Field(
+    yield SheetField(
         "driver", "Driver", "Is the driver aboard, in helmet and gear?", "one",
         choices=(
             Choice("aboard", "Yes, aboard"),
@@ -27,13 +27,13 @@ def fields(now: Filling) -> Iterator[Field]:
         ),
         unknown=False,
     )  # fmt: skip
-    yield Field("fuel", "Fuel", "How much fuel is in it?", "text", hint="As the crew says it.")
+    yield SheetField("fuel", "Fuel", "How much fuel is in it?", "text", hint="As the crew says it.")
     for corner in CORNERS:
         key = f"masses.{corner.replace(' ', '_')}"
         yield weight(
             corner, corner.capitalize(), question=f"What does the {corner} scale read?", typical=key
         )
-    yield Field(
+    yield SheetField(
         "again", "Read again", "Rolled off and on: are all four read again?", "one", default="no",
         choices=(Choice("no", "No second reading"), Choice("yes", "Yes, here they are")),
         hint="Two readings that agree are worth trusting.", unknown=False,
@@ -51,7 +51,7 @@ def fields(now: Filling) -> Iterator[Field]:
             typical=typical, fault=partial(_unsprung_fault, now, end),
         )  # fmt: skip
     if now.said("front unsprung") or now.said("rear unsprung"):
-        yield Field(
+        yield SheetField(
             "unsprung known", "Unsprung weights", "Were the unsprung weights weighed?", "one",
             choices=(Choice(GUESSED, "No, a guess"), Choice("weighed", "Yes, off scales")),
             hint="A guess is kept as one: the launch model spreads it wider.", default=GUESSED,

@@ -25,7 +25,7 @@ KEPT, KEEP, AGAIN = " kept", "keep", "again"
 
 
 @dataclass(frozen=True)
-class Field:
+class SheetField:
     """One question of a sheet.
 
     label: its name on the sheet.  wanted: of a quantity.  unknown: "don't know" is an answer.
@@ -80,8 +80,7 @@ class Filling:
     @property
     def car(self) -> Car:
         """The car it is about."""
-        assert self.state.car is not None
-        return self.state.car
+        return self.state.described_car
 
     @property
     def system(self) -> System:
@@ -128,7 +127,7 @@ class Sheet:
 
     id: str
     name: str
-    fields: Callable[[Filling], Iterator[Field]]
+    fields: Callable[[Filling], Iterator[SheetField]]
     result: Callable[[Filling], Result]
     procedure: tuple[str, ...] = ()
     enough: Callable[[Filling], bool] = lambda now: False
@@ -139,12 +138,12 @@ class Sheet:
     continues: bool = False
     chained: bool = False
 
-    def asked(self, now: Filling) -> Iterator[Field]:
+    def asked(self, now: Filling) -> Iterator[SheetField]:
         """Yield every question, and after an odd answer whether it is kept."""
         for one in self.fields(now):
             yield one
             if words := _doubt(one, now):
-                yield Field(
+                yield SheetField(
                     f"{one.key}{KEPT}", f"  {one.label}: unusual", f"Keep {now.said(one.key)}?",
                     "one", choices=(
                         Choice(AGAIN, "No, type it again", key="t"),
@@ -154,7 +153,7 @@ class Sheet:
                 )  # fmt: skip
 
 
-def _doubt(one: Field, now: Filling) -> str:
+def _doubt(one: SheetField, now: Filling) -> str:
     """Say what is odd about an answer; empty where nothing is."""
     said = now.said(one.key)
     if not said or one.kind not in ("quantity", "text"):
@@ -168,7 +167,7 @@ def _doubt(one: Field, now: Filling) -> str:
     return f"{one.label}: {odd.says}" if odd else ""
 
 
-def prompt_of(one: Field) -> Prompt:
+def prompt_of(one: SheetField) -> Prompt:
     """Return a field as a question for the screen."""
     typed = one.kind in ("quantity", "text")
     hint = one.hint
@@ -187,14 +186,14 @@ def prompt_of(one: Field) -> Prompt:
     )
 
 
-def worded(one: Field, value: ev.AnswerValue) -> str:
+def worded(one: SheetField, value: ev.AnswerValue) -> str:
     """Say an answer as the crew reads it."""
     labels = {choice.id: choice.label for choice in one.choices} | {UNKNOWN: "not known"}
     values = value if isinstance(value, tuple) else (value,)
     return ", ".join(labels.get(str(part), str(part)) for part in values)
 
 
-def never_0(one: Field) -> bool:
+def never_0(one: SheetField) -> bool:
     """Tell whether 0 is no possible number: then it says "don't know", as it does in a list."""
     return one.kind == "quantity" and one.wanted is not None and one.wanted.low > 0.0
 

@@ -10,10 +10,10 @@ from rules.car.edits import Edit, Plain, in_file
 from rules.car.model import USUAL_MINUTES, Stock
 from rules.car.valvings import STROKES
 from rules.crew.sheets.asking import YES_NO, length, quantity
-from rules.crew.sheets.sheet import Field, Filling, Result, Sheet
+from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.question import Choice, Given
 from rules.shop.findings import Finding
-from rules.shop.spring_fit import blocking, spring_words, stopped, tried
+from rules.shop.spring_fit import blocking, spring_words, springs_on_car, stopped
 from rules.shop.spring_rates import stop_of
 from rules.shop.stock import crossing_words, firmness, lever_for, owned
 from rules.typed import Wanted, read
@@ -32,18 +32,18 @@ PROCEDURE = (
 )
 
 
-def fields(now: Filling) -> Iterator[Field]:
+def fields(now: Filling) -> Iterator[SheetField]:
     """Return the questions about one thing that is owned."""
-    yield Field(
+    yield SheetField(
         "kind", "Kind", "What is it?", "one", unknown=False,
         choices=(Choice("spring", "A pair of springs"), Choice("valving", "A valving with curves")),
     )  # fmt: skip
-    yield Field(
+    yield SheetField(
         "axle", "Axle", "Which end of the car does it fit?", "one", unknown=False,
         choices=(Choice("front", "Front"), Choice("rear", "Rear")),
     )  # fmt: skip
     taken = {one.name.lower() for one in now.car.stock}
-    yield Field(
+    yield SheetField(
         "name", "Name", "What is it called?", "text", unknown=False, longest=40,
         hint="As written on it, so that any hand finds it.",
         fault=lambda value: (
@@ -79,13 +79,13 @@ def fields(now: Filling) -> Iterator[Field]:
             yield from _rows(now, stroke)
     names = _names(now)
     if len(names) > 1:
-        yield Field(
+        yield SheetField(
             "fitted", "On the car now", "Which of them is on the car now?", "one",
             choices=(*(Choice(name, name) for name in names), Choice(NONE, "None of them")),
             hint="The ladder then proposes the others by name.", unknown=False,
         )  # fmt: skip
     elif names and now.said("kind") == "spring":
-        yield Field(
+        yield SheetField(
             "fitted", "On the car now", "Is it on the car now?", "one", unknown=False,
             choices=(Choice(NONE, "No"), Choice(names[0], "Yes")),
             hint="On the car it has to fit: one that binds or is loose makes advice wait.",
@@ -101,8 +101,8 @@ def _solid_fault(now: Filling, value: Given) -> str:
     return f"found {value}; wanted less than the free length, {words}"
 
 
-def _rows(now: Filling, stroke: str) -> Iterator[Field]:
-    yield Field(
+def _rows(now: Filling, stroke: str) -> Iterator[SheetField]:
+    yield SheetField(
         stroke, stroke.capitalize(), f"Is there a {stroke} dyno table for it?", "one",
         choices=YES_NO, unknown=False,
         fault=lambda value: (
@@ -116,7 +116,7 @@ def _rows(now: Filling, stroke: str) -> Iterator[Field]:
     for number in range(MOST_ROWS):
         key = f"{stroke} row {number}"
         head = number == 0
-        yield Field(
+        yield SheetField(
             key, f"  {stroke} row {number}" if number else f"  {stroke} head",
             f"{stroke.capitalize()} table: {'its head row' if head else f'row {number}'}?", "text",
             hint='Such as "speed [in/s], 0 [lb], 6 [lb]".' if head
@@ -220,14 +220,14 @@ def result(now: Filling) -> Result:
 
 
 def _tried(now: Filling, spring: Stock) -> Iterator[Finding]:
-    for choice in tried(now.car, [spring]):
+    for choice in springs_on_car(now.car, [spring]):
         yield from choice.findings
 
 
 def _nearest(now: Filling, item: Stock, target: float | None) -> Iterator[str]:
     """Say which of the owned springs comes nearest to the ride frequency the crew is after."""
     others = owned(now.car, "spring", item.axle)
-    every = tried(now.car, [*others, item], target)
+    every = springs_on_car(now.car, [*others, item], target)
     ranked = [one for one in every if not stop_of(one)]
     if target is not None and others and ranked:
         best = ranked[0]

@@ -11,7 +11,7 @@ from rules.car.model import AxleEnd, Car, Corner
 from rules.car.usual import TYPICAL
 from rules.crew.sheets.asking import YES_NO, length, quantity
 from rules.crew.sheets.rate_words import last_asked, rate_findings
-from rules.crew.sheets.sheet import Field, Filling, Result, Sheet
+from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.crew.sheets.survey_corner import (
     Place,
     coil_fields,
@@ -28,7 +28,7 @@ from rules.shop.fit_items import SURVEY
 from rules.shop.ratio import MeasuredRatio
 from rules.shop.spring_fit import by_inspection, is_loose
 from rules.shop.survey import ENDS, least_travel, survey_findings
-from rules.shop.surveyed import AxleTravel, CornerSurvey, Part, Survey
+from rules.shop.surveyed import AxleTravel, CornerSurvey, LowPart, Survey
 from rules.typed import Wanted, read
 from rules.units import Quantity
 from rules.wording import both
@@ -61,7 +61,7 @@ _NUMBERS = {
 _SIDES = (Choice("yes", "As on the left"), Choice("no", "Measure it too"))
 
 
-def fields(now: Filling) -> Iterator[Field]:
+def fields(now: Filling) -> Iterator[SheetField]:
     """Return the questions, axle by axle, then the parts, the entered numbers and the touches."""
     for end in ENDS:
         yield from _axle_fields(now, end)
@@ -87,7 +87,7 @@ def fields(now: Filling) -> Iterator[Field]:
         )
         yield replace(asked, typical="")
     for key, name in TOUCHES.items():
-        yield Field(
+        yield SheetField(
             f"touch {key}", TOUCH_LABELS[key], f"{name}: does anything touch, pull or bind?", "one",
             choices=(Choice("no", "No, clear and free"), Choice("yes", "YES, it touches or binds")),
         )  # fmt: skip
@@ -113,11 +113,11 @@ def _place_doubt(now: Filling, key: str, value: Given) -> str:
     return ""
 
 
-def _axle_fields(now: Filling, end: AxleEnd) -> Iterator[Field]:
+def _axle_fields(now: Filling, end: AxleEnd) -> Iterator[SheetField]:
     left, right = Place("left", end), Place("right", end)
     yield from length_fields(now, left)
     if not now.car.has_leaves(end):
-        yield Field(
+        yield SheetField(
             f"{end} coil-over", f"{end.capitalize()} spring", f"Is the {end} spring on the damper?",
             "one", choices=YES_NO,
         )  # fmt: skip
@@ -128,7 +128,7 @@ def _axle_fields(now: Filling, end: AxleEnd) -> Iterator[Field]:
         question=f"How much further is a {end} tyre pressed in at its hardest?",
         hint="Against standing still: a witness mark, a film, or the tyre rate.",
     )  # fmt: skip
-    yield Field(
+    yield SheetField(
         f"{end} alike", f"{end.capitalize()} right side",
         f"Right {end}: as on the left, or measured too?", "one", choices=_SIDES, default="yes",
         hint="Mounts, collars and dampers may differ: what differs is told, side by side.",
@@ -169,7 +169,7 @@ def survey_of(now: Filling) -> tuple[Survey, tuple[str, ...]]:
         corners=corners,
         base=now.car.geometry.wheelbase_m,
         parts=tuple(
-            Part(name, clearance, ahead)
+            LowPart(name, clearance, ahead)
             for key, (_, name) in PARTS.items()
             if (clearance := now.si(key, Quantity.LENGTH)) is not None
             and (ahead := now.si(f"{key} ahead", Quantity.LENGTH)) is not None

@@ -10,7 +10,7 @@ from typing import Literal, TypeVar
 from rules.car.body import Axle
 from rules.car.model import AxleEnd, Corner
 from rules.crew.sheets.asking import length, quantity
-from rules.crew.sheets.sheet import KEPT, Field, Filling
+from rules.crew.sheets.sheet import KEPT, Filling, SheetField
 from rules.question import Given
 from rules.shop.coil import Coil
 from rules.shop.ratio import LEAST_HEIGHTS, MeasuredRatio, given_ratio, measured_ratio
@@ -85,7 +85,7 @@ def right_was_measured(now: Filling, end: AxleEnd) -> bool:
     )
 
 
-def length_fields(now: Filling, at: Place) -> Iterator[Field]:
+def length_fields(now: Filling, at: Place) -> Iterator[SheetField]:
     """Ask for a damper's lengths, eye to eye."""
     for key, (words, hint) in _LENGTHS.items():
         yield length(
@@ -95,13 +95,13 @@ def length_fields(now: Filling, at: Place) -> Iterator[Field]:
         )  # fmt: skip
 
 
-def height_fields(now: Filling, at: Place) -> Iterator[Field]:
+def height_fields(now: Filling, at: Place) -> Iterator[SheetField]:
     """Ask for the lengths at each wheel height."""
     columns = _columns(now, at)
     what = "wheel / damper / spring" if columns == 3 else "wheel / damper"
     sample = '"-2 in / 15 1/4 in / 12 in"' if columns == 3 else '"-2 in / 15 1/4 in"'
     for number in range(1, LEAST_HEIGHTS + 1):
-        yield Field(
+        yield SheetField(
             _row_key(at, number, columns), at.label(f"height {number}"),
             f"{at.corner.capitalize()}, height {number} of {LEAST_HEIGHTS}: {what}?", "text",
             hint=f"Wheel from ride height, up is plus, then the lengths there: {sample}.",
@@ -110,7 +110,7 @@ def height_fields(now: Filling, at: Place) -> Iterator[Field]:
         )  # fmt: skip
 
 
-def coil_fields(now: Filling, at: Place) -> Iterator[Field]:
+def coil_fields(now: Filling, at: Place) -> Iterator[SheetField]:
     """Ask for a spring's lengths and its rate; a leaf has no lengths of a coil."""
     for key, (words, hint) in ({} if now.car.has_leaves(at.end) else _COIL).items():
         label = at.label(f"spring {words.removeprefix('length ')}")

@@ -10,14 +10,14 @@ from rules.car.model import Corner, LeverKind
 from rules.crew.baselines import open_blocks_noted, under_minimum
 from rules.crew.sheets.asking import length, quantity
 from rules.crew.sheets.edit.lever_values import measured_in, read_setting, step_fault
-from rules.crew.sheets.sheet import Field, Filling, NewId, Result, Sheet
+from rules.crew.sheets.sheet import Filling, NewId, Result, Sheet, SheetField
 from rules.log import events as ev
 from rules.log.state import State
 from rules.log.state_after import after
 from rules.log.work_orders import recount_bodies
 from rules.question import AnswerError, Choice, Given
 from rules.typed import Wanted, read
-from rules.units import Quantity
+from rules.units import PSI_PA, Quantity
 from rules.wording import both
 
 ID = "baseline walk"
@@ -27,7 +27,6 @@ PROCEDURE = (
     "Say what the knob says, not what the book says. A difference becomes a recount.",
     "Tyre pressures cold with the same gauge; ride heights on level ground, as raced.",
 )
-PSI = 6894.757293168
 ROUND: tuple[Corner, ...] = ("left front", "right front", "right rear", "left rear")
 _REAR_TYRES = {
     "bias slick": "survey.slick_pressure",
@@ -36,12 +35,12 @@ _REAR_TYRES = {
 }
 
 
-def fields(now: Filling) -> Iterator[Field]:
+def fields(now: Filling) -> Iterator[SheetField]:
     """Return every adjuster in the order of a walk, then what stands beside the counts."""
     yield from (_read_aloud(now, one) for one in round_the_car(now.state))
     for corner in _without_lever(now, "tyre pressure", Quantity.PRESSURE):
         yield quantity(
-            f"{corner} pressure", f"{corner} tyre", Quantity.PRESSURE, 3 * PSI, 80 * PSI,
+            f"{corner} pressure", f"{corner} tyre", Quantity.PRESSURE, 3 * PSI_PA, 80 * PSI_PA,
             question=f"{corner.capitalize()} tyre pressure?", hint="Cold, the same gauge.",
             typical=_usual_pressure(now, corner),
         )  # fmt: skip
@@ -53,12 +52,12 @@ def fields(now: Filling) -> Iterator[Field]:
             doubt=partial(_height_doubt, now, corner),
         )  # fmt: skip
     rpm = "" if any(one.kind == "launch rpm" for one in now.car.levers) else "rpm, "
-    yield Field(
+    yield SheetField(
         "launch", "Launch settings", f"Launch settings: {rpm}converter or clutch, two-step?",
         "text", longest=120,
     )  # fmt: skip
-    yield Field("air", "Air", "The air of today?", "text", hint="As read.", longest=80)
-    yield Field(
+    yield SheetField("air", "Air", "The air of today?", "text", hint="As read.", longest=80)
+    yield SheetField(
         "name", "Name", "Name of this baseline?", "text", unknown=False, longest=60,
         hint="Older baselines stay in the log; p puts the car back to this one.",
     )  # fmt: skip
@@ -95,13 +94,13 @@ def _height_doubt(now: Filling, corner: Corner, value: Given) -> str:
     return f"No more than the {end} bump travel, {both(bump, Quantity.LENGTH)}."
 
 
-def _read_aloud(now: Filling, one: Adjuster) -> Field:
+def _read_aloud(now: Filling, one: Adjuster) -> SheetField:
     question = f"{one.label[0].upper()}{one.label[1:]}: read it aloud."
     if one.positions:
         named = tuple(Choice(name, name) for name in one.positions)
-        return Field(one.id, one.label, question, "one", choices=named, unknown=False)
+        return SheetField(one.id, one.label, question, "one", choices=named, unknown=False)
     wanted = f"{one.wanted()[0].upper()}{one.wanted()[1:]}."
-    asked = Field(
+    asked = SheetField(
         one.id, one.label, question, "text", hint=wanted, unknown=False, longest=40,
         fault=partial(_fault, now, one),
     )  # fmt: skip

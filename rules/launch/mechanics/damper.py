@@ -10,7 +10,6 @@ chs of the blow-off.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from itertools import pairwise
 from typing import Protocol
 
 import numpy as np
@@ -148,16 +147,6 @@ class TwoPoints:
             except ValueError as fault:
                 raise ValueError(f"{name} end: {fault}") from None
         return KnobRange(ends[0], ends[1], self.clicks, self.from_hard)
-
-
-def rises_with_setting(valving: Valving, speed: float) -> bool | None:
-    """Tell whether a higher count is firmer at this piston speed; None where it is neither."""
-    forces = forces_at(valving, speed)
-    if all(a <= b for a, b in pairwise(forces)) and forces[0] < forces[-1]:
-        return True
-    if all(a >= b for a, b in pairwise(forces)) and forces[0] > forces[-1]:
-        return False
-    return None
 
 
 def forces_at(valving: Valving, speed: float) -> NDArray[np.float64]:

@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from rules.car.dyno_tables import DynoRows, checked_rows, read_rows
 from rules.launch.mechanics.monotone import MonotoneCubic
-from rules.launch.mechanics.valve import Fit, fit_valve
+from rules.launch.mechanics.valve import ValveFit, fit_valve
 
 Array = NDArray[np.float64]
 
@@ -77,7 +77,7 @@ class DynoTable:
         forces = np.where(np.minimum(below, above) > 0.0, mixed, plain)
         return TableCurve(from_rest(self.speeds, forces))
 
-    def fit(self, setting: float) -> Fit:
+    def fit(self, setting: float) -> ValveFit:
         """Return the generic family fitted to a setting, which is what the launch takes."""
         curve = self.curve(setting)
         return fit_valve(self.speeds, curve.force(self.speeds))

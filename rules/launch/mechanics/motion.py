@@ -7,24 +7,49 @@ sine and cosine of the pitch, an axle `arm` ahead of the centre (the rear one be
 above it in the body's own axes, Newton and Euler give, in body axes (own derivation; Newton's
 laws in a rotating frame as in any mechanics text):
 
-- along the body's vertical axis, the body:   ms Az = sum(S) + Bz
-- along it, an axle:   m (Az + arm alpha - sq omega^2 + q'') = V c - S
+- along the body's vertical axis, the body:
+  (1) ms Az = sum(S) + Bz
+- along it, an axle:
+  (2) m (Az + arm alpha - sq omega^2 + q'') = V c - S
 - across it the axle moves with the body, and its side force goes into the body's balance of
   force and moment, which leaves two equations in Ax and alpha:
-  M Ax - mh alpha = Bx + sum(Pf),   J alpha - mh Ax = sum(arm S - sq Pf) + T
+  (3) M Ax - mh alpha = Bx + sum(Pf)
+  (4) J alpha - mh Ax = sum(arm S - sq Pf) + T
 
 with S the suspension force, V the vertical force on the axle, B the outside force on the body, T
-the moment of the drive, Pf = V s + m (arm omega^2 + 2 omega q'), mh = sum(m sq),
-J = Iyy + sum(m sq^2).
+the moment of the drive, and
 
-The step. Leapfrog (Stoermer-Verlet): places at half steps, speeds at whole steps, one evaluation
-of the forces a step, second order. Three things make it hold at a coarse step:
+  (5) Pf = V s + m (arm omega^2 + 2 omega q')
+  (6) mh = sum(m sq)
+  (7) J = Iyy + sum(m sq^2)
+
+From (3) and (4), with X = Bx + sum(Pf):
+
+  (8) alpha = (T + sum(arm S - sq Pf) + mh X / M) / (J - mh^2 / M)
+  (9) Ax = (X + mh alpha) / M
+
+The step. Leapfrog (Stoermer-Verlet), one evaluation of the forces a step, second order:
+
+  (10) v(n + 1) = v(n) + h a(n + 1/2)
+  (11) r(n + 3/2) = r(n + 1/2) + h v(n + 1)
+
+places r at half steps, speeds v at whole steps. Three things make it hold at a coarse step:
 
 - the damper is solved implicitly (the implicit midpoint rule for its own stroke), in closed form:
-  its steep bleed would otherwise set the step;
-- a stop or a tyre that is met within a step acts for its share of that step, so a contact costs
-  no order of accuracy, and neither does a gear change that starts between steps;
-- speeds in the other forces are extrapolated from the last two steps' accelerations.
+  its steep bleed would otherwise set the step. With w the stroke's speed without it and g what a
+  newton takes off that speed within half a step:
+
+  (12) q' = w - g F(q')
+
+- a stop or a tyre of rate k and damping c that is met within a step acts for its share of that
+  step, so a contact costs no order of accuracy, and neither does a gear change that starts between
+  steps. With d0 and d1 its least and its greatest depth in the step, not below 0, d' its speed:
+
+  (13) N = (k (d0 + d1) / 2 + c d') (d1 - d0) / |d' h|, not below 0
+
+- speeds in the other forces are extrapolated half a step from the last two accelerations:
+
+  (14) v(n + 1/2) = v(n) + h (7/8 a(n - 1/2) - 3/8 a(n - 3/2))
 
 Inside the loop time is measured in steps, which saves a multiplication wherever a speed meets a
 place. All arrays are made once.
@@ -209,7 +234,7 @@ class Motion:
             mul(pull, latest, ahead)
             mul(before, earlier, five)
             sub(ahead, five, ahead)
-            add(ahead, speed, ahead)
+            add(ahead, speed, ahead)  # (14)
             pull, before, damper, damper_before = before, pull, damper_before, damper
 
             # Dampers: the stroke's speed without them, then the closed form.
@@ -233,7 +258,7 @@ class Motion:
             mul(p2, p2, p2)
             np.copysign(p2, p, damper)
             mul(give, damper, p2)
-            sub(p, p2, qd)
+            sub(p, p2, qd)  # (12)
 
             # Where the axles are: lever and height from the body's centre, in the world.
             np.sin(pitch, s1)
@@ -276,7 +301,7 @@ class Motion:
             mul(dampings, pace, six)
             add(force, six, force)
             mul(force, end, force)
-            most(force, zero, out=force)
+            most(force, zero, out=force)  # (13)
 
             mul(rate, q, strut)
             add(strut, static, strut)
@@ -317,14 +342,14 @@ class Motion:
             add(side, p, side)
             mul(side, mass, side)
             mul(axle, s, p)
-            add(side, p, side)
+            add(side, p, side)  # (5)
 
             # Two equations for pitch and the body's long axis.
             mul(mass, sq, p)
-            add(p_f, p_r, mh)
+            add(p_f, p_r, mh)  # (6)
             mul(p, sq, p)
             add(p_f, p_r, inert)
-            add(inert, inertia, inert)
+            add(inert, inertia, inert)  # (7)
             mul(arm, strut, p)
             mul(sq, side, p2)
             sub(p, p2, p)
@@ -338,12 +363,12 @@ class Motion:
             mul(mh, per_all, o)
             mul(o, mh, mh)
             sub(inert, mh, inert)
-            div(turn, inert, spin_f)
+            div(turn, inert, spin_f)  # (8)
             mul(o, spin_f, o)
-            add(bx, o, bx)
+            add(bx, o, bx)  # (9)
             add(bz, strut_f, bz)
             add(bz, strut_r, bz)
-            mul(bz, per_body, bz)
+            mul(bz, per_body, bz)  # (1)
 
             # Back into the world, and the strokes' own accelerations.
             copy(pull[PITCH], spin_f)
@@ -362,10 +387,10 @@ class Motion:
             mul(arm, spin, p)
             sub(axle, p, axle)
             mul(sq, spin2, p)
-            add(axle, p, pull[QF:])
+            add(axle, p, pull[QF:])  # (2)
 
-            add(speed, pull, speed)
-            add(place, speed, self._place[i + 2])
+            add(speed, pull, speed)  # (10)
+            add(place, speed, self._place[i + 2])  # (11)
             copy(kept[0], front_depth)
             copy(kept[1], front_rate)
             copy(kept[2:4], loads)

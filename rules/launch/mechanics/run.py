@@ -6,6 +6,7 @@ from math import ceil
 
 import numpy as np
 
+from rules.faults import there
 from rules.launch.mechanics.aligned import COLUMNS
 from rules.launch.mechanics.motion import QF, QR, Motion, X
 from rules.launch.mechanics.parameters import Array, Columns, LaunchParameterError, columns
@@ -55,13 +56,22 @@ class Launches:
     status: how each run ended.
     step_s: the step each run was made with [s], (n,).
     columns: every scalar by name, (n,); NaN where it does not exist or the run is not `OK`.
-    traces: the curves, where asked for.
+    kept: the curves, where asked for; `traces` reads them.
     """
 
     status: tuple[LaunchStatus, ...]
     step_s: Array
     columns: Mapping[str, Array]
-    traces: Traces | None = None
+    kept: Traces | None = None
+
+    @property
+    def traces(self) -> Traces:
+        """The curves.
+
+        Raises:
+            NotThereError: they were not asked for.
+        """
+        return there(self.kept, "the curves of a launch")
 
     def scalars(self, car: int) -> Scalars:
         """Return one car's scalars by name; None where a scalar does not exist.

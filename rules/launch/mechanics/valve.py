@@ -109,7 +109,7 @@ class Valve:
 
 
 @dataclass(frozen=True)
-class Fit:
+class ValveFit:
     """A valve fitted to points, and its worst error there as a share of the force [-]."""
 
     valve: Valve
@@ -132,20 +132,6 @@ def effective_motion_ratio(ratio: float, angle_rad: float) -> float:
             "wanted a ratio above 0 and a lean under 80 degrees"
         )
     return float(ratio * np.cos(angle_rad))
-
-
-def wheel_force(
-    compression: Curve, rebound: Curve, rate: ArrayLike, motion_ratio: float, dampers: int = 2
-) -> Array:
-    """Return an axle's damper force at the wheel [N], positive against compression.
-
-    rate: wheel compression speed [m/s]; negative in rebound.
-    Formula: n MR F(MR v), from virtual work (n MR F_damper per metre of wheel travel).
-    """
-    v = motion_ratio * np.asarray(rate, dtype=np.float64)
-    pushed = compression.force(np.maximum(v, 0.0))
-    pulled = rebound.force(np.maximum(-v, 0.0))
-    return np.asarray(dampers * motion_ratio * np.where(v >= 0.0, pushed, -pulled))
 
 
 def fit_two_points(low: tuple[float, float], high: tuple[float, float]) -> Valve:
@@ -171,7 +157,7 @@ def fit_two_points(low: tuple[float, float], high: tuple[float, float]) -> Valve
     return Valve(kb=kb, f0=f_low, chs=float((f_high - f_low) / through_blow_off))
 
 
-def fit_valve(speeds: Sequence[float] | Array, forces: Sequence[float] | Array) -> Fit:
+def fit_valve(speeds: Sequence[float] | Array, forces: Sequence[float] | Array) -> ValveFit:
     """Fit the family to points of one stroke, in the least squares of relative speed.
 
     For a given F0 the speed is linear in 1/sqrt(kb) and 1/chs, so only F0 is searched for: over a
@@ -223,5 +209,5 @@ def _best_for(f0: float, v: Array, f: Array) -> tuple[float, float, float]:
     return min((float(((x * bleed + y * blow - 1.0) ** 2).sum()), x, y) for x, y in tries)
 
 
-def _rated(valve: Valve, v: Array, f: Array) -> Fit:
-    return Fit(valve, float(np.max(np.abs(valve.force(v) / f - 1.0))))
+def _rated(valve: Valve, v: Array, f: Array) -> ValveFit:
+    return ValveFit(valve, float(np.max(np.abs(valve.force(v) / f - 1.0))))

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import datetime
 
-from rules.growing_sequence import Grown
+from rules.growing_sequence import GrowingSequence
 from rules.log.events import LogsMerged, PassImported
 from rules.log.state import State
 from rules.passes.slip import Slip
@@ -23,7 +23,7 @@ def join(state: State, body: LogsMerged) -> State:
     return replace(
         state,
         runs=(*runs, *state.runs[-1:]),
-        imported=Grown(imported.values()),
+        imported=GrowingSequence(imported.values()),
         to_recount={**{key: {} for key in disputed}, **state.to_recount},
         disputed={**state.disputed, **disputed},
     )

@@ -6,8 +6,8 @@ import pytest
 
 from rules.advice.advise import advise
 from rules.launch.forecast import launch_model
-from rules.launch.question import Expected, Question
-from rules.launch.words import expected_details
+from rules.launch.forecast_words import expected_details
+from rules.launch.proposed_change import Expected, ProposedChange
 from tests.support.crew import Crew, invented_car, knob, steps_of
 from tests.support.launch.car_questions import shipped_car
 
@@ -49,7 +49,7 @@ def test_a_name_alone_is_told_what_is_missing_and_turns_nothing() -> None:
 def test_the_ladder_of_a_known_car_has_no_word_of_the_model() -> None:
     asked = []
 
-    def model(question: Question) -> Expected:
+    def model(question: ProposedChange) -> Expected:
         asked.append(question.steps)
         return launch_model(question)
 

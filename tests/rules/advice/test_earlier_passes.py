@@ -5,7 +5,7 @@ from typing import Any
 
 from rules.advice.advise import advise
 from rules.advice.earlier_passes import MOST, passes_that_speak
-from rules.launch.question import Expected, Question
+from rules.launch.proposed_change import Expected, ProposedChange
 from rules.log import events as ev
 from rules.passes.slip import Slip
 from tests.support.crew import Crew
@@ -78,9 +78,9 @@ def test_a_count_in_doubt_or_another_description_silences_a_pass() -> None:
 
 
 def test_the_model_is_asked_with_the_passes_before() -> None:
-    asked: list[Question] = []
+    asked: list[ProposedChange] = []
 
-    def model(question: Question) -> Expected:
+    def model(question: ProposedChange) -> Expected:
         asked.append(question)
         trade = len(question.steps)
         return Expected(standing="agrees", reason="x", trade_step=trade, step=trade)

@@ -8,7 +8,7 @@ from rules.advice.advise import advise
 from rules.asked import Topic
 from rules.crew.loop import answer, due_advice, next_step
 from rules.launch.forecast import launch_model
-from rules.launch.question import Expected, Question
+from rules.launch.proposed_change import Expected, ProposedChange
 from rules.log import events as ev
 from rules.log.events import BODY
 from rules.log.folds.fold import apply
@@ -33,9 +33,9 @@ class Model:
 
     def __init__(self, step: int = 1) -> None:
         self.step = step
-        self.asked: list[Question] = []
+        self.asked: list[ProposedChange] = []
 
-    def __call__(self, question: Question) -> Expected:
+    def __call__(self, question: ProposedChange) -> Expected:
         self.asked.append(question)
         trade = len(question.steps)
         return Expected(
@@ -76,7 +76,7 @@ def test_a_model_cannot_turn_further_than_the_trade() -> None:
 
 
 def test_a_model_that_cannot_take_the_car_leaves_the_trades_step() -> None:
-    def broken(_: Question) -> Expected:
+    def broken(_: ProposedChange) -> Expected:
         raise ValueError("no such car")
 
     crew, state = due()

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from rules.advice.safety.gates import open_blocks
-from rules.evidence.words import headline
+from rules.evidence.verdict_words import headline
 from rules.log import events as ev
 from tests.rules.advice.test_change_evidence import (
     BOOK,

@@ -17,7 +17,7 @@ from rules.crew.actions import ActionError
 from rules.crew.forms import FORMS
 from rules.crew.valving_change import ChangeValving
 from rules.launch.kept_force import kept_counts
-from rules.launch.question import Expected, Question
+from rules.launch.proposed_change import Expected, ProposedChange
 from rules.log.changes import Change
 from tests.support.crew import LEVERS, Crew, invented_car, knob
 
@@ -271,9 +271,9 @@ def test_a_rule_for_firmer_valving_proposes_the_clicks_with_it() -> None:
 def test_the_model_is_asked_about_valving_and_clicks_as_a_whole() -> None:
     crew = Crew(valved(), with_own({"own.toml": OWN_RULE}))
     to_advice(crew, "spins-at-hit")
-    asked: list[Question] = []
+    asked: list[ProposedChange] = []
 
-    def model(question: Question) -> Expected:
+    def model(question: ProposedChange) -> Expected:
         asked.append(question)
         return Expected(standing="unsure", reason="asked", trade_step=1, step=1)
 

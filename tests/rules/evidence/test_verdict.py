@@ -9,13 +9,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rules.evidence.designs import design_of, letters_of, offers
-from rules.evidence.expect import expected_next
 from rules.evidence.model import fit
-from rules.evidence.more import MOST, chance_of_telling, more_passes
+from rules.evidence.next_round import expected_next
 from rules.evidence.passes import PassTime, count_of
+from rules.evidence.passes_needed import MOST, chance_of_telling, more_passes
 from rules.evidence.priors import for_elapsed, for_sixty
 from rules.evidence.verdict import Verdict, judge
-from rules.evidence.words import chances, drift_words, effect_words, headline, leaning, why_not
+from rules.evidence.verdict_words import (
+    chances,
+    drift_words,
+    effect_words,
+    headline,
+    leaning,
+    why_not,
+)
 
 SIXTY = for_sixty(1.30)
 # Noise of an invented car, mean zero and about 0.008 s.

@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from rules.launch.as_seen import KEPT, MOST_SETTINGS, POOL, AsSeen, as_seen
+from rules.launch.car_cloud import SEED, typical_cars
 from rules.launch.forecast import forecast
+from rules.launch.forecast_words import expected_text
 from rules.launch.mechanics import launch_many
-from rules.launch.of_car import SEED, typical_cars
-from rules.launch.question import Question, Seen
-from rules.launch.words import expected_text
+from rules.launch.proposed_change import ProposedChange, Seen
 from tests.support.launch.car_questions import pair, question, shipped_car, turned
 
 DEMO = shipped_car("demo")
@@ -26,7 +26,7 @@ def clicks(steps: int, lift: float) -> Seen:
     return Seen(tuple(sorted(settings.items())), measured=(("lift", (lift, 0.03)),))
 
 
-def chosen(asked: Question) -> AsSeen:
+def chosen(asked: ProposedChange) -> AsSeen:
     return as_seen(asked.car, asked.seen, POOL, SEED)
 
 

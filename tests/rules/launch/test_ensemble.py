@@ -5,7 +5,7 @@ from copy import deepcopy
 import numpy as np
 import pytest
 
-from rules.launch.ensemble import NAMES, band, bands, draw, effect, trace_band
+from rules.launch.ensemble import NAMES, band, draw, effect, trace_band
 from rules.launch.mechanics import launch_many
 from tests.support.launch.reference import cases
 
@@ -88,4 +88,3 @@ def test_firmer_front_rebound_lowers_the_lift_on_the_ensemble() -> None:
     found = effect(before.columns["front_lift_max"], after.columns["front_lift_max"])
     assert found.change.high < 0.0
     assert found.rises < 0.1
-    assert set(bands(before, ["front_lift_max", "t_60ft"])) == {"front_lift_max", "t_60ft"}

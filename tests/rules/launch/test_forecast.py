@@ -6,8 +6,8 @@ import pytest
 
 from rules.car.model import Car
 from rules.launch.forecast import forecast
-from rules.launch.question import Expected, Question
-from rules.launch.words import LONGEST, expected_text, measure_words
+from rules.launch.forecast_words import LONGEST, expected_text, measure_words
+from rules.launch.proposed_change import Expected, ProposedChange
 from rules.wording import say
 from tests.support.launch.car_questions import pair, question, shipped_car
 
@@ -128,7 +128,7 @@ def test_what_no_car_of_the_cloud_does_leaves_the_model_unsure() -> None:
     ],
     ids=["lever", "symptom"],
 )
-def test_what_is_not_modelled_keeps_the_trades_step(asked: Question) -> None:
+def test_what_is_not_modelled_keeps_the_trades_step(asked: ProposedChange) -> None:
     found = forecast(asked)
     assert (found.standing, found.step) == ("not modelled", len(asked.steps))
     assert not found.effects

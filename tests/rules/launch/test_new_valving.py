@@ -7,10 +7,10 @@ import pytest
 
 from rules.car.adjusters import adjusters, starts
 from rules.car.model import Car
+from rules.launch.car_cloud import LaunchCars, launch_cars
 from rules.launch.forecast import forecast
 from rules.launch.knobs import curve_of, is_modelled
 from rules.launch.mechanics import launch_many
-from rules.launch.of_car import LaunchCars, launch_cars
 from tests.support.launch.car_questions import question
 
 SOFT = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 100, 200, 400", "250, 300, 600, 1200"]

@@ -15,10 +15,10 @@ import pytest
 
 from rules.crew.measured import told
 from rules.launch.as_seen import POOL, as_seen
+from rules.launch.car_cloud import SEED, deviates, typical_cars
 from rules.launch.goals import seen_distance
 from rules.launch.mechanics.run import launch_many
-from rules.launch.of_car import SEED, deviates, typical_cars
-from rules.launch.question import Seen
+from rules.launch.proposed_change import Seen
 from rules.log import events as ev
 from rules.log.reading_bounds import comparable, end_in
 from rules.passes.reading_ends import bounds, end_of

@@ -3,10 +3,10 @@
 import pytest
 
 from rules.book import shipped
+from rules.launch.car_cloud import SEED, deviates, typical_cars
 from rules.launch.forecast import forecast
+from rules.launch.forecast_words import LONGEST, expected_text
 from rules.launch.goals import held_by_bleed
-from rules.launch.of_car import SEED, deviates, typical_cars
-from rules.launch.words import LONGEST, expected_text
 from rules.wording import say
 from tests.support.launch.car_questions import pair, question, shipped_car
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from rules.book import shipped
 from rules.log import events as ev
 from rules.paper.event_sheet import event_sheet
-from rules.paper.page import Page, Section, as_html, as_markdown
+from rules.paper.page import PrintedPage, Section, as_html, as_markdown
 from rules.paper.tables import Table, by_column, change_verdict, passes_table
 from rules.paper.verdict_table import verdicts_table
 from rules.passes.slip import Slip
@@ -40,8 +40,10 @@ def tags_of(html: str) -> Tags:
     return tags
 
 
-def page(text: str) -> Page:
-    return Page(text, (text,), (Section(text, (text,), (Table((text,), ((text,), (None,))),)),))
+def page(text: str) -> PrintedPage:
+    return PrintedPage(
+        text, (text,), (Section(text, (text,), (Table((text,), ((text,), (None,))),)),)
+    )
 
 
 def a_day() -> Crew:

@@ -17,10 +17,8 @@ def test_frames_in_the_air_are_time_to_within_a_frame() -> None:
     assert time.give == pytest.approx(1 / 60)
 
 
-def test_touchdown_speed_two_ways() -> None:
+def test_touchdown_speed() -> None:
     assert from_video.touchdown_speed(0.04, 0.10, 2, 60.0) == pytest.approx(1.8)
-    # A free fall from 0.3 m: sqrt(2 g h) (Galilei).
-    assert from_video.fall_speed(0.3, 9.81) == pytest.approx(2.4261, abs=1e-4)
 
 
 def test_the_ring_and_the_scrape() -> None:
@@ -37,7 +35,6 @@ def test_the_ring_and_the_scrape() -> None:
         lambda: from_video.airborne_time(3, float("inf")),
         lambda: from_video.touchdown_speed(0.1, 0.1, 1, 60.0),
         lambda: from_video.touchdown_speed(0.0, 0.1, 0, 60.0),
-        lambda: from_video.fall_speed(-0.1, 9.81),
         lambda: from_video.ring_compression(-0.01, 0.7),
         lambda: from_video.scraped(0.1, -1.0),
     ],

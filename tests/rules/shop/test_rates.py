@@ -12,14 +12,14 @@ from hypothesis import strategies as st
 from profiles.files import SHIPPED_CARS, load_car
 from rules.car.model import Car
 from rules.crew.sheets.all import MENU, how_far
-from rules.crew.sheets.rate_words import Asked, rate_findings
+from rules.crew.sheets.rate_words import RatesWanted, rate_findings
 from rules.crew.sheets.rates import SPRING_RATES
 from rules.crew.sheets.rounds import filling
 from rules.crew.sheets.survey import TRAVEL_SURVEY
+from rules.launch.car_cloud import deviates, typical_cars
+from rules.launch.car_number import front_mass, sprung_on
 from rules.launch.knobs import curve_of
 from rules.launch.mechanics.landing import landing_budget
-from rules.launch.number import front_mass, sprung_on
-from rules.launch.of_car import deviates, typical_cars
 from rules.shop.findings import Finding
 from rules.shop.rate_ranges import damper_work, landing_at, rates_for_hertz, rates_for_touchdown
 from rules.shop.spring_fit import spring_words
@@ -181,7 +181,7 @@ def test_a_landing_names_no_rate_under_todays(
     front = {"motion_ratio": 0.8, "bump_travel": bump, "droop_travel": droop, "spring_rate": today}
     guesses = ["front.motion_ratio", "masses.pitch_inertia"] if guessed else []
     car = whole(front=front, stock=OWNED, guesses=guesses)
-    asked = Asked({"front": (1.3, 1.3), "rear": (1.3, 1.3)}, frozenset(), speed)
+    asked = RatesWanted({"front": (1.3, 1.3), "rear": (1.3, 1.3)}, frozenset(), speed)
     for one in rate_findings(car, {}, asked):
         if "landing" not in one.name:
             continue
@@ -270,7 +270,7 @@ def test_a_measured_ratio_is_no_guess_any_more() -> None:
 @pytest.mark.parametrize("system", ["us", "metric"])
 @pytest.mark.parametrize("touchdown", [None, 0.6, 1.2, 3.0])
 def test_every_text_is_plain_in_either_wording(system: System, touchdown: float | None) -> None:
-    asked = Asked({"front": (1.3, 1.3), "rear": (1.1, 2.0)}, frozenset({"rear"}), touchdown)
+    asked = RatesWanted({"front": (1.3, 1.3), "rear": (1.1, 2.0)}, frozenset({"rear"}), touchdown)
     for car in (whole(), whole(stock=OWNED), HEAVY, Car.parse({**BARE, "units": system})):
         for one in rate_findings(car, {}, asked):
             text = say(one.says, system)

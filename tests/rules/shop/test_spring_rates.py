@@ -12,10 +12,10 @@ from rules.shop.spring_rates import (
     Landing,
     Owned,
     Seat,
-    choose,
     rate_for_frequency,
     rate_for_landing,
     spring_work,
+    springs_in_seat,
 )
 from rules.wording import say
 
@@ -37,7 +37,7 @@ def test_the_suggested_rate_has_the_frequency(
 
 
 def test_the_best_first_and_what_stops_last() -> None:
-    found = choose(STOCK, SEAT, wanted=1.45, landing=LANDING)
+    found = springs_in_seat(STOCK, SEAT, wanted=1.45, landing=LANDING)
     assert [one.spring.name for one in found] == ["B", "A", "C"]
     best = found[0]
     assert best.at_ride == pytest.approx(0.35 - 3400.0 / 32e3)
@@ -48,30 +48,30 @@ def test_the_best_first_and_what_stops_last() -> None:
 
 def test_a_stiff_spring_on_the_same_ride_height_is_loose_in_droop() -> None:
     seat = replace(SEAT, droop=0.08)
-    (stiff,) = choose([replace(STOCK[2])], seat, wanted=1.45)
+    (stiff,) = springs_in_seat([replace(STOCK[2])], seat, wanted=1.45)
     loose = next(one for one in stiff.findings if one.name == "C spring at full droop")
     assert loose.level == "stop"
     assert loose.value == pytest.approx(3400.0 / 45e3 - 0.08)
 
 
 def test_unknown_lengths_and_single_springs() -> None:
-    bare, single = choose([replace(STOCK[0], count=1), Owned("D", 26e3)], SEAT, wanted=1.3)
+    bare, single = springs_in_seat([replace(STOCK[0], count=1), Owned("D", 26e3)], SEAT, wanted=1.3)
     assert bare.spring.name == "D"
     assert bare.at_ride is None
     assert gravest(bare.findings) == "unknown"
     assert gravest(single.findings) == "stop"
-    assert choose([], SEAT, wanted=1.3) == ()
+    assert springs_in_seat([], SEAT, wanted=1.3) == ()
 
 
 def test_a_spring_that_does_not_fit_its_seat() -> None:
     short, long = Seat(3400.0, 0.9, 620.0, shortest=0.26), Seat(3400.0, 0.9, 620.0, longest=0.2)
     for seat, way in ((short, "far enough up"), (long, "far enough down")):
-        (only,) = choose([STOCK[1]], seat, wanted=1.3)
+        (only,) = springs_in_seat([STOCK[1]], seat, wanted=1.3)
         assert way in only.findings[1].says
         assert only.findings[1].level == "stop"
-    (crushed,) = choose([Owned("E", 10e3, free=0.3, solid=0.1)], SEAT, wanted=1.3)
+    (crushed,) = springs_in_seat([Owned("E", 10e3, free=0.3, solid=0.1)], SEAT, wanted=1.3)
     assert "alone would close" in crushed.findings[1].says
-    for choice in choose(STOCK, SEAT, wanted=1.3):
+    for choice in springs_in_seat(STOCK, SEAT, wanted=1.3):
         for one in choice.findings:
             assert say(one.says, "us").isascii()
 
@@ -99,8 +99,8 @@ def test_the_landing_rate() -> None:
         (lambda: spring_work(1.0, 1.0, -0.1, 0.1), "droop"),
         (lambda: rate_for_landing(LANDING, -1.0), "by dampers"),
         (lambda: rate_for_landing(Landing(1.0, 1.0, 0.0, 0.0), 0.0), "stroke"),
-        (lambda: choose([Owned("F", float("nan"))], SEAT, 1.3), "spring rate"),
-        (lambda: choose(STOCK, replace(SEAT, mass=0.0), 1.3), "sprung mass"),
+        (lambda: springs_in_seat([Owned("F", float("nan"))], SEAT, 1.3), "spring rate"),
+        (lambda: springs_in_seat(STOCK, replace(SEAT, mass=0.0), 1.3), "sprung mass"),
     ],
 )
 def test_numbers_that_no_car_has_are_named(call: object, name: str) -> None:

@@ -18,7 +18,7 @@ from rules.shop.ratio import (
     wheel_rate_finding,
 )
 from rules.shop.survey import axle_travel, clearance_finding, survey_findings
-from rules.shop.surveyed import AxleTravel, CornerSurvey, Part, Survey
+from rules.shop.surveyed import AxleTravel, CornerSurvey, LowPart, Survey
 from rules.shop.travel import Lengths, travel_findings
 from rules.units import Quantity
 from rules.wording import say
@@ -41,7 +41,7 @@ def _whole(corner: CornerSurvey = CORNER, clearance: float = 0.15) -> Survey:
     return Survey(
         corners=dict.fromkeys(("left front", "right front", "left rear", "right rear"), corner),
         base=2.74,
-        parts=(Part("oil pan", clearance, 0.2),),
+        parts=(LowPart("oil pan", clearance, 0.2),),
         at_wheel={"front": AxleTravel(squash=0.02), "rear": AxleTravel(squash=0.02)},
         entered={"survey.toe": 0.001, "survey.pinion_angle": 3.0},
         touches=dict.fromkeys(TOUCHES, False),
@@ -198,7 +198,7 @@ def test_a_coil_that_cannot_be_is_refused(bad: dict[str, float]) -> None:
 
 
 def test_clearance_is_at_metal_solid_with_the_tyres_pressed_in() -> None:
-    pan = Part("oil pan", 0.10, 0.0)
+    pan = LowPart("oil pan", 0.10, 0.0)
     at_axle = clearance_finding(pan, 2.74, FRONT, REAR)
     assert at_axle.value == pytest.approx(0.10 - 0.06 - 0.02)
     assert at_axle.level == "ok"
@@ -209,26 +209,26 @@ def test_clearance_is_at_metal_solid_with_the_tyres_pressed_in() -> None:
     ahead = clearance_finding(replace(pan, ahead=0.9), 2.74, FRONT, REAR)
     assert ahead.value == pytest.approx(0.10 - 0.08 * (2.74 + 0.9) / 2.74)
     assert "front at full bump" in ahead.says
-    behind = clearance_finding(Part("bumper", 0.2, -2.74 - 0.9), 2.74, FRONT, REAR)
+    behind = clearance_finding(LowPart("bumper", 0.2, -2.74 - 0.9), 2.74, FRONT, REAR)
     assert behind.value == pytest.approx(0.2 - 0.11 * (2.74 + 0.9) / 2.74)
     assert "rear at full bump" in behind.says
-    between = clearance_finding(Part("crossmember", 0.2, -1.37), 2.74, FRONT, REAR)
+    between = clearance_finding(LowPart("crossmember", 0.2, -1.37), 2.74, FRONT, REAR)
     assert between.value == pytest.approx(0.2 - (0.08 + 0.11) / 2)
     assert "both at full bump" in between.says
 
 
 def test_clearance_says_what_it_leaves_out() -> None:
-    bare = clearance_finding(Part("pan", 0.1, 0.0), 2.74, AxleTravel(0.06), AxleTravel(0.09))
+    bare = clearance_finding(LowPart("pan", 0.1, 0.0), 2.74, AxleTravel(0.06), AxleTravel(0.09))
     assert bare.level == "look"
     assert "front and rear tyres' squash" in bare.says
-    only_drooped = clearance_finding(Part("valance", 0.12, 0.9), 2.74, FRONT, REAR)
+    only_drooped = clearance_finding(LowPart("valance", 0.12, 0.9), 2.74, FRONT, REAR)
     assert only_drooped.level == "look"
     assert "full droop it would touch" in only_drooped.says
-    assert clearance_finding(Part("pan", 0.1, 0.0), 2.74, AxleTravel(), REAR).level == "unknown"
+    assert clearance_finding(LowPart("pan", 0.1, 0.0), 2.74, AxleTravel(), REAR).level == "unknown"
     with pytest.raises(ValueError, match="oil pan"):
-        Part("oil pan", 0.0, 0.0)
+        LowPart("oil pan", 0.0, 0.0)
     with pytest.raises(ValueError, match="place of oil pan"):
-        Part("oil pan", 0.1, float("inf"))
+        LowPart("oil pan", 0.1, float("inf"))
 
 
 def test_the_larger_side_counts_for_clearance() -> None:
@@ -279,7 +279,7 @@ def test_the_gravest_level_counts() -> None:
 
 
 def test_a_pan_that_one_axle_alone_puts_on_the_road_is_a_stop_though_the_other_is_unknown() -> None:
-    pan = Part("oil pan", 0.0635, 0.0)
+    pan = LowPart("oil pan", 0.0635, 0.0)
     found = clearance_finding(pan, 2.7, AxleTravel(bump=0.076, squash=0.025), AxleTravel())
     assert found.level == "stop"
     assert clearance_finding(pan, 2.7, AxleTravel(bump=0.01), AxleTravel()).level == "unknown"

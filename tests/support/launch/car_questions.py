@@ -7,7 +7,7 @@ from profiles.files import SHIPPED_CARS, load_car
 from rules.car.adjusters import Settings, adjusters, starts
 from rules.car.model import Car
 from rules.car.steps import moved
-from rules.launch.question import Question
+from rules.launch.proposed_change import ProposedChange
 
 
 @lru_cache
@@ -32,9 +32,9 @@ def turned(car: Car, levers: tuple[str, ...], upward: bool, steps: int) -> Setti
 
 def question(
     car: Car, levers: tuple[str, ...], upward: bool, steps: int, symptom: str, **facts: Any
-) -> Question:
+) -> ProposedChange:
     """Ask about 1 to `steps` steps; facts by prompt, with _ for -."""
-    return Question(
+    return ProposedChange(
         car=car,
         settings=starts(car),
         steps=tuple(turned(car, levers, upward, n) for n in range(1, steps + 1)),

@@ -128,7 +128,10 @@ def test_a_log_that_is_not_this_cars(tmp_path: Path, capsys: pytest.CaptureFixtu
 
 @pytest.mark.parametrize(
     ("command", "asked"),
-    [("whatif", "rules.launch.what_if.what_if"), ("numbers", "rules.launch.numbers.car_numbers")],
+    [
+        ("whatif", "rules.launch.what_if.what_if"),
+        ("numbers", "rules.launch.car_numbers.car_numbers"),
+    ],
 )
 def test_numbers_that_no_launch_can_have_are_a_fault_of_the_file(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, command: str, asked: str

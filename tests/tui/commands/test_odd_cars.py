@@ -9,7 +9,7 @@ from profiles.files import SHIPPED_CARS, load_car
 from rules.car.adjusters import starts
 from rules.car.checks import cross_faults
 from rules.car.model import Car
-from rules.launch.numbers import car_numbers
+from rules.launch.car_numbers import car_numbers
 from rules.launch.what_if import what_if
 from tui.cli import main
 from tui.commands.stop import CAR_FAULTS, OK

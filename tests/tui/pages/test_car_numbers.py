@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 from drive import DEMO, METRIC, Rig, at_the_screen, make_desk
 
-import rules.launch.numbers
+import rules.launch.car_numbers
 from profiles.files import SHIPPED_CARS
 from rules.car.adjusters import Settings
 from rules.car.model import Car
-from rules.launch.numbers import CarNumbers, car_numbers
-from rules.launch.question import Seen
+from rules.launch.car_numbers import CarNumbers, car_numbers
+from rules.launch.proposed_change import Seen
 from tui.cli import main
 from tui.commands.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE
 from tui.pages.car_numbers import shown, unit_of
@@ -71,7 +71,7 @@ async def test_they_are_worked_out_only_when_asked_for_and_off_the_loop(
         assert gate.wait(30)
         return car_numbers(car, settings, seen)
 
-    monkeypatch.setattr(rules.launch.numbers, "car_numbers", slow)
+    monkeypatch.setattr(rules.launch.car_numbers, "car_numbers", slow)
     await rig.keys("f", "1", "plus", "2")
     assert asked == []
     await rig.pilot.press("5")

@@ -13,9 +13,9 @@ from roads import timed_day
 
 from rules.car.adjusters import starts
 from rules.car.model import Car
-from rules.launch.number import CarNumber
-from rules.launch.numbers import CarNumbers, car_numbers
-from rules.launch.what_if import Range, WhatIf, what_if
+from rules.launch.car_number import CarNumber
+from rules.launch.car_numbers import CarNumbers, car_numbers
+from rules.launch.what_if import NumberRange, WhatIf, what_if
 from rules.units import System
 from rules.wording import say
 from tui.lines import named_whole, off_baseline, strip
@@ -44,15 +44,15 @@ def found(large: float) -> WhatIf:
     if large == 1.0:
         return one
 
-    def grown(was: Range) -> Range:
+    def grown(was: NumberRange) -> NumberRange:
         ends = [None if end is None else large * end for end in (was.low, was.middle, was.high)]
-        return Range(*ends, was.known)
+        return NumberRange(*ends, was.known)
 
     numbers = tuple(
         replace(
             number,
             by={by: grown(was) for by, was in number.by.items()},
-            change=Range(-0.0365 * large, -0.0365, 0.0123 * large, 1.0),
+            change=NumberRange(-0.0365 * large, -0.0365, 0.0123 * large, 1.0),
             rises=0.5,
         )
         for number in one.numbers
@@ -78,7 +78,7 @@ def numbers(large: float) -> CarNumbers:
             return number
         was, known = number.range, "guessed"
         ends = [None if end is None else large * end for end in (was.low, was.middle, was.high)]
-        return replace(number, range=Range(*ends, was.known), known=known)  # type: ignore[arg-type]
+        return replace(number, range=NumberRange(*ends, was.known), known=known)  # type: ignore[arg-type]
 
     return one if large == 1.0 else replace(one, numbers=tuple(map(grown, one.numbers)))
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 
-from rules.crew.sheets.sheet import Field, Filling
+from rules.crew.sheets.sheet import Filling, SheetField
 from rules.question import UNKNOWN, Choice, Given
 
 KNOBS: Mapping[str, tuple[str, str, str]] = {
@@ -25,7 +25,7 @@ _TURNS = frozenset({"turn", "turns"})
 
 
 @dataclass(frozen=True)
-class Range:
+class EndToEnd:
     """What a knob has from end to end: marks (clicks, or eighths of a turn) and their kind."""
 
     marks: int
@@ -37,18 +37,18 @@ class Range:
         return MARKS if self.turns else 1
 
 
-def count_from_field() -> Field:
+def count_from_field() -> SheetField:
     """Ask from which end counts are given; where nobody knows, full soft is agreed."""
-    return Field(
+    return SheetField(
         "count from", "Counted from", "From which end does the crew count clicks?", "one",
         choices=(Choice("full soft", "From full soft"), Choice("full hard", "From full hard")),
         hint="The same end for every knob of the car. Don't know: full soft is agreed.",
     )  # fmt: skip
 
 
-def firmer_field() -> Field:
+def firmer_field() -> SheetField:
     """Ask which way a knob gets firmer."""
-    return Field(
+    return SheetField(
         "firmer turn", "Firmer is", "Which way is firmer, looking at the knob?", "one",
         choices=(Choice("clockwise", "Clockwise"), Choice("anticlockwise", "Anticlockwise")),
     )  # fmt: skip
@@ -59,9 +59,9 @@ def end_of(now: Filling) -> str:
     return now.said("count from") or AGREED_END
 
 
-def knob_fields(now: Filling, axle: str, there: Collection[str] = ()) -> Iterator[Field]:
+def knob_fields(now: Filling, axle: str, there: Collection[str] = ()) -> Iterator[SheetField]:
     """Ask for the knobs of one axle: the same on both sides. there: ids that it has already."""
-    yield Field(
+    yield SheetField(
         f"{axle} knobs",
         f"{axle.capitalize()} knobs",
         f"What can be turned on the {axle} dampers?",
@@ -76,7 +76,7 @@ def knob_fields(now: Filling, axle: str, there: Collection[str] = ()) -> Iterato
     )
     for knob in marked(now, axle):
         name = f"{axle} {knob}" if knob != "both" else f"{axle} knob"
-        yield Field(
+        yield SheetField(
             f"{axle} {knob} range",
             f"{name}: range",
             f"{name.capitalize()}: how many clicks from end to end?",
@@ -89,7 +89,7 @@ def knob_fields(now: Filling, axle: str, there: Collection[str] = ()) -> Iterato
         if whole is None:
             continue
         end = end_of(now)
-        yield Field(
+        yield SheetField(
             f"{axle} {knob} count",
             f"{name}: count",
             f"{name.capitalize()}: today's count from {end}?",
@@ -159,7 +159,7 @@ def knob_tables(now: Filling, axle: str) -> dict[str, list[dict[str, object]]]:
     return sides
 
 
-def read_range(text: str) -> Range | None:
+def read_range(text: str) -> EndToEnd | None:
     """Return what a knob has from end to end; None for what is no range."""
     found = _RANGE.fullmatch(text.strip().lower())
     if found is None:
@@ -172,22 +172,20 @@ def read_range(text: str) -> Range | None:
     high = 30 * MARKS if turns else 200
     if marks.denominator != 1 or not 1 <= marks <= high:
         return None
-    return Range(int(marks), turns)
+    return EndToEnd(int(marks), turns)
 
 
-def read_counts(text: str, whole: Range) -> tuple[int, int] | None:
+def read_counts(text: str, whole: EndToEnd) -> tuple[int, int] | None:
     """Return today's marks, left and right; one count stands for both. None for what is none."""
     parts = re.split(r"\s+/\s+|\s*[,;]\s*|\s+and\s+", text.strip().lower())
     counts = [_marks(part, whole) for part in parts]
-    if len(counts) not in (1, 2) or any(one is None for one in counts):
-        return None
     left, right = counts[0], counts[-1]
-    assert left is not None
-    assert right is not None
+    if len(counts) > 2 or left is None or right is None:
+        return None
     return left, right
 
 
-def _marks(text: str, whole: Range) -> int | None:
+def _marks(text: str, whole: EndToEnd) -> int | None:
     other = _CLICKS if whole.turns else _TURNS
     number = re.sub(r"\s*(clicks?|turns?)$", "", text)
     amount = _amount(number)
@@ -208,7 +206,7 @@ def _number(marks: int, per_unit: int) -> int | float:
     return marks // per_unit if marks % per_unit == 0 else marks / per_unit
 
 
-def _wanted(whole: Range) -> str:
+def _wanted(whole: EndToEnd) -> str:
     if whole.turns:
         return f"0 to {_number(whole.marks, MARKS):g} turns, in eighths, such as 1 3/8."
     return f"0 to {whole.marks}."
@@ -220,7 +218,7 @@ def _range_fault(value: Given) -> str:
     return f"found {str(value)!r}; wanted whole clicks from 1 to 200, or turns such as 2 1/2 turns"
 
 
-def _count_fault(whole: Range, value: Given) -> str:
+def _count_fault(whole: EndToEnd, value: Given) -> str:
     if read_counts(str(value), whole) is not None:
         return ""
     return f"found {str(value)!r}; wanted {_wanted(whole)[:-1]}, left and right with blanks: 8 / 10"

@@ -17,7 +17,7 @@ from rules.crew.sheets.describe.knobs import (
     not_yet,
 )
 from rules.crew.sheets.describe.rank import BARS_KEY, HOW
-from rules.crew.sheets.sheet import Field, Filling, Result, Sheet
+from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.question import UNKNOWN, Choice, Given
 from rules.units import UNITS, Quantity, System
 from rules.wording import both
@@ -52,26 +52,26 @@ PROCEDURE = (
 GUESSED = "A guess is welcome: it is kept as one."
 
 
-def fields(now: Filling) -> Iterator[Field]:
+def fields(now: Filling) -> Iterator[SheetField]:
     """Return every question so far as the answers tell; at most thirty to the first advice."""
-    yield Field(
+    yield SheetField(
         "name", "Name", "What is the car called?", "text", hint="As the screen shall show it.",
         unknown=False, longest=40, default="Our car",
     )  # fmt: skip
-    yield Field(
+    yield SheetField(
         "units", "Units", "Which units does the crew think in?", "one",
         choices=(Choice("us", "lb, in, psi"), Choice("metric", "kg, mm, kPa")),
         hint="Either can be typed anywhere, with its unit behind it: 54 in, 1370 mm, 1 3/8 in.",
         default="us", unknown=False,
     )  # fmt: skip
     kinds = tuple(Choice(kind, kind.capitalize()) for kind in get_args(RearSuspension))
-    yield Field(
+    yield SheetField(
         "rear suspension", "Rear suspension", "How is the rear axle located?", "one", choices=kinds
     )
-    yield Field(
+    yield SheetField(
         BARS, "Wheelie bars", "Are wheelie bars fitted?", "one", choices=YES_NO,
     )  # fmt: skip
-    yield Field(
+    yield SheetField(
         TYRE, "Rear tyre", "What kind of rear tyre?", "one",
         choices=(
             Choice("radial", "Radial slick"),
@@ -95,7 +95,7 @@ def fields(now: Filling) -> Iterator[Field]:
     yield firmer_field()
     yield from knob_fields(now, "front")
     yield from knob_fields(now, "rear")
-    yield Field(
+    yield SheetField(
         MORE, "Go on", "That is enough for a first advice. Go on with what narrows it most?", "one",
         choices=(Choice("no", "Open the car now"), Choice("yes", "Say more; F9 stops at any time")),
         hint="The rest can be measured and said later, in the shop: j in the pits.", unknown=False,
@@ -105,7 +105,7 @@ def fields(now: Filling) -> Iterator[Field]:
         yield from _narrowing(now)
 
 
-def _narrowing(now: Filling) -> Iterator[Field]:
+def _narrowing(now: Filling) -> Iterator[SheetField]:
     total = now.si("masses.total", Quantity.MASS)
     if total is not None:
         yield quantity(

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from rules.car.model import TABLES, Car
 from rules.car.usual import FACTS
-from rules.launch.words import measure_words
+from rules.launch.forecast_words import measure_words
 
 CARS = 128
 _CURVE = "A dyno sheet for these dampers, or two points at each end of the knob."
@@ -83,9 +83,9 @@ def measure_next(car: Car, cars: int = CARS) -> tuple[ToMeasure, ...]:
 def _by_model(car: Car, cars: int) -> tuple[str, ...]:
     """Rank by a cloud of launches, without a pass: by how much each number moves the lift."""
     from rules.launch.as_seen import STEP_S
+    from rules.launch.car_cloud import SEED, deviates, typical_cars
     from rules.launch.measure_first import measure_first
     from rules.launch.mechanics import launch_many
-    from rules.launch.of_car import SEED, deviates, typical_cars
 
     drawn = deviates(car, cars, SEED)
     cloud = typical_cars(car, {}, drawn)

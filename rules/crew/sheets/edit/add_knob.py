@@ -12,15 +12,15 @@ from rules.crew.sheets.describe.knobs import (
     knob_tables,
     not_yet,
 )
-from rules.crew.sheets.sheet import Field, Filling, Result
+from rules.crew.sheets.sheet import Filling, Result, SheetField
 from rules.question import Choice
 
 AXLES = ("front", "rear")
 
 
-def knob_questions(now: Filling) -> Iterator[Field]:
+def knob_questions(now: Filling) -> Iterator[SheetField]:
     """Ask for the axle and its new knobs, in the car's own way of counting."""
-    yield Field(
+    yield SheetField(
         "axle", "Axle", "On which axle is the knob?", "one", unknown=False,
         choices=tuple(Choice(axle, axle.capitalize()) for axle in AXLES),
         hint="Both sides get it; a side without a damper gets one.",

@@ -11,7 +11,7 @@ from rules.car.edits import Edit, Plain, in_file
 from rules.car.model import CORNERS, USUAL_MINUTES, LeverKind
 from rules.crew.sheets.asking import YES_NO
 from rules.crew.sheets.edit.lever_values import in_unit, wanted_in
-from rules.crew.sheets.sheet import Field, Filling, Result
+from rules.crew.sheets.sheet import Filling, Result, SheetField
 from rules.question import Choice, Given
 from rules.typed import UnreadableError, Wanted, read
 from rules.wording import say
@@ -29,22 +29,22 @@ _SLUG = re.compile(r"[a-z0-9]+([ -][a-z0-9]+)*")
 _NUMBERS = ("step", "low", "high", "makers minimum", "start")
 
 
-def lever_questions(now: Filling) -> Iterator[Field]:
+def lever_questions(now: Filling) -> Iterator[SheetField]:
     """Ask for everything that a lever of the car file has."""
-    yield Field(
+    yield SheetField(
         "kind", "Kind", "What does the lever set?", "one", unknown=False,
         choices=tuple(Choice(kind, kind.capitalize()) for kind in KINDS),
     )  # fmt: skip
-    yield Field(
+    yield SheetField(
         "axle", "Axle", "Where does it act?", "one", unknown=False,
         choices=tuple(Choice(axle, words) for axle, words in _AXLES.items()),
     )  # fmt: skip
     kind = now.said("kind")
-    yield Field(
+    yield SheetField(
         "id", "Name", "What does the crew call it?", "text", unknown=False, longest=32,
         default=_called(now), fault=partial(_name_fault, now),
     )  # fmt: skip
-    yield Field(
+    yield SheetField(
         "sort", "Set by", "Is it set by a number, or are there positions with names?", "one",
         choices=(Choice(NUMBERS, "By a number"), Choice(NAMES, "Positions with names")),
         default=NUMBERS if kind in _UNITS else NAMES, unknown=False,
@@ -53,36 +53,36 @@ def lever_questions(now: Filling) -> Iterator[Field]:
         yield from _by_name(now)
     elif now.said("sort") == NUMBERS:
         yield from _by_number(now)
-    yield Field(
+    yield SheetField(
         "minutes", "Minutes", "How many minutes does a change of it take?",
         wanted=_MINUTES, hint=f"Both sides. {_usual(now)} is taken where nobody knows.",
         fault=_whole_fault,
     )  # fmt: skip
-    yield Field(
+    yield SheetField(
         "lift", "Car lifted", "Must the car be lifted for it?", "one", choices=YES_NO,
         hint="Don't know counts as yes: a lifted car is never hurried.",
     )  # fmt: skip
-    yield Field("tools", "Tools", "What has to be at hand?", "text", longest=40)
+    yield SheetField("tools", "Tools", "What has to be at hand?", "text", longest=40)
 
 
-def _by_name(now: Filling) -> Iterator[Field]:
-    yield Field(
+def _by_name(now: Filling) -> Iterator[SheetField]:
+    yield SheetField(
         "positions", "Positions", "Which positions are there?", "text", unknown=False, longest=300,
         hint="From the lowest, lightest or softest up, with ; between: holes A; holes B; holes C.",
         fault=_positions_fault,
     )  # fmt: skip
     names = _positions(now.said("positions"))
     if names:
-        yield Field(
+        yield SheetField(
             "start", "Today", "Where does it stand today?", "one", unknown=False,
             choices=tuple(Choice(name, name) for name in names),
         )  # fmt: skip
 
 
-def _by_number(now: Filling) -> Iterator[Field]:
+def _by_number(now: Filling) -> Iterator[SheetField]:
     kind = now.said("kind")
     usual = _UNITS.get(kind, ("", ""))[now.system == "metric"]
-    yield Field(
+    yield SheetField(
         "unit", "Unit", "In which unit?", "text", default=usual or None, longest=12,
         hint="As read off the gauge, the tape or the dial.", unknown=not usual,
     )  # fmt: skip
@@ -108,10 +108,10 @@ def _by_number(now: Filling) -> Iterator[Field]:
 def _number(
     now: Filling, key: str, label: str, question: str, hint: str, *,
     low: float = -inf, fault: partial[str] | None = None,
-) -> Field:  # fmt: skip
+) -> SheetField:  # fmt: skip
     wanted = wanted_in(now.said("unit"), label, now.system)
     bounded = Wanted(label, wanted.quantity, low, unit=wanted.unit)
-    return Field(
+    return SheetField(
         key, label, question, wanted=bounded, hint=hint, fault=fault or (lambda value: ""),
     )  # fmt: skip
 

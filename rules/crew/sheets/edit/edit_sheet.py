@@ -11,7 +11,7 @@ from rules.crew.sheets.edit.add_knob import knob_questions, knob_result
 from rules.crew.sheets.edit.add_lever import lever_questions, lever_result
 from rules.crew.sheets.edit.edit_value import tables, value_fields, value_result
 from rules.crew.sheets.edit.take_out import open_on_any, removal_questions, removal_result
-from rules.crew.sheets.sheet import Field, Filling, Result, Sheet
+from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.question import Choice
 
 ID = "edit"
@@ -23,7 +23,7 @@ _WORDS = {
     REMOVE: "Take out a knob or a lever",
     BACK: "Take back the last edit of the file",
 }
-_STEPS: dict[str, tuple[Callable[[Filling], Iterator[Field]], Callable[[Filling], Result]]] = {
+_STEPS: dict[str, tuple[Callable[[Filling], Iterator[SheetField]], Callable[[Filling], Result]]] = {
     KNOB: (knob_questions, knob_result),
     LEVER: (lever_questions, lever_result),
     REMOVE: (removal_questions, removal_result),
@@ -38,7 +38,7 @@ def edit_sheet(before: FileBefore) -> Sheet:
     )
 
 
-def _fields(before: FileBefore, now: Filling) -> Iterator[Field]:
+def _fields(before: FileBefore, now: Filling) -> Iterator[SheetField]:
     """Return the questions of one edit after the other."""
     for number, step in enumerate(_steps(now), 1):
         asked = [_first(before, step, number), *_questions(step)]
@@ -46,7 +46,7 @@ def _fields(before: FileBefore, now: Filling) -> Iterator[Field]:
             yield replace(one, key=_mark(number) + one.key)
         if step.said("table") == BACK or any(one.key not in step.answers for one in asked):
             return
-        yield Field(
+        yield SheetField(
             _mark(number) + MORE, "Along with it", "Another value along with it?", "one",
             choices=(Choice("no", "No, that is all"), Choice("yes", "Yes: checked as one set")),
             hint="Such as a total with its corners, or a knob's range with its start.",
@@ -74,7 +74,7 @@ def _steps(now: Filling) -> list[Filling]:
     return steps
 
 
-def _first(before: FileBefore, step: Filling, number: int) -> Field:
+def _first(before: FileBefore, step: Filling, number: int) -> SheetField:
     named = tables(step)
     why_not = {BACK: _kept_back(before, step)}
     if not adjusters(step.car):
@@ -89,12 +89,12 @@ def _first(before: FileBefore, step: Filling, number: int) -> Field:
         *words,
         *(Choice(table, table) for table in named[_FIRST_PAGE:]),
     )
-    return Field(
+    return SheetField(
         "table", "Table", "What shall be edited?", "one", choices=choices, unknown=False,
     )  # fmt: skip
 
 
-def _questions(step: Filling) -> Iterator[Field]:
+def _questions(step: Filling) -> Iterator[SheetField]:
     asks, _ = _STEPS.get(step.said("table"), (value_fields, value_result))
     return asks(step)
 

@@ -8,7 +8,7 @@ from rules.car.model import TABLES, Lever
 from rules.car.usual import typically
 from rules.car.values import Value, car_values, value_words
 from rules.crew.sheets.edit.lever_values import in_unit, wanted_in
-from rules.crew.sheets.sheet import Field, Filling, Result
+from rules.crew.sheets.sheet import Filling, Result, SheetField
 from rules.question import Choice, Given
 from rules.typed import Wanted, read
 from rules.units import System
@@ -27,12 +27,12 @@ def _values(now: Filling) -> list[Value]:
     return [value for value in car_values(now.car) if value.kind != "list"]
 
 
-def value_fields(now: Filling) -> Iterator[Field]:
+def value_fields(now: Filling) -> Iterator[SheetField]:
     """Return the questions that lead from a table to one value and what it is."""
     inside = [value for value in _values(now) if value.table == now.said("table")]
     if not inside:
         return
-    yield Field(
+    yield SheetField(
         "value", "Value", f"{now.said('table')}: which value?", "one", unknown=False,
         choices=tuple(
             Choice(value.key, f"{value.name}: {value.shown(now.system)}") for value in inside
@@ -43,7 +43,7 @@ def value_fields(now: Filling) -> Iterator[Field]:
         return
     yield _new_value(now, value)
     if value.path[0] in TABLES and value.kind == "number":
-        yield Field(
+        yield SheetField(
             "known", "Known", "Measured, or a guess?", "one", default=MEASURED, unknown=False,
             choices=(Choice(MEASURED, "Measured"), Choice(GUESSED, "A guess")),
             hint="A guess is kept as one: the launch model spreads it wider.",
@@ -55,7 +55,7 @@ def chosen(now: Filling) -> Value | None:
     return next((one for one in car_values(now.car) if one.key == now.said("value")), None)
 
 
-def _new_value(now: Filling, value: Value) -> Field:
+def _new_value(now: Filling, value: Value) -> SheetField:
     label = f"{value.name[0].upper()}{value.name[1:]}"
     stands = f"It stands at {value.shown(now.system)}."
     key = "new"
@@ -64,15 +64,15 @@ def _new_value(now: Filling, value: Value) -> Field:
         return _lever_value(lever, label, stands, now.system)
     if value.kind in ("choice", "yes or no"):
         words = value.choices or ("yes", "no")
-        return Field(
+        return SheetField(
             key, label, f"{label}: what is it?", "one", hint=stands, unknown=False,
             choices=tuple(Choice(word, word.capitalize()) for word in words),
         )  # fmt: skip
     usual = typically(value.key)
     hint = f"{stands} {usual[:1].upper()}{usual[1:]}." if usual else stands
     if value.kind == "text":
-        return Field(key, label, f"{label}: what is it?", "text", hint=hint, unknown=False)
-    return Field(
+        return SheetField(key, label, f"{label}: what is it?", "text", hint=hint, unknown=False)
+    return SheetField(
         key, label, f"{label}: what is it?", wanted=Wanted(label, value.quantity), hint=hint,
         typical=value.key,
         fault=_whole_fault if value.kind == "whole" else lambda typed: "",
@@ -87,13 +87,15 @@ def _lever_of(now: Filling, value: Value) -> Lever | None:
     return lever if value.path[-1] == "start" or not lever.positions else None
 
 
-def _lever_value(lever: Lever, label: str, stands: str, system: System) -> Field:
+def _lever_value(lever: Lever, label: str, stands: str, system: System) -> SheetField:
     question = f"{label}: what is it?"
     if lever.positions:
         positions = tuple(Choice(name, name) for name in lever.positions)
-        return Field("new", label, question, "one", choices=positions, hint=stands, unknown=False)
+        return SheetField(
+            "new", label, question, "one", choices=positions, hint=stands, unknown=False
+        )
     hint = f"In {lever.unit}. {stands}" if lever.unit else stands
-    return Field(
+    return SheetField(
         "new", label, question, wanted=wanted_in(lever.unit, label, system), hint=hint,
         unknown=label != "Start",
     )  # fmt: skip

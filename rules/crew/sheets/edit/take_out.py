@@ -4,15 +4,15 @@ from collections.abc import Iterator
 
 from rules.car.adjusters import Adjuster, adjusters, pair_of
 from rules.car.edits import Edit, Path
-from rules.crew.sheets.sheet import Field, Filling, Result
+from rules.crew.sheets.sheet import Filling, Result, SheetField
 from rules.log.changes import Change
 from rules.log.state import State
 from rules.question import Choice
 
 
-def removal_questions(now: Filling) -> Iterator[Field]:
+def removal_questions(now: Filling) -> Iterator[SheetField]:
     """Ask which knob or lever comes out; both sides of a pair go together."""
-    yield Field(
+    yield SheetField(
         "gone", "Comes out", "Which knob or lever does the car not have?", "one", unknown=False,
         choices=tuple(
             Choice(one.id, _name(now, one), open_on(now, one)) for one in _once_a_pair(now)

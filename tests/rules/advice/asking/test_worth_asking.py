@@ -15,7 +15,7 @@ from rules.advice.advise import advise
 from rules.advice.asking.imagined_pass import open_ask
 from rules.advice.asking.worth_asking import next_ask
 from rules.advice.safety import gates
-from rules.advice.safety.nevers import Seen, facts_of
+from rules.advice.safety.nevers import PassFacts, facts_of
 from rules.advice.situation import situation
 from rules.book import shipped
 from rules.car.model import Car
@@ -63,7 +63,7 @@ def reached(crew: Crew) -> End:
     now = situation(ticked.state, ticked.run, BOOK)
     given = advise(ticked.state, ticked.run, BOOK)
     said = () if given.turns else (given.title, given.cause, given.lines)
-    big = Seen({**run.answers, **facts_of(crew.state, run)}).stood_big
+    big = PassFacts({**run.answers, **facts_of(crew.state, run)}).stood_big
     blocks = frozenset(one.inspection for one in raised)
     return (given.kind, given.turns, given.inspection, said, blocks, now.danger, big)
 

@@ -13,7 +13,7 @@ from rules.crew.sheets.cg import CG_HEIGHT
 from rules.crew.sheets.edit.edit_sheet import EDIT
 from rules.crew.sheets.rounds import answered, filling
 from rules.crew.sheets.scales import SCALES
-from rules.crew.sheets.sheet import AGAIN, Field, Result, Sheet
+from rules.crew.sheets.sheet import AGAIN, Result, Sheet, SheetField
 from rules.crew.sheets.stock import STOCK
 from rules.crew.sheets.survey import TRAVEL_SURVEY
 from rules.log.folds.fold import fold
@@ -274,7 +274,7 @@ def test_lengths_that_cannot_stand_together_are_refused_by_name(
 
 
 def test_nobody_knows_is_refused_where_a_number_is_needed() -> None:
-    needed = Field("length", "Length", "How long?", wanted=Wanted("Length"), unknown=False)
+    needed = SheetField("length", "Length", "How long?", wanted=Wanted("Length"), unknown=False)
     sheet = Sheet("needed", "Needed", lambda now: iter([needed]), lambda now: Result())
     with pytest.raises(AnswerError, match="Length: found 'no idea'; wanted a number"):
         answered(sheet, Hand(HEAVY).state, "length", "no idea")

@@ -10,7 +10,7 @@ from rules.advice.safety.gates import open_blocks
 from rules.crew.sheets.all import MENU, how_far
 from rules.crew.sheets.describe.new_car import NEW_CAR
 from rules.crew.sheets.rounds import correctable, faults, filling, finished, said_again
-from rules.crew.sheets.sheet import Field, Sheet
+from rules.crew.sheets.sheet import Sheet, SheetField
 from rules.log.folds.fold import fold
 from rules.question import UNKNOWN, AnswerError
 from tests.support.crew import invented_car
@@ -37,7 +37,7 @@ LEVERED = invented_car(
 )  # fmt: skip
 
 
-def any_answer(one: Field) -> st.SearchStrategy[Any]:
+def any_answer(one: SheetField) -> st.SearchStrategy[Any]:
     """Return what a hand may answer: a choice, something typed, or don't know."""
     ids = [choice.id for choice in one.choices if not choice.why_not]
     if one.kind == "many":

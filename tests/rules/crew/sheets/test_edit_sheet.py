@@ -13,7 +13,7 @@ from rules.car.values import TAKE_BACK, FileBefore, changes
 from rules.crew.sheets.describe.new_car import NEW_CAR
 from rules.crew.sheets.edit.edit_sheet import EDIT, edit_sheet
 from rules.crew.sheets.rounds import closed, filling, open_field
-from rules.crew.sheets.sheet import Field, prompt_of
+from rules.crew.sheets.sheet import SheetField, prompt_of
 from rules.crew.sheets.walk import round_the_car
 from rules.log import events as ev
 from rules.log.folds.fold import fold
@@ -354,7 +354,7 @@ def test_a_set_survives_a_kill_at_any_question() -> None:
         assert _words(mine) == _words(its)
 
 
-def _words(one: Field | None) -> object:
+def _words(one: SheetField | None) -> object:
     return prompt_of(one) if one else None
 
 

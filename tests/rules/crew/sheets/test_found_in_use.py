@@ -4,7 +4,7 @@ import pytest
 
 from rules.crew.actions import ActionError
 from rules.crew.sheets.all import how_far
-from rules.crew.sheets.describe.knobs import Range, read_counts
+from rules.crew.sheets.describe.knobs import EndToEnd, read_counts
 from rules.crew.sheets.fit import FIT_CHECKS
 from rules.crew.sheets.scales import SCALES
 from rules.crew.sheets.survey import TRAVEL_SURVEY
@@ -69,14 +69,14 @@ def test_no_baseline_and_no_way_back_goes_under_the_makers_minimum() -> None:
 @pytest.mark.parametrize(
     ("text", "whole", "counts"),
     [
-        ("3 turns", Range(12, turns=False), None),
-        ("3 clicks", Range(12, turns=False), (3, 3)),
-        ("3 clicks", Range(24, turns=True), None),
-        ("3 turns", Range(24, turns=True), (24, 24)),
-        ("9 / 11", Range(12, turns=False), (9, 11)),
+        ("3 turns", EndToEnd(12, turns=False), None),
+        ("3 clicks", EndToEnd(12, turns=False), (3, 3)),
+        ("3 clicks", EndToEnd(24, turns=True), None),
+        ("3 turns", EndToEnd(24, turns=True), (24, 24)),
+        ("9 / 11", EndToEnd(12, turns=False), (9, 11)),
     ],
 )
-def test_turns_are_no_clicks(text: str, whole: Range, counts: tuple[int, int] | None) -> None:
+def test_turns_are_no_clicks(text: str, whole: EndToEnd, counts: tuple[int, int] | None) -> None:
     assert read_counts(text, whole) == counts
 
 

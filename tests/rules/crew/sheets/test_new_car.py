@@ -9,7 +9,7 @@ from profiles.edit_car import edited_text
 from profiles.files import read_car
 from rules.car.edits import Edit
 from rules.crew.sheets.asking import name_of
-from rules.crew.sheets.describe.knobs import KNOBS, Range, read_counts, read_range
+from rules.crew.sheets.describe.knobs import KNOBS, EndToEnd, read_counts, read_range
 from rules.crew.sheets.describe.new_car import MORE, NARROWING, NEW_CAR
 from rules.crew.sheets.describe.rank import measure_next
 from rules.crew.sheets.rounds import filling, open_field
@@ -160,9 +160,9 @@ def test_left_and_right_apart_become_an_offset() -> None:
 
 
 def test_turns_without_clicks() -> None:
-    assert read_range("3 turns") == Range(24, turns=True)
-    assert read_range("2 1/2 turns") == Range(20, turns=True)
-    assert read_counts("1 3/8", Range(24, turns=True)) == (11, 11)
+    assert read_range("3 turns") == EndToEnd(24, turns=True)
+    assert read_range("2 1/2 turns") == EndToEnd(20, turns=True)
+    assert read_counts("1 3/8", EndToEnd(24, turns=True)) == (11, 11)
     assert read_range("2 1/3 turns") is None
 
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from rules.car.model import Car
 from rules.crew.sheets.rounds import correctable, faults, filling, said_again, with_unit
-from rules.crew.sheets.sheet import KEPT, Field, Filling
+from rules.crew.sheets.sheet import KEPT, Filling, SheetField
 from rules.crew.sheets.survey import PARTS, TRAVEL_SURVEY
 from rules.question import UNKNOWN, AnswerError
 from rules.shop.entered import TOUCHES
@@ -45,7 +45,7 @@ RATES = st.builds("{:.4g} {}".format, st.floats(10, 2000), st.sampled_from(["lb/
 TYPED = st.one_of(LENGTHS, RATES, st.sampled_from(sorted({*SURVEYED.values(), *BAD.values()})))
 
 
-def values_of(one: Field) -> st.SearchStrategy[str]:
+def values_of(one: SheetField) -> st.SearchStrategy[str]:
     """Return what may be said to a field, likely or not."""
     unknown = st.just(UNKNOWN)
     if one.choices:
@@ -57,7 +57,7 @@ def values_of(one: Field) -> st.SearchStrategy[str]:
     return st.one_of(likely, TYPED, unknown)
 
 
-def every_field(car: Car) -> list[Field]:
+def every_field(car: Car) -> list[SheetField]:
     """Return every field the sheet can have, either place of the springs, both sides."""
     sides = dict.fromkeys(("front alike", "rear alike"), "no") | dict.fromkeys(PARTS, "5 in")
     state = Hand(car).state
@@ -83,7 +83,7 @@ def test_no_answers_at_all_make_it_fail(data: st.DataObject) -> None:
     assert all(one.says for one in result.findings)
 
 
-def kept(one: Field, value: str, car: Car) -> str:
+def kept(one: SheetField, value: str, car: Car) -> str:
     """Return what a log keeps of a value; nothing of one out of a field's own bounds."""
     if one.wanted is None:
         return value

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from rules.car.adjusters import starts
 from rules.car.model import Car
+from rules.launch.car_cloud import LaunchCars, launch_cars
 from rules.launch.knobs import curve_of
 from rules.launch.mechanics import LaunchParameterError, launch_many, launch_scalars
 from rules.launch.mechanics.valve import Valve
-from rules.launch.of_car import LaunchCars, launch_cars
 from tests.support.launch.car_questions import shipped_car
 from tests.support.launch.newton import derivative
 from tests.support.launch.random_cars import random_cars

@@ -13,10 +13,10 @@ from numpy.typing import NDArray
 from rules.car.adjusters import adjusters
 from rules.car.model import Car
 from rules.launch.ensemble import FURTHEST_SD, Draws, draw
-from rules.launch.knobs import Move, follow_family, moved, moves, put_curves
+from rules.launch.knobs import ParameterShift, follow_family, moved, moves, put_curves
 from rules.launch.mechanics.parameters import BOUNDS
 from rules.launch.on_paper import Known, Params, on_paper
-from rules.launch.question import missing
+from rules.launch.proposed_change import missing
 
 Array = NDArray[np.float64]
 
@@ -149,7 +149,7 @@ def typical_cars(car: Car, settings: Mapping[str, float], drawn: Deviates) -> La
     return LaunchCars(cars, paper.known, paper.keys, effects.not_modelled)
 
 
-def _sizes(car: Car, move: Move, levers: Array) -> list[float]:
+def _sizes(car: Car, move: ParameterShift, levers: Array) -> list[float]:
     """Return how large a lever's effect is on each car: about one."""
     names = [
         one.id if one.part != "knob" else f"{one.axle} {one.name}"

@@ -8,9 +8,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from rules.car import chassis
-from rules.launch.of_car import LaunchCars
+from rules.launch.car_cloud import LaunchCars
 from rules.launch.on_paper import Known, Params
-from rules.launch.what_if import Range, range_of
+from rules.launch.what_if import NumberRange, range_of
 
 Kind = Literal[
     "force", "g", "percent", "mass", "rate", "frequency", "ratio",
@@ -41,7 +41,7 @@ class CarNumber:
     kind: Kind
     known: HowKnown
     on_paper: float | None
-    range: Range | None
+    range: NumberRange | None
     measure: tuple[str, ...] = ()
     says: str = ""
     at: str = ""

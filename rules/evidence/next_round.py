@@ -13,7 +13,7 @@ RECENT = 8
 
 
 @dataclass(frozen=True)
-class Expected:
+class ExpectedTime:
     """A time [s] with the range that holds it nine times in ten, and what the air does to it."""
 
     seconds: float
@@ -38,7 +38,7 @@ def expected_next(
     air_density: float | None = None,
     lane: str | None = None,
     sixty: bool = False,
-) -> Expected:
+) -> ExpectedTime:
     """Return what the next pass on a setting may run, from the recent clean ones on it.
 
     air_density: dry [kg/m3], as expected at the round; without it the air is left out.
@@ -57,4 +57,4 @@ def expected_next(
     air = None
     if air_density is not None and reference is not None:
         air = air_part(day.level, reference, air_density, sixty)
-    return Expected(belief.mean, *belief.range, len(recent), air)
+    return ExpectedTime(belief.mean, *belief.range, len(recent), air)

@@ -17,12 +17,12 @@ from profiles.files import SHIPPED_CARS, load_car
 from rules.car.adjusters import adjusters, starts
 from rules.car.chassis import effective_front_mass, landing_energy
 from rules.car.model import Car
+from rules.launch.car_cloud import deviates, typical_cars
+from rules.launch.car_number import CarNumber
+from rules.launch.car_numbers import CarNumbers, as_dict, car_numbers
 from rules.launch.goals import numbers_of, thrust_over
 from rules.launch.mechanics import launch_many
-from rules.launch.number import CarNumber
-from rules.launch.numbers import CarNumbers, as_dict, car_numbers
-from rules.launch.of_car import deviates, typical_cars
-from rules.launch.question import Seen
+from rules.launch.proposed_change import Seen
 from rules.launch.what_if import CARS, TRACE_S
 from rules.units import INCH_M, POUND_FORCE_N
 

@@ -15,14 +15,14 @@ from numpy.typing import NDArray
 from rules.car import chassis
 from rules.car.adjusters import Settings, adjusters
 from rules.car.model import Car
+from rules.launch.car_cloud import Deviates, LaunchCars, typical_cars
+from rules.launch.car_number import CarNumber, Closed, closed, front_mass, sprung_on
 from rules.launch.knobs import STROKES, curve_of
 from rules.launch.landing_numbers import landing
 from rules.launch.mechanics import launch_many
 from rules.launch.mechanics.crossover import LOW_SPEED_M_S
-from rules.launch.number import CarNumber, Closed, closed, front_mass, sprung_on
-from rules.launch.of_car import Deviates, LaunchCars, typical_cars
 from rules.launch.on_paper import RUN_S, Params
-from rules.launch.question import Seen, missing
+from rules.launch.proposed_change import Seen, missing
 from rules.launch.what_if import NOT_MODELLED, TRACE_S, drawn_like, lost_of
 
 Array = NDArray[np.float64]

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from rules.evidence.more import More
+from rules.evidence.passes_needed import PassesNeeded
 from rules.evidence.verdict import Verdict, both_ran
 from rules.wording import plural
 
@@ -37,7 +37,7 @@ def _signed(seconds: float) -> str:
 
 
 def headline(
-    verdict: Verdict, more: More | None = None, names: Mapping[str, str] | None = None
+    verdict: Verdict, more: PassesNeeded | None = None, names: Mapping[str, str] | None = None
 ) -> str:
     """Say the verdict in one line; `names` is what the crew calls a setting, by setting."""
     if verdict.word == "helped":
@@ -47,7 +47,7 @@ def headline(
     return f"Cannot tell: {_cannot(verdict, more, names or {})}."
 
 
-def _cannot(verdict: Verdict, more: More | None, names: Mapping[str, str]) -> str:
+def _cannot(verdict: Verdict, more: PassesNeeded | None, names: Mapping[str, str]) -> str:
     if not both_ran(verdict):
         missing = "without" if "A" not in verdict.design.letters else "with"
         return f"no clean pass {missing} it yet"

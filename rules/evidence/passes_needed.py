@@ -24,7 +24,7 @@ _ALL_ORDERS = 3
 
 
 @dataclass(frozen=True)
-class More:
+class PassesNeeded:
     """Passes to run next, by setting, and the chance that the times then tell helped or hurt."""
 
     settings: tuple[str, ...]
@@ -36,7 +36,7 @@ class More:
         return self.chance >= LIKELY
 
 
-def more_passes(day: Fit, old: str, new: str, worth_s: float, most: int = MOST) -> More:
+def more_passes(day: Fit, old: str, new: str, worth_s: float, most: int = MOST) -> PassesNeeded:
     """Return the fewest further passes that would likely tell, in their best order.
 
     Where even `most` would not, what `most` would give.
@@ -47,14 +47,14 @@ def more_passes(day: Fit, old: str, new: str, worth_s: float, most: int = MOST) 
     worth = checked_worth(worth_s)
     if most < 1:
         raise ValueError(f"passes to plan: found {most}; wanted at least 1")
-    best = More((old,), 0.0)
+    best = PassesNeeded((old,), 0.0)
     grown: tuple[str, ...] = ()
     for count in range(1, most + 1):
         if count <= _ALL_ORDERS:
             tried = [*product((old, new), repeat=count)]
         else:
             tried = [(*grown, one) for one in (old, new)]
-        found = [More(one, chance_of_telling(day, old, new, worth, one)) for one in tried]
+        found = [PassesNeeded(one, chance_of_telling(day, old, new, worth, one)) for one in tried]
         best = max(found, key=lambda one: one.chance)
         if best.would_tell:
             return best

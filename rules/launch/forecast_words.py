@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from rules.car.fact import Fact
 from rules.car.usual import FACTS
-from rules.launch.question import Effect, Expected, Measure, Range
+from rules.launch.proposed_change import Effect, Expected, Measure, Range
 from rules.units import FOOT_M, INCH_M, POUND_FORCE_N, System, localise
 
 LONGEST = 136

@@ -106,7 +106,7 @@ class Seen:
 
 
 @dataclass(frozen=True)
-class Question:
+class ProposedChange:
     """A change that the rules propose, as the model is asked about it.
 
     settings: today's, by adjuster id.
@@ -152,4 +152,4 @@ def missing(car: Car) -> tuple[str, ...]:
     return found if car.geometry.wheelbase_m is not None else (*found, NEEDED[1])
 
 
-Model = Callable[[Question], Expected]
+Model = Callable[[ProposedChange], Expected]
