@@ -5,11 +5,18 @@ from pathlib import Path
 
 import pytest
 from drive import Rig, at_the_screen, make_desk
+from quiet import install
 from roads import timed_day
 
 from tui.app import SetdownApp
 from tui.cli import main
 from tui.desk import Desk
+
+
+@pytest.fixture(autouse=True)
+def no_idle_waits(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A pilot waits until the screen is quiet, not until the process has been idle for a while."""
+    install(monkeypatch)
 
 
 @pytest.fixture
