@@ -198,8 +198,10 @@ class WhatIfScreen(Screen[None]):
             self._start()
             return
         self.found, self.numbers = event.found, event.numbers
-        if event.said or self.told == WORKING:
-            self._say(f"No numbers: {event.said}" if event.said else "")
+        refused = f"No numbers: {event.said}" if event.said else ""
+        # What was said meanwhile, such as the end of a knob, is not the worker's to wipe.
+        before = "" if self.told == WORKING else self.told
+        self._say(" ".join(filter(None, (before, refused))))
         self._draw()
 
     def _say(self, text: str) -> None:
