@@ -10,9 +10,9 @@ from dataclasses import replace
 from typing import Any
 
 from rules.advice.safety.gates import open_blocks
+from rules.asked import TurnChoice
 from rules.book import Book, shipped
 from rules.crew.actions import ActionError
-from rules.crew.loop import STAY
 from rules.log.advice import Advice
 from rules.log.said import GOOD
 from rules.question import UNKNOWN, AnswerError, Prompt
@@ -35,7 +35,7 @@ MOST_WAYS = 300
 TOLD = {"symptoms", "what-else", "verdict", "meeting", "session"}
 WORK = ("turn", "settle", "reached")
 # What a crew that is asked back takes where nothing stands on Enter.
-CAUTIOUS = (STAY, "no", "leave", "keep", "stay", "stop")
+CAUTIOUS = (TurnChoice.NOT_YET, "no", "leave", "keep", "stay", "stop")
 # A way back may be refused for what it leads to, as long as it is said.
 WAYS_BACK = ("undo last change", "put back to baseline")
 ON = ("nobody knows", "skip measure", "skip control")
@@ -218,7 +218,7 @@ def new_pass(walk: Walk, seen: Pass) -> None:
     for _ in range(MOST_QUESTIONS):
         prompt = walk.prompt
         if prompt.id == "ran":
-            walk.say(next(one.id for one in prompt.choices if one.id != STAY))
+            walk.say(next(one.id for one in prompt.choices if one.id != TurnChoice.NOT_YET))
             break
         if names_symptoms(prompt, walk.crew.book):
             if walk.crew.state.open_run is None:
@@ -332,5 +332,9 @@ def values(walk: Walk, told: Told) -> list[Any]:
     prompt = walk.prompt
     if not prompt_varies(prompt):
         return [walk.answer_for(told)]
-    free = [choice.id for choice in prompt.choices if not choice.why_not and choice.id != STAY]
+    free = [
+        choice.id
+        for choice in prompt.choices
+        if not choice.why_not and choice.id != TurnChoice.NOT_YET
+    ]
     return [*free, *([UNKNOWN] if prompt.unknown and UNKNOWN not in free else [])]

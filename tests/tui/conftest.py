@@ -8,6 +8,9 @@ from drive import Rig, at_the_screen, make_desk
 from quiet import install
 from roads import timed_day
 
+import rules.launch.numbers
+import rules.launch.what_if
+from tests.support.once import once
 from tui.app import SetdownApp
 from tui.cli import main
 from tui.desk import Desk
@@ -17,6 +20,13 @@ from tui.desk import Desk
 def no_idle_waits(monkeypatch: pytest.MonkeyPatch) -> None:
     """A pilot waits until the screen is quiet, not until the process has been idle for a while."""
     install(monkeypatch)
+
+
+@pytest.fixture(autouse=True)
+def launched_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same question to the launch model is worked out once for all tests of the screen."""
+    monkeypatch.setattr(rules.launch.what_if, "what_if", once(rules.launch.what_if.what_if))
+    monkeypatch.setattr(rules.launch.numbers, "car_numbers", once(rules.launch.numbers.car_numbers))
 
 
 @pytest.fixture
