@@ -27,10 +27,10 @@ def test_evened_out_a_knob_is_turned_back_from_where_it_stands() -> None:
     crew.tell(symptoms=["front-carries"], **CARRY)
     assert crew.advice.title.endswith("2 clicks firmer")
     crew.say("make", "done", "stops early")
-    assert crew.prompt.step == RIGHT
+    assert crew.prompt.subject == RIGHT
     crew.say("6")
     crew.say("all ok", "even out")
-    assert crew.prompt.step == LEFT
+    assert crew.prompt.subject == LEFT
     assert of(crew, LEFT) == (7, 6)
     assert crew.last.title.endswith("1 click firmer")
     crew.say("done")
@@ -45,9 +45,9 @@ def test_the_question_names_the_turn_it_is_about() -> None:
     crew = Crew()
     crew.tell(symptoms=["front-drops-hard"], **LANDING)
     crew.say("make")
-    assert crew.prompt.step == HIGH_LEFT
+    assert crew.prompt.subject == HIGH_LEFT
     crew.say("stops early")
-    assert (crew.prompt.id, crew.prompt.step) == (f"reached:{HIGH_LEFT}", HIGH_LEFT)
+    assert (crew.prompt.id, crew.prompt.subject) == (f"reached:{HIGH_LEFT}", HIGH_LEFT)
     assert crew.last.next_step is not None
     assert crew.last.next_step.turn.adjuster == HIGH_RIGHT
 
