@@ -83,7 +83,7 @@ def _backup(root: Path, paths: list[Path], destination: Path, work: Path) -> Bac
             archive.writestr(name, data)
     with unchecked.open("rb+") as file:
         os.fsync(file.fileno())
-    _check(unchecked, digests, events, work)
+    check(unchecked, digests, events, work)
     if destination.exists():
         raise BackupError(f"{destination}: exists already; choose another name")
     unchecked.replace(destination)
@@ -91,7 +91,7 @@ def _backup(root: Path, paths: list[Path], destination: Path, work: Path) -> Bac
     return BackupReport(destination, len(digests), len(events), sum(events.values()))
 
 
-def _check(unchecked: Path, digests: dict[str, str], events: dict[str, int], work: Path) -> None:
+def check(unchecked: Path, digests: dict[str, str], events: dict[str, int], work: Path) -> None:
     """Read the finished zip again, and every log in it as a log."""
     with zipfile.ZipFile(unchecked) as archive:
         if sorted(archive.namelist()) != sorted(digests):

@@ -34,11 +34,14 @@ class ReadOnlyLogError(LogError):
 
 
 class Logbook:
-    """An open log and the state it adds up to."""
+    """An open log and the state it adds up to.
+
+    connection: the database under it, for whoever has to look at or limit the file itself.
+    """
 
     def __init__(self, log: sqlite3.Connection, device: str, name: str) -> None:
         """Read a log that `open` or `in_memory` opened."""
-        self._log = log
+        self.connection = log
         self._device = device
         self._name = name
         self._state = State()
@@ -110,7 +113,7 @@ class Logbook:
             return self._state
         self._refuse_unread()
         with explained(self._name):
-            with transaction(self._log):
+            with transaction(self.connection):
                 moved = self._catch_up()
                 fresh = [(key, body) for key, body in identified if not self._has(key)]
                 if moved and fresh:
@@ -144,7 +147,7 @@ class Logbook:
             raise LogError(f"{self._name}: found a damaged event; nothing was written") from error
         with explained(self._name):
             try:
-                with transaction(self._log):
+                with transaction(self.connection):
                     if self._catch_up():
                         raise LogMovedError(MOVED)
                     self._write(events)
@@ -158,7 +161,7 @@ class Logbook:
 
     def close(self) -> None:
         """Close the log; nothing more can be read or written here."""
-        self._log.close()
+        self.connection.close()
 
     def __enter__(self) -> Self:
         return self
@@ -200,7 +203,7 @@ class Logbook:
 
     def _after(self, position: int) -> Iterator[tuple[int, Event]]:
         query = f"SELECT {_COLUMNS} FROM events WHERE position > ? ORDER BY position"
-        for row in self._log.execute(query, (position,)):
+        for row in self.connection.execute(query, (position,)):
             yield row[0], self._event(*row)
 
     def _event(self, position: int, *columns: Any) -> Event:
@@ -214,12 +217,12 @@ class Logbook:
             ) from error
 
     def _has(self, key: UUID) -> bool:
-        found = self._log.execute("SELECT 1 FROM events WHERE id = ?", (str(key),))
+        found = self.connection.execute("SELECT 1 FROM events WHERE id = ?", (str(key),))
         return found.fetchone() is not None
 
     def _numbered(self, fresh: Sequence[tuple[UUID, Body]], now: datetime) -> list[Event]:
         query = "SELECT coalesce(max(seq), 0) FROM events WHERE device = ?"
-        last = self._log.execute(query, (self._device,)).fetchone()[0]
+        last = self.connection.execute(query, (self._device,)).fetchone()[0]
         return [
             Event(id=key, device=self._device, seq=seq, at=here(now), body=body)
             for seq, (key, body) in enumerate(fresh, last + 1)
@@ -229,7 +232,7 @@ class Logbook:
         position = self._position
         for event in events:
             row = (str(event.id), event.device, event.seq, event.at.isoformat())
-            cursor = self._log.execute(
+            cursor = self.connection.execute(
                 "INSERT INTO events (id, device, seq, at, kind, body) VALUES (?, ?, ?, ?, ?, ?)",
                 (*row, kind_of(event), written_body(event)),
             )

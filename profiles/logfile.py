@@ -101,8 +101,8 @@ def open_log(path: Path, *, create: bool) -> sqlite3.Connection:
         if is_new:
             make_folder(path.parent)
         else:
-            _recognise(path)
-        return _prepare(_connect(path, "rwc" if create else "rw"))
+            recognise(path)
+        return _prepare(connect(path, "rwc" if create else "rw"))
 
 
 def log_in_memory() -> sqlite3.Connection:
@@ -125,7 +125,7 @@ def copy_log(source: Path, target: Path) -> int:
     with explained(str(source)):
         if target.exists():
             raise LogError(f"{target}: exists already; nothing was written")
-        _recognise(source)
+        recognise(source)
         try:
             ids = _copy(source, target)
         except sqlite3.OperationalError as error:
@@ -138,7 +138,7 @@ def copy_log(source: Path, target: Path) -> int:
 
 
 def _copy(source: Path, target: Path) -> list[str]:
-    with closing(_connect(source, "ro")) as log, closing(_connect(target, "rwc")) as copy:
+    with closing(connect(source, "ro")) as log, closing(connect(target, "rwc")) as copy:
         # Reading inside a transaction keeps others from writing until the copy is made.
         log.execute("BEGIN")
         ids = event_ids(log)
@@ -150,7 +150,7 @@ def _copy_torn(source: Path, target: Path) -> list[str]:
     """Copy a log that was cut off in a write, with its journal, and let SQLite mend the copy."""
     for end in ("", JOURNAL):
         copyfile(f"{source}{end}", f"{target}{end}")
-    with closing(_connect(target, "rw")) as copy:
+    with closing(connect(target, "rw")) as copy:
         return event_ids(copy)
 
 
@@ -161,8 +161,8 @@ def verified_ids(path: Path) -> list[str]:
         LogError: if it is damaged, or no log.
     """
     with explained(str(path)):
-        _recognise(path)
-        with closing(_connect(path, "ro")) as log:
+        recognise(path)
+        with closing(connect(path, "ro")) as log:
             if log.execute("PRAGMA integrity_check").fetchall() != [("ok",)]:
                 raise LogError(f"{path}: {_REASONS['SQLITE_CORRUPT']}")
             return event_ids(log)
@@ -194,14 +194,15 @@ def transaction(log: sqlite3.Connection) -> Iterator[None]:
         raise
 
 
-def _connect(path: Path, mode: str) -> sqlite3.Connection:
+def connect(path: Path, mode: str) -> sqlite3.Connection:
+    """Open the database; mode is SQLite's: "ro", "rw" or "rwc"."""
     # SQLite wants three slashes before a drive or a share too, which Path.as_uri does not write.
     place = quote(os.fsencode(path.absolute().as_posix().removeprefix("/")), safe="/:")
     uri = f"file:///{place}?mode={mode}"
     return sqlite3.connect(uri, uri=True, timeout=BUSY_SECONDS, isolation_level=None)
 
 
-def _recognise(path: Path) -> None:
+def recognise(path: Path) -> None:
     """Refuse what is no log of this version, by the bytes where SQLite keeps these numbers [1].
 
     SQLite is not asked, because it may write to a file that a crashed program left. The file

@@ -114,12 +114,12 @@ async def while_working(samples: int) -> list[float]:
         assert isinstance(screen, WhatIfScreen)
         paints, found, upward = Paints(rig), [], True
         while len(found) < samples:
-            if not screen._busy:
+            if not screen.busy:
                 await paints.key("plus" if upward else "minus")
                 upward = not upward
                 await asyncio.sleep(GAP_S)
             taken = await paints.key("tab")
-            if taken is not None and screen._busy:
+            if taken is not None and screen.busy:
                 found.append(taken)
             await asyncio.sleep(GAP_S)
         return found
@@ -135,7 +135,7 @@ async def the_first_time() -> list[float]:
         paints = Paints(rig)
         await paints.key("1")
         found = []
-        while screen._busy:
+        while screen.busy:
             taken = await paints.key("tab")
             if taken is not None:
                 found.append(taken)

@@ -134,13 +134,13 @@ def test_a_zip_that_reads_back_differently_is_no_backup(
 ) -> None:
     from profiles import backup as module
 
-    check = module._check
+    check = module.check
 
     def spoil_and_check(unchecked: Path, *rest: object) -> None:
         spoil(unchecked)
         check(unchecked, *rest)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(module, "_check", spoil_and_check)
+    monkeypatch.setattr(module, "check", spoil_and_check)
     with pytest.raises(BackupError, match="nothing was backed up"):
         backup(filled, tmp_path / "backup.zip")
     assert [path.name for path in tmp_path.iterdir()] == ["data"]

@@ -57,7 +57,7 @@ def work(path: Path, statement: int, now: datetime) -> None:
     with pytest.MonkeyPatch.context() as patch:
         doom(patch, statement, lambda: os._exit(DIED))
         with Logbook.open(path, "pit") as log:
-            log._log.execute("PRAGMA cache_size = 1")
+            log.connection.execute("PRAGMA cache_size = 1")
             for number in range(ANSWERS):
                 answer(log, number, now)
                 with path.with_name("said").open("a") as said:
@@ -125,11 +125,11 @@ def test_a_log_torn_by_a_power_cut_opens_as_of_its_last_commit(
     path = tmp_path / "log.sqlite3"
     with Logbook.open(path, "pit") as log:
         answer(log, 0, now)
-        log._log.execute("CREATE TABLE other (a, b)")
+        log.connection.execute("CREATE TABLE other (a, b)")
     leave_half_written(path)
     with Logbook.open(path, "pit") as log:
         assert numbers_in(log) == wanted(1)
-        assert log._log.execute("SELECT count(*) FROM other").fetchone() == (0,)
+        assert log.connection.execute("SELECT count(*) FROM other").fetchone() == (0,)
 
 
 def test_a_torn_log_is_copied_as_of_its_last_commit_and_left_as_it_is(
@@ -139,14 +139,14 @@ def test_a_torn_log_is_copied_as_of_its_last_commit_and_left_as_it_is(
     path.parent.mkdir()
     with Logbook.open(path, "pit") as log:
         answer(log, 0, now)
-        log._log.execute("CREATE TABLE other (a, b)")
+        log.connection.execute("CREATE TABLE other (a, b)")
     leave_half_written(path)
     before = {file.name: file.read_bytes() for file in path.parent.iterdir()}
     assert copy_log(path, tmp_path / "copy.sqlite3") == 2
     assert {file.name: file.read_bytes() for file in path.parent.iterdir()} == before
     with Logbook.open(tmp_path / "copy.sqlite3", "pit", create=False) as copy:
         assert numbers_in(copy) == wanted(1)
-        assert copy._log.execute("SELECT count(*) FROM other").fetchone() == (0,)
+        assert copy.connection.execute("SELECT count(*) FROM other").fetchone() == (0,)
 
 
 def test_a_torn_database_of_another_program_is_left_to_it(tmp_path: Path) -> None:

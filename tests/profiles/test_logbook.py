@@ -300,8 +300,8 @@ def test_a_read_only_log_is_said(log: Logbook, path: Path) -> None:
     uri = f"{path.as_uri()}?mode=ro"
     read_only = sqlite3.connect(uri, uri=True, isolation_level=None)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("profiles.logfile._connect", lambda *_: read_only)
-        patch.setattr("profiles.logfile._recognise", lambda *_: None)
+        patch.setattr("profiles.logfile.connect", lambda *_: read_only)
+        patch.setattr("profiles.logfile.recognise", lambda *_: None)
         assert refused(path) == "this log is read-only; nothing was written"
 
 
@@ -309,13 +309,13 @@ def test_a_full_disk_writes_nothing_and_can_be_made_room_on(
     log: Logbook, now: datetime, ids: Ids
 ) -> None:
     log.append(notes("a"), now=now, ids=ids)
-    pages = log._log.execute("PRAGMA page_count").fetchone()[0]
-    log._log.execute(f"PRAGMA max_page_count = {pages}")
+    pages = log.connection.execute("PRAGMA page_count").fetchone()[0]
+    log.connection.execute(f"PRAGMA max_page_count = {pages}")
     before = log.state
     with pytest.raises(LogError, match="the disk is full; nothing was written"):
         log.append(notes("b", "c" * 10_000), now=now, ids=ids)
     assert log.state is before
-    log._log.execute("PRAGMA max_page_count = 1000")
+    log.connection.execute("PRAGMA max_page_count = 1000")
     log.append(notes("d"), now=now, ids=ids)
     assert texts_of(log) == ["a", "d"]
 
@@ -352,7 +352,7 @@ def test_a_malformed_event_is_named_by_its_position(
     log: Logbook, path: Path, now: datetime, ids: Ids, row: tuple[object, ...]
 ) -> None:
     log.append(notes("a"), now=now, ids=ids)
-    log._log.execute(INSERT, row)
+    log.connection.execute(INSERT, row)
     log.close()
     assert refused(path) == "event 2 is not one this version can read"
 
@@ -362,6 +362,6 @@ def test_an_event_that_does_not_fit_is_named_by_its_position(
 ) -> None:
     log.append(notes("a"), now=now, ids=ids)
     body = '{"kind": "turn-done", "change": "none such", "adjuster": "a"}'
-    log._log.execute(INSERT, (*GOOD, body))
+    log.connection.execute(INSERT, (*GOOD, body))
     log.close()
     assert refused(path).startswith("event 2 does not fit those before it")

@@ -6,6 +6,11 @@ from typing import Any
 import pytest
 
 
+def by_name(case: Any) -> str:
+    """Return the name of a case, for the list of tests."""
+    return str(case.name)
+
+
 def sampled(cases: Iterable[tuple[Any, ...]], one_in: int) -> list[Any]:
     """Return every case as a parameter, all but one in so many marked for the sweep alone."""
     return [

@@ -5,11 +5,31 @@ from pathlib import Path
 
 import pytest
 from drive import Rig, at_the_screen, make_desk
+from quiet import install
 from roads import timed_day
 
+import rules.launch.car_numbers
+import rules.launch.what_if
+from tests.support.once import once
 from tui.app import SetdownApp
 from tui.cli import main
 from tui.desk import Desk
+
+
+@pytest.fixture(autouse=True)
+def no_idle_waits(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A pilot waits until the screen is quiet, not until the process has been idle for a while."""
+    install(monkeypatch)
+
+
+@pytest.fixture(autouse=True)
+def launched_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same question to the launch model is worked out once for all tests of the screen."""
+    for module, name in (
+        (rules.launch.what_if, "what_if"),
+        (rules.launch.car_numbers, "car_numbers"),
+    ):
+        monkeypatch.setattr(module, name, once(getattr(module, name)))
 
 
 @pytest.fixture

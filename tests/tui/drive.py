@@ -17,6 +17,7 @@ from rules.book import Book, shipped
 from rules.car.model import Car
 from rules.log.events import Body
 from rules.log.state import State
+from rules.question import UNKNOWN, Given
 from tui.app import SetdownApp
 from tui.desk import Desk
 
@@ -184,40 +185,55 @@ async def at_the_screen(
         yield rig
 
 
-async def to_advice(rig: Rig, symptom: str, **answers: str) -> None:
+async def walked(rig: Rig) -> None:
+    """Draw what the desk came to without the screen, once."""
+    screen = rig.app.screen
+    screen.say("")  # type: ignore[attr-defined]
+    screen.refresh_desk()  # type: ignore[attr-defined]
+    await rig.pilot.pause()
+
+
+def answer_to_advice(desk: Desk, symptom: str, **answers: str) -> None:
     """Answer every prompt down to the advice, inspections clean, the rest "don't know"."""
-    while rig.desk.prompt.id != "advice":
-        prompt = rig.desk.prompt
-        if prompt.id == "symptoms":
-            await rig.mark(symptom)
-        elif prompt.id == "what-else":
-            await rig.keys("enter")
-        elif prompt.kind == "tick":
-            await rig.all_ok()
-        elif prompt.id.replace("-", "_") in answers:
-            await rig.choose(answers[prompt.id.replace("-", "_")])
-        else:
-            await rig.keys("0")
+    while desk.prompt.id != "advice":
+        prompt = desk.prompt
+        given: dict[str, Given] = {"symptoms": (symptom,), "what-else": ("nothing",)}
+        said = answers.get(prompt.id.replace("-", "_"), UNKNOWN)
+        desk.answer(prompt.id, "all ok" if prompt.kind == "tick" else given.get(prompt.id, said))
+
+
+def answer_the_change(desk: Desk) -> None:
+    """Take the advice and tick every turn off."""
+    desk.answer("advice", "make")
+    while (prompt := desk.prompt.id).startswith("turn:"):
+        desk.answer(prompt, "done")
+
+
+async def to_advice(rig: Rig, symptom: str, **answers: str) -> None:
+    """Come to the advice at the desk, and draw it; the keys of the way are other tests' subject."""
+    answer_to_advice(rig.desk, symptom, **answers)
+    await walked(rig)
 
 
 async def make_change(rig: Rig) -> None:
-    """Take the advice and tick every turn off."""
-    await rig.choose("make")
-    while rig.desk.prompt.id.startswith("turn:"):
-        await rig.choose("done")
+    """Take the advice and tick every turn off at the desk, and draw what is open then."""
+    answer_the_change(rig.desk)
+    await walked(rig)
 
 
 async def to_work_order(rig: Rig) -> None:
     """Go from the first question to the first turn of two knobs."""
-    await to_advice(rig, "front-drops-hard", stand="big", front_travel="short-harsh")
-    await rig.choose("make")
+    answer_to_advice(rig.desk, "front-drops-hard", stand="big", front_travel="short-harsh")
+    rig.desk.answer("advice", "make")
+    await walked(rig)
     assert rig.desk.prompt.id == "turn:left front rebound"
 
 
 async def to_verdict(rig: Rig, stand: str = "big", front_travel: str = "short-harsh") -> None:
     """Go on until the change is made and has had its pass."""
-    await to_advice(rig, "front-drops-hard", stand=stand, front_travel=front_travel)
-    await make_change(rig)
-    await rig.choose("ran")
-    await rig.keys("enter")
+    answer_to_advice(rig.desk, "front-drops-hard", stand=stand, front_travel=front_travel)
+    answer_the_change(rig.desk)
+    rig.desk.answer("ran", "ran")
+    rig.desk.answer("what-else", ("nothing",))
+    await walked(rig)
     assert rig.desk.prompt.id == "verdict"

@@ -232,6 +232,7 @@ def test_backup(run: Run, data: Path, tmp_path: Path, capsys: pytest.CaptureFixt
     assert "exists already" in capsys.readouterr().err
 
 
+@pytest.mark.sweep
 def test_book_check(run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     shipped_page = ROOT / "rules" / "book" / "front-drops-hard.toml"
     page = tmp_path / "mine.toml"
@@ -245,6 +246,12 @@ def test_book_check(run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str]
     page.write_text(rule.replace('stand = "big"', 'stand = "none"'), encoding="utf-8")
     assert run("book", "check", page) == BOOK_FAULTS
     assert "stays silent" in capsys.readouterr().err
+
+
+def test_book_check_refuses_what_is_no_page(
+    run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    page = tmp_path / "mine.toml"
     page.write_text("[[[", encoding="utf-8")
     assert run("book", "check", page) == BOOK_FAULTS
     assert run("book", "check", tmp_path / "none.toml") == BOOK_FAULTS

@@ -194,11 +194,12 @@ def said(case: Case) -> list[str]:
     ]
 
 
-async def test_the_longest_of_them_stand_whole_on_the_real_screen() -> None:
+@pytest.mark.parametrize("shown", [12, pytest.param(60, marks=pytest.mark.sweep)])
+async def test_the_longest_of_them_stand_whole_on_the_real_screen(shown: int) -> None:
     longest: dict[str, Case] = {}
     for case in sorted(cases(), key=lambda case: case.rows):
         longest[f"{case.advice.rule} {case.advice.kind}"] = case
-    picked = sorted(longest.values(), key=lambda case: -case.rows)[:60]
+    picked = sorted(longest.values(), key=lambda case: -case.rows)[:shown]
     async with at_the_screen(make_desk()) as rig:
         for case in picked:
             await show(rig, case.state, case.prompt)

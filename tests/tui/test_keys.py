@@ -104,24 +104,35 @@ async def test_caps_lock_makes_no_difference(rig: Rig) -> None:
     assert "what did the car do?" in rig.text
 
 
-async def test_a_bouncing_enter_answers_one_screen_only() -> None:
+@pytest.fixture
+def seconds(monkeypatch: pytest.MonkeyPatch) -> list[float]:
+    """The hand's clock, in its only place; it stands still until a test moves it."""
+    now = [1000.0]
+    monkeypatch.setattr("tui.widgets.asker.monotonic", lambda: now[0])
+    return now
+
+
+async def test_a_bouncing_enter_answers_one_screen_only(seconds: list[float]) -> None:
     async with at_the_screen(make_desk(meeting=""), settle_s=3600) as rig:
         await rig.keys("enter")
         assert rig.state.meeting is None
-        rig.app.screen.query_one("Asker")._since = float("-inf")  # type: ignore[attr-defined]
+        seconds[0] += 3601
         await rig.keys("enter", "enter", "enter", "1", "backspace")
         assert rig.state.meeting is not None
         assert rig.state.session is None
         assert "What is it now?" in rig.text
 
 
-async def test_a_bouncing_digit_ticks_once() -> None:
+async def test_a_bouncing_digit_ticks_once(seconds: list[float]) -> None:
     async with at_the_screen(make_desk(), settle_s=0.25) as rig:
-        asker = rig.app.screen.query_one("Asker")
-        asker._since = float("-inf")  # type: ignore[attr-defined]
-        asker._bounced("1")  # type: ignore[attr-defined]
-        assert asker._bounced("1")  # type: ignore[attr-defined]
-        assert not asker._bounced("2")  # type: ignore[attr-defined]
+        seconds[0] += 1
+        await rig.keys("2", "2")
+        assert "2 [x]" in rig.text
+        await rig.keys("3")
+        assert "3 [x]" in rig.text
+        seconds[0] += 1
+        await rig.keys("2")
+        assert "2 [ ]" in rig.text
 
 
 @pytest.mark.parametrize("key", ["q", "Q", "ctrl+c"])

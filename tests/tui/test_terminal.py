@@ -193,11 +193,16 @@ def test_a_signal_leaves_the_shell_sane(
     "env",
     [
         {"NO_COLOR": "1", "COLORTERM": "truecolor"},
-        {"NO_COLOR": "1"},
-        {"COLORTERM": "truecolor"},
         {"TERM": "linux"},
-        {"TERM": "linux", "NO_COLOR": "1"},
-        {"TERM": "xterm"},
+        *(
+            pytest.param(env, marks=pytest.mark.sweep)
+            for env in (
+                {"NO_COLOR": "1"},
+                {"COLORTERM": "truecolor"},
+                {"TERM": "linux", "NO_COLOR": "1"},
+                {"TERM": "xterm"},
+            )
+        ),
     ],
     ids=lambda env: " ".join(f"{key}={value}" for key, value in env.items()),
 )

@@ -169,7 +169,7 @@ def _columns(
     told = dict(before) if before else {name: _guessed(table, name) for name in table.header}
     given = _given(args.column, table)
     told |= given
-    asked = not before and _may_ask() and _ask(table, told, given)
+    asked = not before and may_ask() and _ask(table, told, given)
     if before:
         print("Columns as they were told before for this header:")
     for name, one in told.items():
@@ -229,7 +229,8 @@ def _given(texts: Sequence[str], table: "FileTable") -> "dict[str, Column | None
     return given
 
 
-def _may_ask() -> bool:
+def may_ask() -> bool:
+    """Whether somebody sits at a terminal who can be asked."""
     return sys.stdin.isatty() and sys.stdout.isatty()
 
 

@@ -159,10 +159,11 @@ class SheetScreen(QuestionScreen[str | None]):
         """Return what was answered, the latest last; before the first answer, the procedure."""
         given = lines_of(self.sheet, now)
         if now.answers:
-            return [row for label, words in given for row in self._rows(label, words)]
+            return [row for label, words in given for row in self.answer_rows(label, words)]
         return self.procedure_lines()
 
-    def _rows(self, label: str, words: str) -> list[str]:
+    def answer_rows(self, label: str, words: str) -> list[str]:
+        """Lay out one answer beside what was asked."""
         return beside(self.spoken(label), self.spoken(words), self.width, LABEL)
 
     def procedure_lines(self) -> list[str]:
@@ -348,7 +349,9 @@ class SheetScreen(QuestionScreen[str | None]):
         """Show everything answered, and what it comes to."""
         now = self.looked_at
         given = [
-            row for label, words in lines_of(self.sheet, now) for row in self._rows(label, words)
+            row
+            for label, words in lines_of(self.sheet, now)
+            for row in self.answer_rows(label, words)
         ]
         edits = self._edits(now)
         lines = [*self.result_lines(now), *edits, "", *given]

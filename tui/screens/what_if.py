@@ -62,7 +62,7 @@ class WhatIfScreen(Screen[None]):
         self.page = 0
         self.asked = 0
         self.told = ""
-        self._busy = False
+        self.busy = False
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
@@ -162,8 +162,8 @@ class WhatIfScreen(Screen[None]):
         self.asked += 1
         self._say(WORKING)
         self._draw()
-        if not self._busy:
-            self._busy = True
+        if not self.busy:
+            self.busy = True
             self._start()
 
     def _start(self) -> None:
@@ -191,16 +191,18 @@ class WhatIfScreen(Screen[None]):
 
     def on_what_if_screen_worked(self, event: Worked) -> None:
         event.stop()
-        self._busy = False
+        self.busy = False
         if not self.looking:
             return
         if event.asked != self.asked:
-            self._busy = True
+            self.busy = True
             self._start()
             return
         self.found, self.numbers = event.found, event.numbers
-        if event.said or self.told == WORKING:
-            self._say(f"No numbers: {event.said}" if event.said else "")
+        refused = f"No numbers: {event.said}" if event.said else ""
+        # What was said meanwhile, such as the end of a knob, is not the worker's to wipe.
+        before = "" if self.told == WORKING else self.told
+        self._say(" ".join(filter(None, (before, refused))))
         self._draw()
 
     def _say(self, text: str) -> None:

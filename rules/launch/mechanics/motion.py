@@ -141,7 +141,7 @@ class Motion:
             )
         )
         # Places run one row ahead; speeds, accelerations and damper forces keep only the last.
-        self._place, self._kept = aligned(most + 2, 5, n), aligned(most + 1, 6, n)
+        self.places, self._kept = aligned(most + 2, 5, n), aligned(most + 1, 6, n)
         self._speed, self._pulls, self._dampers = aligned(5, n), aligned(2, 5, n), aligned(2, 2, n)
         self._thrusting = np.ones(n)
         self._last = 0
@@ -158,12 +158,12 @@ class Motion:
         The arrays of the answer are overwritten by the next call.
         """
         last = self._last
-        self._place[:2] = self._place[last : last + 2].copy()
+        self.places[:2] = self.places[last : last + 2].copy()
         self._kept[0] = self._kept[last]
         with np.errstate(all="ignore"):
             self._advance(steps)
         now = slice(steps + 1)
-        stretch = Stretch(self.done, self.step_s, self._place[now], self._kept[now])
+        stretch = Stretch(self.done, self.step_s, self.places[now], self._kept[now])
         self.done += steps
         self._last = steps
         return stretch
@@ -174,7 +174,7 @@ class Motion:
         kept = np.zeros((6, self.cars.n))
         kept[0], kept[2:4] = self._sunk[0], self._static + self._weight
         for row in (last, last + 1):
-            self._place[row][:, which] = still[:, which]
+            self.places[row][:, which] = still[:, which]
         self._kept[last][:, which] = kept[:, which]
         self._speed[:, which] = 0.0
         self._pulls[:, :, which] = 0.0
@@ -229,7 +229,7 @@ class Motion:
         lever_r, (spin_f, spin_r) = lever[1], spin
         measured = self._measured
         for i in range(steps):
-            place, kept = self._place[i + 1], self._kept[i + 1]
+            place, kept = self.places[i + 1], self._kept[i + 1]
             z, pitch, q = place[Z], place[PITCH], place[QF:]
             mul(pull, latest, ahead)
             mul(before, earlier, five)
@@ -390,7 +390,7 @@ class Motion:
             add(axle, p, pull[QF:])  # (2)
 
             add(speed, pull, speed)  # (10)
-            add(place, speed, self._place[i + 2])  # (11)
+            add(place, speed, self.places[i + 2])  # (11)
             copy(kept[0], front_depth)
             copy(kept[1], front_rate)
             copy(kept[2:4], loads)

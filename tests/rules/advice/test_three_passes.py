@@ -14,6 +14,7 @@ from rules.crew.examples import example_car
 from rules.log.way_back import undo_turns
 from rules.question import UNKNOWN
 from tests.support.crew import Crew, steps_of
+from tests.support.sample import sampled
 
 BOOK = shipped()
 # A rule that wants another tried before it has no first pass of its own.
@@ -22,7 +23,7 @@ TURNING = sorted(
     for r in BOOK.rules.values()
     if r.do == "turn" and r.status == "active" and not all(one.tried for one in r.fires)
 )
-turning = pytest.mark.parametrize("rule_id", TURNING)
+turning = pytest.mark.parametrize("rule_id", sampled(((one,) for one in TURNING), one_in=4))
 
 
 def book_from(rule: RuleText) -> Book:

@@ -2,6 +2,7 @@
 
 from itertools import product
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -25,9 +26,20 @@ def claims(prompt: Prompt) -> dict[str, str]:
     return {key: one for key, one in keys(prompt).items() if acts and one in ACTS}
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=8, deadline=None, suppress_health_check=list(HealthCheck))
 @given(st.data())
 def test_no_digit_claims_one_thing_and_then_another(data: st.DataObject) -> None:
+    walk(data)
+
+
+@pytest.mark.sweep
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@given(st.data())
+def test_no_digit_of_many_walks_claims_one_thing_and_then_another(data: st.DataObject) -> None:
+    walk(data)
+
+
+def walk(data: st.DataObject) -> None:
     """Over a walk of any answers: two presses of one key never make two different claims."""
     crew = Crew()
     before: Prompt | None = None

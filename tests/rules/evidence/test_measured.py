@@ -6,9 +6,9 @@ from math import nan
 import pytest
 
 from rules.evidence.interactions import INTERACTIONS, SAME_DAMPER, flagged, interacting
-from rules.evidence.measured import Measured
+from rules.evidence.measured import BeforeAfter
 
-RING_WORSE = Measured("front ring", 40.0, 1.0, 55.0, 1.0, "less", 3.0)
+RING_WORSE = BeforeAfter("front ring", 40.0, 1.0, 55.0, 1.0, "less", 3.0)
 
 
 @pytest.mark.parametrize(
@@ -22,9 +22,9 @@ RING_WORSE = Measured("front ring", 40.0, 1.0, 55.0, 1.0, "less", 3.0)
     ],
 )
 def test_what_a_measurement_says(after: float, give: float, says: str) -> None:
-    ring = Measured("front ring", 40.0, give, after, give, "less", 3.0)
+    ring = BeforeAfter("front ring", 40.0, give, after, give, "less", 3.0)
     assert ring.says == says
-    mirrored = Measured("front ring", -40.0, give, -after, give, "more", 3.0)
+    mirrored = BeforeAfter("front ring", -40.0, give, -after, give, "more", 3.0)
     assert mirrored.says == says
 
 

@@ -124,7 +124,7 @@ def test_at_a_terminal_the_rest_is_asked_in_digits(
 ) -> None:
     file.write_text(THEIRS, "utf-8")
     keys = iter(["99", "8", "0", "1"])
-    monkeypatch.setattr("tui.commands.import_passes._may_ask", lambda: True)
+    monkeypatch.setattr("tui.commands.import_passes.may_ask", lambda: True)
     monkeypatch.setattr("builtins.input", lambda _: next(keys))
     assert run("import", "demo", file) == OK
     out = capsys.readouterr().out
@@ -146,7 +146,7 @@ def test_a_thousand_columns_are_left_out_with_one_key(
         yield ""
 
     typed = keys()
-    monkeypatch.setattr("tui.commands.import_passes._may_ask", lambda: True)
+    monkeypatch.setattr("tui.commands.import_passes.may_ask", lambda: True)
     monkeypatch.setattr("builtins.input", lambda _: next(typed))
     assert run("import", "demo", file) == OK
     assert "and 992 more" in capsys.readouterr().out

@@ -124,6 +124,32 @@ async def test_keys_still_answer_while_it_works(rig: Rig, monkeypatch: pytest.Mo
     assert screen.found.settings["proposed"]["left front rebound"] == 11
 
 
+@pytest.mark.parametrize("fault", ["", "hs: found 9"])
+async def test_a_worker_that_ends_wipes_nothing_that_is_shown(
+    rig: Rig, monkeypatch: pytest.MonkeyPatch, fault: str
+) -> None:
+    """What was said while it worked stands after it, whether it found numbers or a fault."""
+    gate = threading.Event()
+    real = rules.launch.what_if.what_if
+
+    def slow(*args: object) -> WhatIf:
+        assert gate.wait(30)
+        if fault:
+            raise ValueError(fault)
+        return real(*args)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(rules.launch.what_if, "what_if", slow)
+    await rig.pilot.press("f", "3", *["minus"] * 6)
+    assert "ends there: whole clicks, 0 to 12" in rig.message
+    gate.set()
+    await rig.worked()
+    assert "ends there: whole clicks, 0 to 12" in rig.message
+    assert fault in rig.message
+    assert WORKING not in rig.message
+    await rig.keys("plus")
+    assert rig.message == (f"No numbers: {fault}" if fault else "")
+
+
 async def test_leaving_while_it_works_is_quiet(rig: Rig, monkeypatch: pytest.MonkeyPatch) -> None:
     gate = threading.Event()
     real = rules.launch.what_if.what_if
@@ -171,18 +197,17 @@ async def test_metric_turns_and_a_split() -> None:
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
-@pytest.mark.parametrize("digit", "1234")
-async def test_every_page_is_whole(size: tuple[int, int], digit: str) -> None:
+async def test_every_page_is_whole(size: tuple[int, int]) -> None:
     async with at_the_screen(make_desk(), size=size) as rig:
-        await rig.keys("f", "2", "plus", digit)
-        assert len(rig.rows) == size[1]
-        assert max(map(len, rig.rows)) <= size[0]
-        told = " ".join(rig.text.split())
-        assert (
-            "Not modelled: wheel slip as a state of its own, driveline torque on the body," in told
-        )
-        assert "Esc leave" in rig.rows[-1]
-        assert rig.app.screen.query_one("#drawing").virtual_size.height <= size[1]
+        await rig.keys("f", "2", "plus")
+        for digit in "1234":
+            await rig.keys(digit)
+            assert len(rig.rows) == size[1]
+            assert max(map(len, rig.rows)) <= size[0]
+            told = " ".join(rig.text.split())
+            assert "Not modelled: wheel slip as a state of its own, driveline torque on the" in told
+            assert "Esc leave" in rig.rows[-1]
+            assert rig.app.screen.query_one("#drawing").virtual_size.height <= size[1]
 
 
 async def test_no_meaning_in_colour_alone(rig: Rig) -> None:

@@ -3,6 +3,7 @@
 import re
 from itertools import chain
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -94,8 +95,20 @@ def kept(one: SheetField, value: str, car: Car) -> str:
 
 
 @given(data=st.data())
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=5, deadline=None)
 def test_no_answer_said_again_loses_a_block_that_does_not_hang_on_it(data: st.DataObject) -> None:
+    said_again_and_again(data)
+
+
+@pytest.mark.sweep
+@given(data=st.data())
+@settings(max_examples=40, deadline=None)
+def test_no_answer_of_many_said_again_loses_a_block(data: st.DataObject) -> None:
+    said_again_and_again(data)
+
+
+def said_again_and_again(data: st.DataObject) -> None:
+    """Fill a survey, say some of it again, and hold every block against what it hangs on."""
     hand = Hand(data.draw(st.sampled_from([HEAVY, WHOLE])))
     bad = data.draw(st.lists(st.sampled_from(sorted(BAD)), unique=True))
     odd = {one.key: one for one in data.draw(st.lists(st.sampled_from(every_field(HEAVY))))}

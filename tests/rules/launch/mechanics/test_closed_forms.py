@@ -93,7 +93,7 @@ def test_the_front_lifts_just_above_the_wheelie_threshold_and_not_below() -> Non
 
 def nudged(motion: Motion) -> None:
     """Start the front stroke off its rest by 0.5 mm, the axle moved, the body still."""
-    motion._place[:2, QF] += 0.0005
+    motion.places[:2, QF] += 0.0005
 
 
 def hopping(damper: dict[str, Any]) -> dict[str, Any]:

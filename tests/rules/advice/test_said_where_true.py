@@ -4,9 +4,10 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from crew import Crew, invented_car
-from rules.forms import FORMS
-from rules.prompts import Prompt
+
+from rules.crew.forms import FORMS
+from rules.question import Prompt
+from tests.support.crew import Crew, invented_car
 
 LANDING: dict[str, Any] = {"stand": "big", "front_travel": "at-stop"}
 
