@@ -23,11 +23,14 @@ def back_bodies(state: State, prompt: Prompt) -> list[ev.Body]:
     change, run = state.open_change, state.open_run
     if state.work_order is not None:
         return [] if prompt.topic == Topic.INSPECT else _out_of_work(state, state.work_order)
+    if prompt.topic == Topic.INSPECT and (
+        run is None or prompt.reason not in (run.id, run.meeting)
+    ):
+        # What raised the list was no answer of this pass.
+        return []
     if run is not None:
         last = list(run.answers)[-1] if run.answers else RAN
         return [ev.AnswerTakenBack(run=run.id, prompt=last)]
-    if prompt.topic == Topic.INSPECT:
-        return []
     if prompt.topic == Topic.RAN and change is not None and change.status == "applied":
         return _out_of_work(state, change)
     return _back_to_advice(state)

@@ -325,6 +325,17 @@ def test_what_raised_a_block_is_corrected_and_its_list_stays(way: str) -> None:
     assert crew.prompt.id != "inspect:hard-landing"
 
 
+def test_no_answer_of_a_pass_goes_for_a_list_that_a_report_asked_for() -> None:
+    crew = Crew()
+    crew.say(["front-rises-violently"], ["nothing"], "no")
+    before = dict(crew.run.answers)
+    crew.do("report damage", found="fluid")
+    assert crew.prompt.id == "inspect:damper-damage"
+    crew.back()
+    assert crew.run.answers == before
+    assert crew.prompt.id == "inspect:damper-damage"
+
+
 def test_a_pass_that_raised_a_block_and_never_ran_leaves_its_list() -> None:
     crew = Crew()
     crew.say(["front-rises-violently"], ["nothing"], "no", "dangerous")
