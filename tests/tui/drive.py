@@ -189,7 +189,7 @@ async def walked(rig: Rig) -> None:
     """Draw what the desk came to without the screen, once."""
     screen = rig.app.screen
     screen.say("")  # type: ignore[attr-defined]
-    screen.refresh_desk()  # type: ignore[attr-defined]
+    screen.draw()  # type: ignore[attr-defined]
     await rig.pilot.pause()
 
 
