@@ -170,4 +170,4 @@ async def test_the_screen_takes_as_many_and_shows_a_turn(
     assert isinstance(advice, Advice)
     assert len(advice.turns) == 2
     assert "3 CLICKS TIGHTER" in text
-    assert (counted.prompts, counted.keys) == (27, 75)
+    assert (counted.prompts, counted.keys) == (28, 76)
