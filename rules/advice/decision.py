@@ -14,6 +14,7 @@ from rules.advice.change_evidence import danger_of, latest_tried
 from rules.advice.choosing import choose
 from rules.advice.made_whole import made_whole
 from rules.advice.own_change import suspected
+from rules.advice.safety.gates import open_blocks
 from rules.advice.safety.turn_gates import refused
 from rules.advice.says_too_little import lane_alone, nothing_seen, unjudged
 from rules.advice.situation import Situation, situation
@@ -92,7 +93,7 @@ def follow_up(state: State, book: Book, change: Change) -> FollowUp | None:
         return FollowUp(None, f"The advice on pass {run.number} goes first: {draft.title}.")
     reason = draft.cause if act != "keep" else _kept(now, change, draft)
     forbidden = _forbidden(now, change) if act == "go further" else ""
-    cautions = (forbidden, INSPECT if danger else "")
+    cautions = (forbidden, INSPECT if danger and open_blocks(state, book) else "")
     return FollowUp(act, reason, tuple(one for one in cautions if one))
 
 
