@@ -174,12 +174,11 @@ class WhatIfScreen(Screen[None]):
         def work() -> None:
             from rules.launch.what_if import what_if
 
-            assert state.car is not None
             today = dict(state.settings)
             baseline = dict(state.baseline.settings) if state.baseline else None
             try:
                 seen = passes_that_speak(state)
-                found = known or what_if(state.car, today, proposed, baseline, knob, seen)
+                found = known or what_if(state.described_car, today, proposed, baseline, knob, seen)
                 numbers = _numbers(state.car, today, proposed, seen) if with_numbers else {}
             except ValueError as error:
                 said = getattr(error, "faults", (str(error),))[0]
@@ -245,8 +244,7 @@ def _numbers(
 
 def which_knob(state: State) -> Prompt:
     """Ask which adjuster to try, a pair named once; what was advised last is marked."""
-    assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = state.fitted
     seen: set[str] = set()
     choices = []
     for one in fitted.values():
@@ -264,8 +262,7 @@ def which_knob(state: State) -> Prompt:
 
 def standing(state: State, knob: str, proposed: dict[str, float]) -> str:
     """Say the knob, and from which count to which the proposal goes."""
-    assert state.car is not None
-    fitted = adjusters(state.car)
+    fitted = state.fitted
     one = fitted[knob]
     pair = pair_of(fitted, one)
     label = f"{one.axle} {one.name}, both sides" if len(pair) > 1 else one.label
