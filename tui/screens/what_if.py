@@ -13,7 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from rules.advice.earlier_passes import passes_that_speak
-from rules.car.adjusters import Settings, adjusters, pair_of
+from rules.car.adjusters import Settings, pair_of
 from rules.car.model import Car
 from rules.launch.proposed_change import Seen
 from rules.log.state import State
@@ -146,7 +146,7 @@ class WhatIfScreen(Screen[None]):
         self.dismiss(None)
 
     def _move(self, by: int) -> None:
-        fitted = adjusters(self.state.car) if self.state.car else {}
+        fitted = self.state.fitted
         one = fitted[self.knob]
         ones = pair_of(fitted, one)
         moved = {each.id: round(self.proposed[each.id] + by * each.step, 6) for each in ones}
@@ -179,7 +179,8 @@ class WhatIfScreen(Screen[None]):
             try:
                 seen = passes_that_speak(state)
                 found = known or what_if(state.described_car, today, proposed, baseline, knob, seen)
-                numbers = _numbers(state.car, today, proposed, seen) if with_numbers else {}
+                car = state.described_car
+                numbers = _numbers(car, today, proposed, seen) if with_numbers else {}
             except ValueError as error:
                 said = getattr(error, "faults", (str(error),))[0]
                 self.post_message(self.Worked(asked, None, {}, said))
