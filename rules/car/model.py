@@ -4,6 +4,8 @@ Attributes are SI and carry their unit; the file's keys (the aliases) carry none
 file says once whether it speaks US or metric.
 """
 
+from collections.abc import Mapping
+from functools import cached_property
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
@@ -250,6 +252,24 @@ class Car(CarPart):
     stock: tuple[Stock, ...] = Field(
         (), max_length=60, description="Springs and valvings the crew owns."
     )
+
+    @cached_property
+    def whole(self) -> str:
+        """All it holds, as one text: two cars are alike where it is."""
+        return self.model_dump_json()
+
+    def __eq__(self, other: object) -> bool:
+        # What is worked out of a car is found by the car, at every question many times.
+        return self is other or (isinstance(other, Car) and self.whole == other.whole)
+
+    def __hash__(self) -> int:
+        return hash(self.whole)
+
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """Return a copy, which is asked anew what it holds."""
+        copied = super().model_copy(update=update, deep=deep)
+        copied.__dict__.pop("whole", None)
+        return copied
 
     def said(self, key: str) -> Any:
         """Return what stands under a key of the five tables, as "geometry.cg_height", in SI.

@@ -11,6 +11,7 @@ from rules.car.usual import FACTS, QUANTITIES, TYPICAL
 from rules.crew.sheets.describe.new_car import NARROWING
 from rules.crew.sheets.describe.rank import HOW
 from rules.units import Quantity
+from tests.support.crew import invented_car
 
 ROOT = Path(__file__).parents[3]
 NUMBERS = [
@@ -77,3 +78,13 @@ def test_no_other_module_lists_the_tables_of_numbers() -> None:
         if listed in " ".join(path.read_text("utf-8").split())
     ]
     assert found == ["rules/car/model.py"]
+
+
+def test_cars_are_alike_where_all_they_hold_is_a_copy_too() -> None:
+    one, other = invented_car(), invented_car()
+    assert one is not other
+    assert one == other
+    assert hash(one) == hash(other)
+    renamed = one.model_copy(update={"name": "Another invented car"})
+    assert renamed != one
+    assert renamed.model_copy(update={"name": one.name}) == one
