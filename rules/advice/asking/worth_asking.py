@@ -18,63 +18,69 @@ from rules.log.said import named_symptoms
 from rules.question import UNKNOWN
 
 Tree: TypeAlias = tuple[object, ...]
-WorkedOut: TypeAlias = dict[tuple[object, ...], Tree]
 
 
 def next_ask(now: Situation) -> str | None:
     """Return the first question of the treated symptom whose answer can change anything."""
     passed_over: frozenset[str] = frozenset()
-    worked_out: WorkedOut = {}
+    ways = _Ways()
     while (prompt := open_ask(now, passed_over)) is not None:
         # The last choices are most often the ones that change something.
         answers = (UNKNOWN, *reversed(choices_of(now.book, prompt)))
-        if any(_differ(now, told(now, prompt, one), passed_over | {prompt}) for one in answers):
-            return prompt
         silent = passed_over | {prompt}
-        without = _tree(now, silent, worked_out)
-        if any(
-            _tree(told(now, prompt, one), passed_over, worked_out) != without for one in answers
-        ):
+        if any(ways.differ(now, told(now, prompt, one), silent) for one in answers):
+            return prompt
+        without = ways.tree(now, silent)
+        if any(ways.tree(told(now, prompt, one), passed_over) != without for one in answers):
             return prompt
         passed_over = silent
     return None
 
 
-def _differ(now: Situation, other: Situation, passed_over: frozenset[str]) -> bool:
-    """Tell whether two ways differ with nothing else said, or with one thing more.
+class _Ways:
+    """What the ways to answer one pass come to, each worked out once."""
 
-    Then their whole trees differ as well, which take far longer to grow.
-    """
-    if outcome(now) != outcome(other):
-        return True
-    both = set(open_asks(other, passed_over))
-    return any(
-        outcome(told(now, prompt, one)) != outcome(told(other, prompt, one))
-        for prompt in open_asks(now, passed_over)
-        if prompt in both
-        for one in choices_of(now.book, prompt)
-    )
+    def __init__(self) -> None:
+        self._outcomes: dict[frozenset[object], Tree] = {}
+        self._trees: dict[tuple[object, ...], Tree] = {}
 
+    def outcome(self, now: Situation) -> Tree:
+        """Return what the pass comes to with nothing more said."""
+        key = frozenset(now.run.answers.items())
+        if key not in self._outcomes:
+            self._outcomes[key] = outcome(now)
+        return self._outcomes[key]
 
-def _tree(now: Situation, passed_over: frozenset[str], worked_out: WorkedOut) -> Tree:
-    """Return what each way to answer leads to; a question that changes nothing is left out.
+    def differ(self, now: Situation, other: Situation, passed_over: frozenset[str]) -> bool:
+        """Tell whether two ways differ with nothing else said, or with one thing more.
 
-    worked_out: what was worked out for this pass already, by its answers.
-    """
-    key = (frozenset(now.run.answers.items()), passed_over)
-    if key not in worked_out:
-        worked_out[key] = _branches(now, passed_over, worked_out)
-    return worked_out[key]
+        Then their whole trees differ as well, which take far longer to grow.
+        """
+        if self.outcome(now) != self.outcome(other):
+            return True
+        both = set(open_asks(other, passed_over))
+        return any(
+            self.outcome(told(now, prompt, one)) != self.outcome(told(other, prompt, one))
+            for prompt in open_asks(now, passed_over)
+            if prompt in both
+            for one in choices_of(now.book, prompt)
+        )
 
+    def tree(self, now: Situation, passed_over: frozenset[str]) -> Tree:
+        """Return what each way to answer leads to; a question that changes nothing is left out."""
+        key = (frozenset(now.run.answers.items()), passed_over)
+        if key not in self._trees:
+            self._trees[key] = self._branches(now, passed_over)
+        return self._trees[key]
 
-def _branches(now: Situation, passed_over: frozenset[str], worked_out: WorkedOut) -> Tree:
-    prompt = open_ask(now, passed_over)
-    if prompt is None:
-        return outcome(now)
-    without = _tree(now, passed_over | {prompt}, worked_out)
-    answers = (*choices_of(now.book, prompt), UNKNOWN)
-    branches = [_tree(told(now, prompt, one), passed_over, worked_out) for one in answers]
-    return without if all(one == without for one in branches) else (prompt, without, *branches)
+    def _branches(self, now: Situation, passed_over: frozenset[str]) -> Tree:
+        prompt = open_ask(now, passed_over)
+        if prompt is None:
+            return self.outcome(now)
+        without = self.tree(now, passed_over | {prompt})
+        answers = (*choices_of(now.book, prompt), UNKNOWN)
+        branches = [self.tree(told(now, prompt, one), passed_over) for one in answers]
+        return without if all(one == without for one in branches) else (prompt, without, *branches)
 
 
 def outcome(now: Situation) -> Tree:
