@@ -1,6 +1,6 @@
 """Every rule of the treated symptom, sized on this car, with the reason why it is out."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from itertools import product
 
@@ -48,6 +48,11 @@ def candidates(now: Situation) -> list[Candidate]:
     looks = [rule for rule in first if rule.do in ("stop", "inspect")]
     rules = (*looks, *treated, *(rule for rule in first if rule not in looks))
     return [_consider(now, rule) for rule in rules]
+
+
+def best_of(considered: Iterable[Candidate]) -> Candidate | None:
+    """Return the first rule that stands."""
+    return next((one for one in considered if not one.lost), None)
 
 
 def _consider(now: Situation, rule: RuleText) -> Candidate:

@@ -2,7 +2,7 @@
 
 from rules.advice import texts
 from rules.advice.asking.nobody_knows import stays, sure_turn, why_sure
-from rules.advice.candidates import Candidate
+from rules.advice.candidates import Candidate, best_of
 from rules.advice.drafts import turn_draft
 from rules.advice.ladders import ladder
 from rules.advice.safety.job_time import counted
@@ -33,11 +33,6 @@ def choose(now: Situation, considered: list[Candidate]) -> Draft:
     if unseen is not None:
         return _stays_unknown(now, unseen)
     return ladder(now, considered)
-
-
-def best_of(considered: list[Candidate]) -> Candidate | None:
-    """Return the first rule that stands."""
-    return next((c for c in considered if not c.lost), None)
 
 
 def not_known(now: Situation, considered: list[Candidate]) -> Candidate | None:

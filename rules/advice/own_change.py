@@ -4,7 +4,7 @@ Common practice, no source: what was changed last is looked at first, and it goe
 """
 
 from rules import wording
-from rules.advice.candidates import Candidate
+from rules.advice.candidates import Candidate, best_of
 from rules.advice.safety import gates
 from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation
@@ -24,7 +24,7 @@ def suspected(now: Situation, considered: list[Candidate]) -> Draft | None:
     """
     if _was_put_back(now):
         return _run_it(now)
-    best = next((one for one in considered if not one.lost), None)
+    best = best_of(considered)
     if best is not None and best.rule.do in ("stop", "inspect", "leave"):
         return None
     before = _judged_before(now.state, now.run)

@@ -1,8 +1,8 @@
 """A pass that says too little: what is put right, run again or watched before any turn."""
 
 from rules import wording
-from rules.advice.candidates import Candidate
-from rules.advice.choosing import best_of, not_known, say_draft
+from rules.advice.candidates import Candidate, best_of
+from rules.advice.choosing import not_known, say_draft
 from rules.advice.drafts import turn_draft
 from rules.advice.put_right import BESIDE
 from rules.advice.situation import Situation

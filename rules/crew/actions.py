@@ -1,6 +1,5 @@
 """What a crew can record outside the questions, at any time: each action makes events."""
 
-from collections.abc import Callable
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
@@ -33,9 +32,7 @@ from rules.log.changes import Change
 from rules.log.state import State
 from rules.log.way_back import baseline_turns, last_change, meeting_named, undo_turns
 from rules.log.work_orders import overtaken_bodies, recount_bodies, set_aside_bodies
-from rules.question import AnswerError, check
-
-NewId = Callable[[], str]
+from rules.question import AnswerError, NewId, check
 
 
 class _Action(BaseModel):

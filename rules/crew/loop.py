@@ -11,7 +11,7 @@ from rules.advice import put_right
 from rules.advice.advise import advise
 from rules.advice.asking.nobody_knows import sure_turn
 from rules.advice.asking.worth_asking import next_ask
-from rules.advice.candidates import candidates, inspection_reason
+from rules.advice.candidates import best_of, candidates, inspection_reason
 from rules.advice.safety.dangers import STAND, never_back, wants_stand
 from rules.advice.safety.gates import ALWAYS_BEFORE_PASS, OpenBlock, is_clear, open_blocks
 from rules.advice.safety.job_time import list_hurried
@@ -178,7 +178,7 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
     given = run.advice
     if given is None or never_back(state, given.turns):
         return prompts.working_out(notice)
-    other_best = given.kind == "measure" and any(not c.lost for c in candidates(now))
+    other_best = given.kind == "measure" and best_of(candidates(now)) is not None
     waiting = state.open_change
     if waiting is not None and waiting.id == run.change:
         waiting = None

@@ -32,12 +32,15 @@ class FormScreen(QuestionScreen[str | None]):
         self._go_on()
 
     def draw(self) -> None:
-        self.draw_frame()
         step = self._step()
         if isinstance(step, Prompt):
-            self.asker.ask(spoken_prompt(self.desk.state, step))
-            if step.kind == "one" and not step.choices:
-                self.say("There is nothing to choose from yet.")
+            self._ask(step)
+
+    def _ask(self, prompt: Prompt) -> None:
+        self.draw_frame()
+        self.asker.ask(spoken_prompt(self.desk.state, prompt))
+        if prompt.kind == "one" and not prompt.choices:
+            self.say("There is nothing to choose from yet.")
 
     def _step(self) -> Next:
         return self.form(self.desk.state, self.desk.book, self.filled)
@@ -46,7 +49,7 @@ class FormScreen(QuestionScreen[str | None]):
         """Ask the next question, or do what the answers come to."""
         step = self._step()
         if isinstance(step, Prompt):
-            self.draw()
+            self._ask(step)
         elif isinstance(step, OpenSlip):
             screen = SlipScreen(self.desk, self.settle_s, step.number)
             self.app.push_screen(screen, self._slip_said)

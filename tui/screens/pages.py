@@ -23,7 +23,7 @@ class PagesScreen(Screen[str | None]):
     `note`: a key that leaves with its own name, for what the page can be added to.
     """
 
-    CSS_PATH = "pages.tcss"
+    CSS_PATH = ["frame.tcss", "page.tcss", "pages.tcss"]
     BINDINGS = [
         Binding("escape,backspace,enter,q,Q", "leave", "Back", id="pages.leave"),
         Binding("tab", "next_page", "Next page", id="pages.next", priority=True),

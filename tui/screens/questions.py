@@ -24,7 +24,7 @@ from tui.widgets.asker import Asker, is_open
 
 FAULTS = (AnswerError, ActionError, LogError)
 # Paths from the folder of the screens; a screen adds its own behind them.
-QUESTIONS_CSS: list[str | PurePath] = ["../widgets/asker.tcss", "questions.tcss"]
+QUESTIONS_CSS: list[str | PurePath] = ["frame.tcss", "../widgets/asker.tcss"]
 LEAVE = Binding("escape", "leave", "Leave", id="questions.leave")
 PICKED_UP = "Picked up where it was left."
 Ended = TypeVar("Ended")

@@ -10,7 +10,7 @@ from textual.widgets import Static
 class ReadingScreen(Screen[None]):
     """Shows lines; any of Escape, Backspace, Enter or q goes back."""
 
-    CSS_PATH = "reading.tcss"
+    CSS_PATH = ["frame.tcss", "page.tcss", "reading.tcss"]
     BINDINGS = [Binding("escape,backspace,enter,q,Q", "leave", "Back", id="reading.leave")]
 
     def __init__(self, title: str, lines: list[str]) -> None:

@@ -81,6 +81,7 @@ class SlipScreen(QuestionScreen[str | None]):
             self.say(NO_PASS)
         else:
             self._begin(asked)
+            return
         self.draw()
 
     def _begin(self, run: int | str) -> None:

@@ -16,7 +16,7 @@ def is_small(width: int, height: int) -> bool:
 class SmallScreen(Screen[None]):
     """Covers everything and takes no answer until there is room again."""
 
-    CSS_PATH = "small.tcss"
+    CSS_PATH = ["frame.tcss", "small.tcss"]
 
     def compose(self) -> ComposeResult:
         yield Static(id="small", markup=False)

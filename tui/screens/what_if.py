@@ -36,7 +36,7 @@ LESS_KEYS = ("minus", "subtract")
 class WhatIfScreen(Screen[None]):
     """Picks a knob, then draws today against proposed against baseline as the count is moved."""
 
-    CSS_PATH = ["../widgets/asker.tcss", "what_if.tcss"]
+    CSS_PATH = ["frame.tcss", "../widgets/asker.tcss", "what_if.tcss"]
     BINDINGS = [
         Binding("escape", "leave", "Leave", id="what-if.leave"),
         Binding("tab", "next_page", "Next drawing", id="what-if.next", priority=True),

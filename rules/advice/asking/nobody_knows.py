@@ -5,15 +5,13 @@ practice, no source; the reference launches agree: 3 % less force, a fifth less 
 """
 
 from rules.advice.asking.imagined_pass import all_known
-from rules.advice.candidates import Candidate, candidates, find_lever, first_step, size
+from rules.advice.candidates import Candidate, best_of, candidates, find_lever, first_step, size
 from rules.advice.safety.nevers import BIG_STAND_SYMPTOMS
 from rules.advice.situation import Situation
-from rules.asked import AdviceChoice
 from rules.book.schema import PromptText, RuleText
 from rules.car.adjusters import Turn
 from rules.log.advice import Draft
 
-NOBODY = AdviceChoice.NOBODY
 GENTLER = "Less launch is less lift: it comes down from less height, whatever the answer is."
 EITHER_WAY = "Every answer that there is leads to this turn."
 
@@ -56,7 +54,7 @@ def _in_every_answer(now: Situation) -> Candidate | None:
     standing: list[dict[tuple[Turn, ...], Candidate]] = []
     for known in all_known(now):
         considered = candidates(known)
-        first = next((one for one in considered if not one.lost), None)
+        first = best_of(considered)
         if first is None or first.rule.do != "turn":
             return None
         turns = (one for one in considered if not one.lost and one.rule.do == "turn")

@@ -7,11 +7,11 @@ from pydantic import BaseModel, ConfigDict
 from rules.book import Book
 from rules.crew.sheets.all import MENU
 from rules.crew.sheets.rounds import answered, closed, said_again
-from rules.crew.sheets.sheet import NewId, Sheet
+from rules.crew.sheets.sheet import Sheet
 from rules.crew.sheets.walk import WALK, walk_sheet
 from rules.log import events as ev
 from rules.log.state import State
-from rules.question import AnswerError
+from rules.question import AnswerError, NewId
 
 
 class _SheetAction(BaseModel):

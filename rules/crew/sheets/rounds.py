@@ -7,7 +7,6 @@ from rules.crew.sheets.sheet import (
     AGAIN,
     KEPT,
     Filling,
-    NewId,
     Sheet,
     SheetField,
     never_0,
@@ -16,7 +15,7 @@ from rules.crew.sheets.sheet import (
 )
 from rules.log import events as ev
 from rules.log.state import Round, State
-from rules.question import UNKNOWN, AnswerError, Given, check
+from rules.question import UNKNOWN, AnswerError, Given, NewId, check
 from rules.typed import UnreadableError, Wanted, read, written
 from rules.units import UNITS, System
 

@@ -13,12 +13,11 @@ from rules.car.model import Car
 from rules.car.usual import TYPICAL
 from rules.log import events as ev
 from rules.log.state import Round, State
-from rules.question import UNKNOWN, Choice, Given, Prompt
+from rules.question import UNKNOWN, Choice, Given, NewId, Prompt
 from rules.shop.findings import Finding
 from rules.typed import UnreadableError, Wanted, read
 from rules.units import Quantity, System
 
-NewId = Callable[[], str]
 ENTER_ALONE = "Enter alone: don't know."
 ENTER_OR_0 = "Enter alone or 0: don't know."
 KEPT, KEEP, AGAIN = " kept", "keep", "again"

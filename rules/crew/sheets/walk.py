@@ -10,12 +10,12 @@ from rules.car.model import Corner, LeverKind
 from rules.crew.baselines import open_blocks_noted, under_minimum
 from rules.crew.sheets.asking import length, quantity
 from rules.crew.sheets.edit.lever_values import measured_in, read_setting, step_fault
-from rules.crew.sheets.sheet import Filling, NewId, Result, Sheet, SheetField
+from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.log import events as ev
 from rules.log.state import State
 from rules.log.state_after import after
 from rules.log.work_orders import recount_bodies
-from rules.question import AnswerError, Choice, Given
+from rules.question import AnswerError, Choice, Given, NewId
 from rules.typed import Wanted, read
 from rules.units import PSI_PA, Quantity
 from rules.wording import both

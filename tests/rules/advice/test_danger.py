@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 
-from rules.advice.asking.nobody_knows import NOBODY
 from rules.advice.safety.gates import BLOCKS
+from rules.asked import AdviceChoice
 from rules.book import shipped, with_own
 from rules.log.said import CONFOUNDERS
 from rules.question import UNKNOWN
@@ -146,7 +146,7 @@ def test_what_stays_unknown_is_no_dead_end() -> None:
     for _ in range(2):
         assert crew.say("find out").id == "shake"
         crew.say(UNKNOWN)
-    crew.say(NOBODY)
+    crew.say(AdviceChoice.NOBODY)
     assert crew.advice.kind == "stop"
     assert crew.say("ok").id == "symptoms"
 

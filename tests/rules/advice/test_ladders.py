@@ -14,6 +14,7 @@ from rules.car.model import Car
 from rules.question import UNKNOWN
 from tests.rules.advice.safety.test_nevers import FULL, answers, passes
 from tests.support.crew import FRONT, LEVERS, Crew, invented_car, knob
+from tests.support.own_rule import own
 
 BOOK = shipped()
 AT_SOFT = (FRONT[0], FRONT[1], {**FRONT[2], "start": 0})
@@ -92,33 +93,12 @@ def test_a_gate_that_refused_is_named() -> None:
     height = {"id": "front ride height", "kind": "ride height", "axle": "front", "start": 5}
     crew = Crew(
         invented_car(front=bleed, levers=[height]),
-        with_own({"own.toml": OWN_HEIGHT}),
+        own("nose-stays-high", '{ part = "ride height", axle = "front" }', "lower", order=90),
     )
     crew.tell(symptoms=["nose-stays-high"], on_lift="sinks", front_travel="near-stop")
     assert crew.advice.kind == "ladder"
     said = " ".join((crew.advice.cause, *crew.advice.cautions))
     assert "never takes travel from a landing at or near the stop" in said
-
-
-OWN_HEIGHT = """
-[[rule]]
-id = "own-lower"
-symptom = "nose-stays-high"
-order = 90
-lever = { part = "ride height", axle = "front" }
-direction = "lower"
-first_step = "one"
-cause = "We believe it sits too high."
-why = "We believe in it."
-expect = "A lower nose."
-look_for = "The nose."
-put_back_if = "It got worse."
-wrong_when = ["The track changed."]
-caution = "Careful."
-basis = "our own notes"
-fires = [{ answers = {} }]
-silent = [{ answers = {} }]
-"""
 
 
 @pytest.mark.parametrize(("start", "offered"), [(13, True), (11, False)])

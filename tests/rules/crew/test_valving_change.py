@@ -10,7 +10,6 @@ from rules.advice.advise import advise
 from rules.advice.candidates import candidates
 from rules.advice.change_evidence import verdict_of
 from rules.advice.situation import situation
-from rules.book import with_own
 from rules.car.adjusters import adjusters
 from rules.car.model import Car
 from rules.crew.actions import ActionError
@@ -20,6 +19,7 @@ from rules.launch.kept_force import kept_counts
 from rules.launch.proposed_change import Expected, ProposedChange
 from rules.log.changes import Change
 from tests.support.crew import LEVERS, Crew, invented_car, knob
+from tests.support.own_rule import VALVING, own
 
 # Force doubles every six clicks; the firm stack has twice the force at slow speed, which is six
 # clicks, and 2^1.5 times at fast, which is nine.
@@ -34,26 +34,6 @@ STOCK = (
     {"kind": "valving", "axle": "front", "name": "stack 2", "rebound_dyno": FIRM},
     {"kind": "valving", "axle": "front", "name": "stack 3", "rebound_dyno": HARD},
 )
-
-OWN_RULE = """
-[[rule]]
-id = "own-idea"
-symptom = "spins-at-hit"
-order = 1
-lever = { part = "valving", axle = "front" }
-direction = "firmer"
-first_step = "one"
-cause = "Our own idea."
-why = "We believe in it."
-expect = "A better pass."
-look_for = "The time slip."
-put_back_if = "It got worse."
-wrong_when = ["The track changed."]
-caution = "Careful."
-basis = "our own notes"
-fires = [{ answers = {} }]
-silent = [{ answers = {} }]
-"""
 
 
 def valved(start: float = 9, **more: Any) -> Car:
@@ -251,7 +231,7 @@ def to_advice(crew: Crew, symptom: str, **answers: str) -> None:
 
 
 def test_a_rule_for_firmer_valving_proposes_the_clicks_with_it() -> None:
-    crew = Crew(valved(), with_own({"own.toml": OWN_RULE}))
+    crew = Crew(valved(), own("spins-at-hit", VALVING, "firmer"))
     to_advice(crew, "spins-at-hit")
     assert crew.advice.rule == "own-idea"
     ends = "stack 1 to stack 2, rebound 9 to 3 to keep the low-speed force"
@@ -269,7 +249,7 @@ def test_a_rule_for_firmer_valving_proposes_the_clicks_with_it() -> None:
 
 
 def test_the_model_is_asked_about_valving_and_clicks_as_a_whole() -> None:
-    crew = Crew(valved(), with_own({"own.toml": OWN_RULE}))
+    crew = Crew(valved(), own("spins-at-hit", VALVING, "firmer"))
     to_advice(crew, "spins-at-hit")
     asked: list[ProposedChange] = []
 

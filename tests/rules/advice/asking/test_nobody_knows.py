@@ -5,8 +5,8 @@ from collections.abc import Iterator
 import pytest
 
 from rules.advice.asking.imagined_pass import all_known
-from rules.advice.asking.nobody_knows import NOBODY
 from rules.advice.situation import situation
+from rules.asked import AdviceChoice
 from rules.book import shipped
 from rules.crew.actions import ACTION, act
 from rules.crew.loop import answer
@@ -77,8 +77,8 @@ def test_after_a_danger_nobody_knows_gives_a_sure_turn_or_says_why_the_car_stays
         if end.advice.kind != "measure":
             continue
         ids = [choice.id for choice in end.prompt.choices if not choice.why_not]
-        assert ids[:2] == ["find out", NOBODY]
-        end.say(NOBODY)
+        assert ids[:2] == ["find out", AdviceChoice.NOBODY]
+        end.say(AdviceChoice.NOBODY)
         given = end.advice
         assert given.kind in ("turn", "stop")
         assert given.look_for
@@ -98,7 +98,7 @@ def test_no_o_ring_and_a_small_hard_landing_goes_on_with_less_launch() -> None:
     crew.tell(symptoms=["front-drops-hard"], stand="small", front_travel=UNKNOWN)
     assert crew.advice.kind == "measure"
     assert any("grease" in line for line in crew.advice.lines)
-    crew.say(NOBODY)
+    crew.say(AdviceChoice.NOBODY)
     given = crew.advice
     assert [(t.adjuster, t.before, t.after) for t in given.turns] == [("launch rpm", 4200, 4100)]
     assert "O-ring" in given.look_for
@@ -110,7 +110,7 @@ def test_no_o_ring_and_a_small_hard_landing_goes_on_with_less_launch() -> None:
 def test_without_a_launch_lever_the_car_stays_until_somebody_can_tell() -> None:
     crew = Crew(invented_car(levers=BARE))
     crew.tell(symptoms=["front-drops-hard"], stand="small", front_travel=UNKNOWN)
-    crew.say(NOBODY)
+    crew.say(AdviceChoice.NOBODY)
     assert crew.advice.kind == "stop"
     assert "Front shaft" in crew.advice.look_for
     assert any("cable tie" in line for line in crew.advice.lines)
@@ -123,7 +123,7 @@ def test_a_turn_that_every_answer_leads_to_needs_no_answer() -> None:
     """Slips or sticks, less launch is in the list for both: it is taken whoever cannot tell."""
     crew = Crew()
     crew.tell(symptoms=["tyre-shake"], shake="violent", shake_slip=UNKNOWN)
-    crew.say(NOBODY)
+    crew.say(AdviceChoice.NOBODY)
     assert crew.advice.kind == "turn"
     assert [turn.adjuster for turn in crew.advice.turns] == ["launch rpm"]
     now = situation(crew.state, crew.run, BOOK)

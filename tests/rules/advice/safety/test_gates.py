@@ -17,6 +17,7 @@ from rules.log.state import State
 from rules.log.state_after import after
 from rules.question import UNKNOWN
 from tests.support.crew import FRONT, LEVERS, Crew, invented_car, knob
+from tests.support.own_rule import own
 
 BOOK = shipped()
 
@@ -201,30 +202,6 @@ def test_what_is_always_said_is_said_at_its_place(place: str) -> None:
 
 
 BIG = {"symptoms": ["front-carries"], "stand": "big", "bars": "none", "carry": "long"}
-OWN_RULE = """
-[[rule]]
-id = "own-idea"
-symptom = "{symptom}"
-order = 1
-lever = {lever}
-direction = "{direction}"
-first_step = "one"
-cause = "{text}"
-why = "We believe in it."
-expect = "A better pass."
-look_for = "The time slip."
-put_back_if = "It got worse."
-wrong_when = ["The track changed."]
-caution = "Careful."
-basis = "our own notes"
-fires = [{{ answers = {{}} }}]
-silent = [{{ answers = {{}} }}]
-"""
-
-
-def own(symptom: str, lever: str, direction: str, text: str = "Our own idea.") -> Book:
-    page = OWN_RULE.format(symptom=symptom, lever=lever, direction=direction, text=text)
-    return with_own({"own.toml": page})
 
 
 def lost(crew: Crew) -> str:

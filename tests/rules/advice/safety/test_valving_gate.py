@@ -13,15 +13,14 @@ import pytest
 from rules.advice.candidates import candidates
 from rules.advice.safety.valving_gate import NO_CURVE, RISE_M_S, compared
 from rules.advice.situation import situation
-from rules.book import with_own
 from rules.car.adjusters import adjusters
 from rules.car.model import Car
 from rules.crew.forms import FORMS
 from rules.launch.kept_force import kept_counts
 from rules.log.advice import Advice
 from rules.units import INCH_M
-from tests.rules.crew.test_valving_change import OWN_RULE
 from tests.support.crew import LEVERS, Crew, invented_car, knob
+from tests.support.own_rule import VALVING, own
 
 HEAD = "speed [in/s], 0 [lb], 12 [lb]"
 TODAY = [HEAD, "1, 20, 60", "6, 60, 180", "12, 80, 240", "25, 120, 360"]
@@ -98,8 +97,8 @@ def test_a_softer_landing_is_refused_unless_it_was_harsh_with_travel_left() -> N
 
 
 def test_the_gate_holds_over_a_crews_own_rule_and_every_symptom_of_danger() -> None:
-    own = with_own({"own.toml": OWN_RULE.replace("spins-at-hit", "front-drops-hard")})
-    crew = Crew(car({"rebound_dyno": FALSE, "compression_dyno": FALSE}), own)
+    book = own("front-drops-hard", VALVING, "firmer")
+    crew = Crew(car({"rebound_dyno": FALSE, "compression_dyno": FALSE}), book)
     crew.tell(symptoms=["front-drops-hard"], stand="small", front_travel="at-stop")
     assert "softer than today's" in lost(crew, "own-idea")
 
