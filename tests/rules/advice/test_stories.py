@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from rules.advice.asking.nobody_knows import NOBODY
+from rules.asked import AdviceChoice
 from rules.crew.actions import ActionError
 from tests.support.crew import FRONT, REAR, Crew, invented_car, knob, steps_of
 
@@ -98,7 +98,7 @@ def test_an_unknown_o_ring_is_measured_or_passed_over() -> None:
     crew = drops_hard(Crew(), front_travel="unknown")
     assert crew.advice.kind == "measure"
     assert "grease" in " ".join(crew.advice.lines)
-    crew.say(NOBODY)
+    crew.say(AdviceChoice.NOBODY)
     assert "O-ring" in crew.advice.look_for
     assert crew.say("leave").id == "symptoms"
 
