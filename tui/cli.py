@@ -351,7 +351,7 @@ def _backup(args: argparse.Namespace) -> int:
 def _consult(args: argparse.Namespace) -> int:
     from profiles.files import CarFileError, load_car
     from profiles.logfile import LogError
-    from rules.launch.forecast import launch_model
+    from rules.launch.model import launch_model
     from tui.commands.consult import ConsultError, as_json, as_lines, consult, read_answers
 
     try:

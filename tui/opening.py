@@ -14,7 +14,7 @@ from rules.book import Book
 from rules.car.edits import Edit
 from rules.car.model import Car
 from rules.car.values import FileBefore, differences
-from rules.launch.forecast import launch_model
+from rules.launch.model import launch_model
 from rules.log.log_format import unread_text
 from rules.moments import stamp
 from rules.wording import say

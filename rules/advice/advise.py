@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from rules import __version__
 from rules.advice import texts
+from rules.advice.by_mechanics.decide import by_mechanics
 from rules.advice.candidates import Candidate, why_not_asked
 from rules.advice.change_evidence import evidence_of
 from rules.advice.decision import decide
@@ -11,7 +12,8 @@ from rules.advice.situation import Situation, situation
 from rules.advice.sized_by_launch import sized_draft
 from rules.advice.treated import order_reason
 from rules.book import Book
-from rules.launch.proposed_change import Expected, Model
+from rules.launch.proposed_change import Expected
+from rules.launch.weighing import Model
 from rules.log.advice import Advice, Alternative, Basis, Draft, ModelBasis
 from rules.log.said import named_symptoms
 from rules.log.state import Run, State
@@ -20,11 +22,12 @@ from rules.log.state import Run, State
 def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Advice:
     """Return the one thing to do about a pass whose prompts are all answered.
 
-    model: what a turn is weighed by; without one the trade's step stands.
+    model: the launch of this car; without one the book decides alone, by the trade's steps.
     """
     now = situation(state, run, book)
     decision = decide(now)
-    draft, expected = sized_draft(now, decision.draft, model)
+    chosen = by_mechanics(now, decision, model) if model is not None else None
+    draft, expected = chosen or sized_draft(now, decision.draft, model)
     return finish(now, draft, decision.alternatives, expected)
 
 

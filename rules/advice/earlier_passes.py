@@ -1,12 +1,15 @@
 """Which passes of a log say something about the car, and what: for the launch model."""
 
+from dataclasses import replace
+
 from rules.launch.proposed_change import Seen
 from rules.log.reading_bounds import was_braked
-from rules.log.said import confounders
+from rules.log.said import VERDICT, confounders, named_symptoms
 from rules.log.state import Run, State
 from rules.passes.slip import SPOILING
 from rules.question import UNKNOWN
 
+SEEN = ("hooked", "top-out")
 TELLING = ("stand", "front-travel", "carry", "rear-motion", "rear-travel")
 MOST = 6
 
@@ -43,12 +46,45 @@ def passes_that_speak(state: State, before: int | None = None) -> tuple[Seen, ..
     for run in reversed(state.runs):
         if before is not None and run.number >= before:
             continue
-        if run.car != state.car or run.in_doubt or confounders(run):
-            continue
-        if run.slip is not None and run.slip.marks & SPOILING:
-            continue
         seen = seen_on(run)
-        if run.answers.get("shake") == "violent" or not (seen.facts or seen.measured):
-            continue
-        found.append(seen)
+        if _speaks(state, run) and (seen.facts or seen.measured):
+            found.append(seen)
     return tuple(found[:MOST])
+
+
+def sightings(state: State, of: Run) -> tuple[Seen, ...]:
+    """Return all that the passes up to one showed of the car, the oldest first, that one last.
+
+    Empty where that pass itself says nothing. Beside `passes_that_speak`: what was named, what was
+    said of the change, and the time.
+    """
+    found = tuple(
+        _sighting(state, run)
+        for run in state.runs
+        if run.number <= of.number and _speaks(state, run) and named_symptoms(state, run)
+    )
+    return found if _speaks(state, of) and named_symptoms(state, of) else ()
+
+
+def _sighting(state: State, run: Run) -> Seen:
+    change = state.change(run.change) if run.change is not None else None
+    more = tuple(
+        (prompt, word) for prompt in SEEN if isinstance(word := run.answers.get(prompt), str)
+    )
+    seen = seen_on(run)
+    return replace(
+        seen,
+        facts=tuple(sorted((*seen.facts, *more))),
+        symptoms=named_symptoms(state, run),
+        treated=(change.symptom or "") if change else "",
+        verdict=str(run.answers.get(VERDICT, "")) if change else "",
+        sixty_s=run.sixty_s,
+        meeting=run.meeting or "",
+    )
+
+
+def _speaks(state: State, run: Run) -> bool:
+    """Tell whether a pass says something of the car as it is described now."""
+    spoilt = run.slip is not None and bool(run.slip.marks & SPOILING)
+    doubted = bool(run.in_doubt) or bool(confounders(run)) or run.answers.get("shake") == "violent"
+    return run.car == state.car and not spoilt and not doubted

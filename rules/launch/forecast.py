@@ -263,14 +263,3 @@ def _effect(name: str, before: Array, after: Array) -> Effect | None:
 def _range(values: Array) -> Range:
     low, middle, high = (round(float(one), 5) for one in np.quantile(values, (0.1, 0.5, 0.9)))
     return Range(low=low, middle=middle, high=high)
-
-
-def launch_model(question: ProposedChange) -> Expected:
-    """Ask the launch model; the first time loads the array library.
-
-    Raises:
-        ValueError: numbers that no car can have.
-    """
-    from rules.launch.forecast import forecast
-
-    return forecast(question)

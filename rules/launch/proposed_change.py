@@ -4,7 +4,7 @@ Only the words for it: the model itself is in `rules.launch.forecast`, which nee
 library and is loaded when it is first asked.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -97,12 +97,19 @@ class Seen:
     settings: by adjuster id.  facts: by prompt.
     measured: by `rules.measured.KINDS`: the value and its give [SI].
     braked: the front ring was read after hard braking, see `rules.reading_ends`.
+    symptoms: those named.  treated, verdict: what the change of the pass was for, and what was said
+    of it against the pass before.  sixty_s: the 60-foot time [s].  meeting: where it was made.
     """
 
     settings: tuple[tuple[str, float], ...] = ()
     facts: tuple[tuple[str, Fact], ...] = ()
     measured: tuple[tuple[str, tuple[float, float]], ...] = ()
     braked: bool = False
+    symptoms: tuple[str, ...] = ()
+    treated: str = ""
+    verdict: str = ""
+    sixty_s: float | None = None
+    meeting: str = ""
 
 
 @dataclass(frozen=True)
@@ -150,6 +157,3 @@ def missing(car: Car) -> tuple[str, ...]:
     weighed = masses.total_kg is not None or None not in (*corners, masses.right_rear_kg)
     found = () if weighed else (NEEDED[0],)
     return found if car.geometry.wheelbase_m is not None else (*found, NEEDED[1])
-
-
-Model = Callable[[ProposedChange], Expected]

@@ -145,7 +145,7 @@ async def the_first_time() -> list[float]:
 
 async def while_advised(*keys: str) -> list[float]:
     """Tick an inspection, close it, and press keys in turn until the advice about it is there."""
-    from rules.launch.forecast import launch_model
+    from rules.launch.model import launch_model
 
     desk = make_desk()
     desk.model = launch_model

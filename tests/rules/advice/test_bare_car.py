@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 
 from rules.advice.advise import advise
-from rules.launch.forecast import launch_model
 from rules.launch.forecast_words import expected_details
+from rules.launch.model import launch_model
 from rules.launch.proposed_change import Expected, ProposedChange
 from tests.support.crew import Crew, invented_car, knob, steps_of
 from tests.support.launch.car_questions import shipped_car

@@ -7,7 +7,7 @@ import pytest
 from rules.advice.advise import advise
 from rules.asked import Topic
 from rules.crew.loop import answer, due_advice, next_step
-from rules.launch.forecast import launch_model
+from rules.launch.model import launch_model
 from rules.launch.proposed_change import Expected, ProposedChange
 from rules.log import events as ev
 from rules.log.events import BODY

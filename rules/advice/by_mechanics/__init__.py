@@ -1,0 +1,1 @@
+"""Where the launch of this car can judge, it chooses among all turns that the gates allow."""

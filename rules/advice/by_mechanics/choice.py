@@ -1,0 +1,83 @@
+"""Which way is best by what the cloud of cars expects of it. The book is the prior.
+
+Harm is a constraint first and a cost second; then what the way is worth: the fault gone, or less,
+what stays to do, a new fault, the minutes. A judgement, tuned on simulated days.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import exp, log
+
+from rules.advice.by_mechanics.ways import Way
+from rules.car.steps import trade_step
+from rules.launch.weighing import Prospect
+
+MOST_HARM = 0.02
+SURE_SMALL = 0.98
+BOOK_LOG_ODDS = 0.5
+LEAST_GONE = 0.15
+LEAST_BETTER = 0.5
+_WIDEST = 0.01
+_LEFT = 0.1
+_HARM = 3.0
+_BETTER = 0.3
+_MINUTE = 0.002
+
+
+@dataclass(frozen=True)
+class Weighted:
+    """A way with what it comes to. `book` says that the book asks for its lever and direction."""
+
+    way: Way
+    prospect: Prospect
+    book: bool
+
+    @property
+    def worth(self) -> float:
+        """What the way is worth; more is better."""
+        gone = _leaning(self.prospect.gone, BOOK_LOG_ODDS if self.book else 0.0)
+        return (
+            gone
+            + _BETTER * self.prospect.better
+            - _LEFT * self.prospect.left
+            - _HARM * self.prospect.harm
+            - _MINUTE * self.way.minutes
+        )
+
+
+def allowed(one: Weighted, stand_is_none: bool) -> bool:
+    """Tell whether a way that lets the front rise is no larger than what was seen allows.
+
+    Half the trade's step; more only where no stand was seen and 98 in 100 cars stay under a small
+    one.
+    """
+    half = max(1, trade_step(one.way.levers[0]) // 2)
+    if not one.way.rises or one.way.steps <= half:
+        return True
+    return stand_is_none and one.prospect.small >= SURE_SMALL
+
+
+def ranked(weighted: Sequence[Weighted]) -> list[Weighted]:
+    """Return the ways that are safe enough, the best first.
+
+    At most 2 in 100 cars with a clearly worse danger, or as few as there is.
+    """
+    if not weighted:
+        return []
+    least = min(one.prospect.harm for one in weighted)
+    limit = max(MOST_HARM, least + _WIDEST)
+    safe = [one for one in weighted if one.prospect.harm <= limit]
+    return sorted(safe, key=lambda one: -one.worth)
+
+
+def is_fair(one: Weighted, unchanged: Prospect) -> bool:
+    """Tell whether a way has a fair chance to do what it is for, beyond doing nothing."""
+    gone = one.prospect.gone - unchanged.gone
+    return gone >= LEAST_GONE or one.prospect.better - unchanged.better >= LEAST_BETTER
+
+
+def _leaning(chance: float, by: float) -> float:
+    """Return a chance moved by log-odds."""
+    chance = min(max(chance, 0.005), 0.995)
+    odds = log(chance / (1.0 - chance)) + by
+    return 1.0 / (1.0 + exp(-odds))

@@ -1,0 +1,142 @@
+"""The book's decision, held against every other way that the launch of this car can judge.
+
+The book alone decides where mechanics cannot judge, where a list, a stop or a danger comes first,
+and where the car is good. Gates stand above both.
+"""
+
+from rules.advice.by_mechanics.choice import Weighted, allowed, is_fair, ranked
+from rules.advice.by_mechanics.ways import Way, of_draft, ways
+from rules.advice.by_mechanics.words import drafted, tenths
+from rules.advice.change_evidence import brought_danger, latest_tried
+from rules.advice.decision import Decision
+from rules.advice.earlier_passes import sightings
+from rules.advice.situation import Situation
+from rules.launch.proposed_change import Expected, missing
+from rules.launch.weighing import Model, Weighed, Weighing
+from rules.log.advice import Draft
+from rules.log.changes import PUT_BACK
+from rules.log.said import named_symptoms
+
+JUDGED = frozenset(
+    {
+        "front-drops-hard",
+        "front-bounces",
+        "front-carries",
+        "front-rises-violently",
+        "front-slow-to-rise",
+        "nose-stays-high",
+        "rear-tops-out",
+        "squats-and-drags",
+        "spins-at-hit",
+        "unloads-after-hit",
+    }
+)
+# What the book decides that the mechanics may better; everything else stands as it is.
+_OPEN = frozenset({"turn", "half back", PUT_BACK, "ladder"})
+_FIRST_LOOK = 20
+_SECOND_LOOK = 64
+_SHORT_LIST = 3
+
+
+def by_mechanics(now: Situation, decision: Decision, model: Model) -> tuple[Draft, Expected] | None:
+    """Return the best way with what is expected of it; None where the book decides alone."""
+    if not _may_judge(now, decision.draft):
+        return None
+    found = ways(now)
+    book = of_draft(now, decision.draft)
+    if book is not None and all(book.turns != one.turns for one in found):
+        found.append(book)
+    if not found:
+        return None
+    coarse = [one for group in _by_lever(found) for one in _two_of(group)]
+    first, _ = _weighted(now, coarse, book, model, _FIRST_LOOK)
+    hopeful = [one.way for one in ranked(first)]
+    levers = _by_lever(hopeful)[:_SHORT_LIST]
+    short = [one for one in found if any(_alike(one, group[0]) for group in levers)]
+    if book is not None and book not in short:
+        short.append(book)
+    if not short:
+        return None
+    second, answer = _weighted(now, short, book, model, _SECOND_LOOK)
+    order = [one for one in ranked(second) if is_fair(one, answer.unchanged)]
+    if not order:
+        return None
+    best = order[0]
+    runner_up = next((one for one in order[1:] if not _alike(one.way, best.way)), None)
+    draft = drafted(now, best, runner_up, decision.draft, decision.alternatives)
+    return draft, _expected(best, answer, book)
+
+
+def _may_judge(now: Situation, draft: Draft) -> bool:
+    named = set(named_symptoms(now.state, now.run))
+    car = now.state.car
+    if draft.kind not in _OPEN or not named or not named <= JUDGED or now.symptom not in JUDGED:
+        return False
+    if car is None or missing(car) or not sightings(now.state, of=now.run):
+        return False
+    return not (draft.kind == PUT_BACK and _goes_back_from_danger(now))
+
+
+def _goes_back_from_danger(now: Situation) -> bool:
+    tried = next(iter(latest_tried(now.state)), None)
+    return tried is not None and bool(brought_danger(now.state, now.book, tried, now.run))
+
+
+def _weighted(
+    now: Situation, found: list[Way], book: Way | None, model: Model, cars: int
+) -> tuple[list[Weighted], Weighed]:
+    today = now.state.settings
+    question = Weighing(
+        car=now.state.described_car,
+        today=dict(now.run.settings) or dict(today),
+        ways=tuple(way.settings(today) for way in found),
+        symptoms=named_symptoms(now.state, now.run),
+        passes=sightings(now.state, of=now.run),
+        cars=cars,
+    )
+    answer = model.weigh(question)
+    none = now.facts.get("stand") == "none"
+    weighted = [
+        Weighted(way, prospect, book is not None and _alike(way, book))
+        for way, prospect in zip(found, answer.ways, strict=True)
+    ]
+    return [one for one in weighted if allowed(one, none)], answer
+
+
+def _by_lever(found: list[Way]) -> list[list[Way]]:
+    """Return ways that turn the same lever the same way together, in the order they come."""
+    groups: dict[tuple[tuple[str, ...], bool], list[Way]] = {}
+    for one in found:
+        groups.setdefault((tuple(lever.id for lever in one.levers), one.upward), []).append(one)
+    return list(groups.values())
+
+
+def _two_of(group: list[Way]) -> list[Way]:
+    """Return the middle and the largest size of a lever's ways."""
+    by_size = sorted(group, key=lambda one: one.steps)
+    middle = by_size[(len(by_size) - 1) // 2]
+    return [middle] if middle is by_size[-1] else [middle, by_size[-1]]
+
+
+def _alike(one: Way, other: Way) -> bool:
+    return one.levers == other.levers and one.upward == other.upward
+
+
+def _expected(best: Weighted, answer: Weighed, book: Way | None) -> Expected:
+    chances = best.prospect
+    return Expected(
+        standing="agrees",
+        reason=f"gone on {tenths(chances.gone)} such cars",
+        goal=answer.goal,
+        trade_step=best.way.steps,
+        step=best.way.steps,
+        helps=round(chances.better, 3),
+        enough=round(chances.gone, 3),
+        fits=1.0,
+        passes=1,
+        effective=float(answer.cars),
+        effects=chances.effects,
+        seed=answer.seed,
+        cars=answer.cars,
+        version=answer.version,
+    )

@@ -1,0 +1,138 @@
+"""Every way to go on that the gates allow: turns of every lever, several sizes both ways, and back.
+
+Whether the book names the lever for this symptom or not; the gates come first.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from rules.advice.after_verdict import half_back, put_back
+from rules.advice.candidates import make_turns
+from rules.advice.safety import gates
+from rules.advice.safety.turn_gates import refused
+from rules.advice.situation import Situation
+from rules.car.adjusters import Adjuster, Settings, Turn, job_minutes, pair_of
+from rules.car.steps import lets_front_rise, trade_step
+from rules.launch.knobs import is_modelled
+from rules.log.advice import Draft
+from rules.log.way_back import last_change
+
+HALF_RANGE = 0.5
+_TIMES = (1, 2, 3, 4)
+_MOST_LEVER_STEPS = 4
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way to go on: its turns, or a draft that holds them already.
+
+    levers: those that move.  upward: whether they go firmer (more, longer, ...).
+    steps: in the lever's own steps.  rises: whether it lets the front rise.
+    """
+
+    turns: tuple[Turn, ...]
+    levers: tuple[Adjuster, ...]
+    upward: bool
+    steps: int
+    rises: bool
+    minutes: int
+    draft: Draft | None = None
+
+    def settings(self, today: Mapping[str, float]) -> Settings:
+        """Return where everything stands after it."""
+        return dict(today) | {turn.adjuster: turn.after for turn in self.turns}
+
+
+def ways(now: Situation) -> list[Way]:
+    """Return every way that no gate refuses and that the launch knows, none of them twice."""
+    found: dict[tuple[Turn, ...], Way] = {}
+    for way in (*_turned(now), *_back(now)):
+        if _is_known(now, way):
+            found.setdefault(tuple(sorted(way.turns, key=lambda one: one.adjuster)), way)
+    return list(found.values())
+
+
+def of_draft(now: Situation, draft: Draft) -> Way | None:
+    """Return a draft's own way; None where it turns nothing or something the launch lacks."""
+    levers = tuple(now.fitted[turn.adjuster] for turn in draft.turns)
+    if not levers or any(one.part == "valving" for one in levers):
+        return None
+    first, turn = levers[0], draft.turns[0]
+    upward = (turn.after - turn.before) * first.up(True) > 0
+    steps = round(abs(turn.after - turn.before) / first.step)
+    rises = any(
+        lets_front_rise(one, (t.after - t.before) * one.up(True) > 0)
+        for one, t in zip(levers, draft.turns, strict=True)
+    )
+    way = Way(draft.turns, levers, upward, steps, rises, job_minutes(levers), draft)
+    return way if _is_known(now, way) else None
+
+
+def beside(fitted: Mapping[str, Adjuster], one: Adjuster) -> list[Adjuster]:
+    """Return a lever with what moves together with it: its pair, or its other side by name."""
+    pair = pair_of(fitted, one)
+    swapped = {"left": "right", "right": "left"}
+    other = fitted.get(" ".join(swapped.get(word, word) for word in one.id.split()))
+    alike = len(pair) == 1 and other is not None and other is not one and other.step == one.step
+    return [one, other] if alike and other is not None else pair
+
+
+def sizes(one: Adjuster) -> Iterable[int]:
+    """Return the steps that are tried: the trade's step and its multiples, up to half the range."""
+    trade = trade_step(one)
+    most = int(one.marks * HALF_RANGE) if one.part == "knob" else _MOST_LEVER_STEPS * trade
+    wanted = {1, most, *(trade * times for times in _TIMES)}
+    return sorted(size for size in wanted if 1 <= size <= max(1, most))
+
+
+def _turned(now: Situation) -> Iterator[Way]:
+    done: set[str] = set()
+    for one in now.fitted.values():
+        if one.id in done or one.part == "valving":
+            continue
+        levers = beside(now.fitted, one)
+        done |= {lever.id for lever in levers}
+        if one.part == "knob" and len(levers) == 1:
+            # One side alone turns the car, of which the launch knows nothing.
+            continue
+        for upward in (True, False):
+            for size in sizes(one):
+                steps = {lever.id: size for lever in levers}
+                turns = make_turns(levers, now.state.settings, upward, steps)
+                way = turns and _way(now, turns, levers, upward)
+                if way:
+                    yield way
+
+
+def _way(
+    now: Situation, turns: tuple[Turn, ...], levers: list[Adjuster], upward: bool
+) -> Way | None:
+    minutes = job_minutes(levers)
+    made = round(abs(turns[0].after - turns[0].before) / levers[0].step)
+    rises = lets_front_rise(levers[0], upward)
+    less_than_the_trade = now.danger and made < trade_step(levers[0]) and not rises
+    hurried = gates.hurried(levers, minutes, now.minutes_left, now.state.clock_went_back)
+    if less_than_the_trade or hurried or refused(now, turns):
+        return None
+    return Way(turns, tuple(levers), upward, made, rises, minutes)
+
+
+def _back(now: Situation) -> Iterator[Way]:
+    """Yield the ways back from the last change: whole and half."""
+    change = last_change(now.state)
+    if change is None or change.meeting != now.run.meeting:
+        return
+    drafts = (
+        put_back(now, [change], "The setting before it does better on this car."),
+        half_back(now, change),
+    )
+    for draft in drafts:
+        way = draft and of_draft(now, draft)
+        if way and way.draft is not None and not way.draft.cautions:
+            yield way
+
+
+def _is_known(now: Situation, way: Way) -> bool:
+    car, today = now.state.described_car, now.state.settings
+    after = way.settings(today)
+    return all(is_modelled(car, one, at[one.id], at) for one in way.levers for at in (today, after))

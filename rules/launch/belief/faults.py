@@ -1,0 +1,171 @@
+"""What a crew calls a fault, as an index of a launch: the further over its line, the plainer.
+
+The lines are where crews commonly draw them, from memory, with how far crews differ; common
+practice, no source. Each car of a cloud has its own lines, so that a crew's words teach them.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rules.launch.mechanics.run import Launches
+from rules.launch.on_paper import Params
+
+Array = NDArray[np.float64]
+
+SIXTY_FEET_M = 18.288
+STAND_LINES_M = (0.02, 0.3, 0.6)
+LOST_LIFT_M = 1.2
+_FAR_M = 60.0
+_LEAST = 1e-4
+# How sharply an eye tells one side of its line from the other, in the logarithm of the index.
+EYE = 0.12
+
+
+@dataclass(frozen=True)
+class Launched:
+    """A batch of launches as a crew could see them: no number is missing.
+
+    columns: by name, (n,); a car that went over stands high, lands hard and carries far.
+    lost: the cars that went over or left the model, (n,).
+    of: a parameter of the cars by name, (n,).
+    """
+
+    columns: dict[str, Array]
+    lost: NDArray[np.bool_]
+    of: Callable[[str], Array]
+
+    def pick(self, rows: slice) -> "Launched":
+        """Return some of the launches only."""
+        columns = {name: column[rows] for name, column in self.columns.items()}
+        return Launched(columns, self.lost[rows], lambda name: self.of(name)[rows])
+
+
+def launched(run: Launches, cars: Sequence[Params]) -> Launched:
+    """Return a batch with every gap filled by what the crew would have seen."""
+
+    def of(name: str) -> Array:
+        return np.array([float(car[name]) for car in cars])
+
+    columns = run.columns
+    lost = np.isnan(columns["front_lift_max"])
+    over = {
+        "front_lift_max": np.full(len(cars), LOST_LIFT_M),
+        "touchdown_x": np.full(len(cars), _FAR_M),
+        "front_comp_max_after_td": 1.05 * of("front_bump"),
+        "front_tyre_load_max_after_td": 8.0 * front_weight(of),
+        "body_front_rise_0p2s": np.full(len(cars), LOST_LIFT_M),
+        "rear_load_min_0p1_1s": 2.0 * rear_weight(of),
+    }
+    filled = {
+        name: np.where(lost, over.get(name, np.zeros(len(cars))), np.nan_to_num(column))
+        for name, column in columns.items()
+    }
+    filled["t_60ft"] = columns["t_60ft"]
+    return Launched(filled, lost, of)
+
+
+def front_weight(of: Callable[[str], Array]) -> Array:
+    """Return the weight on the front tyres at rest [N], (n,): (ms (L - a) / L + mf) g."""
+    return (of("ms") * (1.0 - of("a") / of("L")) + of("mf")) * of("g")
+
+
+def rear_weight(of: Callable[[str], Array]) -> Array:
+    """Return the weight on the rear tyres at rest [N], (n,): (ms a / L + mr) g."""
+    return (of("ms") * of("a") / of("L") + of("mr")) * of("g")
+
+
+@dataclass(frozen=True)
+class FaultKind:
+    """One thing a crew complains of.
+
+    symptom: what the book calls it.
+    index: from the launches, (n,); more is worse.
+    line: the index above which crews commonly name it; crews: how far they differ, one standard
+    deviation of the line's logarithm.
+    """
+
+    symptom: str
+    index: Callable[[Launched], Array]
+    line: float
+    crews: float
+
+
+def _bottoms(run: Launched) -> Array:
+    return run.columns["front_comp_max_after_td"] / run.of("front_bump")
+
+
+def _harsh(run: Launched) -> Array:
+    flew = run.columns["front_lift_max"] > 0.0
+    load = run.columns["front_tyre_load_max_after_td"] / front_weight(run.of)
+    return np.where(flew, load, 0.0)
+
+
+def _carries(run: Launched) -> Array:
+    lift, carry = run.columns["front_lift_max"], run.columns["touchdown_x"]
+    return np.maximum(lift / STAND_LINES_M[1], carry / SIXTY_FEET_M)
+
+
+def _least_rear(run: Launched) -> Array:
+    load = run.columns["rear_load_min_0p1_1s"]
+    return np.maximum(load, 0.02 * rear_weight(run.of))
+
+
+FAULTS: tuple[FaultKind, ...] = (
+    FaultKind("front-drops-hard", _bottoms, 0.97, 0.03),
+    FaultKind("front-drops-hard", _harsh, 3.5, 0.3),
+    FaultKind("front-bounces", lambda run: run.columns["relift_max"] / 0.03, 1.0, 0.5),
+    FaultKind("front-carries", _carries, 1.0, 0.15),
+    FaultKind(
+        "front-rises-violently",
+        lambda run: run.columns["front_droop_force_max"] / front_weight(run.of),
+        1.0,
+        0.5,
+    ),
+    FaultKind(
+        "front-slow-to-rise",
+        lambda run: 0.04 / np.maximum(run.columns["body_front_rise_0p2s"], 1e-3),
+        1.0,
+        0.4,
+    ),
+    FaultKind("nose-stays-high", lambda run: run.columns["body_front_rise_3p0s"] / 0.05, 1.0, 0.35),
+    FaultKind(
+        "rear-tops-out",
+        lambda run: run.columns["rear_ext_max_0p3s"] / np.maximum(run.of("rear_droop"), 1e-3),
+        0.9,
+        0.12,
+    ),
+    FaultKind(
+        "squats-and-drags",
+        lambda run: run.columns["rear_comp_max"] / np.maximum(run.of("rear_bump"), 1e-3),
+        0.7,
+        0.3,
+    ),
+    FaultKind(
+        "spins-at-hit", lambda run: run.of("F_launch") / (run.of("mu") * _least_rear(run)), 1.0, 0.2
+    ),
+    FaultKind("unloads-after-hit", lambda run: rear_weight(run.of) / _least_rear(run), 1.1, 0.2),
+)
+JUDGED = frozenset(kind.symptom for kind in FAULTS)
+
+
+def indices(run: Launched) -> Array:
+    """Return the logarithm of every fault's index over its common line, (n, faults)."""
+    return np.stack(
+        [np.log(np.maximum(kind.index(run), _LEAST) / kind.line) for kind in FAULTS], axis=1
+    )
+
+
+def of_symptom(symptom: str) -> list[int]:
+    """Return which faults a symptom names, by their places in `FAULTS`."""
+    return [place for place, kind in enumerate(FAULTS) if kind.symptom == symptom]
+
+
+def below(values: Array) -> Array:
+    """Return the standard normal distribution function.
+
+    Formula: logistic(1.702 x), within 0.0095 of it (Camilli, 1994; from memory).
+    """
+    return np.asarray(1.0 / (1.0 + np.exp(-1.702 * np.clip(values, -30.0, 30.0))))

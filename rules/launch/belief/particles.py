@@ -1,0 +1,128 @@
+"""The cars of a cloud as standard normal numbers: one row a car, one column each thing unknown.
+
+Beside the car's own numbers: how large each lever's effect is, where its crew draws its lines,
+what its clock reads too much, and what thrust and grip did on each meeting and each pass.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rules.car.adjusters import adjusters
+from rules.car.model import Car
+from rules.launch.belief.faults import FAULTS
+from rules.launch.belief.likelihood import Crew
+from rules.launch.car_cloud import Deviates, typical_cars
+from rules.launch.ensemble import FURTHEST_SD, NAMES
+from rules.launch.on_paper import Params
+from rules.launch.proposed_change import Seen
+
+Array = NDArray[np.float64]
+
+MOST_PASSES = 12
+MOST_MEETINGS = 3
+# One standard deviation of a share: (thrust, grip). Common practice, no source.
+A_PASS = (0.008, 0.02)
+A_MEETING = (0.02, 0.05)
+# A 60-foot clock starts after the roll-out, so it reads less than the launch takes; a judgement.
+CLOCK_S = (-0.15, 0.12)
+STAND_CREWS = 0.12
+# One knob in fifteen hardly acts, see `lazy`.
+LAZY_BELOW = -1.5
+LAZY_BY = 4.0
+NEXT = -1
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Where the columns of a car's cloud lie: cuts of a row of standard normal numbers."""
+
+    levers: int
+
+    @property
+    def width(self) -> int:
+        """Columns in a row."""
+        return self._days + 2 * (MOST_MEETINGS + MOST_PASSES + 1)
+
+    @property
+    def _lines(self) -> int:
+        return len(NAMES) + self.levers
+
+    @property
+    def _days(self) -> int:
+        return self._lines + len(FAULTS) + 4
+
+    def deviates(self, z: Array) -> Deviates:
+        """Return the cars' numbers and how large each lever's effect is on them."""
+        return Deviates(z[:, : len(NAMES)], lazy(z[:, len(NAMES) : self._lines]))
+
+    def crew(self, z: Array) -> Crew:
+        """Return where the crew of each car draws its lines."""
+        lines = z[:, self._lines : self._lines + len(FAULTS)]
+        rest = z[:, self._lines + len(FAULTS) : self._days]
+        spread = np.array([kind.crews for kind in FAULTS])
+        return Crew(lines * spread, rest[:, :3] * STAND_CREWS, CLOCK_S[0] + CLOCK_S[1] * rest[:, 3])
+
+    def day(self, z: Array, meeting: int, number: int) -> tuple[Array, Array]:
+        """Return what thrust and grip are times on a pass, (n,) each; `NEXT` for the coming one."""
+        first = self._days + 2 * min(meeting, MOST_MEETINGS - 1)
+        place = MOST_PASSES if number == NEXT else number
+        own = self._days + 2 * (MOST_MEETINGS + place)
+        both = [
+            np.exp(A_MEETING[what] * z[:, first + what] + A_PASS[what] * z[:, own + what])
+            for what in (0, 1)
+        ]
+        return both[0], both[1]
+
+
+def layout(car: Car) -> Layout:
+    """Return where the columns of a car's cloud lie."""
+    return Layout(len(adjusters(car)))
+
+
+def lazy(levers: Array) -> Array:
+    """Return the sizes of levers' effects with the smallest ones far smaller: knobs that stick."""
+    return np.where(levers < LAZY_BELOW, levers - LAZY_BY, levers)
+
+
+def drawn(car: Car, count: int, rng: np.random.Generator) -> Array:
+    """Return `count` cars before anything was seen, (count, columns); the first is on paper."""
+    z = within(rng.standard_normal((count, layout(car).width)))
+    z[0] = 0.0
+    return z
+
+
+def within(z: Array) -> Array:
+    """Keep numbers from so far out that they say more about the curve than about the car."""
+    return np.clip(z, -FURTHEST_SD, FURTHEST_SD)
+
+
+def nearby(z: Array, share: float, rng: np.random.Generator) -> Array:
+    """Return each car moved a little, so that standard normal rows stay so.
+
+    Formula: sqrt(1 - s^2) z + s z' (preconditioned Crank-Nicolson; Cotter and others, 2013, from
+    memory), so that a move is accepted by the ratio of the likelihoods alone.
+    """
+    return within(np.sqrt(1.0 - share**2) * z + share * rng.standard_normal(z.shape))
+
+
+def cars_of(
+    car: Car, settings: Mapping[str, float], z: Array, meeting: int, number: int
+) -> list[Params]:
+    """Return the cars at these settings with the thrust and grip of one pass."""
+    where = layout(car)
+    thrust, grip = where.day(z, meeting, number)
+    cars = list(typical_cars(car, settings, where.deviates(z)).cars)
+    for one, pushes, holds in zip(cars, thrust.tolist(), grip.tolist(), strict=True):
+        one["F_launch"] *= pushes
+        one["P"] *= pushes
+        one["mu"] *= holds
+    return cars
+
+
+def meetings_of(passes: Sequence[Seen]) -> list[int]:
+    """Return the number of the meeting of each pass, in the order in which they come."""
+    order = list(dict.fromkeys(one.meeting for one in passes))
+    return [order.index(one.meeting) for one in passes]

@@ -1,0 +1,162 @@
+"""Several ways to go on, launched on the same cars of the cloud with the same coming day.
+
+Harm is counted car by car against today's settings, so that what differs is the settings.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rules.launch.belief.faults import (
+    EYE,
+    STAND_LINES_M,
+    Launched,
+    below,
+    indices,
+    launched,
+    of_symptom,
+)
+from rules.launch.belief.learning import STEP_S, learnt
+from rules.launch.belief.likelihood import Crew, clear_of
+from rules.launch.belief.particles import MOST_PASSES, NEXT, cars_of, layout, meetings_of
+from rules.launch.car_cloud import SEED
+from rules.launch.goals import LEAST_CHANGE, MEASURES, numbers_of
+from rules.launch.mechanics.run import launch_many
+from rules.launch.on_paper import Params
+from rules.launch.proposed_change import MODEL_VERSION, Effect, Range, Seen
+from rules.launch.weighing import Prospect, Weighed, Weighing
+
+Array = NDArray[np.float64]
+
+_CLEARLY = 0.1
+_SHOWN = 0.5
+_NOT_THERE = 0.02
+_EFFECTS = (
+    "landing travel",
+    "travel left",
+    "lift",
+    "carry",
+    "landing load",
+    "bounce",
+    "top-out force",
+    "front rise",
+    "nose at 3 s",
+    "rear droop used",
+    "rear squat",
+    "least rear load",
+    "60-foot",
+)
+GOALS = {
+    "front-drops-hard": "landing travel",
+    "front-bounces": "bounce",
+    "front-carries": "lift",
+    "front-rises-violently": "top-out force",
+    "front-slow-to-rise": "front rise",
+    "nose-stays-high": "nose at 3 s",
+    "rear-tops-out": "rear droop used",
+    "squats-and-drags": "rear squat",
+    "spins-at-hit": "least rear load",
+    "unloads-after-hit": "least rear load",
+}
+
+
+def weigh(question: Weighing, seed: int = SEED) -> Weighed:
+    """Return what each way comes to; the same question and seed give the same answer."""
+    passes = latest(question.passes)
+    belief = learnt(question.car, passes, seed)
+    rows = (np.arange(question.cars) * len(belief.z)) // question.cars
+    z = _with_a_coming_day(belief.z[rows], seed)
+    meeting = meetings_of(passes)[-1] if passes else 0
+    settings = (question.today, *question.ways)
+    batch: list[Params] = []
+    for one in settings:
+        batch += cars_of(question.car, one, z, meeting, NEXT)
+    run = launch_many(batch, step_s=STEP_S)
+    every, numbers = launched(run, batch), numbers_of(run, batch)
+    crew, count = layout(question.car).crew(z), len(z)
+    cuts = [slice(place * count, (place + 1) * count) for place in range(len(settings))]
+    today = every.pick(cuts[0])
+    treated = [place for one in question.symptoms for place in of_symptom(one)]
+    found = []
+    for cut in cuts:
+        effects = tuple(
+            effect
+            for name in _EFFECTS
+            if (effect := _effect(name, numbers[name][cuts[0]], numbers[name][cut])) is not None
+        )
+        found.append(_prospect(today, every.pick(cut), crew, treated, effects))
+    return Weighed(
+        ways=tuple(found[1:]),
+        unchanged=found[0],
+        surprise=belief.surprise,
+        goal=GOALS.get(question.symptoms[0], "lift") if question.symptoms else "lift",
+        version=MODEL_VERSION,
+        seed=seed,
+        cars=len(belief.z),
+    )
+
+
+def latest(passes: Sequence[Seen]) -> tuple[Seen, ...]:
+    """Return the latest passes that are taken in, dropped by halves, so that clouds are kept."""
+    over, half = len(passes) - MOST_PASSES, MOST_PASSES // 2
+    return tuple(passes[max(0, -(-over // half) * half) :])
+
+
+def _with_a_coming_day(z: Array, seed: int) -> Array:
+    """Return the cars with a thrust and a grip of the coming pass that nobody has seen yet."""
+    fresh = np.random.default_rng([seed, 7]).standard_normal((len(z), 2))
+    return np.concatenate([z[:, :-2], fresh], axis=1)
+
+
+def _prospect(
+    today: Launched, after: Launched, crew: Crew, treated: list[int], effects: tuple[Effect, ...]
+) -> Prospect:
+    was, now = (indices(one) - crew.faults for one in (today, after))
+    over = below(now / EYE)
+    # The crew named it, so the cars on which it is there count: on the others nothing is to treat.
+    there = 1.0 - clear_of(below(was[:, treated] / EYE)) + _NOT_THERE
+    share = there / there.sum()
+    before, left = (np.maximum(one[:, treated], 0.0).sum(axis=1) for one in (was, now))
+    return Prospect(
+        good=float(share @ clear_of(over)),
+        gone=float(share @ clear_of(over[:, treated])),
+        better=float(share @ ((left < before - _CLEARLY) | (left < before / 2.0))),
+        harm=float(np.mean(_worse(today, after))),
+        small=float(np.mean(after.columns["front_lift_max"] < STAND_LINES_M[1])),
+        left=float(share @ np.maximum(now, 0.0).sum(axis=1)),
+        effects=effects,
+    )
+
+
+def _worse(today: Launched, after: Launched) -> NDArray[np.bool_]:
+    """Tell car by car whether a danger is clearly worse: a stand band up, or newly at the stop."""
+    stands = [
+        np.searchsorted(STAND_LINES_M, one.columns["front_lift_max"]) for one in (today, after)
+    ]
+    stops = [
+        (one.columns["front_comp_max_after_td"] >= one.of("front_bump")) for one in (today, after)
+    ]
+    up = (stands[1] > stands[0]) & (stands[1] >= 2)
+    return np.asarray(up | (stops[1] & ~stops[0]) | (after.lost & ~today.lost))
+
+
+def _effect(name: str, before: Array, after: Array) -> Effect | None:
+    both = np.isfinite(before) & np.isfinite(after)
+    if np.mean(both) < _SHOWN:
+        return None
+    least = LEAST_CHANGE[MEASURES[name]]
+    change = after[both] - before[both]
+    return Effect(
+        name=name,
+        measure=MEASURES[name],
+        before=_range(before[both]),
+        after=_range(after[both]),
+        less=round(float(np.mean(change < -least)), 3),
+        more=round(float(np.mean(change > least)), 3),
+    )
+
+
+def _range(values: Array) -> Range:
+    low, middle, high = (round(float(one), 5) for one in np.quantile(values, (0.1, 0.5, 0.9)))
+    return Range(low=low, middle=middle, high=high)

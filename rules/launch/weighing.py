@@ -1,0 +1,77 @@
+"""What is asked of the cloud of cars about several ways to go on, and what it answers.
+
+Only the words for it: the cloud itself is in `rules.launch.belief`, which needs the array library.
+"""
+
+from dataclasses import dataclass
+from typing import Protocol
+
+from rules.car.adjusters import Settings
+from rules.car.model import Car
+from rules.launch.proposed_change import Effect, Expected, ProposedChange, Seen
+
+
+@dataclass(frozen=True)
+class Weighing:
+    """Ways to go on that are weighed on the same cars.
+
+    today: the settings the last pass was made with.  ways: whole sets of settings.
+    symptoms: what is treated, the first before all.
+    passes: what was seen so far, the oldest first; the last is the one that is answered.
+    cars: how many cars of the cloud each way is launched on.
+    """
+
+    car: Car
+    today: Settings
+    ways: tuple[Settings, ...]
+    symptoms: tuple[str, ...]
+    passes: tuple[Seen, ...]
+    cars: int
+
+
+@dataclass(frozen=True)
+class Prospect:
+    """What a way comes to on the next pass, over the cloud.
+
+    good: chance that the crew sees no fault at all.  gone: that what is treated is gone.
+    better: that it is clearly less.  harm: that a danger is clearly worse than today, a stand one
+    band up, the landing newly at the stop, or a car that goes over.
+    small: share of the cars that stay under a small stand.
+    left: how far over their lines all faults still are, in the logarithm of their index.
+    """
+
+    good: float
+    gone: float
+    better: float
+    harm: float
+    small: float
+    left: float
+    effects: tuple[Effect, ...] = ()
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """The answer: a prospect for each way, and for a pass with nothing changed.
+
+    surprise: how well the whole cloud expected the last pass, see `rules.launch.belief.learning`.
+    """
+
+    ways: tuple[Prospect, ...]
+    unchanged: Prospect
+    surprise: float
+    goal: str
+    version: int
+    seed: int
+    cars: int
+
+
+class Model(Protocol):
+    """What the launch is asked through, so that the array library is loaded when it is needed."""
+
+    def __call__(self, question: ProposedChange) -> Expected:
+        """Say what is expected of a change that the book proposes."""
+        ...
+
+    def weigh(self, question: Weighing) -> Weighed:
+        """Say what each of several ways to go on comes to."""
+        ...
