@@ -47,7 +47,7 @@ class QuestionScreen(Screen[Ended]):
         yield Static(id="strip", markup=False)
         with Vertical(id="work"):
             yield from self.above()
-            yield Asker(self.settle_s)
+            yield Asker(self.settle_s, self._at_once)
             yield from self.below()
         yield Static(id="message", markup=False)
         yield Static(id="keys", markup=False)
@@ -117,6 +117,12 @@ class QuestionScreen(Screen[Ended]):
     def refused(self, prompt: Prompt, error: Exception) -> str:
         """Return what is said of an answer that was not taken."""
         return str(error)
+
+    def _at_once(self, event: Asker.Taken | Asker.Back) -> None:
+        if isinstance(event, Asker.Taken):
+            self.on_asker_taken(event)
+        else:
+            self.on_asker_back(event)
 
     def on_asker_taken(self, event: Asker.Taken) -> None:
         event.stop()
