@@ -69,6 +69,14 @@ async def test_digits_on_their_way_answer_no_question_and_go_on(rig: Rig) -> Non
     assert "looks like" not in rig.text
 
 
+async def test_a_letter_answers_amid_a_number_and_the_digits_go_on(rig: Rig) -> None:
+    await rig.keys("s", "enter", "enter", *"0143", *"42", "t", *"13")
+    assert "1.430" in rig.text
+    assert "4.213" in rig.text
+    await rig.keys(*["enter"] * 6)
+    assert slips(rig)[0].slip == Slip(sixty_s=1.43, three_thirty_s=4.213)
+
+
 async def test_a_burst_of_keys_lands_where_it_was_typed(rig: Rig) -> None:
     """Keys that wait in one queue go each to its own question, blanks and a way back among them."""
     await rig.keys("s", "enter")

@@ -12,6 +12,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
 from textual.events import Resize
+from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
 
@@ -82,6 +83,9 @@ class QuestionScreen(Screen[Ended]):
         """
         raise NotImplementedError
 
+    def note_line(self, line: str) -> None:
+        """Note what stands in a number that is not whole yet, and show it."""
+
     def go_back(self) -> None:
         """Open the question before this one, or leave where there is none.
 
@@ -118,11 +122,14 @@ class QuestionScreen(Screen[Ended]):
         """Return what is said of an answer that was not taken."""
         return str(error)
 
-    def _at_once(self, event: Asker.Taken | Asker.Back) -> None:
-        if isinstance(event, Asker.Taken):
-            self.on_asker_taken(event)
-        else:
-            self.on_asker_back(event)
+    def _at_once(self, event: Message) -> None:
+        match event:
+            case Asker.Taken():
+                self.on_asker_taken(event)
+            case Asker.Back():
+                self.on_asker_back(event)
+            case Asker.Line():
+                self.note_line(event.text)
 
     def on_asker_taken(self, event: Asker.Taken) -> None:
         event.stop()

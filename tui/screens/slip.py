@@ -93,7 +93,7 @@ class SlipScreen(QuestionScreen[str | None]):
 
     def go_back(self) -> None:
         self.say("")
-        entry = gone_back(self._typed) if self._typed is not None else None
+        entry = gone_back(self.entry) if self.entry is not None else None
         if entry is None and (self.entry is None or not self.asks_whose):
             self.action_leave()
             return
@@ -101,17 +101,15 @@ class SlipScreen(QuestionScreen[str | None]):
         self.entry = entry
         self.draw()
 
-    @property
-    def _typed(self) -> Entry | None:
-        """The slip with what stands in the open line."""
-        return self.entry and with_line(self.entry, self.asker.line)
+    def note_line(self, line: str) -> None:
+        self.entry = self.entry and with_line(self.entry, line)
+        self._draw_sheet()
 
     def _keep(self) -> bool:
         """Keep what is typed as a draft, and tell whether there is any."""
-        entry = self._typed
-        if entry is None or entry.is_empty:
+        if self.entry is None or self.entry.is_empty:
             return False
-        self.desk.drafts[self._draft_key] = entry
+        self.desk.drafts[self._draft_key] = self.entry
         return True
 
     def _record(self, entry: Entry) -> None:
@@ -143,14 +141,11 @@ class SlipScreen(QuestionScreen[str | None]):
             self.asker.ask(prompt)
         self._draw_sheet()
 
-    def on_asker_line(self) -> None:
-        self._draw_sheet()
-
     def _draw_sheet(self) -> None:
-        sheet, entry = self.query_one("#sheet", Static), self._typed
-        sheet.display = entry is not None
-        if entry is not None:
-            sheet.update(sheet_text(entry))
+        sheet = self.query_one("#sheet", Static)
+        sheet.display = self.entry is not None
+        if self.entry is not None:
+            sheet.update(sheet_text(self.entry))
 
     def action_leave(self) -> None:
         """Leave without recording; what was typed is kept as a draft."""

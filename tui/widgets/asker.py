@@ -60,8 +60,8 @@ class Typed(Input):
 class Asker(Vertical, can_focus=True):
     """The question widget of every screen.
 
-    at_once: takes an answer before the next key, where digits go on into the next question; a
-        message would let a fast hand overtake it.
+    at_once: takes what a number of digits alone comes to before the next key, for that one goes on
+        into the next question; a fast hand would overtake a message.
     """
 
     @dataclass
@@ -80,15 +80,18 @@ class Asker(Vertical, can_focus=True):
 
         text: str
 
+    @dataclass
     class Line(Message):
-        """What is typed in a number that the screen shows has changed."""
+        """What stands in a number that the screen shows."""
+
+        text: str
 
     def __init__(
-        self, settle_s: float = 0.25, at_once: Callable[[Taken | Back], None] | None = None
+        self, settle_s: float = 0.25, at_once: Callable[[Message], object] | None = None
     ) -> None:
         super().__init__()
         self.settle_s = settle_s
-        self.at_once = at_once
+        self._hand_over = at_once or self.post_message
         self.line = ""
         self._starts_over = False
         self.prompt = Prompt("none", "")
@@ -114,14 +117,14 @@ class Asker(Vertical, can_focus=True):
             self.page, self.marked = 0, []
             if prompt.digits is None or prompt.about != self.prompt.about:
                 self._since = monotonic()
-            self.line, self._starts_over = prompt.line, False
+            self._starts_over = False
             self._brought_by = self._last_key[0]
             self.held, self._erased = {}, False
             self.query_one(Input).value = ""
             ids = [choice.id for choice in prompt.choices]
             chosen = prompt.kind == "one" and prompt.default in ids
             self.cursor = ids.index(prompt.default or "") if chosen else None
-        self.prompt = prompt
+        self.prompt, self.line = prompt, prompt.line
         self.ticks, self.sent = ticks or {}, {}
         typed = self.query_one(Typed)
         typed.number_only = prompt.kind == "number"
@@ -244,7 +247,7 @@ class Asker(Vertical, can_focus=True):
 
     def _type_on(self, event: Key, pressed: str, beside: Choice | None, digits: Digits) -> None:
         """Take a key of a number that is typed with digits alone, before the next one is read."""
-        is_digit = pressed != "" and pressed in DIGIT_KEYS
+        is_digit = pressed in DIGIT_KEYS
         if not (is_digit or beside or event.key in ("enter", "backspace", "up", "down")):
             return
         event.stop()
@@ -273,10 +276,7 @@ class Asker(Vertical, can_focus=True):
 
     def _type(self, line: str) -> None:
         self.line, self._starts_over = line, False
-        self.post_message(self.Line())
-
-    def _hand_over(self, message: Taken | Back) -> None:
-        (self.at_once or self.post_message)(message)
+        self._hand_over(self.Line(line))
 
     def _bounced(self, key: str) -> bool:
         """Tell whether a key came again faster than a hand presses it twice."""
