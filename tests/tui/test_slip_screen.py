@@ -119,6 +119,7 @@ async def test_what_waits_at_the_end_is_a_question_of_its_own(rig: Rig) -> None:
 async def test_back_from_the_first_field_asks_whose_again_and_keeps_what_is_typed(rig: Rig) -> None:
     await rig.keys("s", "enter", *"0512", *"14", "up", "up")
     assert "Whose slip is it?" in rig.text
+    assert rig.message == "What was typed waits."
     await rig.keys("enter")
     assert rig.message == "Picked up where it was left."
     assert "0.512" in rig.text

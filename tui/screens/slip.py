@@ -92,12 +92,11 @@ class SlipScreen(QuestionScreen[str | None]):
             self.asker.select_typed()
 
     def go_back(self) -> None:
-        self.say("")
         entry = gone_back(self.entry) if self.entry is not None else None
         if entry is None and (self.entry is None or not self.asks_whose):
             self.action_leave()
             return
-        self._keep()
+        self.say("What was typed waits." if entry is None and self._keep() else "")
         self.entry = entry
         self.draw()
 
