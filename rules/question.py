@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rules.asked import public_id
+from rules.digits import Digits
 
 PromptKind = Literal["one", "many", "tick", "number", "text"]
 
@@ -33,6 +34,11 @@ class Prompt:
     there is nothing else, and so are never marked with another. `decimals` are implied where only
     digits were typed: 1412 is a 60-foot. `blank` says what an answer left out means. `claims`
     says that its digits tell what a hand did or that the car ran.
+
+    A number with `digits` is typed with digits alone and shown by the screen; whose eyes are on a
+    paper types on, so it is taken when it is whole. `line` stands in it already. `beside` are
+    letters that answer what is asked back of something else meanwhile; the hint tells them.
+    `abreast` is how many choices stand in a row.
     """
 
     topic: str
@@ -55,6 +61,10 @@ class Prompt:
     decimals: int = 0
     claims: bool = False
     blank: str = "Don't know"
+    digits: Digits | None = None
+    line: str = ""
+    beside: tuple[Choice, ...] = ()
+    abreast: int = 1
 
     @property
     def id(self) -> str:
@@ -64,7 +74,7 @@ class Prompt:
     @property
     def asks_back(self) -> bool:
         """Whether letters answer, and no digit does."""
-        return any(choice.key.isalpha() for choice in self.choices)
+        return bool(self.choices) and all(choice.key.isalpha() for choice in self.choices)
 
     def meant(self, value: object) -> str:
         """Return which choice an answer comes to."""
@@ -96,6 +106,8 @@ def check(prompt: Prompt, value: Given) -> Given:
     Raises:
         AnswerError: naming the prompt, what was found and what is wanted.
     """
+    if isinstance(value, str) and any(one.id == value for one in prompt.beside):
+        return value
     match prompt.kind:
         case "one":
             return _check_choice(prompt, value)
@@ -127,12 +139,14 @@ def _check_choice(prompt: Prompt, value: Given) -> str:
 
 
 def _check_number(prompt: Prompt, value: Given) -> str | float:
-    if value in ("", UNKNOWN) and prompt.optional:
+    typed = str(value).strip()
+    blank = value in ("", UNKNOWN) or (prompt.digits is not None and not typed.strip("-.,"))
+    if blank and prompt.optional:
         return UNKNOWN
     wanted = f"{prompt.low:g} to {prompt.high:g} {prompt.unit}".strip()
-    typed = str(value).strip()
     try:
-        number = float(typed.replace(",", "."))
+        alone = prompt.digits.number(typed) if prompt.digits and isinstance(value, str) else None
+        number = float(typed.replace(",", ".")) if alone is None else alone
     except ValueError:
         raise _misfit(prompt, value, wanted) from None
     if prompt.decimals and typed.isdecimal() and number > prompt.high:

@@ -114,7 +114,7 @@ def _refusal(state: State, name: str, asked: AskBack) -> str:
     system, one = state.described_car.units, BY_KEY[asked.field]
     told = f"{name}: {why_text(asked, system)}"
     if asked.offer is not None:
-        told += f"; wanted perhaps {one.shown(one.text(asked.offer / one.size(system)))}"
+        told += f"; wanted perhaps {one.told(asked.offer, system)}"
     return told if asked.impossible else f"{told}; name {name} in keep if it is right"
 
 

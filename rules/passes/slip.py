@@ -11,6 +11,7 @@ from itertools import pairwise
 from math import isfinite
 from typing import Literal
 
+from rules.digits import Digits
 from rules.units import FOOT_M, UNITS, Quantity, System
 
 Mark = Literal["lifted", "aborted", "spun", "red light"]
@@ -55,14 +56,16 @@ class Slip:
         return {key: value for key in FIELDS if (value := getattr(self, key)) is not None}
 
 
+TIME = Digits()
+
+
 @dataclass(frozen=True)
 class SlipField:
     """A number of the slip, declared once for all who ask for it, read it or print it.
 
     name: in answers.  label: in sentences and tables.  line: on the slip as it is typed.
     possible, usual: where it can be and where it mostly is, in SI.  quantity: None for seconds.
-    decimals: implied where digits alone are typed; a number of `digits` is whole, with one more
-    where it begins with one of `longer`.
+    digits: how it is typed.
     """
 
     name: str
@@ -71,9 +74,7 @@ class SlipField:
     possible: tuple[float, float]
     usual: tuple[float, float]
     quantity: Quantity | None = None
-    decimals: int = 3
-    digits: int = 4
-    longer: str = ""
+    digits: Digits = TIME
 
     def unit(self, system: System) -> str:
         """Return the printed unit."""
@@ -84,11 +85,14 @@ class SlipField:
         return UNITS[self.quantity, system].si if self.quantity else 1.0
 
 
-_LONG = partial(SlipField, longer="12")
-_SPEED = partial(SlipField, quantity=Quantity.SPEED, decimals=2, longer="12345")
+_LONG = partial(SlipField, digits=Digits(longer="12"))
+_SPEED = partial(SlipField, quantity=Quantity.SPEED, digits=Digits(decimals=2, longer="12345"))
+_SIGNED = Digits(signed=True)
 # In the order of the slip; the dial-in is chalked on the car and comes after it.
 FIELDS = {
-    "reaction_s": SlipField("reaction", "reaction", "Reaction", (-3.0, 20.0), (-0.3, 2.0)),
+    "reaction_s": SlipField(
+        "reaction", "reaction", "Reaction", (-3.0, 20.0), (-0.3, 2.0), digits=_SIGNED
+    ),
     "sixty_s": SlipField("sixty", "60-foot", "60 ft", (0.7, 10.0), (0.8, 3.5)),
     "three_thirty_s": SlipField("three_thirty", "330", "330 ft", (1.8, 25.0), (2.2, 9.0)),
     "eighth_s": _LONG("eighth", "eighth", "Eighth", (2.7, 40.0), (3.3, 13.0)),
@@ -100,8 +104,8 @@ FIELDS = {
     "quarter_speed_m_s": _SPEED(
         "quarter_speed", "quarter speed", "Quarter speed", (5.0, 180.0), (27.0, 155.0)
     ),
-    "dial_in_s": _LONG(
-        "dial_in", "dial-in", "Dial-in", (2.7, 60.0), (3.3, 21.0), decimals=2, digits=3
+    "dial_in_s": SlipField(
+        "dial_in", "dial-in", "Dial-in", (2.7, 60.0), (3.3, 21.0), digits=Digits(2, 3, "12")
     ),
 }
 # Speed x time / distance: 1 at steady speed, 1.5 under constant power from rest (Fox, Am. J. Phys.

@@ -1,6 +1,7 @@
-"""A time slip typed with digits alone: one field after the other, in the order of the slip.
+"""A time slip as a list of questions: one field after the other, in the order of the slip.
 
-The decimal point is implied: three decimals in a time, two in a speed, so 1432 is 1.432 s.
+What is strange about a number is asked back beside the questions that follow, by letters: whose
+eyes are on the slip types on. What still waits at the end is a question of its own.
 """
 
 from collections.abc import Iterable, Mapping
@@ -10,6 +11,7 @@ from pydantic import TypeAdapter
 
 from rules.passes import slip as slips
 from rules.passes.slip import AskBack, Lane, Mark, Own, Slip, SlipField, questions
+from rules.question import Choice, Given, Prompt, check
 from rules.units import System
 
 
@@ -33,39 +35,27 @@ class SlipLine:
         """Return the crew's unit in SI."""
         return self.of.size(system)
 
-    def number(self, typed: str) -> float | None:
-        """Return what was typed as a number of the crew's unit; None where it is none yet."""
-        if not typed.strip("-."):
-            return None
-        value = float(typed)
-        return value if "." in typed else round(value / 10**self.of.decimals, self.of.decimals)
+    def typed(self, value: float, system: System) -> str:
+        """Return a number in SI as the digits it is typed with."""
+        return self.of.digits.text(value / self.size(system))
 
-    def text(self, value: float) -> str:
-        """Return a number of the crew's unit as digits of this field."""
-        sign = "-" if value < 0 else ""
-        return f"{sign}{round(abs(value) * 10**self.of.decimals):0{self.of.decimals + 1}d}"
-
-    def shown(self, typed: str) -> str:
-        """Return what was typed with its decimal point."""
-        value = self.number(typed)
-        return typed if value is None else f"{value:.{self.of.decimals}f}"
-
-    def is_full(self, typed: str) -> bool:
-        """Tell whether no further digit can belong to the number."""
-        plain = typed.lstrip("-")
-        if "." in plain:
-            return len(plain.partition(".")[2]) >= self.of.decimals
-        return len(plain) >= self.of.digits + (plain[:1] in self.of.longer if plain else False)
+    def told(self, value: float, system: System) -> str:
+        """Return a number in SI as it stands on a slip."""
+        return self.of.digits.shown(self.typed(value, system))
 
 
 BY_KEY = {key: SlipLine(key, one) for key, one in slips.FIELDS.items()}
 DIAL_IN = BY_KEY["dial_in_s"]
 FIELDS = tuple(one for one in BY_KEY.values() if one is not DIAL_IN)
 MARKS: tuple[Mark, ...] = ("lifted", "aborted", "spun", "red light")
-MARK_LETTERS: dict[str, Mark] = {"l": "lifted", "s": "spun"}
 LANES: tuple[Lane, ...] = ("left", "right")
 _SLIP: TypeAdapter[Slip] = TypeAdapter(Slip)
-LEFT_KEY, DIAL_KEY = len(MARKS) + 1, len(MARKS) + 3
+_SPOILT = (Choice("lifted", "lifted", key="l"), Choice("spun", "spun", key="s"))
+# Choices of the questions after the numbers, and of what is asked back.
+DIAL, RECORD = "dial-in", "record"
+TAKE, KEEP, AGAIN = "take", "keep", "again"
+HINT = "Digits only, the point is set by itself: 1432 is 1.432. Enter: not on the slip."
+HINT_MARKS = "Digits mark. Enter records it; Enter alone: a clean pass."
 
 
 @dataclass(frozen=True)
@@ -73,8 +63,8 @@ class Entry:
     """A slip as far as it is typed. `at` is the field, or the page of marks after the last.
 
     `kept` are the fields that the crew meant as they are; `own` is what the setting ran before.
-    `asking` says that Enter at the end found a question that still waits; `over`, that the next
-    digit replaces what stands in the field; `sent`, that it is ready to be recorded.
+    `asking` says that the end found a question that still waits; `sent`, that it is ready to be
+    recorded.
     """
 
     system: System
@@ -86,19 +76,24 @@ class Entry:
     kept: frozenset[str] = frozenset()
     own: Mapping[str, Own] = field(default_factory=dict)
     asking: bool = False
-    over: bool = False
     sent: bool = False
-    said: str = ""
 
     @property
     def on_marks(self) -> bool:
-        """Whether the page of marks is open."""
+        """Whether the numbers are behind: the page of marks is open, or the dial-in from it."""
         return self.at >= len(FIELDS)
 
     @property
-    def field(self) -> SlipLine:
-        """The field that takes digits now."""
+    def field(self) -> SlipLine | None:
+        """The field that takes digits now, if any."""
+        if self.asking or (self.on_marks and not self.dialling):
+            return None
         return DIAL_IN if self.on_marks else FIELDS[self.at]
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is nothing to record."""
+        return not numbers(self) and not self.marks
 
     @property
     def question(self) -> AskBack | None:
@@ -122,7 +117,7 @@ def begun(
     if slip is None:
         return Entry(system, lane=lane, own=own)
     typed = {
-        key: one.text(value / one.size(system))
+        key: one.typed(value, system)
         for key, one in BY_KEY.items()
         if (value := getattr(slip, key)) is not None
     }
@@ -133,7 +128,7 @@ def begun(
 
 def numbers(entry: Entry) -> dict[str, float]:
     """Return every number typed, by the field of the slip, in the crew's units."""
-    found = {key: one.number(entry.typed.get(key, "")) for key, one in BY_KEY.items()}
+    found = {key: one.of.digits.number(entry.typed.get(key, "")) for key, one in BY_KEY.items()}
     return {key: value for key, value in found.items() if value is not None}
 
 
@@ -150,93 +145,116 @@ def slip_of(entry: Entry) -> Slip:
     return made_slip(numbers(entry), entry.system, entry.marks, entry.lane)
 
 
-def press(entry: Entry, key: str) -> Entry:
-    """Return the entry after one key: a digit, ".", "-", "enter", "backspace", "up" or "down".
+def prompt_of(entry: Entry) -> Prompt:
+    """Return the question that is open; what waits to be answered goes along beside it."""
+    one, asked = entry.field, entry.question
+    if entry.asking and asked is not None:
+        found = (*answers(asked, entry.system), Choice(AGAIN, "type it again", key="a"))
+        return Prompt(
+            "asked back",
+            why_text(asked, entry.system),
+            choices=tuple(replace(one, label=one.label.capitalize()) for one in found),
+            default=AGAIN,
+            about="slip",
+        )
+    beside = answers(asked, entry.system) if asked else ()
+    told = asked_text(asked, entry.system) if asked else ""
+    if one is None:
+        return Prompt(
+            "marks",
+            "Marks, lane, dial-in",
+            choices=mark_choices(entry),
+            hint=told or HINT_MARKS,
+            default=RECORD,
+            about="slip",
+            beside=beside,
+            abreast=2,
+        )
+    return Prompt(
+        one.of.name,
+        one.label,
+        "number",
+        hint=told or HINT,
+        unit=one.unit(entry.system),
+        optional=True,
+        about="slip",
+        digits=one.of.digits,
+        line=entry.typed.get(one.key, ""),
+        beside=beside,
+    )
 
-    A question takes the letters of `answers`. A digit is never one of them: whose eyes are on the
-    slip types on.
+
+def mark_choices(entry: Entry) -> tuple[Choice, ...]:
+    """Return what can be said after the numbers, as it stands."""
+    dial = DIAL_IN.of.digits.shown(entry.typed.get(DIAL_IN.key, ""))
+    why_not = "nothing was typed" if entry.is_empty else ""
+    return (
+        *(Choice(one, f"{_ticked(one in entry.marks)} {one.capitalize()}") for one in MARKS),
+        *(Choice(one, f"{_ticked(one == entry.lane)} {one.capitalize()} lane") for one in LANES),
+        Choice(DIAL, f"    Dial-in {dial:>9} s"),
+        Choice(RECORD, "Record it", why_not, key="r"),
+    )
+
+
+def _ticked(is_so: bool) -> str:
+    return "[x]" if is_so else "[ ]"
+
+
+def answers(asked: AskBack, system: System) -> tuple[Choice, ...]:
+    """Return what answers a question, by letters."""
+    one, found = BY_KEY[asked.field], []
+    if asked.offer is not None:
+        found.append(Choice(TAKE, f"take {one.told(asked.offer, system)}", key="t"))
+    if not asked.impossible:
+        found.append(Choice(KEEP, f"keep {one.told(asked.found, system)}", key="k"))
+    return (*found, *(_SPOILT if asked.spoilt else ()))
+
+
+def answered(entry: Entry, value: Given) -> Entry:
+    """Return the entry with its open question answered, or with what is asked back beside it.
+
+    Raises:
+        AnswerError: the answer fits neither.
     """
-    entry = replace(entry, said="")
-    asked = entry.question
-    answer = _answer(entry, asked, key) if asked is not None else None
-    if answer is not None:
-        return replace(answer, asking=answer.asking and answer.question is not None)
-    if entry.asking:
-        digit = "A digit answers nothing here: Enter types it again."
-        return replace(entry, said=digit if key in "0123456789" else "")
-    if entry.on_marks and not entry.dialling:
-        return _on_marks(entry, key)
-    match key:
-        case "enter" | "down":
-            return _leave_field(entry)
-        case "backspace":
-            return _erase(entry)
-        case "up":
-            return replace(entry, at=max(0, entry.at - 1), dialling=False, over=False)
-        case _ if len(key) == 1 and key in "0123456789.-":
-            return _type(entry, key)
-    return entry
+    said, asked, one = check(prompt_of(entry), value), entry.question, entry.field
+    if asked is not None and said == TAKE and asked.offer is not None:
+        entry = replace(entry, typed=_with_offer(entry, asked, asked.offer))
+    elif asked is not None and said == KEEP:
+        entry = replace(entry, kept=entry.kept | {asked.field})
+    elif asked is not None and said == AGAIN:
+        return _at(entry, asked.field)
+    elif said == RECORD:
+        return replace(entry, asking=asked is not None, sent=asked is None)
+    elif said == DIAL:
+        return replace(entry, dialling=True)
+    elif mark := next((one for one in MARKS if one == said), None):
+        named = {*entry.marks} ^ {mark}
+        entry = replace(entry, marks=tuple(one for one in MARKS if one in named))
+    elif lane := next((one for one in LANES if one == said), None):
+        return replace(entry, lane=None if lane == entry.lane else lane)
+    elif one is not None:
+        number = one.of.digits.text(said) if isinstance(said, float) else ""
+        entry = with_line(entry, value if number and isinstance(value, str) else number)
+        return replace(entry, dialling=False, at=entry.at + (not entry.dialling))
+    return replace(entry, asking=entry.asking and entry.question is not None)
 
 
-def _type(entry: Entry, key: str) -> Entry:
+def with_line(entry: Entry, line: str) -> Entry:
+    """Return the entry with what is typed in its open field so far; what changed is asked anew."""
     one = entry.field
-    typed = entry.typed.get(one.key, "")
-    if entry.over or one.is_full(typed):
-        typed = ""
-    misplaced = (key == "." and "." in typed) or (key == "-" and (typed or one.key != "reaction_s"))
-    if misplaced:
+    if one is None or line == entry.typed.get(one.key, ""):
         return entry
-    typed += key
-    kept = entry.kept - {one.key}
-    entry = replace(entry, typed={**entry.typed, one.key: typed}, kept=kept, over=False)
-    return _leave_field(entry) if one.is_full(typed) else entry
+    return replace(entry, typed={**entry.typed, one.key: line}, kept=entry.kept - {one.key})
 
 
-def _erase(entry: Entry) -> Entry:
-    one = entry.field
-    typed = entry.typed.get(one.key, "")
-    if typed:
-        kept = entry.kept - {one.key}
-        return replace(entry, typed={**entry.typed, one.key: typed[:-1]}, kept=kept, over=False)
+def gone_back(entry: Entry) -> Entry | None:
+    """Return the entry at the question before; at what is asked back, where the line is empty."""
+    asked, one = entry.question, entry.field
+    if asked is not None and not (one and entry.typed.get(one.key, "")):
+        return with_line(_at(entry, asked.field), "")
     if entry.dialling:
         return replace(entry, dialling=False)
-    return replace(entry, at=max(0, entry.at - 1))
-
-
-def _leave_field(entry: Entry) -> Entry:
-    if entry.dialling:
-        return replace(entry, dialling=False, over=False)
-    return replace(entry, at=entry.at + 1, over=False)
-
-
-def answers(asked: AskBack, system: System) -> dict[str, str]:
-    """Return the letters that answer a question, with their words."""
-    one, found = BY_KEY[asked.field], {}
-    if asked.offer is not None:
-        found["t"] = f"take {_shown(one, asked.offer, system)}"
-    if not asked.impossible:
-        found["k"] = f"keep {_shown(one, asked.found, system)}"
-    return found | (MARK_LETTERS if asked.spoilt else {})
-
-
-def _answer(entry: Entry, asked: AskBack, key: str) -> Entry | None:
-    """Return the entry with a question answered; None where the key is no answer to it."""
-    can = answers(asked, entry.system)
-    nothing_typed = entry.asking or not entry.typed.get(entry.field.key, "")
-    at_rest = nothing_typed or (entry.on_marks and not entry.dialling)
-    match key:
-        case "t" if key in can and asked.offer is not None:
-            return replace(entry, typed=_with_offer(entry, asked, asked.offer))
-        case "k" if key in can:
-            return replace(entry, kept=entry.kept | {asked.field})
-        case _ if key in MARK_LETTERS and key in can:
-            named = {*entry.marks, MARK_LETTERS[key]}
-            return replace(entry, marks=tuple(one for one in MARKS if one in named))
-        case "backspace" if at_rest:
-            return replace(_at(entry, asked.field), typed={**entry.typed, asked.field: ""})
-        case "enter" if entry.asking:
-            return replace(_at(entry, asked.field), over=True)
-    return None
+    return replace(entry, at=entry.at - 1) if entry.at else None
 
 
 def _at(entry: Entry, key: str) -> Entry:
@@ -249,41 +267,19 @@ def _at(entry: Entry, key: str) -> Entry:
 def _with_offer(entry: Entry, asked: AskBack, offer: float) -> dict[str, str]:
     """Return what is typed with the offer taken; a number that stood elsewhere changes places."""
     one, typed = BY_KEY[asked.field], dict(entry.typed)
-    offered = one.text(offer / one.size(entry.system))
+    offered = one.of.digits.number(one.typed(offer, entry.system))
     for other in FIELDS:
-        if other.key != one.key and typed.get(other.key) == offered:
+        alike = other.key != one.key and other.of.quantity is one.of.quantity
+        if alike and other.of.digits.number(typed.get(other.key, "")) == offered:
             typed[other.key] = typed[one.key]
-    return {**typed, one.key: offered}
-
-
-def _on_marks(entry: Entry, key: str) -> Entry:
-    if key == "enter":
-        return _send(entry)
-    if key in ("backspace", "up"):
-        return replace(entry, at=len(FIELDS) - 1)
-    digit = int(key) if key.isdecimal() else 0
-    if 1 <= digit <= len(MARKS):
-        mark = MARKS[digit - 1]
-        named = {*entry.marks} ^ {mark}
-        return replace(entry, marks=tuple(one for one in MARKS if one in named))
-    if LEFT_KEY <= digit < DIAL_KEY:
-        lane = LANES[digit - LEFT_KEY]
-        return replace(entry, lane=None if lane == entry.lane else lane)
-    return replace(entry, dialling=True) if digit == DIAL_KEY else entry
-
-
-def _send(entry: Entry) -> Entry:
-    if not numbers(entry) and not entry.marks:
-        return replace(entry, said="Nothing was typed: digits for a time, or a mark.")
-    waits = entry.question is not None
-    return replace(entry, asking=waits, sent=not waits)
+    return {**typed, one.key: one.typed(offer, entry.system)}
 
 
 def told(slip: Slip, system: System) -> str:
     """Say a slip in the crew's units: 60 ft 1.432 s, Eighth 6.512 s, ...; then its marks."""
     values = {key: getattr(slip, key) for key in BY_KEY}
     parts = [
-        f"{one.label} {_shown(one, values[key], system)} {one.unit(system)}"
+        f"{one.label} {one.told(values[key], system)} {one.unit(system)}"
         for key, one in BY_KEY.items()
         if values[key] is not None
     ]
@@ -291,13 +287,12 @@ def told(slip: Slip, system: System) -> str:
     return ", ".join([*parts, *(one for one in MARKS if one in slip.marks)])
 
 
-def asked_text(asked: AskBack, system: System, *, asking: bool = False) -> str:
-    """Say a question with its answers, in the crew's units; `asking` where Enter is one of them."""
-    told = [f"{key} {words}" for key, words in answers(asked, system).items()]
+def asked_text(asked: AskBack, system: System) -> str:
+    """Say what is asked back with its answers, in the crew's units."""
+    told = [f"{one.key} {one.label}" for one in answers(asked, system)]
     why = why_text(asked, system)
     end = "" if why.endswith("?") else "."
-    again = "Enter type again" if asking else "Backspace type again"
-    return f"{why}{end} {', '.join([*told, again])}."
+    return f"{why}{end} {', '.join([*told, 'Backspace type again'])}."
 
 
 def why_text(asked: AskBack, system: System) -> str:
@@ -307,13 +302,9 @@ def why_text(asked: AskBack, system: System) -> str:
     heads = (f"{known.label} {asked.found:.3f} is", f"{known.label} {asked.found:g}")
     head = next((one.removesuffix(" is") for one in heads if asked.why.startswith(one)), None)
     if head is None:
-        return f"{one.label} {_shown(one, asked.found, system)}: {asked.why}"
+        return f"{one.label} {one.told(asked.found, system)}: {asked.why}"
     tail = asked.why.removeprefix(head)
     if tail.startswith(": usual"):
         low, high = (f"{end / one.size(system):.3g}" for end in known.usual)
         tail = f": usual is {low} to {high} {one.unit(system)}"
-    return f"{one.label} {_shown(one, asked.found, system)}{tail}"
-
-
-def _shown(one: SlipLine, value: float, system: System) -> str:
-    return one.shown(one.text(value / one.size(system)))
+    return f"{one.label} {one.told(asked.found, system)}{tail}"

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 from drive import METRIC, Rig, at_the_screen, make_desk, to_advice, to_verdict, to_work_order
+from textual.events import Key
 from textual.pilot import Pilot
 
 from rules.crew.actions import ACTION
@@ -68,6 +69,63 @@ async def test_digits_on_their_way_answer_no_question_and_go_on(rig: Rig) -> Non
     assert "looks like" not in rig.text
 
 
+async def test_a_letter_answers_amid_a_number_and_the_digits_go_on(rig: Rig) -> None:
+    await rig.keys("s", "enter", "enter", *"0143", *"42", "t", *"13")
+    assert "1.430" in rig.text
+    assert "4.213" in rig.text
+    await rig.keys(*["enter"] * 6)
+    assert slips(rig)[0].slip == Slip(sixty_s=1.43, three_thirty_s=4.213)
+
+
+async def test_a_burst_of_keys_lands_where_it_was_typed(rig: Rig) -> None:
+    """Keys that wait in one queue go each to its own question, blanks and a way back among them."""
+    await rig.keys("s", "enter")
+    asker = rig.app.screen.query_one("Asker")
+    burst = (
+        *"0512",
+        "enter",
+        *"4213",
+        "up",
+        "backspace",
+        "4",
+        "enter",
+        "1",
+        "backspace",
+        "up",
+        *"6512",
+    )
+    for key in burst:
+        asker.post_message(Key(key, key if len(key) == 1 else None))
+    await rig.pilot.pause()
+    await rig.keys(*["enter"] * 4, "r")
+    (noted,) = slips(rig)
+    assert noted.slip == Slip(reaction_s=0.512, three_thirty_s=4.214, eighth_s=6.512)
+
+
+async def test_what_waits_at_the_end_is_a_question_of_its_own(rig: Rig) -> None:
+    await rig.keys("s", "enter", *["enter"] * 3, *"4101", *["enter"] * 2, *"4100")
+    await rig.keys("enter", "enter")
+    assert "Quarter 4.100 is not after eighth 4.101" in rig.text
+    rig.events()
+    await rig.keys(*"123456789")
+    assert rig.message == "A digit answers nothing here: a letter does."
+    assert rig.events() == []
+    await rig.keys("a")
+    assert "Time slip of the pass just run: Quarter" in rig.text
+    await rig.keys("6")
+    assert "0.006" in rig.text
+
+
+async def test_back_from_the_first_field_asks_whose_again_and_keeps_what_is_typed(rig: Rig) -> None:
+    await rig.keys("s", "enter", *"0512", *"14", "up", "up")
+    assert "Whose slip is it?" in rig.text
+    assert rig.message == "What was typed waits."
+    await rig.keys("enter")
+    assert rig.message == "Picked up where it was left."
+    assert "0.512" in rig.text
+    assert "0.014" in rig.text
+
+
 async def test_s_always_asks_the_same_thing_first(rig: Rig) -> None:
     """With no pass, with one talked about, and after it: whose slip it is, and never by a digit."""
     for symptom in ((), ("spins-at-hit",)):
@@ -87,8 +145,7 @@ async def test_s_always_asks_the_same_thing_first(rig: Rig) -> None:
 
 async def test_a_bouncing_digit_is_typed_once(monkeypatch: pytest.MonkeyPatch) -> None:
     seconds = [1000.0]
-    for module in ("tui.widgets.asker", "tui.screens.slip"):
-        monkeypatch.setattr(f"{module}.monotonic", lambda: seconds[0])
+    monkeypatch.setattr("tui.widgets.asker.monotonic", lambda: seconds[0])
     desk = make_desk()
     desk.answer("symptoms", ("spins-at-hit",))
     async with at_the_screen(desk, settle_s=0.25) as rig:
@@ -186,7 +243,7 @@ async def test_nothing_typed_is_not_recorded(rig: Rig) -> None:
     await rig.mark("spins-at-hit")
     rig.events()
     await rig.keys("s", "enter", *["enter"] * 9)
-    assert "Nothing was typed" in rig.message
+    assert "nothing was typed" in rig.message
     await rig.keys("escape")
     assert rig.message == ""
     assert rig.events() == []

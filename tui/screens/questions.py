@@ -12,6 +12,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
 from textual.events import Resize
+from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
 
@@ -47,7 +48,7 @@ class QuestionScreen(Screen[Ended]):
         yield Static(id="strip", markup=False)
         with Vertical(id="work"):
             yield from self.above()
-            yield Asker(self.settle_s)
+            yield Asker(self.settle_s, self._at_once)
             yield from self.below()
         yield Static(id="message", markup=False)
         yield Static(id="keys", markup=False)
@@ -81,6 +82,9 @@ class QuestionScreen(Screen[Ended]):
             AnswerError, ActionError, LogError: if it does not fit or cannot be kept.
         """
         raise NotImplementedError
+
+    def note_line(self, line: str) -> None:
+        """Note what stands in a number that is not whole yet, and show it."""
 
     def go_back(self) -> None:
         """Open the question before this one, or leave where there is none.
@@ -117,6 +121,15 @@ class QuestionScreen(Screen[Ended]):
     def refused(self, prompt: Prompt, error: Exception) -> str:
         """Return what is said of an answer that was not taken."""
         return str(error)
+
+    def _at_once(self, event: Message) -> None:
+        match event:
+            case Asker.Taken():
+                self.on_asker_taken(event)
+            case Asker.Back():
+                self.on_asker_back(event)
+            case Asker.Line():
+                self.note_line(event.text)
 
     def on_asker_taken(self, event: Asker.Taken) -> None:
         event.stop()

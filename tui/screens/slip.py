@@ -1,47 +1,29 @@
-"""A time slip typed with digits alone, one column in the order of the slip."""
+"""A time slip, one question for each field, under the column of what is typed so far."""
 
-from collections.abc import Iterable
 from dataclasses import replace
-from time import monotonic
 
 from rich.text import Text
 from textual.app import ComposeResult
-from textual.events import Key
 from textual.widgets import Static
 
-from profiles.logfile import LogError
-from rules.crew.actions import ActionError
 from rules.crew.own_times import own_numbers
 from rules.crew.pass_actions import NAMES, NEW, NoteSlip, can_begin, slip_run, turned_since
 from rules.passes.slip_entry import (
-    DIAL_IN,
-    DIAL_KEY,
+    AGAIN,
     FIELDS,
-    LANES,
-    LEFT_KEY,
-    MARKS,
     Entry,
-    answers,
-    asked_text,
+    answered,
     begun,
+    gone_back,
+    mark_choices,
     numbers,
-    press,
+    prompt_of,
+    with_line,
 )
-from rules.question import AnswerError, Choice, Given, Prompt
+from rules.question import Choice, Given, Prompt
 from tui.desk import Desk, slip_of
 from tui.screens.questions import LEAVE, PICKED_UP, QUESTIONS_CSS, QuestionScreen
-from tui.widgets.asker import BOUNCE_S
 
-KEYS = {
-    "decimal": ".",
-    "full_stop": ".",
-    "comma": ".",
-    "minus": "-",
-    "subtract": "-",
-}
-FOOTER = " Digits | Enter next | Bksp back | Esc leave"
-HINT = "Digits only, the point is set by itself: 1432 is 1.432. Enter: not on the slip."
-HINT_MARKS = "Digits mark. Enter records it; Enter alone: a clean pass."
 NO_PASS = "There is no pass to note a slip of yet."
 LABEL = 16
 
@@ -57,37 +39,21 @@ class SlipScreen(QuestionScreen[str | None]):
         super().__init__(desk, settle_s)
         self.entry: Entry | None = None
         self.run: int | str | None = number
-        self._since = 0.0
-        self._patience_s = settle_s
-        self._last_key = ("", 0.0)
+        self.asks_whose = number is None
 
     def above(self) -> ComposeResult:
-        yield Static(id="title", markup=False)
-
-    def below(self) -> ComposeResult:
         yield Static(id="sheet", markup=False)
-        yield Static(id="asked", markup=False)
-
-    @property
-    def keys_row(self) -> str:
-        return FOOTER
 
     def on_mount(self) -> None:
-        asked = whose(self.desk) if self.run is None else self.run
-        self.asker.display = isinstance(asked, Prompt)
-        if isinstance(asked, Prompt):
-            self.asker.ask(asked)
-        elif asked is None:
-            self.say(NO_PASS)
-        else:
-            self._begin(asked)
+        if self.run is not None:
+            self._begin(self.run)
             return
         self.draw()
+        if not self.asker.display:
+            self.say(NO_PASS)
 
     def _begin(self, run: int | str) -> None:
         self.run = run
-        self.asker.display = False
-        self.set_focus(None)
         state = self.desk.state
         draft = self.desk.drafts.get(self._draft_key)
         if isinstance(draft, Entry):
@@ -99,7 +65,6 @@ class SlipScreen(QuestionScreen[str | None]):
             one = slip_run(state, int(run))
             own = own_numbers(state, one)
             self.entry = begun(self.desk.car.units, one.slip, one.lane, own)
-        self._wait(self.settle_s)
         self.draw()
 
     @property
@@ -108,45 +73,43 @@ class SlipScreen(QuestionScreen[str | None]):
         number = len(self.desk.state.runs) + 1 if self.run == NEW else self.run
         return slip_of(int(str(number)))
 
+    @property
+    def _which(self) -> str:
+        return "the pass just run" if self.run == NEW else f"pass {self.run}"
+
     def take(self, prompt: Prompt, value: Given) -> None:
-        self._begin(NEW if value == NEW else int(str(value)))
+        self.say("")
+        if self.entry is None:
+            self._begin(NEW if value == NEW else int(str(value)))
+            return
+        entry = answered(self.entry, value)
+        if entry.sent:
+            self._record(entry)
+            return
+        self.entry = entry
+        self.draw()
+        if value == AGAIN:
+            self.asker.select_typed()
 
     def go_back(self) -> None:
-        self.dismiss(None)
-
-    def on_key(self, event: Key) -> None:
-        typed = (event.character or "x").lower()
-        key = KEYS.get(event.key, typed if typed in "0123456789.-" else event.key.lower())
-        known = key in ("enter", "backspace", "up", "down") or key in "0123456789.-"
-        if self.entry is None or not (known or key in self._letters):
+        entry = gone_back(self.entry) if self.entry is not None else None
+        if entry is None and (self.entry is None or not self.asks_whose):
+            self.action_leave()
             return
-        event.stop()
-        event.prevent_default()
-        if monotonic() - self._since < self._patience_s or self._bounced(key):
-            return
-        before, self.entry = self.entry, press(self.entry, key)
-        self.say(self.entry.said)
-        if self.entry.sent:
-            self._record(self.entry)
-            return
-        ended = before.dialling and not self.entry.dialling
-        if self.entry.on_marks and (ended or not before.on_marks):
-            self._wait(self.settle_s)
+        self.say("What was typed waits." if entry is None and self._keep() else "")
+        self.entry = entry
         self.draw()
 
-    @property
-    def _letters(self) -> Iterable[str]:
-        """The letters that answer what is asked back."""
-        asked = self.entry.question if self.entry else None
-        return answers(asked, self.desk.car.units) if asked else ()
+    def note_line(self, line: str) -> None:
+        self.entry = self.entry and with_line(self.entry, line)
+        self._draw_sheet()
 
-    def _bounced(self, key: str) -> bool:
-        """Tell whether a key came again faster than a hand presses it twice."""
-        last, self._last_key = self._last_key, (key, monotonic())
-        return key == last[0] and monotonic() - last[1] < min(BOUNCE_S, self.settle_s)
-
-    def _wait(self, seconds: float) -> None:
-        self._since, self._patience_s = monotonic(), seconds
+    def _keep(self) -> bool:
+        """Keep what is typed as a draft, and tell whether there is any."""
+        if self.entry is None or self.entry.is_empty:
+            return False
+        self.desk.drafts[self._draft_key] = self.entry
+        return True
 
     def _record(self, entry: Entry) -> None:
         given = {NAMES[key]: value for key, value in numbers(entry).items()}
@@ -160,43 +123,32 @@ class SlipScreen(QuestionScreen[str | None]):
             }
         )
         draft = self._draft_key
-        try:
-            self.desk.act(action)
-        except (ActionError, AnswerError, LogError) as error:
-            self.entry = replace(entry, sent=False)
-            self.say(str(error))
-            self.draw()
-            return
+        self.desk.act(action)
         self.desk.drafts.pop(draft, None)
         number = self.run if self.run != NEW else len(self.desk.state.runs)
         self.dismiss(f"Recorded: the slip of pass {number}.")
 
     def draw(self) -> None:
         self.draw_frame()
-        title = " Time slip "
+        prompt = prompt_of(self.entry) if self.entry else whose(self.desk)
+        self.asker.display = prompt is not None
+        self.asker.set_class(self.entry is not None, "under")
+        if prompt is not None:
+            if self.entry is not None and not prompt.asks_back:
+                question = f"Time slip of {self._which}: {prompt.question}"
+                prompt = replace(prompt, question=question)
+            self.asker.ask(prompt)
+        self._draw_sheet()
+
+    def _draw_sheet(self) -> None:
+        sheet = self.query_one("#sheet", Static)
+        sheet.display = self.entry is not None
         if self.entry is not None:
-            which = "the pass just run" if self.run == NEW else f"pass {self.run}"
-            title = f" Time slip of {which} "
-        self.query_one("#title", Static).update(title)
-        sheet, asked = self.query_one("#sheet", Static), self.query_one("#asked", Static)
-        sheet.display = asked.display = self.entry is not None
-        if self.entry is None:
-            return
-        sheet.update(sheet_text(self.entry))
-        if self.entry.question is not None:
-            entry = self.entry
-            told = asked_text(self.entry.question, entry.system, asking=entry.asking)
-            asked.update(Text(told, style="bold"))
-        else:
-            asked.update(HINT_MARKS if self.entry.on_marks else HINT)
+            sheet.update(sheet_text(self.entry))
 
     def action_leave(self) -> None:
         """Leave without recording; what was typed is kept as a draft."""
-        if self.entry is not None and (numbers(self.entry) or self.entry.marks):
-            self.desk.drafts[self._draft_key] = self.entry
-            self.dismiss("Nothing was recorded; what was typed waits at s.")
-            return
-        self.dismiss(None)
+        self.dismiss("Nothing was recorded; what was typed waits at s." if self._keep() else None)
 
 
 def whose(desk: Desk) -> Prompt | None:
@@ -225,23 +177,21 @@ def whose(desk: Desk) -> Prompt | None:
 
 
 def sheet_text(entry: Entry) -> Text:
-    """Draw the slip as far as it is typed, then the marks."""
+    """Draw the slip as far as it is typed, then the marks where they are not the open question."""
     sheet, asked = Text(no_wrap=True), entry.question
-    for number, one in enumerate(FIELDS):
-        typed = one.shown(entry.typed.get(one.key, ""))
+    for one in FIELDS:
+        typed = one.of.digits.shown(entry.typed.get(one.key, ""))
         odd = "?" if asked is not None and asked.field == one.key else " "
         row = f" {one.label:<{LABEL}}{typed:>9} {one.unit(entry.system):<5}{odd}"
-        sheet.append(row, style="reverse" if number == entry.at else "")
+        sheet.append(row, style="reverse" if one is entry.field else "")
         sheet.append("\n")
-    for number, mark in enumerate(MARKS, 1):
-        ticked = "[x]" if mark in entry.marks else "[ ]"
-        sheet.append(f" {number} {ticked} {mark.capitalize():<12}")
-        if number % 2 == 0:
-            sheet.append("\n")
-    for number, lane in enumerate(LANES, LEFT_KEY):
-        ticked = "[x]" if lane == entry.lane else "[ ]"
-        sheet.append(f" {number} {ticked} {lane.capitalize() + ' lane':<12}")
-    sheet.append("\n")
-    dial = DIAL_IN.shown(entry.typed.get(DIAL_IN.key, ""))
-    sheet.append(f" {DIAL_KEY}     Dial-in {dial:>9} s ", style="reverse" if entry.dialling else "")
+    if not entry.on_marks or entry.dialling or entry.asking:
+        *marks, dial, _ = mark_choices(entry)
+        for number, mark in enumerate(marks, 1):
+            sheet.append(f" {number} {mark.label:<{LABEL}}")
+            sheet.append("" if number % 2 else "\n")
+        style = "reverse" if entry.dialling else ""
+        sheet.append(f" {len(marks) + 1} {dial.label} ", style=style)
+    else:
+        sheet.right_crop(1)
     return sheet

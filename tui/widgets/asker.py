@@ -1,6 +1,6 @@
 """Asks one question: digits choose, Enter takes the marked one, Backspace goes back."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from time import monotonic
 from typing import Any
@@ -13,12 +13,16 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
+from rules.digits import Digits
 from rules.question import UNKNOWN, Choice, Given, Prompt
 from tui.lines import PAGE, refused
 
 BOUNCE_S = 0.08
 LONGEST_TEXT = 10_000
 NUMERALS = frozenset("0123456789.,-+")
+DIGIT_KEYS = frozenset("0123456789.,-")
+# Keys of a number pad that not every terminal names by their character.
+PAD = {"decimal": ".", "subtract": "-"}
 # How much longer the key that brought a question is ignored where its digits claim something.
 CLAIM_PATIENCE = 4
 TICK_CYCLE = {"": "ok", "ok": "fault", "fault": "not fitted", "not fitted": "ok"}
@@ -54,7 +58,11 @@ class Typed(Input):
 
 
 class Asker(Vertical, can_focus=True):
-    """The question widget of every screen."""
+    """The question widget of every screen.
+
+    at_once: takes what a number of digits alone comes to before the next key, for that one goes on
+        into the next question; a fast hand would overtake a message.
+    """
 
     @dataclass
     class Taken(Message):
@@ -72,9 +80,20 @@ class Asker(Vertical, can_focus=True):
 
         text: str
 
-    def __init__(self, settle_s: float = 0.25) -> None:
+    @dataclass
+    class Line(Message):
+        """What stands in a number that the screen shows."""
+
+        text: str
+
+    def __init__(
+        self, settle_s: float = 0.25, at_once: Callable[[Message], object] | None = None
+    ) -> None:
         super().__init__()
         self.settle_s = settle_s
+        self._hand_over = at_once or self.post_message
+        self.line = ""
+        self._starts_over = False
         self.prompt = Prompt("none", "")
         self.page = 0
         self.cursor: int | None = None
@@ -95,18 +114,21 @@ class Asker(Vertical, can_focus=True):
     def ask(self, prompt: Prompt, ticks: Mapping[str, str] | None = None) -> None:
         """Show a question; keys that bounce over from the one before are ignored."""
         if prompt.id != self.prompt.id or prompt.about != self.prompt.about:
-            self.page, self.marked, self._since = 0, [], monotonic()
+            self.page, self.marked = 0, []
+            if prompt.digits is None or prompt.about != self.prompt.about:
+                self._since = monotonic()
+            self._starts_over = False
             self._brought_by = self._last_key[0]
             self.held, self._erased = {}, False
             self.query_one(Input).value = ""
             ids = [choice.id for choice in prompt.choices]
             chosen = prompt.kind == "one" and prompt.default in ids
             self.cursor = ids.index(prompt.default or "") if chosen else None
-        self.prompt = prompt
+        self.prompt, self.line = prompt, prompt.line
         self.ticks, self.sent = ticks or {}, {}
         typed = self.query_one(Typed)
         typed.number_only = prompt.kind == "number"
-        typed.display = prompt.kind in ("text", "number")
+        typed.display = prompt.kind in ("text", "number") and prompt.digits is None
         typed.placeholder = prompt.default or ""
         if typed.display:
             typed.focus()
@@ -122,18 +144,21 @@ class Asker(Vertical, can_focus=True):
         question = Text(self.prompt.question, style="bold")
         if self.prompt.hint:
             elsewhere = self._marked_elsewhere((self.size.width or 80) - 2)
-            question.append(f"\n{elsewhere or self.prompt.hint}", style="not bold")
+            style = "bold" if self.prompt.beside else "not bold"
+            question.append(f"\n{elsewhere or self.prompt.hint}", style=style)
         self.query_one("#question", Static).update(question)
         self.query_one("#choices", Static).update(self._choices())
 
     def _choices(self) -> Text:
-        lines = Text()
+        lines, abreast = Text(), self.prompt.abreast
+        widest = max((len(one.label) for one in self._shown), default=0) if abreast > 1 else 0
         for number, choice in enumerate(self._shown, 1):
             index = self.page * PAGE + number - 1
             style = "reverse" if index == self.cursor else ""
-            lines.append(f" {choice.key or number} {self._mark(choice)}{choice.label}", style=style)
+            label = choice.label if number % abreast == 0 else f"{choice.label:<{widest}}"
+            lines.append(f" {choice.key or number} {self._mark(choice)}{label}", style=style)
             lines.append(refused(choice))
-            lines.append("\n")
+            lines.append("" if number % abreast else "\n")
         tail = []
         if len(self.prompt.choices) > PAGE:
             pages = (len(self.prompt.choices) + PAGE - 1) // PAGE
@@ -181,6 +206,11 @@ class Asker(Vertical, can_focus=True):
         self.post_message(self.Taken(self.prompt, UNKNOWN if blank else event.value))
 
     def on_key(self, event: Key) -> None:
+        pressed = PAD.get(event.key, event.character or "").lower()
+        beside = next((one for one in self.prompt.beside if one.key == pressed), None)
+        if self.prompt.digits is not None:
+            self._type_on(event, pressed, beside, self.prompt.digits)
+            return
         typing = self.prompt.kind in ("text", "number")
         erased, self._erased = self._erased, False
         if event.key == "backspace" and typing and self.query_one(Input).value:
@@ -194,16 +224,17 @@ class Asker(Vertical, can_focus=True):
             return
         if typing:
             return
-        pressed = (event.character or "").lower()
         lettered = pressed.isalpha() and any(one.key == pressed for one in self._shown)
-        handled = event.key in ("up", "down", "enter") or pressed.isdigit() or lettered
+        handled = event.key in ("up", "down", "enter") or pressed.isdigit() or lettered or beside
         if not handled:
             return
         event.stop()
         event.prevent_default()
         if self.settling or self._bounced(event.key) or self._again(event.key):
             return
-        if event.key in ("up", "down"):
+        if beside is not None:
+            self.post_message(self.Taken(self.prompt, beside.id))
+        elif event.key in ("up", "down"):
             self._walk(-1 if event.key == "up" else 1)
         elif event.key == "enter":
             self._enter()
@@ -213,6 +244,39 @@ class Asker(Vertical, can_focus=True):
             self.post_message(self.Refused("A digit answers nothing here: a letter does."))
         else:
             self._digit(int(pressed))
+
+    def _type_on(self, event: Key, pressed: str, beside: Choice | None, digits: Digits) -> None:
+        """Take a key of a number that is typed with digits alone, before the next one is read."""
+        is_digit = pressed in DIGIT_KEYS
+        if not (is_digit or beside or event.key in ("enter", "backspace", "up", "down")):
+            return
+        event.stop()
+        event.prevent_default()
+        erased, self._erased = self._erased, False
+        if self.settling or self._bounced(event.key):
+            return
+        if is_digit:
+            before = "" if self._starts_over else self.line
+            line = digits.after(before, pressed)
+            if line != before:
+                self._type(line)
+                if digits.is_full(line):
+                    self._hand_over(self.Taken(self.prompt, line))
+        elif beside is not None:
+            self._hand_over(self.Taken(self.prompt, beside.id))
+        elif event.key in ("enter", "down"):
+            self._hand_over(self.Taken(self.prompt, self.line or UNKNOWN))
+        elif event.key == "backspace" and self.line:
+            self._erased = True
+            self._type(self.line[:-1])
+        elif erased and event.key == "backspace":
+            self.post_message(self.Refused("The line is empty. Backspace again goes back."))
+        else:
+            self._hand_over(self.Back())
+
+    def _type(self, line: str) -> None:
+        self.line, self._starts_over = line, False
+        self._hand_over(self.Line(line))
 
     def _bounced(self, key: str) -> bool:
         """Tell whether a key came again faster than a hand presses it twice."""
@@ -226,6 +290,7 @@ class Asker(Vertical, can_focus=True):
 
     def select_typed(self) -> None:
         """Mark what was refused, so that the next key replaces it."""
+        self._starts_over = True
         typed = self.query_one(Typed)
         if typed.display:
             typed.select_all()

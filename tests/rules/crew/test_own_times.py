@@ -10,9 +10,10 @@ from rules.crew.actions import ActionError
 from rules.crew.own_times import own_numbers
 from rules.crew.prompts import sixty_foot
 from rules.passes.slip import Own, Slip, questions
-from rules.passes.slip_entry import FIELDS, Entry, begun, numbers, press
+from rules.passes.slip_entry import FIELDS, Entry, answered, begun, numbers, prompt_of
 from rules.question import AnswerError, check
 from tests.support.crew import Crew
+from tests.support.slip_keys import press
 
 RIGHT = ("0512", "1432", "4213", "6512", "10845", "8521", "10234", "13245")
 
@@ -31,7 +32,9 @@ def whole_digits() -> st.SearchStrategy[tuple[str, ...]]:
     def full(at: int) -> st.SearchStrategy[str]:
         one = FIELDS[at]
         return st.text("0123456789", min_size=5, max_size=5).map(
-            lambda text: next(text[:n] for n in range(1, 6) if one.is_full(text[:n]) or n == 5)
+            lambda text: next(
+                text[:n] for n in range(1, 6) if one.of.digits.is_full(text[:n]) or n == 5
+            )
         )
 
     return st.tuples(*(full(at) for at in range(len(FIELDS))))
@@ -69,7 +72,9 @@ def test_what_waits_is_asked_at_the_end_where_a_digit_answers_nothing_either() -
             asking.kept,
             asking.lane,
         )
-        assert after.said
+        with pytest.raises(AnswerError, match="asked back: found"):
+            answered(asking, digit)
+    assert prompt_of(asking).asks_back
     again = press(asking, "enter")
     assert again.field.key == "eighth_s"
     right = pressed("6512", again)

@@ -2,11 +2,27 @@
 
 import re
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.passes.slip import Slip, questions
-from rules.passes.slip_entry import FIELDS, Entry, asked_text, begun, numbers, press, slip_of, told
+from rules.passes.slip_entry import (
+    BY_KEY,
+    FIELDS,
+    RECORD,
+    Entry,
+    answered,
+    asked_text,
+    begun,
+    gone_back,
+    numbers,
+    prompt_of,
+    slip_of,
+    told,
+)
+from rules.question import UNKNOWN, AnswerError, check
+from tests.support.slip_keys import press
 
 WHOLE = ("0512", "1432", "4213", "6512", "10456", "8521", "10234", "13245")
 
@@ -132,7 +148,8 @@ def test_marks_lane_and_dial_in() -> None:
 def test_nothing_typed_is_not_sent() -> None:
     entry = typed(*["enter"] * 9)
     assert not entry.sent
-    assert "Nothing was typed" in entry.said
+    with pytest.raises(AnswerError, match="nothing was typed"):
+        answered(entry, RECORD)
     assert typed("2", "enter", entry=entry).sent
 
 
@@ -164,3 +181,55 @@ def test_no_keys_break_it_and_nothing_impossible_is_sent(keys: list[str]) -> Non
             assert not any(one.impossible for one in questions(slip_of(entry)))
             return
         assert 0 <= entry.at <= len(FIELDS)
+
+
+def test_every_field_is_a_question_that_one_check_answers() -> None:
+    """A line of digits, a number, a comma and an answer left out come to what they say."""
+    entry = begun("us")
+    for one in FIELDS:
+        prompt = prompt_of(entry)
+        assert (prompt.id, prompt.kind) == (one.of.name, "number")
+        assert check(prompt, "1432") == pytest.approx(1432 / 10**one.of.digits.decimals)
+        assert check(prompt, 1.432) == 1.432
+        assert check(prompt, "1,43") == 1.43
+        assert check(prompt, "") == check(prompt, UNKNOWN) == UNKNOWN
+        with pytest.raises(AnswerError, match=f"{one.of.name}: found 'fast'; wanted"):
+            check(prompt, "fast")
+        entry = answered(entry, UNKNOWN)
+    assert prompt_of(entry).id == "marks"
+    assert numbers(answered(begun("us"), 0.512)) == {"reaction_s": 0.512}
+
+
+def test_the_way_back_opens_each_question_with_what_stood_in_it() -> None:
+    entry: Entry | None = typed(*WHOLE)
+    for one, text in reversed(list(zip(FIELDS, WHOLE, strict=True))):
+        assert entry is not None
+        entry = gone_back(entry)
+        assert entry is not None
+        assert (prompt_of(entry).id, prompt_of(entry).line) == (one.of.name, text)
+    assert entry is not None
+    assert gone_back(entry) is None
+
+
+def test_no_digit_records_a_slip() -> None:
+    entry = typed(*WHOLE)
+    for digit in "0123456789":
+        assert not press(entry, digit).sent
+    assert press(entry, "r").sent
+
+
+def test_a_time_typed_with_its_point_changes_places_too() -> None:
+    """What is swapped is a number, however it was typed."""
+    entry = typed("enter", "1432", "4213", "6.9", "enter", "enter", "6.512", "enter")
+    taken = slip_of(typed("t", entry=entry))
+    assert (taken.eighth_s, taken.thousand_s) == (6.512, 6.9)
+
+
+@pytest.mark.parametrize("key", list(BY_KEY))
+def test_digits_of_a_number_come_back_as_that_number(key: str) -> None:
+    digits = BY_KEY[key].of.digits
+    for line in ("1", "1432", "0512", "1.4", "1,4", ".5"):
+        number = digits.number(line)
+        assert number is not None
+        assert digits.number(digits.text(number)) == pytest.approx(number)
+    assert digits.number("-") is digits.number("") is None
