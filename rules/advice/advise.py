@@ -27,7 +27,10 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     now = situation(state, run, book)
     decision = decide(now)
     chosen = by_mechanics(now, decision, model) if model is not None else None
-    draft, expected = chosen or sized_draft(now, decision.draft, model)
+    if chosen is not None:
+        given = finish(now, chosen.draft, decision.alternatives, chosen.expected)
+        return given.model_copy(update={"alternatives": (*chosen.others, *given.alternatives)})
+    draft, expected = sized_draft(now, decision.draft, model)
     return finish(now, draft, decision.alternatives, expected)
 
 

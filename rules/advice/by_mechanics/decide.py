@@ -4,16 +4,18 @@ The book alone decides where mechanics cannot judge, where a list, a stop or a d
 and where the car is good. Gates stand above both.
 """
 
+from dataclasses import dataclass
+
 from rules.advice.by_mechanics.choice import Weighted, allowed, is_fair, ranked
 from rules.advice.by_mechanics.ways import Way, of_draft, ways
-from rules.advice.by_mechanics.words import drafted, tenths
+from rules.advice.by_mechanics.words import drafted, others, tenths
 from rules.advice.change_evidence import brought_danger, latest_tried
 from rules.advice.decision import Decision
 from rules.advice.earlier_passes import sightings
 from rules.advice.situation import Situation
 from rules.launch.proposed_change import Expected, missing
 from rules.launch.weighing import Model, Weighed, Weighing
-from rules.log.advice import Draft
+from rules.log.advice import Alternative, Draft
 from rules.log.changes import PUT_BACK
 from rules.log.said import named_symptoms
 
@@ -38,7 +40,16 @@ _SECOND_LOOK = 64
 _SHORT_LIST = 3
 
 
-def by_mechanics(now: Situation, decision: Decision, model: Model) -> tuple[Draft, Expected] | None:
+@dataclass(frozen=True)
+class Chosen:
+    """The way that was chosen, what is expected of it, and what else there was."""
+
+    draft: Draft
+    expected: Expected
+    others: tuple[Alternative, ...]
+
+
+def by_mechanics(now: Situation, decision: Decision, model: Model) -> Chosen | None:
     """Return the best way with what is expected of it; None where the book decides alone."""
     if not _may_judge(now, decision.draft):
         return None
@@ -63,8 +74,11 @@ def by_mechanics(now: Situation, decision: Decision, model: Model) -> tuple[Draf
         return None
     best = order[0]
     runner_up = next((one for one in order[1:] if not _alike(one.way, best.way)), None)
-    draft = drafted(now, best, runner_up, decision.draft, decision.alternatives)
-    return draft, _expected(best, answer, book)
+    return Chosen(
+        drafted(now, best, decision.alternatives),
+        _expected(best, answer, len(sightings(now.state, of=now.run))),
+        others(now, best, runner_up, decision.draft),
+    )
 
 
 def _may_judge(now: Situation, draft: Draft) -> bool:
@@ -122,18 +136,18 @@ def _alike(one: Way, other: Way) -> bool:
     return one.levers == other.levers and one.upward == other.upward
 
 
-def _expected(best: Weighted, answer: Weighed, book: Way | None) -> Expected:
+def _expected(best: Weighted, answer: Weighed, passes: int) -> Expected:
     chances = best.prospect
     return Expected(
         standing="agrees",
-        reason=f"gone on {tenths(chances.gone)} such cars",
+        reason=f"gone on {tenths(chances.gone)} such cars, less on {tenths(chances.better)}",
         goal=answer.goal,
         trade_step=best.way.steps,
         step=best.way.steps,
         helps=round(chances.better, 3),
         enough=round(chances.gone, 3),
         fits=1.0,
-        passes=1,
+        passes=passes,
         effective=float(answer.cars),
         effects=chances.effects,
         seed=answer.seed,

@@ -13,7 +13,6 @@ from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation
 from rules.car.adjusters import Adjuster, Settings, Turn, job_minutes, pair_of
 from rules.car.steps import lets_front_rise, trade_step
-from rules.launch.knobs import is_modelled
 from rules.log.advice import Draft
 from rules.log.way_back import last_change
 
@@ -133,6 +132,9 @@ def _back(now: Situation) -> Iterator[Way]:
 
 
 def _is_known(now: Situation, way: Way) -> bool:
+    # The array library is loaded when the launch is first asked.
+    from rules.launch.knobs import is_modelled
+
     car, today = now.state.described_car, now.state.settings
     after = way.settings(today)
     return all(is_modelled(car, one, at[one.id], at) for one in way.levers for at in (today, after))

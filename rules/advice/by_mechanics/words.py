@@ -11,22 +11,36 @@ from rules.advice.drafts import turn_draft
 from rules.advice.situation import Situation
 from rules.car import titles
 from rules.car.adjusters import UPWARD
-from rules.log.advice import Draft
+from rules.log.advice import Alternative, Draft
 
 COMPUTED = "computed for this car; not common practice"
+RISKY = 0.02
 
 
-def drafted(
-    now: Situation,
-    best: Weighted,
-    runner_up: Weighted | None,
-    book: Draft,
-    considered: Sequence[Candidate],
-) -> Draft:
+def drafted(now: Situation, best: Weighted, considered: Sequence[Candidate]) -> Draft:
     """Return the draft of the way that was chosen."""
     way = best.way
-    said = way.draft or _by_a_rule(now, best, considered) or _computed(now, best, book)
-    return said.model_copy(update={"lines": (*said.lines, *_lines(now, best, runner_up, book))})
+    said = way.draft or _by_a_rule(now, best, considered) or _computed(now, best)
+    if best.prospect.harm < RISKY:
+        return said
+    caution = f"A clearly worse danger on {risk(best.prospect.harm)} such cars."
+    return said.model_copy(update={"cautions": (caution, *said.cautions)})
+
+
+def others(
+    now: Situation, best: Weighted, runner_up: Weighted | None, book: Draft
+) -> tuple[Alternative, ...]:
+    """Return what comes next by the same cars, and what the book alone would have done."""
+    found = []
+    if runner_up is not None:
+        title = titles.turn_title(runner_up.way.turns, now.fitted)
+        chance = tenths(runner_up.prospect.gone)
+        found.append(Alternative(rule="", what=f"Next best: {title}", lost=f"gone on {chance}"))
+    if {turn.adjuster for turn in book.turns} != {one.id for one in best.way.levers}:
+        chance = tenths(best.prospect.gone)
+        lost = f"on such cars the fault is gone by this turn on {chance}"
+        found.append(Alternative(rule="", what=f"The book alone: {book.title}", lost=lost))
+    return tuple(found)
 
 
 def tenths(chance: float) -> str:
@@ -38,7 +52,7 @@ def tenths(chance: float) -> str:
 
 def risk(harm: float) -> str:
     """Say the risk of a clearly worse danger."""
-    return "under 1 in 50" if harm < 0.02 else f"{max(1, round(50 * harm))} in 50"
+    return "under 1 in 50" if harm < RISKY else f"{max(1, round(50 * harm))} in 50"
 
 
 def _by_a_rule(now: Situation, best: Weighted, considered: Sequence[Candidate]) -> Draft | None:
@@ -53,7 +67,7 @@ def _by_a_rule(now: Situation, best: Weighted, considered: Sequence[Candidate]) 
     return None
 
 
-def _computed(now: Situation, best: Weighted, book: Draft) -> Draft:
+def _computed(now: Situation, best: Weighted) -> Draft:
     way, prospect = best.way, best.prospect
     name = now.book.symptoms[now.symptom].name
     return Draft(
@@ -71,21 +85,3 @@ def _computed(now: Situation, best: Weighted, book: Draft) -> Draft:
         tools=next((one.tools for one in way.levers if one.tools), "none"),
         label=COMPUTED,
     )
-
-
-def _lines(
-    now: Situation, best: Weighted, runner_up: Weighted | None, book: Draft
-) -> tuple[str, ...]:
-    chances = best.prospect
-    found = [
-        f"Chance it is gone: {tenths(chances.gone)}; clearly less: {tenths(chances.better)}; "
-        f"a worse danger: {risk(chances.harm)}."
-    ]
-    if runner_up is not None:
-        title = titles.turn_title(runner_up.way.turns, now.fitted)
-        found.append(f"Next best: {title}, gone on {tenths(runner_up.prospect.gone)}.")
-    if book.turns and {turn.adjuster for turn in book.turns} != {one.id for one in best.way.levers}:
-        found.append(f"The book alone would say: {book.title}.")
-    elif not book.turns:
-        found.append(f"The book alone has no turn left: {book.title}.")
-    return tuple(found)

@@ -10,6 +10,7 @@ from rules.launch.model import launch_model
 from rules.launch.proposed_change import Expected, ProposedChange
 from tests.support.crew import Crew, invented_car, knob, steps_of
 from tests.support.launch.car_questions import shipped_car
+from tests.support.launch.told import Told
 
 TOLD: dict[str, Any] = {"symptoms": ["front-carries"], "stand": "big", "bars": "clear"}
 NAME_AND_KNOBS = invented_car(front=(knob("rebound", "rebound"),), rear=(), levers=())
@@ -56,7 +57,7 @@ def test_the_ladder_of_a_known_car_has_no_word_of_the_model() -> None:
     car = shipped_car("demo")
     crew = Crew(car=car.model_copy(update={"dampers": (), "levers": ()}))
     crew.tell(**TOLD)
-    given = advise(crew.state, crew.run, crew.book, model)
+    given = advise(crew.state, crew.run, crew.book, Told(model))
     assert given.kind == "ladder"
     assert given.expected is None
     assert asked == []

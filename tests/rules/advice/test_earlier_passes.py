@@ -10,6 +10,7 @@ from rules.log import events as ev
 from rules.passes.slip import Slip
 from tests.support.crew import Crew
 from tests.support.launch.car_questions import shipped_car
+from tests.support.launch.told import Told
 
 BIG: dict[str, Any] = {
     "symptoms": ["front-carries"],
@@ -90,8 +91,8 @@ def test_the_model_is_asked_with_the_passes_before() -> None:
     crew.make()
     crew.say("ran")
     crew.tell(**BIG, verdict="better", improvement="some")
-    advise(crew.state, crew.run, crew.book, model)
-    advise(crew.state, crew.state.runs[0], crew.book, model)
+    advise(crew.state, crew.run, crew.book, Told(model))
+    advise(crew.state, crew.state.runs[0], crew.book, Told(model))
     assert [len(one.earlier) for one in asked] == [1, 0]
     assert dict(asked[0].earlier[0].settings) == first
     assert dict(asked[0].settings) != first

@@ -1,4 +1,4 @@
-"""A turn weighed by a model: never larger, perhaps smaller, and kept with the advice."""
+"""A turn of the book alone, weighed: never larger, perhaps smaller, and kept with the advice."""
 
 from typing import Any
 
@@ -9,12 +9,14 @@ from rules.asked import Topic
 from rules.crew.loop import answer, due_advice, next_step
 from rules.launch.model import launch_model
 from rules.launch.proposed_change import Expected, ProposedChange
+from rules.launch.weighing import Weighed, Weighing
 from rules.log import events as ev
 from rules.log.events import BODY
 from rules.log.folds.fold import apply
 from rules.log.state import State
 from tests.support.crew import Crew
 from tests.support.launch.car_questions import shipped_car
+from tests.support.launch.told import Told, hopeless
 
 TOLD: dict[str, Any] = {
     "symptoms": ["front-drops-hard"],
@@ -41,6 +43,9 @@ class Model:
         return Expected(
             standing="agrees", reason="x", trade_step=trade, step=self.step, seed=7, cars=9
         )
+
+    def weigh(self, question: Weighing) -> Weighed:
+        return hopeless(question)
 
 
 def due(**told: Any) -> tuple[Crew, State]:
@@ -80,7 +85,7 @@ def test_a_model_that_cannot_take_the_car_leaves_the_trades_step() -> None:
         raise ValueError("no such car")
 
     crew, state = due()
-    given = advise(state, state.runs[-1], crew.book, broken)
+    given = advise(state, state.runs[-1], crew.book, Told(broken))
     assert given.turns == crew.advice.turns
     assert given.expected is not None
     assert given.expected.standing == "unsure"

@@ -1,0 +1,29 @@
+"""A launch for the tests: it forecasts what it is told to, and expects nothing of any way."""
+
+from collections.abc import Callable
+
+from rules.launch.proposed_change import Expected, ProposedChange
+from rules.launch.weighing import Prospect, Weighed, Weighing
+
+HOPELESS = Prospect(good=0.0, gone=0.0, better=0.0, harm=0.0, small=1.0, left=1.0)
+
+
+class Told:
+    """A launch that leaves the choice to the book."""
+
+    def __init__(self, forecast: Callable[[ProposedChange], Expected]) -> None:
+        self.forecast = forecast
+
+    def __call__(self, question: ProposedChange) -> Expected:
+        """Return what it is told to."""
+        return self.forecast(question)
+
+    def weigh(self, question: Weighing) -> Weighed:
+        """Expect nothing of any way."""
+        return hopeless(question)
+
+
+def hopeless(question: Weighing) -> Weighed:
+    """Return that no way does anything."""
+    ways = tuple(HOPELESS for _ in question.ways)
+    return Weighed(ways, HOPELESS, surprise=1.0, goal="lift", version=1, seed=7, cars=9)
