@@ -51,14 +51,10 @@ class Prospect:
 
 @dataclass(frozen=True)
 class Weighed:
-    """The answer: a prospect for each way, and for a pass with nothing changed.
-
-    surprise: how well the whole cloud expected the last pass, see `rules.launch.belief.learning`.
-    """
+    """The answer: a prospect for each way, and for a pass with nothing changed."""
 
     ways: tuple[Prospect, ...]
     unchanged: Prospect
-    surprise: float
     goal: str
     version: int
     seed: int

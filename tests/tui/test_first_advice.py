@@ -169,5 +169,6 @@ async def test_the_screen_takes_as_many_and_shows_a_turn(
             advice = rig.desk.prompt.about
     assert isinstance(advice, Advice)
     assert len(advice.turns) == 2
-    assert "3 CLICKS TIGHTER" in text
+    assert "FRONT EXTENSION, BOTH SIDES:" in text
+    assert "CLICKS TIGHTER" in text
     assert (counted.prompts, counted.keys) == (28, 76)

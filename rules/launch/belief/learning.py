@@ -32,7 +32,8 @@ KEPT = 128
 STEP_S = 0.004
 _ROUNDS = 5
 _HALF = 0.5
-_MOVE = 0.35
+_MOVE = 0.65
+_SOME = 0.12
 
 
 @dataclass(frozen=True)
@@ -40,13 +41,11 @@ class Belief:
     """The cloud after the passes seen so far, all its cars equally likely.
 
     z: a row a car, see `particles`.
-    surprise: how likely the whole cloud before the last pass held what it showed [-], against
-    the likeliest car of it; small where nothing believed fits.
+    loglik: the logarithm of how likely the passes before the last, and the last, are, (n, 2).
     """
 
     z: Array
     loglik: Array
-    surprise: float = 1.0
 
 
 @lru_cache(maxsize=24)
@@ -62,9 +61,7 @@ def learnt(car: Car, passes: tuple[Seen, ...], seed: int) -> Belief:
     before = learnt(car, passes[:-1], seed)
     rng = np.random.default_rng([seed, len(passes)])
     z, past = before.z, before.loglik.sum(axis=1)
-    every = _log_likelihoods(car, z, passes, only_last=True)
-    last = every[:, -1]
-    surprise = float(np.mean(np.exp(last - last.max())))
+    last = _log_likelihoods(car, z, passes, only_last=True)[:, -1]
     taken, rounds = 0.0, 0
     while taken < 1.0:
         rounds += 1
@@ -72,14 +69,14 @@ def learnt(car: Car, passes: tuple[Seen, ...], seed: int) -> Belief:
         rows = _by_weight(np.exp(step * (last - last.max())), KEPT)
         taken += step
         z, past, last = z[rows], past[rows], last[rows]
-        tried = nearby(z, _MOVE, rng)
+        tried = nearby(z, _MOVE, _SOME, rng)
         new = _log_likelihoods(car, tried, passes)
         gain = new[:, :-1].sum(axis=1) + taken * new[:, -1] - past - taken * last
         better = np.log(rng.random(len(z))) < gain
         z = np.where(better[:, None], tried, z)
         past = np.where(better, new[:, :-1].sum(axis=1), past)
         last = np.where(better, new[:, -1], last)
-    return Belief(z, np.stack([past, last], axis=1), surprise)
+    return Belief(z, np.stack([past, last], axis=1))
 
 
 def _log_likelihoods(

@@ -99,13 +99,16 @@ def within(z: Array) -> Array:
     return np.clip(z, -FURTHEST_SD, FURTHEST_SD)
 
 
-def nearby(z: Array, share: float, rng: np.random.Generator) -> Array:
-    """Return each car moved a little, so that standard normal rows stay so.
+def nearby(z: Array, share: float, some: float, rng: np.random.Generator) -> Array:
+    """Return each car with some of its numbers moved, so that standard normal rows stay so.
 
+    share: how far a number moves.  some: share of the numbers that move; moving few at a time is
+    what keeps a move likely where there are many.
     Formula: sqrt(1 - s^2) z + s z' (preconditioned Crank-Nicolson; Cotter and others, 2013, from
     memory), so that a move is accepted by the ratio of the likelihoods alone.
     """
-    return within(np.sqrt(1.0 - share**2) * z + share * rng.standard_normal(z.shape))
+    there = within(np.sqrt(1.0 - share**2) * z + share * rng.standard_normal(z.shape))
+    return np.where(rng.random(z.shape) < some, there, z)
 
 
 def cars_of(

@@ -89,7 +89,6 @@ def weigh(question: Weighing, seed: int = SEED) -> Weighed:
     return Weighed(
         ways=tuple(found[1:]),
         unchanged=found[0],
-        surprise=belief.surprise,
         goal=GOALS.get(question.symptoms[0], "lift") if question.symptoms else "lift",
         version=MODEL_VERSION,
         seed=seed,

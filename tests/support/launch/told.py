@@ -26,4 +26,4 @@ class Told:
 def hopeless(question: Weighing) -> Weighed:
     """Return that no way does anything."""
     ways = tuple(HOPELESS for _ in question.ways)
-    return Weighed(ways, HOPELESS, surprise=1.0, goal="lift", version=1, seed=7, cars=9)
+    return Weighed(ways, HOPELESS, goal="lift", version=1, seed=7, cars=9)

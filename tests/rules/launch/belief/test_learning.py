@@ -1,0 +1,71 @@
+"""What is believed of a car: the same again, never empty, nearer to what was measured."""
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from rules.car.adjusters import starts
+from rules.launch.belief.faults import launched
+from rules.launch.belief.learning import FIRST, KEPT, STEP_S, learnt
+from rules.launch.belief.particles import cars_of
+from rules.launch.mechanics.run import launch_many
+from rules.launch.proposed_change import Seen
+from tests.support.launch.car_questions import shipped_car
+
+DEMO = shipped_car("demo")
+HERE = tuple(sorted(starts(DEMO).items()))
+WORDS = Seen(
+    HERE,
+    (("stand", "big"), ("front-travel", "at-stop")),
+    symptoms=("front-drops-hard",),
+)
+LIFT_M = 0.42
+TOLD = Seen(
+    HERE,
+    WORDS.facts,
+    (("airborne", (1.1, 0.05)), ("front ring", (0.066, 0.003)), ("lift", (LIFT_M, 0.03))),
+    symptoms=WORDS.symptoms,
+    sixty_s=1.30,
+)
+# Nothing a car could do: a stand of a metre without any time in the air.
+AGAINST_ITSELF = Seen(HERE, WORDS.facts, (("airborne", (0.0, 0.02)), ("lift", (1.0, 0.02))))
+
+
+def lifts(seen: tuple[Seen, ...]) -> np.ndarray:
+    """Return how high the cars go that are believed after these passes [m]."""
+    cars = cars_of(DEMO, dict(HERE), learnt(DEMO, seen, 1).z, 0, len(seen) - 1)
+    return launched(launch_many(cars, step_s=STEP_S), cars).columns["front_lift_max"]
+
+
+def test_the_same_passes_and_seed_give_the_same_cloud() -> None:
+    first = learnt(DEMO, (WORDS,), 1).z
+    learnt.cache_clear()
+    assert np.array_equal(first, learnt(DEMO, (WORDS,), 1).z)
+    assert not np.array_equal(first, learnt(DEMO, (WORDS,), 2).z)
+
+
+def test_before_any_pass_the_cloud_is_the_car_file_and_its_first_car_is_on_paper() -> None:
+    z = learnt(DEMO, (), 1).z
+    assert z.shape[0] == FIRST
+    assert not z[0].any()
+
+
+def test_measuring_draws_the_cloud_to_what_was_measured() -> None:
+    words, told = lifts((WORDS,)), lifts((TOLD,))
+    assert np.std(told) < np.std(words)
+    assert np.median(told) == pytest.approx(LIFT_M, abs=0.06)
+
+
+@pytest.mark.parametrize("odd", [AGAINST_ITSELF, TOLD], ids=["against itself", "like it"])
+def test_no_reading_empties_the_cloud_and_no_car_stands_for_all(odd: Seen) -> None:
+    belief = learnt(DEMO, (TOLD, odd), 1)
+    assert len(belief.z) == KEPT
+    assert np.isfinite(belief.z).all()
+    assert np.isfinite(belief.loglik).all()
+    assert len(np.unique(belief.z, axis=0)) > KEPT // 4
+
+
+def test_more_passes_of_the_same_narrow_it_further_or_leave_it() -> None:
+    spreads = [np.std(lifts((TOLD,) * count)) for count in (1, 2, 3)]
+    assert all(later < 1.5 * earlier for earlier, later in pairwise(spreads))
