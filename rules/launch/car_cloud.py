@@ -13,8 +13,9 @@ from numpy.typing import NDArray
 from rules.car.adjusters import adjusters
 from rules.car.model import Car
 from rules.launch.ensemble import FURTHEST_SD, Draws, draw
+from rules.launch.ensemble import deviates as number_deviates
 from rules.launch.knobs import ParameterShift, follow_family, moved, moves, put_curves
-from rules.launch.mechanics.parameters import BOUNDS
+from rules.launch.mechanics.parameters import BAR_BOUNDS, BOUNDS
 from rules.launch.on_paper import Known, Params, on_paper
 from rules.launch.proposed_change import missing
 
@@ -57,11 +58,12 @@ class Deviates:
         """
         turn = rows[np.arange(count) % len(rows)]
 
-        def anew(z: Array) -> Array:
-            fresh = np.clip(rng.standard_normal((count, z.shape[1])), -FURTHEST_SD, FURTHEST_SD)
+        def anew(z: Array, fresh: Array) -> Array:
             return np.asarray(np.sqrt(1.0 - _ANEW**2) * z[turn] + _ANEW * fresh)
 
-        return Deviates(anew(self.numbers), anew(self.levers))
+        numbers = anew(self.numbers, number_deviates(count, rng))
+        fresh = rng.standard_normal((count, self.levers.shape[1]))
+        return Deviates(numbers, anew(self.levers, np.clip(fresh, -FURTHEST_SD, FURTHEST_SD)))
 
     def and_also(self, other: "Deviates") -> "Deviates":
         """Return the cars of both, these first."""
@@ -163,5 +165,7 @@ def _bounded(car: Params) -> Params:
     """Keep the plain numbers within physical bounds, where moves may have carried them out."""
     for name, (low, high) in BOUNDS.items():
         car[name] = min(max(float(car[name]), low), high)
+    if "bar_height" in car:
+        car["bar_height"] = min(max(car["bar_height"], 0.0), BAR_BOUNDS["bar_height"][1])
     car["a"] = min(car["a"], 0.95 * car["L"])
     return car

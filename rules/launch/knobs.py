@@ -21,7 +21,7 @@ from rules.car.valvings import rows_with, valving_on
 from rules.launch.mechanics.damper import KnobPart, TwoPoints, between, generic_range
 from rules.launch.mechanics.dyno import DynoTable, TableCurve, from_rest, read_dyno_csv
 from rules.launch.mechanics.valve import Curve, Valve
-from rules.launch.on_paper import Known, Paper, Params
+from rules.launch.on_paper import Known, Paper, Params, on_paper
 from rules.units import LENGTHS_M
 
 Array = NDArray[np.float64]
@@ -373,8 +373,19 @@ def _lever_moves(car: Car, one: Adjuster, value: float) -> list[ParameterShift] 
             ParameterShift(f"{end}_bump", one.id, add=add),
             ParameterShift(f"{end}_droop", one.id, add=-add),
             ParameterShift("hs", one.id, add=add / 2.0),
+            *_bars_rise(car, one, add),
         ]
     return None
+
+
+def _bars_rise(car: Car, one: Adjuster, add: float) -> list[ParameterShift]:
+    """Return how the wheelie bars rise with one end of the body [m]: it turns about the other."""
+    paper = on_paper(car).params
+    if "bar_height" not in paper:
+        return []
+    behind = paper["bar_behind"] / paper["L"]
+    share = 1.0 + behind if one.axle == "rear" else -behind
+    return [ParameterShift("bar_height", one.id, add=share * add)]
 
 
 def moved(car: dict[str, Any], moves: Iterable[tuple[ParameterShift, float]]) -> dict[str, Any]:
