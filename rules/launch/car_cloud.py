@@ -12,12 +12,14 @@ from numpy.typing import NDArray
 
 from rules.car.adjusters import adjusters
 from rules.car.model import Car
-from rules.launch.ensemble import FURTHEST_SD, Draws, draw
+from rules.launch.ensemble import FURTHEST_SD, NAMES, Draws, draw
 from rules.launch.ensemble import deviates as number_deviates
-from rules.launch.knobs import ParameterShift, follow_family, moved, moves, put_curves
+from rules.launch.knobs import follow_family, moved, moves, put_curves
 from rules.launch.mechanics.parameters import BAR_BOUNDS, BOUNDS
 from rules.launch.on_paper import Known, Params, on_paper
+from rules.launch.parameter_shift import ParameterShift
 from rules.launch.proposed_change import missing
+from rules.launch.tyre_pressure import DRAWN, grip_logs
 
 Array = NDArray[np.float64]
 
@@ -139,7 +141,7 @@ def typical_cars(car: Car, settings: Mapping[str, float], drawn: Deviates) -> La
         if known is Known.UNKNOWN and not name.startswith("damper")
     }
     effects = moves(car, settings)
-    sizes = [_sizes(car, move, drawn.levers) for move in effects.moves]
+    sizes = [_sizes(car, move, drawn) for move in effects.moves]
     base = Draws(drawn.numbers).cars(paper.params, measured, wider)
     cars = tuple(
         follow_family(
@@ -151,13 +153,20 @@ def typical_cars(car: Car, settings: Mapping[str, float], drawn: Deviates) -> La
     return LaunchCars(cars, paper.known, paper.keys, effects.not_modelled)
 
 
-def _sizes(car: Car, move: ParameterShift, levers: Array) -> list[float]:
-    """Return how large a lever's effect is on each car: about one."""
+def _sizes(car: Car, move: ParameterShift, drawn: Deviates) -> list[float]:
+    """Return how large a lever's effect is on each car: about one.
+
+    Of a pressure it is the whole effect, as a logarithm: it goes either way.
+    """
+    if move.pressure is not None:
+        own = (drawn.numbers[:, NAMES.index(name)] for name in DRAWN)
+        whole: list[float] = grip_logs(move.pressure, *own).tolist()
+        return whole
     names = [
         one.id if one.part != "knob" else f"{one.axle} {one.name}"
         for one in adjusters(car).values()
     ]
-    sizes: list[float] = np.exp(move.spread * levers[:, names.index(move.lever)]).tolist()
+    sizes: list[float] = np.exp(move.spread * drawn.levers[:, names.index(move.lever)]).tolist()
     return sizes
 
 

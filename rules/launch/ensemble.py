@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from rules.launch.mechanics.parameters import AXLES, BAR_BOUNDS, BOUNDS, DAMPER_BOUNDS, STROKES
+from rules.launch.tyre_pressure import DRAWN as PRESSURE
 
 Array = NDArray[np.float64]
 
@@ -79,7 +80,7 @@ GEAR_CHANGES: dict[str, tuple[float, float]] = {
     "dips.lasts": (0.12, 0.35),
 }
 _FIRST = (*RELATIVE, *ABSOLUTE, *DAMPER_NAMES)
-_LATER = (*BARS, *GEAR_CHANGES)
+_LATER = (*BARS, *GEAR_CHANGES, *PRESSURE)
 NAMES = (*_FIRST, *_LATER)
 
 
