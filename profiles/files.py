@@ -7,11 +7,10 @@ from pathlib import Path
 from profiles.car_faults import Raw, fields_of, read_fields
 from profiles.car_stand_in import stand_in
 from profiles.durable import make_folder, write_atomically
-from profiles.formats import text_of_today
 from profiles.paths import DataFolder, DataFolderError
 from rules.car.checks import Fault, cross_faults
 from rules.car.model import Car
-from rules.formats import CAR_FORMAT, FormatError
+from rules.formats import CAR_FORMAT, FormatError, brought_up
 
 SHIPPED_CARS = Path(__file__).parent / "cars"
 """The folder of the demonstration cars."""
@@ -139,8 +138,9 @@ def bytes_of(path: Path) -> bytes:
 def _parse(data: bytes, name: str) -> Raw:
     try:
         # Some editors put a byte order mark in front, which is no fault of the crew's.
-        raw = tomllib.loads(text_of_today(data.decode("utf-8-sig"), CAR_FORMAT))
-        CAR_FORMAT.of(raw)
+        raw = tomllib.loads(data.decode("utf-8-sig"))
+        told = fields_of(Car).keys() & raw.keys()
+        brought_up(raw, CAR_FORMAT)
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         fault = Fault(f"line {line}", "bytes that are not UTF-8", "a file saved as UTF-8")
@@ -151,7 +151,7 @@ def _parse(data: bytes, name: str) -> Raw:
     except ValueError as error:
         fault = _toml_fault(str(error))
     else:
-        if fields_of(Car).keys() & raw.keys():
+        if told:
             return raw
         fault = Fault("the file", "none of a car's keys", "setdown_car, id, name, units and so on")
     raise CarFileError(name, [fault])

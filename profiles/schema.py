@@ -10,8 +10,9 @@ from typing import Any
 from pydantic.fields import FieldInfo
 
 from profiles.durable import write_atomically
-from rules.car.body import Axle, CarPart, Geometry, Launch, Masses
+from rules.car.body import Axle, CarPart, Geometry, Masses
 from rules.car.fact import quantity_of
+from rules.car.hit import Launch
 from rules.car.model import Car, Damper, Knob, Lever, Point, Points, Stock
 from rules.units import UNITS
 

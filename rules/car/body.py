@@ -1,4 +1,4 @@
-"""The numbers of the car as it stands and launches, each with what is known of it beside its value.
+"""The numbers of the car as it stands, each with what is known of it beside its value.
 
 Attributes are SI and carry their unit, as in `rules.car.model`.
 """
@@ -16,8 +16,6 @@ Length = Annotated[float, BeforeValidator(Reader(Quantity.LENGTH, 0.001, 10.0))]
 SignedLength = Annotated[float, BeforeValidator(Reader(Quantity.LENGTH, -5.0, 20.0))]
 SpringRate = Annotated[float, BeforeValidator(Reader(Quantity.SPRING_RATE, 500.0, 1_000_000.0))]
 Inertia = Annotated[float, BeforeValidator(Reader(Quantity.INERTIA, 20.0, 50_000.0))]
-Thrust = Annotated[float, BeforeValidator(Reader(Quantity.FORCE, 500.0, 300_000.0))]
-Power = Annotated[float, BeforeValidator(Reader(Quantity.POWER, 5_000.0, 10_000_000.0))]
 Tyre = Literal["bias slick", "radial", "drag radial", "front runner", "street", "other"]
 
 
@@ -163,6 +161,36 @@ class Geometry(CarPart):
         alias="ground_clearance",
         description="Under the lowest part, whatever meets the road first.",
     )
+    bar_height_m: Annotated[
+        Length | None,
+        Fact(
+            name="height of the wheelie bars' wheels",
+            to_measure="wheelie bar height",
+            usual=(2, 12),
+            asked=(0.005, 0.8),
+            note="{in|mm} under the wheels of the wheelie bars",
+            how="Car as raced on level ground: gap under each bar's wheel.",
+        ),
+    ] = Field(None, alias="bar_height", description="Ground to the wheels of the wheelie bars.")
+    bar_length_m: Annotated[
+        Length | None,
+        Fact(
+            name="length of the wheelie bars",
+            to_measure="wheelie bar length",
+            usual=(36, 75),
+            typical=1.4,
+            asked=(0.2, 3.0),
+            note="rear axle to the wheels of the wheelie bars",
+            how="Tape from the rear wheel's centre back to the bar's wheel, level.",
+        ),
+    ] = Field(
+        None,
+        alias="bar_length",
+        description="Rear axle to the wheels of the wheelie bars, along the ground.",
+    )
+    bar_rate_n_per_m: Annotated[
+        SpringRate | None, Fact(name="rate of the wheelie bars", usual=(500, 3000), typical=200e3)
+    ] = Field(None, alias="bar_rate", description="Of both wheelie bars together, at their wheels.")
     instant_centre_height_m: Annotated[
         SignedLength | None,
         Fact(
@@ -311,68 +339,3 @@ class Axle(CarPart):
         if self.motion_ratio is None:
             return None
         return self.motion_ratio * cos(radians(self.damper_angle or 0.0))
-
-
-class Launch(CarPart):
-    """What the engine and the tyres give at the hit, with the levers where the file starts them."""
-
-    thrust_n: Annotated[
-        Thrust | None, Fact(how="From peak g and weight, or off a chassis dyno.")
-    ] = Field(None, alias="thrust", description="Push of both rear tyres at the hit.")
-    peak_g: Annotated[
-        float | None,
-        Fact(
-            name="peak forward acceleration",
-            to_measure="peak g off the line",
-            usual=(1.0, 3.2),
-            unit="g",
-            asked=(0.1, 6.0),
-            note="peak forward acceleration over gravity; or thrust = in {lb|N}",
-            how="A logger or a phone tied down level: highest forward g off the line.",
-        ),
-    ] = Field(
-        None,
-        ge=0.1,
-        le=6,
-        description="Peak forward acceleration over gravity, in place of thrust.",
-    )
-    rise_s: Annotated[
-        float | None,
-        Fact(
-            name="first move to full thrust",
-            to_measure="time to full thrust",
-            usual=(0.02, 0.25),
-            unit="s",
-            typical=0.05,
-            note="s, from the first move to full thrust",
-            how="From a logger: first move to full thrust.",
-        ),
-    ] = Field(
-        None,
-        alias="rise",
-        ge=0,
-        le=2,
-        description="Time from the first move to full thrust, in seconds.",
-    )
-    power_w: Annotated[
-        Power | None,
-        Fact(
-            name="power at the tyres",
-            usual=(250, 1500),
-            note="{hp|kW} at the tyres",
-            how="From a chassis dyno, or speed and weight on the time slip.",
-        ),
-    ] = Field(None, alias="power", description="At the tyres.")
-    grip: Annotated[
-        float | None,
-        Fact(
-            to_measure="tyre grip",
-            note="the most thrust the rear tyres hold, over the load they carry",
-            how="From a logger: forward g when the tyres just spin, over the rear's load.",
-        ),
-    ] = Field(
-        None,
-        ge=0.2,
-        le=6,
-        description="The most thrust the rear tyres hold over the load they carry.",
-    )

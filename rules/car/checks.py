@@ -29,6 +29,8 @@ def cross_faults(car: Car) -> list[Fault]:
         *(fault for lever in car.levers for fault in _lever_faults(lever)),
         *_mass_faults(car),
         *_geometry_faults(car),
+        *_bar_faults(car),
+        *_change_faults(car),
         *_limiter_faults(car),
         *curve_faults(car),
         *_guess_faults(car),
@@ -194,6 +196,24 @@ def _geometry_faults(car: Car) -> Iterator[Fault]:
             wheelbase = show(geometry.wheelbase_m, Quantity.LENGTH, car.units)
             found = show(value, Quantity.LENGTH, car.units)
             yield Fault(f"geometry.{key}", found, f"less than the wheelbase, {wheelbase}")
+
+
+def _bar_faults(car: Car) -> Iterator[Fault]:
+    if car.wheelie_bars:
+        return
+    for key in ("bar_height", "bar_length", "bar_rate"):
+        if car.said(f"geometry.{key}") is not None:
+            yield Fault(f"geometry.{key}", "a number, and no wheelie_bars", "wheelie_bars = true")
+
+
+def _change_faults(car: Car) -> Iterator[Fault]:
+    first, second = car.launch.first_change_at_s, car.launch.second_change_at_s
+    if second is None:
+        return
+    if first is None:
+        yield Fault("launch.second_change_at", f"{second:g} s alone", "first_change_at as well")
+    elif second <= first:
+        yield Fault("launch.second_change_at", f"{second:g} s", f"later than the first, {first:g}")
 
 
 def _guess_faults(car: Car) -> Iterator[Fault]:

@@ -10,7 +10,8 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from rules.car.body import Axle, CarPart, Geometry, Launch, Length, Masses, SpringRate
+from rules.car.body import Axle, CarPart, Geometry, Length, Masses, SpringRate
+from rules.car.hit import Launch
 from rules.units import Quantity, Reader, System
 
 DamperForce = Annotated[float, BeforeValidator(Reader(Quantity.FORCE, 1.0, 50_000.0))]
@@ -222,8 +223,8 @@ class Stock(CarPart):
 class Car(CarPart):
     """A car and everything on it that can be adjusted."""
 
-    format: Literal[1] = Field(
-        1, alias="setdown_car", description="The kind and version of this file; leave it at 1."
+    format: Literal[1, 2] = Field(
+        2, alias="setdown_car", description="The kind and version of this file; leave it at 2."
     )
     id: Slug = Field(description="Short name for the log: small letters, digits, - or space.")
     name: Name = Field(description="What the screen shows.")

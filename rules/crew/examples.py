@@ -84,7 +84,7 @@ def example_car(kind: ExampleCar) -> Car:
     ]
     return Car.parse(
         {
-            "setdown_car": 1,
+            "setdown_car": 2,
             "id": "example",
             "name": "Example car",
             "units": "metric",

@@ -12,11 +12,14 @@ from numpy.typing import NDArray
 
 from rules.car.adjusters import adjusters
 from rules.car.model import Car
-from rules.launch.ensemble import FURTHEST_SD, Draws, draw
-from rules.launch.knobs import ParameterShift, follow_family, moved, moves, put_curves
-from rules.launch.mechanics.parameters import BOUNDS
+from rules.launch.ensemble import FURTHEST_SD, NAMES, Draws, draw
+from rules.launch.ensemble import deviates as number_deviates
+from rules.launch.knobs import follow_family, moved, moves, put_curves
+from rules.launch.mechanics.parameters import BAR_BOUNDS, BOUNDS
 from rules.launch.on_paper import Known, Params, on_paper
+from rules.launch.parameter_shift import ParameterShift
 from rules.launch.proposed_change import missing
+from rules.launch.tyre_pressure import DRAWN, grip_logs
 
 Array = NDArray[np.float64]
 
@@ -57,11 +60,12 @@ class Deviates:
         """
         turn = rows[np.arange(count) % len(rows)]
 
-        def anew(z: Array) -> Array:
-            fresh = np.clip(rng.standard_normal((count, z.shape[1])), -FURTHEST_SD, FURTHEST_SD)
+        def anew(z: Array, fresh: Array) -> Array:
             return np.asarray(np.sqrt(1.0 - _ANEW**2) * z[turn] + _ANEW * fresh)
 
-        return Deviates(anew(self.numbers), anew(self.levers))
+        numbers = anew(self.numbers, number_deviates(count, rng))
+        fresh = rng.standard_normal((count, self.levers.shape[1]))
+        return Deviates(numbers, anew(self.levers, np.clip(fresh, -FURTHEST_SD, FURTHEST_SD)))
 
     def and_also(self, other: "Deviates") -> "Deviates":
         """Return the cars of both, these first."""
@@ -137,7 +141,7 @@ def typical_cars(car: Car, settings: Mapping[str, float], drawn: Deviates) -> La
         if known is Known.UNKNOWN and not name.startswith("damper")
     }
     effects = moves(car, settings)
-    sizes = [_sizes(car, move, drawn.levers) for move in effects.moves]
+    sizes = [_sizes(car, move, drawn) for move in effects.moves]
     base = Draws(drawn.numbers).cars(paper.params, measured, wider)
     cars = tuple(
         follow_family(
@@ -149,13 +153,20 @@ def typical_cars(car: Car, settings: Mapping[str, float], drawn: Deviates) -> La
     return LaunchCars(cars, paper.known, paper.keys, effects.not_modelled)
 
 
-def _sizes(car: Car, move: ParameterShift, levers: Array) -> list[float]:
-    """Return how large a lever's effect is on each car: about one."""
+def _sizes(car: Car, move: ParameterShift, drawn: Deviates) -> list[float]:
+    """Return how large a lever's effect is on each car: about one.
+
+    Of a pressure it is the whole effect, as a logarithm: it goes either way.
+    """
+    if move.pressure is not None:
+        own = (drawn.numbers[:, NAMES.index(name)] for name in DRAWN)
+        whole: list[float] = grip_logs(move.pressure, *own).tolist()
+        return whole
     names = [
         one.id if one.part != "knob" else f"{one.axle} {one.name}"
         for one in adjusters(car).values()
     ]
-    sizes: list[float] = np.exp(move.spread * levers[:, names.index(move.lever)]).tolist()
+    sizes: list[float] = np.exp(move.spread * drawn.levers[:, names.index(move.lever)]).tolist()
     return sizes
 
 
@@ -163,5 +174,7 @@ def _bounded(car: Params) -> Params:
     """Keep the plain numbers within physical bounds, where moves may have carried them out."""
     for name, (low, high) in BOUNDS.items():
         car[name] = min(max(float(car[name]), low), high)
+    if "bar_height" in car:
+        car["bar_height"] = min(max(car["bar_height"], 0.0), BAR_BOUNDS["bar_height"][1])
     car["a"] = min(car["a"], 0.95 * car["L"])
     return car

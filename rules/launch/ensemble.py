@@ -13,7 +13,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from rules.launch.mechanics.parameters import AXLES, BOUNDS, DAMPER_BOUNDS, STROKES
+from rules.launch.mechanics.parameters import AXLES, BAR_BOUNDS, BOUNDS, DAMPER_BOUNDS, STROKES
+from rules.launch.tyre_pressure import DRAWN as PRESSURE
 
 Array = NDArray[np.float64]
 
@@ -64,7 +65,23 @@ DAMPER_NAMES = tuple(
     for stroke in STROKES
     for part in DAMPER_BOUNDS
 )
-NAMES = (*RELATIVE, *ABSOLUTE, *DAMPER_NAMES)
+CHANGE_STARTS = ("dips.0.start", "dips.1.start")
+# What not every car has: drawn apart, so that it moves no draw of what every car has. Bar lengths
+# in metres, when a gear change begins in seconds, the rest a share of the value.
+BARS: dict[str, tuple[float, float]] = {
+    "bar_height": (0.004, 0.025),
+    "bar_behind": (0.01, 0.10),
+    "bar_rate": (0.15, 0.50),
+    "bar_damping": (0.30, 0.50),
+}
+GEAR_CHANGES: dict[str, tuple[float, float]] = {
+    **dict.fromkeys(CHANGE_STARTS, (0.03, 0.12)),
+    "dips.loses": (0.12, 0.35),
+    "dips.lasts": (0.12, 0.35),
+}
+_FIRST = (*RELATIVE, *ABSOLUTE, *DAMPER_NAMES)
+_LATER = (*BARS, *GEAR_CHANGES, *PRESSURE)
+NAMES = (*_FIRST, *_LATER)
 
 
 @dataclass(frozen=True)
@@ -101,7 +118,9 @@ class Draws:
         self, params: Mapping[str, Any], row: Array, guessed: Mapping[str, bool]
     ) -> dict[str, Any]:
         car = deepcopy(dict(params))
-        for name, z in zip(NAMES, row.tolist(), strict=True):
+        by_name = dict(zip(NAMES, row.tolist(), strict=True))
+        for name in _FIRST:
+            z = by_name[name]
             if name in ABSOLUTE:
                 value = car[name] + ABSOLUTE[name][guessed[name]] * z
                 car[name] = _within(value, *BOUNDS[name])
@@ -114,10 +133,32 @@ class Draws:
                 factor = float(np.exp(DAMPER_SPREAD[guessed[name]] * z))
                 valve[part] = _within(valve[part] * factor, *DAMPER_BOUNDS[part])
         car["a"] = min(car["a"], 0.95 * car["L"])
+        _spread_bars(car, by_name, guessed)
+        _spread_gear_changes(car, by_name, guessed)
         return car
 
 
-_KNOWN = (*BOUNDS, *DAMPER_NAMES)
+def _spread_bars(car: dict[str, Any], z: Mapping[str, float], guessed: Mapping[str, bool]) -> None:
+    for name, spread in BARS.items() if "bar_height" in car else ():
+        off = spread[guessed[name]] * z[name]
+        in_metres = name in ("bar_height", "bar_behind")
+        value = car[name] + off if in_metres else car[name] * float(np.exp(off))
+        car[name] = _within(value, *BAR_BOUNDS[name])
+
+
+def _spread_gear_changes(
+    car: dict[str, Any], z: Mapping[str, float], guessed: Mapping[str, bool]
+) -> None:
+    """Spread when each change begins by itself, how much and how long all alike."""
+    off = {name: spread[guessed[name]] * z[name] for name, spread in GEAR_CHANGES.items()}
+    loses, lasts = (float(np.exp(off[name])) for name in ("dips.loses", "dips.lasts"))
+    car["dips"] = [
+        [max(0.0, at + off[CHANGE_STARTS[min(number, 1)]]), min(1.0, lost * loses), long * lasts]
+        for number, (at, lost, long) in enumerate(car["dips"])
+    ]
+
+
+_KNOWN = (*BOUNDS, *DAMPER_NAMES, *_LATER)
 
 
 def draw(cars: int, rng: np.random.Generator) -> Draws:
@@ -128,9 +169,21 @@ def draw(cars: int, rng: np.random.Generator) -> Draws:
     """
     if cars < 2:
         raise ValueError(f"found {cars} cars, wanted at least 2")
-    z = np.clip(rng.standard_normal((cars, len(NAMES))), -FURTHEST_SD, FURTHEST_SD)
+    z = deviates(cars, rng)
     z[0] = 0.0
     return Draws(z)
+
+
+def deviates(cars: int, rng: np.random.Generator) -> Array:
+    """Return standard normal deviates, (cars, len(NAMES)), none of them far out.
+
+    What not every car has comes from a generator of its own.
+    """
+    rows = [
+        one.standard_normal((cars, len(names)))
+        for one, names in ((rng, _FIRST), (rng.spawn(1)[0], _LATER))
+    ]
+    return np.clip(np.concatenate(rows, axis=1), -FURTHEST_SD, FURTHEST_SD)
 
 
 @dataclass(frozen=True)

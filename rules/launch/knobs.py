@@ -5,7 +5,6 @@ made to every car of an ensemble. Curves come from a dyno table, two published p
 generic family, in this order of trust.
 """
 
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -18,11 +17,12 @@ from numpy.typing import NDArray
 from rules.car.adjusters import Adjuster, adjusters
 from rules.car.model import Car, Damper, Knob, Points, SpeedRange
 from rules.car.valvings import rows_with, valving_on
+from rules.launch.levers import lever_moves
 from rules.launch.mechanics.damper import KnobPart, TwoPoints, between, generic_range
 from rules.launch.mechanics.dyno import DynoTable, TableCurve, from_rest, read_dyno_csv
 from rules.launch.mechanics.valve import Curve, Valve
 from rules.launch.on_paper import Known, Paper, Params
-from rules.units import LENGTHS_M
+from rules.launch.parameter_shift import ParameterShift
 
 Array = NDArray[np.float64]
 
@@ -35,25 +35,6 @@ PARTS: dict[SpeedRange, KnobPart] = {
 STROKES = {"comp": "compression", "reb": "rebound"}
 # What a click does, one standard deviation of its logarithm's share: (curve known, curve guessed).
 CLICK_SPREAD = (0.10, 0.35)
-RPM_SPREAD = 0.4
-_NUMBER = re.compile(r"\s*(\d+(?:\.\d+)?)")
-
-
-@dataclass(frozen=True)
-class ParameterShift:
-    """One lever's effect on one parameter: times `factor`, plus `add` [SI].
-
-    name: the parameter, dampers as ``damper.front.comp.kb``.
-    lever: the adjuster that does it; a pair goes by its axle and name.
-    factor: one number, or for a damper's table one per row.
-    spread: one standard deviation of the effect's own size, as a share [-].
-    """
-
-    name: str
-    lever: str
-    factor: float | Array = 1.0
-    add: float = 0.0
-    spread: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -153,7 +134,7 @@ def moves(car: Car, settings: Mapping[str, float]) -> Moves:
             continue
         if value == one.start:
             continue
-        effect = _lever_moves(car, one, value)
+        effect = lever_moves(car, one, value)
         if effect is None:
             silent.append(one.id)
         found += effect or []
@@ -173,7 +154,7 @@ def is_modelled(
     """
     if one.part == "knob":
         return _is_measured_at(car, one, one.start if value is None else value, settings)
-    return _lever_moves(car, one, one.start if value is None else value) is not None
+    return lever_moves(car, one, one.start if value is None else value) is not None
 
 
 def _is_measured_at(car: Car, one: Adjuster, value: float, settings: Mapping[str, float]) -> bool:
@@ -313,21 +294,6 @@ def _knob_curve(car: Car, damper: Damper, knob: Knob, word: str, valving: str | 
     return _KnobCurve(f"{damper.corner} {knob.id}", start, curve, measured)
 
 
-def _both_known(car: Car, axle: str, valving: str) -> bool:
-    """Tell whether each damper has a table of its valving and of another, in some one stroke."""
-    names = (valving_on(car, {}, axle), valving)
-    dampers = [damper for damper in car.dampers if damper.axle == axle]
-    return bool(dampers) and all(
-        any(
-            all(rows_with(car, damper, knob, word, name) is not None for name in names)
-            for knob in damper.knobs
-            for word in STROKES.values()
-            if knob.controls in (word, "both")
-        )
-        for damper in dampers
-    )
-
-
 def _pairs(points: Points, end: str) -> tuple[tuple[float, float], tuple[float, float]]:
     low, high = getattr(points, f"{end}_low"), getattr(points, f"{end}_high")
     return (low.speed_m_per_s, low.force_n), (high.speed_m_per_s, high.force_n)
@@ -341,40 +307,6 @@ def _mean(valves: Iterable[Valve]) -> Valve:
         sum(one.f0 for one in every) / n,
         sum(one.chs for one in every) / n,
     )
-
-
-def _lever_moves(car: Car, one: Adjuster, value: float) -> list[ParameterShift] | None:
-    """Return what a lever does, or None where the model has nothing that it moves."""
-    if one.part == "launch rpm" and one.start > 0.0:
-        # Thrust in proportion to launch speed: common practice, no source, and widely spread.
-        factor = max(value, 1.0) / one.start
-        return [ParameterShift("F_launch", one.id, factor=factor, spread=RPM_SPREAD)]
-    if one.axle not in ("front", "rear"):
-        return None
-    end = one.axle
-    if one.part == "valving":
-        return [] if _both_known(car, end, one.show(value)) else None
-    if one.part == "spring":
-        rates = [_NUMBER.match(one.show(setting)) for setting in (one.start, value)]
-        if rates[0] and rates[1] and float(rates[0][1]) > 0.0 < float(rates[1][1]):
-            return [
-                ParameterShift(f"k{end[0]}", one.id, factor=float(rates[1][1]) / float(rates[0][1]))
-            ]
-        return None
-    length = LENGTHS_M.get(one.unit)
-    if length is None or one.positions:
-        return None
-    add = (value - one.start) * length
-    if one.part == "travel limiter":
-        return [ParameterShift(f"{end}_droop", one.id, add=add)]
-    if one.part == "ride height":
-        # The mass between the axles rises by about half of what one end does.
-        return [
-            ParameterShift(f"{end}_bump", one.id, add=add),
-            ParameterShift(f"{end}_droop", one.id, add=-add),
-            ParameterShift("hs", one.id, add=add / 2.0),
-        ]
-    return None
 
 
 def moved(car: dict[str, Any], moves: Iterable[tuple[ParameterShift, float]]) -> dict[str, Any]:

@@ -13,6 +13,7 @@ from rules.car.body import Axle
 from rules.car.chassis import wheel_rate
 from rules.car.model import Car
 from rules.car.usual import FACTS
+from rules.launch.ensemble import CHANGE_STARTS
 from rules.launch.mechanics.parameters import AXLES
 from rules.launch.mechanics.valve import Valve, effective_motion_ratio
 from rules.units import STANDARD_GRAVITY_M_S2
@@ -34,6 +35,9 @@ _UNSPRUNG_SHARE = {"front": 0.055, "rear": 0.10}
 _THRESHOLD_SHARE = 0.85
 _GRIP_OVER_THRUST = 1.25
 _POWER_W_PER_KG = 250.0
+# A seventh or so of critical for the mass that bars carry; common practice, no source.
+BAR_DAMPING_N_S_PER_M = 2e3
+_CHANGE_KEYS = ("launch.first_change_at", "launch.second_change_at")
 # Valves of a middling car at the wheel, for the sprung mass and wheel rate that stand with them.
 _MIDDLE = {
     "front": (Valve(6e5, 900.0, 3500.0), Valve(4e5, 700.0, 3000.0), 660.0, 38e3),
@@ -109,7 +113,8 @@ def on_paper(car: Car) -> Paper:
     _stops(paper)
     _launch(paper, car, total, front_share * base)
     _instant_centre(paper, car)
-    paper.params |= {"dips": [], "g": g, "t_end": RUN_S}
+    _bars(paper, car)
+    paper.params |= {"dips": _gear_changes(paper, car), "g": g, "t_end": RUN_S}
     paper.put("CdA", 0.7, Known.UNKNOWN, "")
     paper.put("rho", 1.2, Known.GUESSED, "")
     paper.params["damper"] = {end: _middle_valves(paper, end, loads[end]) for end in AXLES}
@@ -241,6 +246,32 @@ def _instant_centre(paper: Paper, car: Car) -> None:
         ahead, above = 100.0, 0.0
     paper.put("e", ahead, ahead_known, "geometry.instant_centre_ahead")
     paper.put("d", above, above_known, "geometry.instant_centre_height")
+
+
+def _bars(paper: Paper, car: Car) -> None:
+    """Put the wheelie bars where their height is known; a launch without it knows none."""
+    height, known = _value(car, "geometry.bar_height", 0.0)
+    if not car.wheelie_bars or known is Known.UNKNOWN:
+        return
+    paper.put("bar_height", height, known, "geometry.bar_height")
+    for name, key in (("bar_behind", "geometry.bar_length"), ("bar_rate", "geometry.bar_rate")):
+        paper.put(name, *_usual(car, key), key)
+    paper.put("bar_damping", BAR_DAMPING_N_S_PER_M, Known.GUESSED, "")
+
+
+def _gear_changes(paper: Paper, car: Car) -> list[list[float]]:
+    """Return a dip of the thrust for each gear change whose time is known, all alike."""
+    changes: list[list[float]] = []
+    shape = {part: _usual(car, f"launch.change_{part}") for part in ("loses", "lasts")}
+    for start, key in zip(CHANGE_STARTS, _CHANGE_KEYS, strict=True):
+        at, known = _value(car, key, 0.0)
+        if known is Known.UNKNOWN:
+            break
+        paper.known[start], paper.keys[start] = known, key
+        changes.append([at, *(value for value, _ in shape.values())])
+    for part, (_, known) in shape.items() if changes else ():
+        paper.known[f"dips.{part}"], paper.keys[f"dips.{part}"] = known, f"launch.change_{part}"
+    return changes
 
 
 def _middle_valves(paper: Paper, end: str, sprung: float) -> dict[str, dict[str, float]]:

@@ -10,11 +10,24 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any, get_args
 
+from rules.formats import CAR_FORMAT, brought_up
 from rules.log.events import AdviceGiven, Body, CarDescribed, Event, Unread
 
 Fields = dict[str, Any]
 Upcast = Callable[[Fields], Fields]
-UPCASTS: dict[tuple[str, int], Upcast] = {}
+
+
+def _car_of_today(fields: Fields) -> Fields:
+    """Upcast a stored car as its file would be."""
+    car = fields.get("car")
+    if not isinstance(car, dict):
+        return fields
+    car = dict(car)
+    brought_up(car, CAR_FORMAT)
+    return {**fields, "car": car}
+
+
+UPCASTS: dict[tuple[str, int], Upcast] = {("car-described", 1): _car_of_today}
 """By kind and version: how its fields become those of the version after it."""
 
 KINDS: dict[str, type[Any]] = {

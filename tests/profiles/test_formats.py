@@ -39,7 +39,7 @@ from tests.support.golden_log import what_is_kept
 from tui.commands.consult import ConsultError, read_answers
 
 GOLDEN = Path(__file__).parents[1] / "golden"
-NEWER = "wanted 1: a newer Setdown wrote this {}; update this one first"
+NEWER = "wanted {0.number}: a newer Setdown wrote this {0.name}; update this one first"
 
 
 def golden(name: str, form: Format) -> list[Path]:
@@ -94,34 +94,35 @@ def test_a_golden_export_adds_up_to_what_its_log_does(path: Path) -> None:
 def test_a_file_of_a_newer_program_is_refused_in_one_sentence() -> None:
     """A key that came later is never told as the crew's own fault: the number says it first."""
     car = (SHIPPED_CARS / "demo.toml").read_text("utf-8")
-    newer = car.replace("setdown_car = 1", "setdown_car = 2\nfrom_later = true")
+    today, later = (f"setdown_car = {CAR_FORMAT.number + more}" for more in (0, 1))
+    newer = car.replace(today, f"{later}\nfrom_later = true")
     with pytest.raises(CarFileError) as at_the_car:
         read_car(newer.encode(), "car.toml")
     (fault,) = at_the_car.value.faults
-    assert str(fault) == f"setdown_car: found 2; {NEWER.format('car file')}"
+    assert str(fault) == f"setdown_car: found {CAR_FORMAT.number + 1}; {NEWER.format(CAR_FORMAT)}"
 
     rules = (GOLDEN / "rules-1.toml").read_text("utf-8")
     rules = rules.replace("setdown_rules = 1", "setdown_rules = 2\nfrom_later = true")
     with pytest.raises(BookError) as at_the_book:
         with_own({"mine.toml": rules})
-    said = f"mine.toml: setdown_rules: found 2; {NEWER.format('rule page')}"
+    said = f"mine.toml: setdown_rules: found 2; {NEWER.format(RULE_FORMAT)}"
     assert str(at_the_book.value) == said
 
     with pytest.raises(ConsultError) as at_the_answers:
         read_answers("setdown_answers = 2\nfrom_later = true\n", "a.toml")
-    said = f"a.toml: setdown_answers: found 2; {NEWER.format('answers file')}"
+    said = f"a.toml: setdown_answers: found 2; {NEWER.format(ANSWERS_FORMAT)}"
     assert str(at_the_answers.value) == said
 
     export = json.loads((GOLDEN / "export-1.json").read_text())
     with pytest.raises(ExportError) as at_the_export:
         read_json(json.dumps({**export, "format": 2}).encode(), "e.json")
-    assert str(at_the_export.value) == f"e.json: format: found 2; {NEWER.format('export')}"
+    assert str(at_the_export.value) == f"e.json: format: found 2; {NEWER.format(EXPORT_FORMAT)}"
 
 
 @pytest.mark.parametrize("number", ['"1"', "0", "true", "1.0"])
 def test_a_number_that_is_none_is_a_fault(number: str) -> None:
     """The number is a whole one from 1."""
-    with pytest.raises(CarFileError, match=r"setdown_car: found .*; wanted 1$"):
+    with pytest.raises(CarFileError, match=rf"setdown_car: found .*; wanted {CAR_FORMAT.number}$"):
         read_car(f'setdown_car = {number}\nid = "x"\nname = "X"\nunits = "us"\n'.encode(), "c")
 
 
@@ -132,11 +133,11 @@ def test_an_unknown_key_is_told_in_plain_words(text: str) -> None:
         read_answers(text, "a.toml")
 
 
-TODAY = replace(CAR_FORMAT, number=2)
+TODAY = replace(CAR_FORMAT, number=CAR_FORMAT.number + 1)
 
 
 def weight_for_mass(data: MutableMapping[str, Any]) -> None:
-    """Let the masses of format 1 have been called weights."""
+    """Let the masses of the format before have been called weights."""
     data["masses"]["total"] = data["masses"].pop("weight")
 
 
@@ -149,13 +150,13 @@ def model_of_today() -> Iterator[None]:
 
 @pytest.fixture
 def of_then(model_of_today: None, monkeypatch: pytest.MonkeyPatch) -> str:
-    """A car file of format 1, with a key of another name then, in a program of format 2."""
-    monkeypatch.setitem(STEPS, ("setdown_car", 1), weight_for_mass)
+    """A car file of the format before, with a key of another name, in a program of the next."""
+    monkeypatch.setitem(STEPS, ("setdown_car", CAR_FORMAT.number), weight_for_mass)
     for module in (profiles.files, profiles.edit_car):
         monkeypatch.setattr(module, "CAR_FORMAT", TODAY)
-    # The model of today stands in for the one of format 2, which it does not yet know by number.
+    # The model of today stands in for the next format's, which it does not yet know by number.
     monkeypatch.setattr(Car.model_fields["format"], "annotation", int)
-    monkeypatch.setattr(Car.model_fields["format"], "default", 2)
+    monkeypatch.setattr(Car.model_fields["format"], "default", TODAY.number)
     Car.model_rebuild(force=True)
     text = (SHIPPED_CARS / "demo.toml").read_text("utf-8")
     return text.replace("\ntotal = ", "\nweight = ")
@@ -169,7 +170,7 @@ def test_an_older_file_is_brought_up_with_its_comments_and_order(of_then: str) -
     """Only what the step changes moves; a file of today is not touched."""
     text = text_of_today(of_then, TODAY)
     assert comments(text) == comments(of_then)
-    assert "setdown_car = 2" in text
+    assert f"setdown_car = {TODAY.number}" in text
     changed = set(text.splitlines()) ^ set(of_then.splitlines())
     assert {line.split(" = ")[0] for line in changed} == {"setdown_car", "total", "weight"}
     assert text_of_today(text, TODAY) == text
@@ -178,14 +179,14 @@ def test_an_older_file_is_brought_up_with_its_comments_and_order(of_then: str) -
 
 def test_a_file_without_a_number_is_of_format_one(of_then: str) -> None:
     """The number goes before the first table."""
-    bare = of_then.replace("setdown_car = 1\n", "")
+    bare = of_then.replace(f"setdown_car = {CAR_FORMAT.number}", "")
     raw = tomlkit.parse(text_of_today(bare, TODAY)).unwrap()
-    assert raw["setdown_car"] == 2
+    assert raw["setdown_car"] == TODAY.number
 
 
 def test_text_that_cannot_be_read_is_left_to_its_reader() -> None:
     """A migration hides no fault."""
-    for text in ("setdown_car = ", "setdown_car = 3\n", "setdown_car = 2\n"):
+    for text in ("setdown_car = ", "setdown_car = 4\n", "setdown_car = 3\n"):
         assert text_of_today(text, TODAY) == text
 
 
@@ -194,7 +195,7 @@ def test_an_export_and_a_stored_car_are_brought_up_by_the_same_step(of_then: str
     raw = tomlkit.parse(of_then).unwrap()
     total = raw["masses"]["weight"]
     brought_up(raw, TODAY)
-    assert (raw["setdown_car"], raw["masses"]["total"]) == (2, total)
+    assert (raw["setdown_car"], raw["masses"]["total"]) == (TODAY.number, total)
 
 
 def test_an_edit_brings_the_kept_file_up_and_keeps_the_one_before(
@@ -207,7 +208,7 @@ def test_an_edit_brings_the_kept_file_up_and_keeps_the_one_before(
     edit = Edit(("geometry", "cg_height"), 0.6, "Height", Quantity.LENGTH)
     edit_car(folder, "demo", [edit])
     text = path.read_text("utf-8")
-    assert "setdown_car = 2" in text
+    assert f"setdown_car = {TODAY.number}" in text
     assert "\ntotal = " in text
     assert comments(text) == comments(of_then)
     assert path.with_name(f"{path.name}.previous").read_text("utf-8") == of_then

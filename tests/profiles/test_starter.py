@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from profiles.files import read_car
 from profiles.starter import new_car_text
+from rules.formats import CAR_FORMAT
 
 
 @pytest.mark.parametrize(
@@ -24,7 +25,7 @@ def test_a_new_car_text_loads_and_holds_no_number_to_copy(units: str) -> None:
     text = new_car_text("Our car", "us" if units == "us" else "metric")
     car = read_car(text.encode(), "new.toml")
     assert (car.id, car.name, car.units) == ("our-car", "Our car", units)
-    assert re.findall(r"= *\d", text) == ["= 1"]
+    assert re.findall(r"= *\d", text) == [f"= {CAR_FORMAT.number}"]
     assert "{" not in text
 
 

@@ -57,53 +57,19 @@ place. All arrays are made once.
 Not modelled: wheel slip as a state of its own, driveline torque on the body, roll.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
 from rules.launch.mechanics.aligned import aligned, on_line
+from rules.launch.mechanics.bars import AT_REST, Bars
 from rules.launch.mechanics.parameters import STROKES, Array, Columns
+from rules.launch.mechanics.stretch import BUMP_F, DROOP_F, PITCH, QF, Stretch, X, Z
 from rules.launch.mechanics.strokes import family_constants, measured_roots
 
-X, Z, PITCH, QF, QR = range(5)
-TYRE_F, TYRE_R, BUMP_F, BUMP_R, DROOP_F, DROOP_R = range(6)
-MEASURED = (TYRE_F, TYRE_R, BUMP_F, DROOP_F)
 SLOWEST_M_S = 0.1
-# The least distance over which a contact is spread [m]; a power of two keeps rest exact.
-_AT_REST = 2.0**-20
 # Speeds half a step ahead, from the accelerations p half a step and one and a half steps back:
 # v + (p + 3/4 (p - p_before)) / 2, the two-step Adams-Bashforth formula over half a step.
 _LATEST, _BEFORE = 0.875, 0.375
-
-
-@dataclass(frozen=True)
-class Stretch:
-    """Consecutive half steps of a batch, with the last one of the stretch before in front.
-
-    Row r stands for the time ``(first + r - 0.5) step_s``; before the start all is at rest.
-
-    place: x, z [m], pitch [rad], front and rear compression [m], (rows, 5, n).
-    """
-
-    first: int
-    step_s: float
-    place: Array
-    _kept: Array
-
-    @property
-    def front_depth(self) -> Array:
-        """How far the front tyre is pressed [m]; negative is its gap, (rows, n)."""
-        return self._kept[:, 0]
-
-    @property
-    def front_rate(self) -> Array:
-        """How fast the front is being compressed [m/s], (rows, n)."""
-        return self._kept[:, 1] / self.step_s
-
-    def force(self, part: int) -> Array:
-        """Return the force, as the mean over each step [N], (rows, n), of one of `MEASURED`."""
-        return self._kept[:, 2 + MEASURED.index(part)] / self.step_s**2
 
 
 class Motion:
@@ -143,6 +109,7 @@ class Motion:
         # Places run one row ahead; speeds, accelerations and damper forces keep only the last.
         self.places, self._kept = aligned(most + 2, 5, n), aligned(most + 1, 6, n)
         self._speed, self._pulls, self._dampers = aligned(5, n), aligned(2, 5, n), aligned(2, 2, n)
+        self._bars = Bars(cars, step_s, most) if of["bar_rate"].any() else None
         self._thrusting = np.ones(n)
         self._last = 0
         self._stand(np.ones(n, dtype=bool))
@@ -160,10 +127,13 @@ class Motion:
         last = self._last
         self.places[:2] = self.places[last : last + 2].copy()
         self._kept[0] = self._kept[last]
+        if self._bars is not None:
+            self._bars.carry_on(last)
         with np.errstate(all="ignore"):
             self._advance(steps)
         now = slice(steps + 1)
-        stretch = Stretch(self.done, self.step_s, self.places[now], self._kept[now])
+        bars = None if self._bars is None else self._bars.kept[now]
+        stretch = Stretch(self.done, self.step_s, self.places[now], self._kept[now], bars)
         self.done += steps
         self._last = steps
         return stretch
@@ -204,7 +174,7 @@ class Motion:
         windy = bool(drag.any())
         zero, half, at_rest, latest, earlier, slowest = (
             np.array(one)
-            for one in (0.0, 0.5, _AT_REST, _LATEST, _BEFORE, SLOWEST_M_S * self.step_s)
+            for one in (0.0, 0.5, AT_REST, _LATEST, _BEFORE, SLOWEST_M_S * self.step_s)
         )
         launch, power = self._thrust(steps)
         pull, before = self._pulls
@@ -227,7 +197,7 @@ class Motion:
         (axle_f, axle_r), (s1, s_r), (c1, c_r) = axle, s, c
         shut, blown = roots
         lever_r, (spin_f, spin_r) = lever[1], spin
-        measured = self._measured
+        measured, bars = self._measured, self._bars
         for i in range(steps):
             place, kept = self.places[i + 1], self._kept[i + 1]
             z, pitch, q = place[Z], place[PITCH], place[QF:]
@@ -327,6 +297,8 @@ class Motion:
                 mul(o, drag, o)
                 sub(fx, o, fx)
             sub(fz, body_weight, fz)
+            if bars is not None:
+                bars.push(i + 1, z, s1, c1, vz, turning, fz, turn)
             mul(fx, c1, bx)
             mul(fz, s1, o)
             add(bx, o, bx)

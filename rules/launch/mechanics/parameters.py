@@ -15,6 +15,9 @@ wheel (both sides together).
 ``ktf``, ``ctf``, ``ktr``, ``ctr``    tyres: rate [N/m], damping [N s/m]
 ``F_launch``, ``t_ramp``              thrust [N] and the time it takes to build [s]
 ``P``, ``mu``                         power at the tyres [W]; tyre grip, thrust over load [-]
+``bar_height``, ``bar_behind``        wheelie bars, where there are any, all four: their wheel
+``bar_rate``, ``bar_damping``         above the ground and behind the rear axle [m], rate of both
+                                      [N/m], damping of both [N s/m]
 ``d``, ``e``                          instant centre above and ahead of the rear contact [m]
 ``dips``                              gear changes: rows of (start [s], share lost [-], length [s])
 ``CdA``, ``rho``, ``g``               drag area [m2], air density [kg/m3], gravity [m/s2]
@@ -72,6 +75,14 @@ BOUNDS: dict[str, tuple[float, float]] = {
     "g": (0.1, 30.0),
     "t_end": (0.01, 60.0),
 }
+BAR_BOUNDS: dict[str, tuple[float, float]] = {
+    "bar_height": (0.0, 2.0),
+    "bar_behind": (0.05, 5.0),
+    "bar_rate": (1e3, 1e7),
+    "bar_damping": (0.0, 1e5),
+}
+# What stands in the columns of a car without bars: they are never felt.
+_NO_BARS = {"bar_height": 1.0, "bar_behind": 1.0, "bar_rate": 0.0, "bar_damping": 0.0}
 DAMPER_BOUNDS: dict[str, tuple[float, float]] = {
     "kb": (1.0, 1e12),
     "F0": (0.0, 1e6),
@@ -150,7 +161,11 @@ def columns(cars: Sequence[Mapping[str, object]]) -> Columns:
         raise LaunchParameterError(faults)
     dampers = [_branch(car, "damper") for car in cars]
     return Columns(
-        of={name: np.array([_number(car[name]) for car in cars]) for name in BOUNDS},
+        of={name: np.array([_number(car[name]) for car in cars]) for name in BOUNDS}
+        | {
+            name: np.array([_number(car.get(name, none)) for car in cars])
+            for name, none in _NO_BARS.items()
+        },
         damper={
             stroke: {
                 part: np.array(
@@ -177,12 +192,15 @@ def parameter_faults(car: Mapping[str, object]) -> Iterator[str]:
     if not isinstance(car, Mapping):
         yield f"found {_say(car)}, wanted the parameters by name"
         return
-    known = {*BOUNDS, "dips", "damper"}
+    known = {*BOUNDS, *BAR_BOUNDS, "dips", "damper"}
     for name in car:
         if name not in known:
             yield f"{_say(name)}: no such parameter"
     for name, bounds in BOUNDS.items():
         if not _is_within(car.get(name), *bounds):
+            yield from _value_faults(name, car, name, bounds)
+    if any(name in car for name in BAR_BOUNDS):
+        for name, bounds in BAR_BOUNDS.items():
             yield from _value_faults(name, car, name, bounds)
     yield from _damper_faults(car.get("damper"))
     yield from _dip_faults(car.get("dips"))

@@ -11,7 +11,8 @@ from math import floor, pi
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.launch.mechanics.motion import (
+from rules.launch.mechanics.parameters import Array, Columns
+from rules.launch.mechanics.stretch import (
     BUMP_F,
     DROOP_F,
     PITCH,
@@ -23,7 +24,6 @@ from rules.launch.mechanics.motion import (
     X,
     Z,
 )
-from rules.launch.mechanics.parameters import Array, Columns
 
 BEYOND_PITCH_RAD = pi / 3
 OVERTURNED_RAD = pi / 2
@@ -65,6 +65,9 @@ class Recorder:
             "rear_ext_max_0p3s": np.zeros(n),
             "rear_comp_max": np.zeros(n),
             "pitch_max": np.zeros(n),
+            "bar_force_max": np.zeros(n),
+            "bar_contact_s": np.zeros(n),
+            "bar_gap_min": cars.of["bar_height"].copy(),
         }
         end = steps * step_s
         always = (0.0, REAR_LOAD_FROM_S, REAR_LOAD_TO_S, REAR_EXT_TO_S, end)
@@ -140,6 +143,7 @@ class Recorder:
         ):
             self._raise(name, stretch.force(part)[:until].max(axis=0))
             self._raise_on_entry(name, depth, speed, damping)
+        self._keep_bars(stretch, until)
         self._raise("rear_comp_max", stretch.place[:until, QR].max(axis=0))
         self._raise("pitch_max", stretch.place[:until, PITCH].max(axis=0))
         until = self._rows(stretch, REAR_LOAD_TO_S)
@@ -152,6 +156,21 @@ class Recorder:
         until = self._rows(stretch, REAR_EXT_TO_S)
         if until > 0:
             self._raise("rear_ext_max_0p3s", -stretch.place[:until, QR].min(axis=0))
+
+    def _keep_bars(self, stretch: Stretch, until: int) -> None:
+        if stretch.bars is None:
+            return
+        force, depth, rate = (rows[:until] for rows in stretch.bars)
+        self._raise("bar_force_max", force.max(axis=0))
+        self._raise_on_entry("bar_force_max", depth, rate, self.cars.of["bar_damping"])
+        least = self.peak["bar_gap_min"]
+        np.minimum(least, -depth.max(axis=0), out=least)
+        # The share of each interval that lies in the ground, straight from sample to sample.
+        with np.errstate(invalid="ignore"):
+            change = np.diff(depth, axis=0)
+            inside = np.diff(np.maximum(depth, 0.0), axis=0)
+            share = np.where(change == 0.0, depth[1:] > 0.0, inside / np.where(change, change, 1.0))
+        self.peak["bar_contact_s"] += share.sum(axis=0) * self.step_s
 
     def _rows(self, stretch: Stretch, time: float) -> int:
         """Return how many rows of the stretch lie before `time`, none of them after it."""

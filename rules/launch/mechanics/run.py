@@ -8,10 +8,11 @@ import numpy as np
 
 from rules.faults import there
 from rules.launch.mechanics.aligned import COLUMNS
-from rules.launch.mechanics.motion import QF, QR, Motion, X
+from rules.launch.mechanics.motion import Motion
 from rules.launch.mechanics.parameters import Array, Columns, LaunchParameterError, columns
 from rules.launch.mechanics.recorder import LaunchStatus, Recorder
 from rules.launch.mechanics.scalars import COUNTS, MOMENTS, NAMES, front_rise, read_scalars
+from rules.launch.mechanics.stretch import QF, QR, X
 
 BATCH_STEP_S = 0.001
 FINE_STEP_S = 0.000_25
@@ -110,6 +111,10 @@ def launch_scalars(
         - ``rear_ext_max_0p3s``, ``rear_comp_max`` rear extension in 0.3 s; rear compression
         - ``pitch_max``, ``body_front_rise_*``, ``rear_sep_*`` greatest pitch; rise of the body
           at the front axle, and rear extension, at the time in the name
+        - ``bar_force_max``, ``bar_contact_s``, ``bar_gap_min``, ``bar_touched`` greatest force
+          in the wheelie bars, time in which they touch, least height of their wheel above the
+          ground (negative: how far they were pressed), 1 if they touched at all; None without
+          bars
         - ``t_60ft``, ``v_60ft`` time and speed at 18.288 m; None if the run ends before
 
     Raises:
@@ -199,6 +204,9 @@ def _steps_of(table: Columns, step_s: float) -> np.ndarray[tuple[int], np.dtype[
         pace = np.sqrt((of[f"k{end}"] + of[f"kt{end}"] + stops) / mass)
         limit = np.minimum(limit, 0.5 / pace)
         limit = np.minimum(limit, 0.5 * mass / np.maximum(dampings + of[f"ct{end}"], 1e-9))
+    mass = 1 / (1 / of["ms"] + (of["bar_behind"] + of["L"] - of["a"]) ** 2 / of["Iyy"])
+    for pace in (np.sqrt(of["bar_rate"] / mass), of["bar_damping"] / mass):
+        limit = np.minimum(limit, 0.5 / np.maximum(pace, 1e-9))
     finer = np.ceil(step_s / limit * (1.0 - 1e-12))
     return np.array(
         [

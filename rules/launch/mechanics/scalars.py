@@ -9,9 +9,9 @@ interpolated between samples.
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.launch.mechanics.motion import PITCH, QR, Z
 from rules.launch.mechanics.parameters import Array, Columns
 from rules.launch.mechanics.recorder import REAR_LOAD_FROM_S, Recorder
+from rules.launch.mechanics.stretch import PITCH, QR, Z
 
 Index = NDArray[np.intp]
 
@@ -21,7 +21,10 @@ LANDING_WINDOW_S = 0.25
 RISE_AT_S = {"0p1": 0.1, "0p2": 0.2, "2p0": 2.0, "3p0": 3.0}
 SEPARATION_AT_S = {"0p1": 0.1, "0p2": 0.2}
 MOMENTS = tuple(RISE_AT_S.values())
-COUNTS = frozenset({"n_reliftoffs_5mm"})
+COUNTS = frozenset({"n_reliftoffs_5mm", "bar_touched"})
+
+BARS = ("bar_force_max", "bar_contact_s", "bar_gap_min", "bar_touched")
+"""Of the wheelie bars: they exist for a car that has some."""
 
 NAMES = (
     "front_lift_max",
@@ -45,6 +48,7 @@ NAMES = (
     *(f"rear_sep_{label}s" for label in SEPARATION_AT_S),
     "t_60ft",
     "v_60ft",
+    *BARS,
 )
 
 
@@ -58,6 +62,10 @@ def read_scalars(record: Recorder) -> dict[str, Array]:
     end = record.time[-1]
     if end < REAR_LOAD_FROM_S - 1e-9:
         found["rear_load_min_0p1_1s"] = np.full(record.cars.n, np.nan)
+    found["bar_touched"] = np.asarray(found["bar_contact_s"] > 0.0, dtype=np.float64)
+    without = record.cars.of["bar_rate"] == 0.0
+    for name in BARS:
+        found[name][without] = np.nan
     _read_moments(record, found)
     _read_sixty_feet(record, found)
     _read_flights(record, found)

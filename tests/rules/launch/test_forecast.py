@@ -123,7 +123,7 @@ def test_what_no_car_of_the_cloud_does_leaves_the_model_unsure() -> None:
 @pytest.mark.parametrize(
     "asked",
     [
-        question(LEAF, ("rear tyre pressure",), True, 1, "spins-at-hit"),
+        question(LEAF, ("traction device preload",), True, 1, "spins-at-hit"),
         question(DEMO, pair("rebound"), True, 3, "rolls-to-one-side"),
     ],
     ids=["lever", "symptom"],

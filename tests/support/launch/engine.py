@@ -10,8 +10,11 @@ from contextlib import contextmanager
 
 import mujoco
 import numpy as np
+from numpy.typing import NDArray
 
-from tests.support.launch.plain import Forces, History, Params, forces, sunk
+from tests.support.launch.plain import Forces, History, Params, bar_push, forces, sunk
+
+Array = NDArray[np.float64]
 
 _MODEL = """
 <mujoco>
@@ -67,6 +70,14 @@ class Engine:
         finally:
             mujoco.set_mjcb_passive(None)
 
+    def _bar(self, data: mujoco.MjData) -> tuple[Array, float]:
+        """Return where the wheelie bars' wheel is, and its vertical speed by the Jacobian."""
+        p, jacobian = self.p, np.zeros((3, self.model.nv))
+        out = np.array([p["a"] - p["L"] - p["bar_behind"], 0.0, p["bar_height"] - p["hs"]])
+        point = data.xpos[_BODY] + data.xmat[_BODY].reshape(3, 3) @ out
+        mujoco.mj_jac(self.model, data, jacobian, None, point, _BODY)
+        return point, float(jacobian[2] @ data.qvel)
+
     def _acting(self, data: mujoco.MjData) -> tuple[Forces, float]:
         """Return the forces now, and the front axle's vertical speed."""
         v, z = data.qvel, data.xpos
@@ -100,22 +111,30 @@ class Engine:
             (_BODY, (-acting.drag, 0.0, 0.0), at[_BODY]),
         ):
             mujoco.mj_applyFT(model, data, np.array(force), self._none, point, body, out)
+        if "bar_rate" in self.p:
+            point, speed = self._bar(data)
+            push = np.array([0.0, 0.0, bar_push(self.p, point[2], speed)])
+            mujoco.mj_applyFT(model, data, push, self._none, point, _BODY, out)
 
     def run(self) -> History:
         """Let the car launch, and keep its history at every step."""
         p, data = self.p, self.data
         steps = round(p["t_end"] / self.model.opt.timestep)
-        rows = np.zeros((14, steps + 1))
+        rows = np.zeros((16, steps + 1))
         with self.driven():
             for i in range(steps + 1):
                 mujoco.mj_forward(self.model, data)
                 acting, speed = self._acting(data)
                 q, v = data.qpos, data.qvel
+                push, height = 0.0, np.nan
+                if "bar_rate" in p:
+                    at, rate = self._bar(data)
+                    push, height = bar_push(p, at[2], rate), at[2]
                 point = p["hs"] + q[1] + p["a"] * np.sin(q[2]) + (p["rf"] - p["hs"]) * np.cos(q[2])
                 rows[:, i] = (
                     *(data.time, q[0], v[0], point - p["rf"], q[2], q[3], q[4], v[3]),
                     *(data.xpos[_FRONT, 2] - p["rf"] - sunk(p)[0], speed),
-                    *(*acting.tyre, acting.bump, acting.droop),
+                    *(*acting.tyre, acting.bump, acting.droop, push, height),
                 )
                 mujoco.mj_step(self.model, data)
         return History(*rows)

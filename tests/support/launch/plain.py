@@ -95,6 +95,13 @@ def forces(
     )
 
 
+def bar_push(p: Params, height: float, speed: float) -> float:
+    """Push of the ground on the wheelie bars, from their wheel's height and vertical speed."""
+    if height >= 0:
+        return 0.0
+    return max(0.0, float(-p["bar_rate"] * height - p["bar_damping"] * speed))
+
+
 @dataclass(frozen=True)
 class History:
     """One run, sampled at equal steps: each field (samples,)."""
@@ -113,6 +120,8 @@ class History:
     rear: NDArray[np.float64]
     bump: NDArray[np.float64]
     droop: NDArray[np.float64]
+    bar: NDArray[np.float64]
+    bar_height: NDArray[np.float64]
 
 
 def read(h: History) -> dict[str, float | int | None]:
@@ -159,6 +168,12 @@ def read(h: History) -> dict[str, float | int | None]:
         out[f"body_front_rise_{label}s"] = float(np.interp(when, t, h.rise)) if known else None
         if when < 1:
             out[f"rear_sep_{label}s"] = float(-np.interp(when, t, h.qr))
+    barred = bool(np.isfinite(h.bar_height).all())
+    under = h.bar_height < 0
+    out["bar_force_max"] = h.bar.max() if barred else None
+    out["bar_gap_min"] = h.bar_height.min() if barred else None
+    out["bar_contact_s"] = under.sum() * (t[1] - t[0]) if barred else None
+    out["bar_touched"] = int(under.any()) if barred else None
     there = h.x[-1] >= 18.288
     out["t_60ft"] = float(np.interp(18.288, h.x, t)) if there else None
     out["v_60ft"] = float(np.interp(out["t_60ft"], t, h.v)) if out["t_60ft"] else None

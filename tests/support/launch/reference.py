@@ -26,6 +26,7 @@ LENGTHS = {
     "body_front_rise_3p0s",
     "rear_sep_0p1s",
     "rear_sep_0p2s",
+    "bar_gap_min",
 }
 FORCES = {
     "front_bump_force_max",
@@ -33,8 +34,9 @@ FORCES = {
     "front_tyre_load_max_after_td",
     "rear_load_min_0p1_1s",
     "rear_load_max_1s",
+    "bar_force_max",
 }
-COUNTS = {"n_reliftoffs_5mm"}
+COUNTS = {"n_reliftoffs_5mm", "bar_touched"}
 
 
 @dataclass(frozen=True)

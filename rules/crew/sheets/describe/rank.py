@@ -37,6 +37,11 @@ _ORDER = (
     "masses.rear_unsprung",
     "launch.rise",
     "launch.power",
+    "geometry.bar_height",
+    "geometry.bar_length",
+    "launch.first_change_at",
+    "launch.change_lasts",
+    "launch.change_loses",
     "front.tyre_rate",
     "rear.tyre_rate",
     "front.tyre_diameter",
@@ -112,15 +117,22 @@ def _not_measured(car: Car) -> Iterator[str]:
             if key.split()[0] not in have_curve:
                 yield key
         elif key in car.guesses or (
-            numbers[table][name] is None and not _said_otherwise(key, numbers, weighed)
+            numbers[table][name] is None
+            and not _said_otherwise(key, numbers, weighed, car.wheelie_bars)
         ):
             yield key
 
 
-def _said_otherwise(key: str, numbers: dict[str, dict[str, object]], weighed: bool) -> bool:
-    """Tell whether another number of the file already says this one."""
+def _said_otherwise(
+    key: str, numbers: dict[str, dict[str, object]], weighed: bool, barred: bool
+) -> bool:
+    """Tell whether the rest of the file already says this one, or leaves no need of it."""
     if key == "masses.total":
         return weighed
+    if key.startswith("geometry.bar_"):
+        return not barred
+    if key.startswith("launch.change_"):
+        return numbers["launch"]["first_change_at"] is None
     if key == "launch.thrust" or key.endswith(".spring_motion_ratio"):
         return True
     if key == "launch.peak_g":

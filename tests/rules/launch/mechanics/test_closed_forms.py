@@ -7,7 +7,9 @@ import pytest
 
 from rules.car.chassis import damping_ratio, frequency, load_transfer
 from rules.launch.mechanics import launch_many
-from rules.launch.mechanics.motion import (
+from rules.launch.mechanics.motion import Motion
+from rules.launch.mechanics.parameters import columns
+from rules.launch.mechanics.stretch import (
     BUMP_F,
     DROOP_F,
     PITCH,
@@ -15,11 +17,9 @@ from rules.launch.mechanics.motion import (
     QR,
     TYRE_F,
     TYRE_R,
-    Motion,
     X,
     Z,
 )
-from rules.launch.mechanics.parameters import columns
 from rules.launch.mechanics.valve import Valve
 from tests.support.launch.random_cars import random_cars
 from tests.support.launch.reference import cases

@@ -1,0 +1,90 @@
+"""Rear tyre pressure as a lever of the launch: its rate, and its grip within an unknown window."""
+
+from math import e, exp, log
+
+import numpy as np
+import pytest
+
+from rules.car.adjusters import adjusters
+from rules.launch.car_cloud import SEED, Deviates, deviates, typical_cars
+from rules.launch.knobs import is_modelled, moves
+from rules.launch.tyre_pressure import (
+    BEST_SPREAD,
+    GRIP_LOST,
+    RATE_POWER,
+    RATE_SPREAD,
+    grip_logs,
+    rate_factor,
+)
+from tests.support.launch.car_questions import shipped_car
+
+DEMO = shipped_car("demo")
+LEVER = next(one for one in adjusters(DEMO).values() if one.part == "tyre pressure")
+CARS = 400
+DRAWN = deviates(DEMO, CARS, SEED)
+
+
+def cloud(share: float) -> list[dict[str, object]]:
+    """Return the cars with the rear pressure at a share of the start's."""
+    return list(typical_cars(DEMO, {LEVER.id: LEVER.start * share}, DRAWN).cars)
+
+
+def column(cars: list[dict[str, object]], name: str) -> np.ndarray:
+    return np.array([car[name] for car in cars])
+
+
+def test_grip_is_greatest_at_the_best_pressure_and_falls_both_ways() -> None:
+    """By hand: best a fifth (in logarithm) below today's, so at e^-0.2 grip gains k 0.2^2 = 2 %."""
+    best, window = np.array([-1.0]), np.zeros(1)
+    at = {ratio: float(grip_logs(ratio, best, window)[0]) for ratio in (exp(-0.2), 1.0, exp(-0.4))}
+    assert at[exp(-0.2)] == pytest.approx(GRIP_LOST * BEST_SPREAD**2) == pytest.approx(0.02)
+    assert [at[1.0], at[exp(-0.4)]] == pytest.approx([0.0, 0.0], abs=1e-12)
+    assert grip_logs(1.1, best, window)[0] < 0.0 > grip_logs(0.6, best, window)[0]
+
+
+def test_a_narrow_window_costs_more() -> None:
+    narrow, wide = grip_logs(0.8, np.zeros(2), np.array([1.0, -1.0]))
+    assert narrow / wide == pytest.approx(exp(1.4))
+
+
+def test_the_rate_follows_the_pressure_a_little_less_than_in_proportion() -> None:
+    """More than the 0.7 of a car tyre, at most the 1 of a bare membrane."""
+    assert rate_factor(1.0) == 1.0
+    slope = log(rate_factor(1.01)) / log(1.01)
+    assert slope == pytest.approx(RATE_POWER)
+    assert 0.7 < RATE_POWER < 1.0
+
+
+def test_less_pressure_softens_every_tyre_and_moves_grip_either_way() -> None:
+    before, after = cloud(1.0), cloud(0.88)
+    rate = column(after, "ktr") / column(before, "ktr")
+    assert (rate < 1.0).all()
+    spread = np.log(np.log(rate[1:]) / np.log(rate[0]))
+    assert np.std(spread) == pytest.approx(RATE_SPREAD, rel=0.15)
+    grip = column(after, "mu") / column(before, "mu")
+    assert 0.3 < np.mean(grip > 1.0) < 0.7
+    assert 0.9 < np.quantile(grip, 0.02) < 1.0 < np.quantile(grip, 0.98) < 1.1
+
+
+def test_nothing_else_moves_and_the_paper_car_has_its_best_today() -> None:
+    before, after = cloud(1.0)[0], cloud(0.88)[0]
+    assert {name for name in before if before[name] != after[name]} == {"ktr", "mu"}
+    assert after["mu"] == pytest.approx(before["mu"] * exp(-GRIP_LOST * log(0.88) ** 2))
+
+
+def test_the_window_is_one_cars_own_at_every_setting() -> None:
+    """The same cars at the same pressure, however few of them are asked for."""
+    again = typical_cars(DEMO, {LEVER.id: LEVER.start * 0.88}, DRAWN).cars
+    assert list(again) == cloud(0.88)
+    some = np.array([3, 5])
+    picked = typical_cars(DEMO, {LEVER.id: LEVER.start * 0.88}, DRAWN.pick(some)).cars
+    assert list(picked) == [again[3], again[5]]
+    fresh: Deviates = DRAWN.around(some, 6, np.random.default_rng(1))
+    assert fresh.numbers.shape[1] == DRAWN.numbers.shape[1]
+
+
+def test_the_lever_is_in_the_launch() -> None:
+    assert is_modelled(DEMO, LEVER)
+    found = moves(DEMO, {LEVER.id: LEVER.start + LEVER.step})
+    assert LEVER.id not in found.not_modelled
+    assert [(move.name, move.factor == e) for move in found.moves] == [("ktr", False), ("mu", True)]
