@@ -1,9 +1,10 @@
 """The direction of the shipped rules against mechanics.
 
-Two tables of figures computed with an independent general-purpose multibody engine (planar car,
+Tables of figures computed with an independent general-purpose multibody engine (planar car,
 exact kinematics); no published source. The first holds the sensitivities of one reference launch:
 softer, as it is, firmer (or less, as it is). The second is the share of simulated faulty launches,
 1,367 of 474 different cars, in which the sign of a first-step turn was right where it mattered.
+The last are from 120 simulated days with whole sequences of turns, another simulator again.
 Only signs are compared, never sizes.
 """
 
@@ -173,3 +174,46 @@ def test_a_doubtful_rule_waits_for_the_droop_to_be_used_up(rule_id: str) -> None
     facts = dict(rule.fires[0].answers) | {"rear suspension": "four-link"}
     assert rule.when.holds({**facts, "rear-travel": "most"})
     assert not rule.when.holds({**facts, "rear-travel": "some"})
+
+
+HELPED_ON_DAYS = [
+    ("unloads-rear-compression-firmer", 0, 13),
+    ("shift-front-compression-firmer", 0, 15),
+    ("bounces-spring-lighter", 0, 5),
+    ("spins-pressure-less", 38, 100),
+]
+"""Rule, how often it helped, of how many turns (or of a hundred)."""
+
+
+@pytest.mark.parametrize(("rule_id", "helped", "turns"), HELPED_ON_DAYS)
+def test_a_rule_that_seldom_helped_takes_a_small_step_and_says_so(
+    rule_id: str, helped: int, turns: int
+) -> None:
+    rule = BOOK.rules[rule_id]
+    assert helped < turns / 2
+    assert rule.crews_differ
+    assert rule.first_step in ("half", "one")
+    said = ("in mechanics", "on simulated days")
+    assert any(word in line.lower() for line in rule.wrong_when for word in said)
+
+
+WOULD_HAVE_CURED = [
+    ("unloads-rear-rebound-softer", "softer"),
+    ("unloads-rear-compression-softer", "softer"),
+    ("shift-rear-pressure-more", "more"),
+    ("slow-rise-rebound-softer-past-middle", "softer"),
+    ("nose-high-harsh-compression-softer", "softer"),
+]
+"""Turns that would have cured days on which the book was used up; each comes after what it had."""
+
+
+@pytest.mark.parametrize(("rule_id", "direction"), WOULD_HAVE_CURED)
+def test_what_would_have_cured_a_lost_day_is_in_the_book_in_small_steps(
+    rule_id: str, direction: str
+) -> None:
+    rule = BOOK.rules[rule_id]
+    assert rule.direction == direction
+    assert rule.crews_differ
+    assert rule.first_step in ("half", "one")
+    earlier = [one for one in BOOK.rules_for(rule.symptom) if one.do == "turn"]
+    assert earlier[0].id != rule_id
