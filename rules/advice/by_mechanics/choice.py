@@ -15,8 +15,9 @@ from rules.launch.weighing import Prospect
 MOST_HARM = 0.02
 SURE_SMALL = 0.98
 BOOK_LOG_ODDS = 0.5
-LEAST_GONE = 0.15
-LEAST_BETTER = 0.5
+LEAST_GONE = 0.1
+LEAST_BETTER = 0.3
+LEAST_SEEN = 0.05
 _WIDEST = 0.01
 _LEFT = 0.1
 _HARM = 3.0
@@ -74,6 +75,12 @@ def is_fair(one: Weighted, unchanged: Prospect) -> bool:
     """Tell whether a way has a fair chance to do what it is for, beyond doing nothing."""
     gone = one.prospect.gone - unchanged.gone
     return gone >= LEAST_GONE or one.prospect.better - unchanged.better >= LEAST_BETTER
+
+
+def stirs(one: Weighted, unchanged: Prospect) -> bool:
+    """Tell whether the launch sees a way do anything, so that it can choose between turns."""
+    gone = one.prospect.gone - unchanged.gone
+    return gone >= LEAST_SEEN or one.prospect.better - unchanged.better >= LEAST_SEEN
 
 
 def _leaning(chance: float, by: float) -> float:

@@ -6,7 +6,7 @@ and where the car is good. Gates stand above both.
 
 from dataclasses import dataclass
 
-from rules.advice.by_mechanics.choice import Weighted, allowed, is_fair, ranked
+from rules.advice.by_mechanics.choice import Weighted, allowed, is_fair, ranked, stirs
 from rules.advice.by_mechanics.ways import Way, of_draft, ways
 from rules.advice.by_mechanics.words import drafted, others, tenths
 from rules.advice.change_evidence import brought_danger, latest_tried
@@ -25,6 +25,7 @@ JUDGED = frozenset(
         "front-bounces",
         "front-carries",
         "front-rises-violently",
+        "wheelie-bar-hits",
         "front-slow-to-rise",
         "nose-stays-high",
         "rear-tops-out",
@@ -69,10 +70,11 @@ def by_mechanics(now: Situation, decision: Decision, model: Model) -> Chosen | N
     if not short:
         return None
     second, answer = _weighted(now, short, book, model, _SECOND_LOOK)
-    order = [one for one in ranked(second) if is_fair(one, answer.unchanged)]
-    if not order:
+    order = ranked(second)
+    best = order[0] if order else None
+    turns = decision.draft.kind in ("turn", "half back")
+    if best is None or not (stirs if turns else is_fair)(best, answer.unchanged):
         return None
-    best = order[0]
     runner_up = next((one for one in order[1:] if not _alike(one.way, best.way)), None)
     return Chosen(
         drafted(now, best, decision.alternatives),
@@ -84,7 +86,10 @@ def by_mechanics(now: Situation, decision: Decision, model: Model) -> Chosen | N
 def _may_judge(now: Situation, draft: Draft) -> bool:
     named = set(named_symptoms(now.state, now.run))
     car = now.state.car
-    if draft.kind not in _OPEN or not named or not named <= JUDGED or now.symptom not in JUDGED:
+    asks_for_a_look = draft.kind == "control" and draft.rule is not None
+    if not (draft.kind in _OPEN or asks_for_a_look):
+        return False
+    if not named or not named <= JUDGED or now.symptom not in JUDGED:
         return False
     if car is None or missing(car) or not sightings(now.state, of=now.run):
         return False

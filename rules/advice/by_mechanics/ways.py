@@ -17,8 +17,8 @@ from rules.log.advice import Draft
 from rules.log.way_back import last_change
 
 HALF_RANGE = 0.5
-_TIMES = (1, 2, 3, 4)
-_MOST_LEVER_STEPS = 4
+_TIMES = (1, 2, 3, 4, 6, 9, 14)
+_MOST_LEVER_STEPS = 14
 
 
 @dataclass(frozen=True)
@@ -79,7 +79,8 @@ def beside(fitted: Mapping[str, Adjuster], one: Adjuster) -> list[Adjuster]:
 def sizes(one: Adjuster) -> Iterable[int]:
     """Return the steps that are tried: the trade's step and its multiples, up to half the range."""
     trade = trade_step(one)
-    most = int(one.marks * HALF_RANGE) if one.part == "knob" else _MOST_LEVER_STEPS * trade
+    half = int(min(one.marks * HALF_RANGE, _MOST_LEVER_STEPS * trade))
+    most = half if one.part in ("knob", "launch rpm") else min(half, 2 * trade)
     wanted = {1, most, *(trade * times for times in _TIMES)}
     return sorted(size for size in wanted if 1 <= size <= max(1, most))
 

@@ -18,6 +18,9 @@ Array = NDArray[np.float64]
 SIXTY_FEET_M = 18.288
 STAND_LINES_M = (0.02, 0.3, 0.6)
 LOST_LIFT_M = 1.2
+# A hard knock on the bars, and the stand at which bars that nobody measured commonly meet the road.
+HARD_KNOCK_N = 1500.0
+UNMEASURED_BARS_M = 0.4
 _FAR_M = 60.0
 _LEAST = 1e-4
 # How sharply an eye tells one side of its line from the other, in the logarithm of the index.
@@ -30,17 +33,21 @@ class Launched:
 
     columns: by name, (n,); a car that went over stands high, lands hard and carries far.
     lost: the cars that went over or left the model, (n,).
+    has_bars: the cars whose wheelie bars are known, (n,).
     of: a parameter of the cars by name, (n,).
     """
 
     columns: dict[str, Array]
     lost: NDArray[np.bool_]
+    has_bars: NDArray[np.bool_]
     of: Callable[[str], Array]
 
     def pick(self, rows: slice) -> "Launched":
         """Return some of the launches only."""
         columns = {name: column[rows] for name, column in self.columns.items()}
-        return Launched(columns, self.lost[rows], lambda name: self.of(name)[rows])
+        return Launched(
+            columns, self.lost[rows], self.has_bars[rows], lambda name: self.of(name)[rows]
+        )
 
 
 def launched(run: Launches, cars: Sequence[Params]) -> Launched:
@@ -58,13 +65,15 @@ def launched(run: Launches, cars: Sequence[Params]) -> Launched:
         "front_tyre_load_max_after_td": 8.0 * front_weight(of),
         "body_front_rise_0p2s": np.full(len(cars), LOST_LIFT_M),
         "rear_load_min_0p1_1s": 2.0 * rear_weight(of),
+        "bar_force_max": np.full(len(cars), 10.0 * HARD_KNOCK_N),
     }
     filled = {
         name: np.where(lost, over.get(name, np.zeros(len(cars))), np.nan_to_num(column))
         for name, column in columns.items()
     }
     filled["t_60ft"] = columns["t_60ft"]
-    return Launched(filled, lost, of)
+    has_bars = np.array(["bar_height" in car for car in cars])
+    return Launched(filled, lost, has_bars, of)
 
 
 def front_weight(of: Callable[[str], Array]) -> Array:
@@ -108,6 +117,12 @@ def _carries(run: Launched) -> Array:
     return np.maximum(lift / STAND_LINES_M[1], carry / SIXTY_FEET_M)
 
 
+def _on_the_bars(run: Launched) -> Array:
+    """Return the bars' load over a hard knock; by the stand where nobody measured the bars."""
+    height = run.columns["front_lift_max"] / UNMEASURED_BARS_M
+    return np.where(run.has_bars, run.columns["bar_force_max"] / HARD_KNOCK_N, height)
+
+
 def _least_rear(run: Launched) -> Array:
     load = run.columns["rear_load_min_0p1_1s"]
     return np.maximum(load, 0.02 * rear_weight(run.of))
@@ -118,6 +133,7 @@ FAULTS: tuple[FaultKind, ...] = (
     FaultKind("front-drops-hard", _harsh, 3.5, 0.3),
     FaultKind("front-bounces", lambda run: run.columns["relift_max"] / 0.03, 1.0, 0.5),
     FaultKind("front-carries", _carries, 1.0, 0.15),
+    FaultKind("wheelie-bar-hits", _on_the_bars, 1.0, 0.4),
     FaultKind(
         "front-rises-violently",
         lambda run: run.columns["front_droop_force_max"] / front_weight(run.of),

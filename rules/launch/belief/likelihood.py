@@ -135,6 +135,8 @@ def _said(run: Launched, crew: Crew, over: Array) -> Mapping[str, Mapping[str, A
     used = columns["rear_ext_max_0p3s"] / np.maximum(run.of("rear_droop"), 1e-3)
     most = below((used - 0.6) / 0.1)
     spun = over[:, of_symptom("spins-at-hit")[0]]
+    hit = over[:, of_symptom("wheelie-bar-hits")[0]]
+    touched = np.where(run.has_bars, run.columns["bar_force_max"] > 0.0, hit > 0.2) * (1.0 - hit)
     bang = over[:, of_symptom("front-rises-violently")[0]]
     return {
         "stand": {
@@ -157,6 +159,11 @@ def _said(run: Launched, crew: Crew, over: Array) -> Mapping[str, Mapping[str, A
         },
         "rear-travel": {"most": most, "some": 1.0 - most},
         "hooked": {"yes": 1.0 - spun, "spun": spun, "lazy": 1.0 - spun},
+        "bars": {
+            "clear": np.maximum(1.0 - hit - touched, 0.0),
+            "touched": touched,
+            "hit": hit,
+        },
         "top-out": {"bang": bang, "no": 1.0 - bang},
     }
 

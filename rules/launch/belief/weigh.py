@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from rules.launch.belief.faults import (
     EYE,
+    HARD_KNOCK_N,
     STAND_LINES_M,
     Launched,
     below,
@@ -51,6 +52,7 @@ GOALS = {
     "front-drops-hard": "landing travel",
     "front-bounces": "bounce",
     "front-carries": "lift",
+    "wheelie-bar-hits": "lift",
     "front-rises-violently": "top-out force",
     "front-slow-to-rise": "front rise",
     "nose-stays-high": "nose at 3 s",
@@ -75,6 +77,8 @@ def weigh(question: Weighing, seed: int = SEED) -> Weighed:
     run = launch_many(batch, step_s=STEP_S)
     every, numbers = launched(run, batch), numbers_of(run, batch)
     crew, count = layout(question.car).crew(z), len(z)
+    # What the crew's clock will show, not how long the launch takes.
+    numbers["60-foot"] = numbers["60-foot"] + np.tile(crew.clock, len(settings))
     cuts = [slice(place * count, (place + 1) * count) for place in range(len(settings))]
     today = every.pick(cuts[0])
     treated = [place for one in question.symptoms for place in of_symptom(one)]
@@ -129,15 +133,17 @@ def _prospect(
 
 
 def _worse(today: Launched, after: Launched) -> NDArray[np.bool_]:
-    """Tell car by car whether a danger is clearly worse: a stand band up, or newly at the stop."""
+    """Tell car by car whether a danger is clearly worse: see `Prospect.harm`."""
     stands = [
         np.searchsorted(STAND_LINES_M, one.columns["front_lift_max"]) for one in (today, after)
     ]
     stops = [
         (one.columns["front_comp_max_after_td"] >= one.of("front_bump")) for one in (today, after)
     ]
+    bars = [one.columns["bar_force_max"] for one in (today, after)]
     up = (stands[1] > stands[0]) & (stands[1] >= 2)
-    return np.asarray(up | (stops[1] & ~stops[0]) | (after.lost & ~today.lost))
+    hit = after.has_bars & (bars[1] > HARD_KNOCK_N) & (bars[0] <= 0.0)
+    return np.asarray(up | hit | (stops[1] & ~stops[0]) | (after.lost & ~today.lost))
 
 
 def _effect(name: str, before: Array, after: Array) -> Effect | None:
