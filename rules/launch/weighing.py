@@ -10,6 +10,23 @@ from rules.car.adjusters import Settings
 from rules.car.model import Car
 from rules.launch.proposed_change import Effect, Expected, ProposedChange, Seen
 
+# The symptoms of which a launch has a number.
+JUDGED = frozenset(
+    {
+        "front-drops-hard",
+        "front-bounces",
+        "front-carries",
+        "front-rises-violently",
+        "wheelie-bar-hits",
+        "front-slow-to-rise",
+        "nose-stays-high",
+        "rear-tops-out",
+        "squats-and-drags",
+        "spins-at-hit",
+        "unloads-after-hit",
+    }
+)
+
 
 @dataclass(frozen=True)
 class Weighing:

@@ -14,26 +14,11 @@ from rules.advice.decision import Decision
 from rules.advice.earlier_passes import sightings
 from rules.advice.situation import Situation
 from rules.launch.proposed_change import Expected, missing
-from rules.launch.weighing import Model, Weighed, Weighing
+from rules.launch.weighing import JUDGED, Model, Weighed, Weighing
 from rules.log.advice import Alternative, Draft
 from rules.log.changes import PUT_BACK
 from rules.log.said import named_symptoms
 
-JUDGED = frozenset(
-    {
-        "front-drops-hard",
-        "front-bounces",
-        "front-carries",
-        "front-rises-violently",
-        "wheelie-bar-hits",
-        "front-slow-to-rise",
-        "nose-stays-high",
-        "rear-tops-out",
-        "squats-and-drags",
-        "spins-at-hit",
-        "unloads-after-hit",
-    }
-)
 # What the book decides that the mechanics may better; everything else stands as it is.
 _OPEN = frozenset({"turn", "half back", PUT_BACK, "ladder"})
 _FIRST_LOOK = 20

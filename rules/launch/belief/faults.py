@@ -164,7 +164,6 @@ FAULTS: tuple[FaultKind, ...] = (
     ),
     FaultKind("unloads-after-hit", lambda run: rear_weight(run.of) / _least_rear(run), 1.1, 0.2),
 )
-JUDGED = frozenset(kind.symptom for kind in FAULTS)
 
 
 def indices(run: Launched) -> Array:

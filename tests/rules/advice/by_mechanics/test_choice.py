@@ -1,0 +1,77 @@
+"""Which way is best: harm is a constraint first, the book's lever leads where chances are alike."""
+
+from dataclasses import replace
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rules.advice.by_mechanics.choice import (
+    MOST_HARM,
+    Weighted,
+    allowed,
+    is_fair,
+    ranked,
+    stirs,
+)
+from rules.advice.by_mechanics.ways import Way
+from rules.car.adjusters import adjusters
+from rules.car.steps import trade_step
+from rules.launch.weighing import Prospect
+from tests.support.crew import invented_car
+
+KNOB = adjusters(invented_car())["left front rebound"]
+NOTHING = Prospect(good=0.1, gone=0.1, better=0.1, harm=0.0, small=0.9, left=1.0)
+CHANCE = st.floats(0.0, 1.0)
+PROSPECTS = st.builds(
+    Prospect, good=CHANCE, gone=CHANCE, better=CHANCE, harm=CHANCE, small=CHANCE, left=CHANCE
+)
+
+
+def way(steps: int = 3, rises: bool = False) -> Way:
+    return Way((), (KNOB,), not rises, steps, rises, 5)
+
+
+def weighted(prospect: Prospect, book: bool = False) -> Weighted:
+    return Weighted(way(), prospect, book)
+
+
+@given(st.lists(PROSPECTS, min_size=1, max_size=8))
+def test_no_chosen_way_is_more_dangerous_than_two_in_a_hundred_or_the_least_there_is(
+    prospects: list[Prospect],
+) -> None:
+    best = ranked([weighted(one) for one in prospects])[0]
+    assert best.prospect.harm <= max(MOST_HARM, min(one.harm for one in prospects) + 0.01)
+
+
+@given(PROSPECTS)
+def test_the_books_lever_leads_where_the_chances_are_alike(prospect: Prospect) -> None:
+    assert ranked([weighted(prospect), weighted(prospect, book=True)])[0].book
+
+
+def test_this_cars_own_passes_overrule_the_book() -> None:
+    book = weighted(replace(NOTHING, gone=0.2), book=True)
+    other = weighted(replace(NOTHING, gone=0.8))
+    assert ranked([book, other])[0] is other
+
+
+def test_a_way_that_lifts_is_half_the_trades_step_unless_the_stand_was_none() -> None:
+    half = max(1, trade_step(KNOB) // 2)
+    for steps, none, small, right in (
+        (half, False, 0.5, True),
+        (half + 1, False, 1.0, False),
+        (half + 1, True, 0.97, False),
+        (half + 1, True, 0.98, True),
+    ):
+        one = Weighted(way(steps, rises=True), replace(NOTHING, small=small), book=False)
+        assert allowed(one, stand_is_none=none) is right
+
+
+def test_doing_what_nothing_does_is_no_fair_chance() -> None:
+    same = weighted(NOTHING)
+    assert not is_fair(same, NOTHING)
+    assert not stirs(same, NOTHING)
+    assert is_fair(weighted(replace(NOTHING, gone=0.4)), NOTHING)
+
+
+def test_nothing_to_rank_ranks_nothing() -> None:
+    assert ranked([]) == []

@@ -1,0 +1,102 @@
+"""Who has the word: the gates and the book's lists first, the mechanics where they can judge."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import pytest
+
+from rules.advice.advise import advise
+from rules.advice.by_mechanics.words import COMPUTED
+from rules.launch.belief.faults import FAULTS
+from rules.launch.proposed_change import Expected, ProposedChange
+from rules.launch.weighing import JUDGED, Prospect, Weighed, Weighing
+from tests.support.crew import Crew
+from tests.support.launch.car_questions import shipped_car
+from tests.support.launch.told import HOPELESS
+
+CARRIES: Mapping[str, Any] = {
+    "symptoms": ["front-carries"], "stand": "small", "carry": "long", "bars": "clear"
+}  # fmt: skip
+LIKELY = Prospect(good=0.9, gone=0.9, better=0.95, harm=0.0, small=1.0, left=0.0)
+
+
+class Prefers:
+    """A launch on which only ways that move one adjuster that way to that setting do anything."""
+
+    def __init__(self, adjuster: str, after: float | None = None, harm: float = 0.0) -> None:
+        self.adjuster, self.after, self.harm = adjuster, after, harm
+        self.asked = 0
+
+    def __call__(self, question: ProposedChange) -> Expected:
+        return Expected(standing="unsure", reason="x", trade_step=1, step=len(question.steps))
+
+    def weigh(self, question: Weighing) -> Weighed:
+        self.asked += 1
+        today = question.today[self.adjuster]
+
+        def prospect(settings: Mapping[str, float]) -> Prospect:
+            there = settings[self.adjuster]
+            wanted = there != today if self.after is None else there == self.after
+            return LIKELY if wanted else HOPELESS
+
+        ways = tuple(prospect(one) for one in question.ways)
+        return Weighed(ways, HOPELESS, goal="lift", version=1, seed=7, cars=9)
+
+
+def crew_on(told: Mapping[str, Any] = CARRIES) -> Crew:
+    crew = Crew(car=shipped_car("demo"))
+    crew.tell(**told)
+    return crew
+
+
+def test_the_books_lever_is_turned_as_far_as_its_cure_needs_in_the_books_words() -> None:
+    crew = crew_on()
+    alone = crew.advice
+    today = crew.state.settings["left front rebound"]
+    far = Prefers("left front rebound", today + 6)
+    given = advise(crew.state, crew.run, crew.book, far)
+    assert (given.rule, given.cause) == (alone.rule, alone.cause)
+    assert [turn.after - turn.before for turn in given.turns] == [6, 6]
+
+
+def test_a_lever_that_no_rule_names_is_labelled_computed_and_the_book_is_told_beside_it() -> None:
+    crew = crew_on()
+    model = Prefers("left rear compression")
+    given = advise(crew.state, crew.run, crew.book, model)
+    assert given.kind == "turn"
+    assert {turn.adjuster for turn in given.turns} == {
+        "left rear compression", "right rear compression"
+    }  # fmt: skip
+    assert given.label == COMPUTED
+    assert given.rule is None
+    assert any(crew.advice.title in one.what for one in given.alternatives)
+    assert given.basis.model is not None
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        {"symptoms": ["wanders-at-speed"]},
+        {"symptoms": ["brakes-badly"]},
+        {"symptoms": ["tyre-shake"], "shake": "violent"},
+        {"symptoms": ["it-is-good"]},
+        {"symptoms": ["front-carries", "wheel-hop"], "stand": "small", "carry": "long"},
+    ],
+    ids=lambda told: told["symptoms"][-1],
+)
+def test_what_the_launch_knows_nothing_of_gets_no_turn_from_it(told: Mapping[str, Any]) -> None:
+    crew = crew_on(told)
+    model = Prefers("left front rebound")
+    given = advise(crew.state, crew.run, crew.book, model)
+    assert model.asked == 0
+    assert given.label != COMPUTED
+
+
+def test_where_no_way_does_anything_the_book_has_the_word() -> None:
+    crew = crew_on()
+    given = advise(crew.state, crew.run, crew.book, Prefers("left front rebound", -1.0))
+    assert given.turns == crew.advice.turns
+
+
+def test_what_the_decider_judges_has_a_number_in_the_launch() -> None:
+    assert frozenset(kind.symptom for kind in FAULTS) == JUDGED

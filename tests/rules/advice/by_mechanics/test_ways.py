@@ -1,0 +1,66 @@
+"""Ways to go on: both directions, sizes within the gates, nothing that a gate refuses."""
+
+import pytest
+
+from rules.advice.by_mechanics.ways import HALF_RANGE, beside, of_draft, sizes, ways
+from rules.advice.candidates import candidates
+from rules.advice.drafts import turn_draft
+from rules.advice.safety.turn_gates import refused
+from rules.advice.situation import Situation, situation
+from rules.car.steps import trade_step
+from tests.support.crew import Crew
+from tests.support.launch.car_questions import shipped_car
+
+
+def carrying(**told: object) -> Situation:
+    """Return how things stand after a pass on which the demonstration car stood."""
+    crew = Crew(car=shipped_car("demo"))
+    crew.tell(**{"symptoms": ["front-carries"], "stand": "small", "carry": "long"} | told)
+    return situation(crew.state, crew.run, crew.book)
+
+
+def test_every_way_passes_every_gate_and_stays_within_its_range() -> None:
+    now = carrying()
+    found = ways(now)
+    assert {one.upward for one in found} == {True, False}
+    for one in found:
+        assert not refused(now, one.turns)
+        for turn in one.turns:
+            assert now.fitted[turn.adjuster].holds(turn.after)
+            assert turn.before == now.state.settings[turn.adjuster]
+
+
+def test_a_pair_moves_together_and_one_side_alone_is_no_way() -> None:
+    for one in ways(carrying()):
+        if one.levers[0].part == "knob":
+            assert len(one.levers) == 2
+            assert len({turn.after - turn.before for turn in one.turns}) == 1
+
+
+def test_after_a_big_stand_no_way_lets_the_front_rise() -> None:
+    """The trade's list of what is never advised; common practice, no source."""
+    assert not any(one.rises for one in ways(carrying(stand="big", bars="clear")))
+
+
+@pytest.mark.parametrize("knob", ["left front rebound", "left rear compression"])
+def test_sizes_go_from_one_click_past_the_trades_step_to_half_the_range(knob: str) -> None:
+    one = carrying().fitted[knob]
+    found = list(sizes(one))
+    assert found[0] == 1
+    assert trade_step(one) in found
+    assert max(found) == int(one.marks * HALF_RANGE)
+
+
+def test_the_books_own_turn_is_a_way_and_a_ladder_is_none() -> None:
+    now = carrying()
+    best = next(one for one in candidates(now) if one.turns)
+    way = of_draft(now, turn_draft(now, best))
+    assert way is not None
+    assert way.turns == best.turns
+    assert of_draft(now, turn_draft(now, best).model_copy(update={"turns": ()})) is None
+
+
+def test_what_stands_on_the_other_side_moves_with_it() -> None:
+    fitted = carrying().fitted
+    both = beside(fitted, fitted["left front rebound"])
+    assert [one.id for one in both] == ["left front rebound", "right front rebound"]
