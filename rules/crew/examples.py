@@ -155,7 +155,7 @@ def play(book: Book, rule: RuleText, example: Example) -> Candidate:
     """Return what becomes of a rule in one of its examples."""
     state = all_answered(book, rule, example)
     run = state.runs[-1]
-    record = Record(tuple(_tried(key, verdict) for key, verdict in example.tried.items()))
+    record = Record(tuple(tried_change(key, verdict) for key, verdict in example.tried.items()))
     now = replace(situation(state, run, book), record=record)
     now = replace(now, facts={**now.facts, **tried_facts(record, book)})
     return next(c for c in candidates(now) if c.rule.id == rule.id)
@@ -177,7 +177,8 @@ def example_faults(book: Book, rule: RuleText) -> Iterator[str]:
             yield f"rule {rule.id}: silent example {number} becomes a candidate"
 
 
-def _tried(rule: str, verdict: str) -> Change:
+def tried_change(rule: str, verdict: str) -> Change:
+    """Return a judged change of this meeting, as an example's `tried` means it."""
     words = {"past": "other"}
     return Change(
         id=f"tried {rule}",

@@ -126,7 +126,10 @@ def test_carries_too_long() -> None:
             "unloads-landing-rebound",
         ),
         ({"unload_when": "rear-droop", "rear_travel": "most"}, "unloads-rear-rebound-firmer"),
-        ({"unload_when": "rear-fell", "rear_travel": "some"}, "unloads-rear-compression-firmer"),
+        (
+            {"unload_when": "rear-fell", "rear_travel": "some", "stand": "none"},
+            "unloads-rear-compression-softer",
+        ),
         ({"unload_when": "rear-fell", "rear_travel": "most"}, "unloads-rear-rebound-firmer"),
         ({"unload_when": "nothing", "rear_travel": "some"}, "unloads-nothing-seen"),
     ],
