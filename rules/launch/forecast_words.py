@@ -82,6 +82,17 @@ def expected_details(expected: Expected, system: System) -> list[tuple[str, str]
     return rows
 
 
+def foretold_text(name: str, measure: Measure, said: Range, found: float, system: System) -> str:
+    """Say what was foretold of a number and what came, in the crew's units."""
+    place = 3 if measure == "time" else None
+    unit = _UNITS[measure, system][1]
+    low, high, came = (
+        f"{value:.{place}f}" if place is not None else _plain(value, measure, system)
+        for value in (said.low, said.high, found)
+    )
+    return f"{_SAYS[name]} {low} to {high} {unit}; came {came}"
+
+
 def _goal(expected: Expected, system: System) -> Iterator[str]:
     effect = expected.effect(expected.goal)
     if effect is None or expected.standing not in ("agrees", "disagrees"):

@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 from rules.advice.change_evidence import is_counted, latest_tried, verdict_of
 from rules.advice.decision import FollowUp, follow_up
+from rules.advice.forecasts import forecasts, foretold_of
 from rules.advice.safety.gates import open_blocks
 from rules.book import Book
+from rules.launch.forecast_words import foretold_text
 from rules.log.changes import Change
 from rules.log.state import Run, State
 from rules.passes.slip import FIELDS
@@ -76,8 +78,25 @@ def verdict_parts(state: State, known: "ChangeVerdict", book: Book) -> list[tupl
         )
         for number, one in enumerate(known.measured)
     ]
+    parts += _foretold(state, change)
     parts += _cautions(state, known)
     return parts
+
+
+def _foretold(state: State, change: Change) -> list[tuple[str, str]]:
+    """Say what was foretold of the change and what came, and how often forecasts held so far."""
+    rows = [
+        foretold_text(one.name, one.measure, one.range, one.found, state.described_car.units)
+        + (", inside" if one.held else ", OUTSIDE")
+        for one in foretold_of(state, change)
+    ]
+    if not rows:
+        return []
+    every = forecasts(state)
+    held = sum(one.held for one in every)
+    rows.append(f"{plural(len(every), 'forecast')} so far, {held} held; 8 in 10 should.")
+    said = [f"{row[0].upper()}{row[1:]}" for row in rows]
+    return [("Foretold" if number == 0 else "", row) for number, row in enumerate(said)]
 
 
 def _decision(known: "ChangeVerdict", decided: FollowUp | None) -> str:

@@ -14,9 +14,10 @@ from rules.advice.situation import Situation
 from rules.car.adjusters import Adjuster, Settings, Turn, job_minutes, pair_of
 from rules.car.steps import lets_front_rise, trade_step
 from rules.log.advice import Draft
-from rules.log.way_back import last_change
+from rules.log.changes import PUT_BACK
 
 HALF_RANGE = 0.5
+BACK = "On the cars that do what was seen, the settings before do better."
 _TIMES = (1, 2, 3, 4, 6, 9, 14)
 _MOST_LEVER_STEPS = 14
 
@@ -118,14 +119,17 @@ def _way(
 
 
 def _back(now: Situation) -> Iterator[Way]:
-    """Yield the ways back from the last change: whole and half."""
-    change = last_change(now.state)
-    if change is None or change.meeting != now.run.meeting:
-        return
-    drafts = (
-        put_back(now, [change], "The setting before it does better on this car."),
-        half_back(now, change),
-    )
+    """Yield the ways back to settings of this meeting, and half of the last change back."""
+    made = [
+        one
+        for one in now.state.changes
+        if one.meeting == now.run.meeting
+        and one.origin != PUT_BACK
+        and one.status != "withdrawn"
+        and any(step.moved for step in one.steps)
+    ]
+    drafts = [put_back(now, made[first:], BACK) for first in reversed(range(len(made)))]
+    drafts += [half_back(now, one) for one in made[-1:]]
     for draft in drafts:
         way = draft and of_draft(now, draft)
         if way and way.draft is not None and not way.draft.cautions:
