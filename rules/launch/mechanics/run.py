@@ -211,7 +211,7 @@ def _steps_of(table: Columns, step_s: float) -> np.ndarray[tuple[int], np.dtype[
     for pace in (np.sqrt(of["bar_rate"] / mass), of["bar_damping"] / mass):
         limit = np.minimum(limit, 0.5 / np.maximum(pace, 1e-9))
     # Under way the rear tyres carry up to about twice what they carry at rest.
-    limit = np.minimum(limit, 0.35 / np.maximum(wind_up(table), 1e-9))
+    limit = np.minimum(limit, 0.5 / np.maximum(wind_up(table), 1e-9))
     finer = np.ceil(step_s / limit * (1.0 - 1e-12))
     return np.array(
         [
