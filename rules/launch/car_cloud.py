@@ -1,7 +1,7 @@
 """From a car file and its settings to the cloud of cars it may be.
 
 The same seed draws the same cars whatever the settings are, so what differs between two settings
-is the settings. Not modelled: wheel slip as a state, driveline torque reaction, roll.
+is the settings. Not modelled: driveline torque reaction, roll; the tyres' slip only where asked.
 """
 
 from collections.abc import Mapping
@@ -19,6 +19,7 @@ from rules.launch.mechanics.parameters import BAR_BOUNDS, BOUNDS
 from rules.launch.on_paper import Known, Params, on_paper
 from rules.launch.parameter_shift import ParameterShift
 from rules.launch.proposed_change import missing
+from rules.launch.slip_family import put_slip
 from rules.launch.tyre_pressure import DRAWN, grip_logs
 
 Array = NDArray[np.float64]
@@ -124,9 +125,16 @@ def deviates(car: Car, count: int, seed: int = SEED) -> Deviates:
     return Deviates(numbers, levers)
 
 
-def typical_cars(car: Car, settings: Mapping[str, float], drawn: Deviates) -> LaunchCars:
-    """Return the cloud of cars, whatever is not known filled in from a typical car."""
+def typical_cars(
+    car: Car, settings: Mapping[str, float], drawn: Deviates, *, slip: bool = False
+) -> LaunchCars:
+    """Return the cloud of cars, whatever is not known filled in from a typical car.
+
+    slip: whether the rear tyres slip, by the family of their kind, or only hold.
+    """
     paper = on_paper(car)
+    if slip:
+        put_slip(paper, car.rear.tyre)
     put_curves(paper, car)
     paper.params = _bounded(paper.params)
     # A thrust was measured on another pass: air, track and tyre have moved since.

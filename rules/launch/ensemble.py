@@ -13,7 +13,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from rules.launch.mechanics.parameters import AXLES, BAR_BOUNDS, BOUNDS, DAMPER_BOUNDS, STROKES
+from rules.launch.mechanics.parameters import (
+    AXLES,
+    BAR_BOUNDS,
+    BOUNDS,
+    DAMPER_BOUNDS,
+    SLIP_BOUNDS,
+    STROKES,
+)
 from rules.launch.tyre_pressure import DRAWN as PRESSURE
 
 Array = NDArray[np.float64]
@@ -79,8 +86,15 @@ GEAR_CHANGES: dict[str, tuple[float, float]] = {
     "dips.loses": (0.12, 0.35),
     "dips.lasts": (0.12, 0.35),
 }
+SLIP: dict[str, tuple[float, float]] = {
+    "slip_mass": (0.20, 0.45),
+    "slip_relax": (0.15, 0.35),
+    "slip_peak": (0.15, 0.35),
+    "slip_slide": (0.04, 0.10),
+}
 _FIRST = (*RELATIVE, *ABSOLUTE, *DAMPER_NAMES)
-_LATER = (*BARS, *GEAR_CHANGES, *PRESSURE)
+_LATER_GROUPS = (tuple(BARS), tuple(GEAR_CHANGES), PRESSURE, tuple(SLIP))
+_LATER = tuple(name for group in _LATER_GROUPS for name in group)
 NAMES = (*_FIRST, *_LATER)
 
 
@@ -133,17 +147,21 @@ class Draws:
                 factor = float(np.exp(DAMPER_SPREAD[guessed[name]] * z))
                 valve[part] = _within(valve[part] * factor, *DAMPER_BOUNDS[part])
         car["a"] = min(car["a"], 0.95 * car["L"])
-        _spread_bars(car, by_name, guessed)
+        _spread_if_there(car, by_name, guessed)
         _spread_gear_changes(car, by_name, guessed)
         return car
 
 
-def _spread_bars(car: dict[str, Any], z: Mapping[str, float], guessed: Mapping[str, bool]) -> None:
-    for name, spread in BARS.items() if "bar_height" in car else ():
+def _spread_if_there(
+    car: dict[str, Any], z: Mapping[str, float], guessed: Mapping[str, bool]
+) -> None:
+    for name, spread in (*BARS.items(), *SLIP.items()):
+        if name not in car:
+            continue
         off = spread[guessed[name]] * z[name]
         in_metres = name in ("bar_height", "bar_behind")
         value = car[name] + off if in_metres else car[name] * float(np.exp(off))
-        car[name] = _within(value, *BAR_BOUNDS[name])
+        car[name] = _within(value, *(BAR_BOUNDS | SLIP_BOUNDS)[name])
 
 
 def _spread_gear_changes(
@@ -177,11 +195,13 @@ def draw(cars: int, rng: np.random.Generator) -> Draws:
 def deviates(cars: int, rng: np.random.Generator) -> Array:
     """Return standard normal deviates, (cars, len(NAMES)), none of them far out.
 
-    What not every car has comes from a generator of its own.
+    What not every car has comes from a generator of its own, each kind of it.
     """
     rows = [
         one.standard_normal((cars, len(names)))
-        for one, names in ((rng, _FIRST), (rng.spawn(1)[0], _LATER))
+        for one, names in zip(
+            (rng, *rng.spawn(len(_LATER_GROUPS))), (_FIRST, *_LATER_GROUPS), strict=True
+        )
     ]
     return np.clip(np.concatenate(rows, axis=1), -FURTHEST_SD, FURTHEST_SD)
 

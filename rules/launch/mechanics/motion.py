@@ -54,7 +54,7 @@ places r at half steps, speeds v at whole steps. Three things make it hold at a 
 Inside the loop time is measured in steps, which saves a multiplication wherever a speed meets a
 place. All arrays are made once.
 
-Not modelled: wheel slip as a state of its own, driveline torque on the body, roll.
+Not modelled: driveline torque on the body, roll; the rear tyres' slip only where it is given.
 """
 
 import numpy as np
@@ -63,6 +63,7 @@ from numpy.typing import NDArray
 from rules.launch.mechanics.aligned import aligned, on_line
 from rules.launch.mechanics.bars import AT_REST, Bars
 from rules.launch.mechanics.parameters import STROKES, Array, Columns
+from rules.launch.mechanics.slip import Slip
 from rules.launch.mechanics.stretch import BUMP_F, DROOP_F, PITCH, QF, Stretch, X, Z
 from rules.launch.mechanics.strokes import family_constants, measured_roots
 
@@ -110,6 +111,7 @@ class Motion:
         self.places, self._kept = aligned(most + 2, 5, n), aligned(most + 1, 6, n)
         self._speed, self._pulls, self._dampers = aligned(5, n), aligned(2, 5, n), aligned(2, 2, n)
         self._bars = Bars(cars, step_s, most) if of["bar_rate"].any() else None
+        self._slip = Slip(cars, step_s, most) if of["slip_mass"].any() else None
         self._thrusting = np.ones(n)
         self._last = 0
         self._stand(np.ones(n, dtype=bool))
@@ -127,13 +129,15 @@ class Motion:
         last = self._last
         self.places[:2] = self.places[last : last + 2].copy()
         self._kept[0] = self._kept[last]
-        if self._bars is not None:
-            self._bars.carry_on(last)
+        for one in (self._bars, self._slip):
+            if one is not None:
+                one.carry_on(last)
         with np.errstate(all="ignore"):
             self._advance(steps)
         now = slice(steps + 1)
         bars = None if self._bars is None else self._bars.kept[now]
-        stretch = Stretch(self.done, self.step_s, self.places[now], self._kept[now], bars)
+        slip = None if self._slip is None else self._slip.kept[now]
+        stretch = Stretch(self.done, self.step_s, self.places[now], self._kept[now], bars, slip)
         self.done += steps
         self._last = steps
         return stretch
@@ -149,6 +153,8 @@ class Motion:
         self._speed[:, which] = 0.0
         self._pulls[:, :, which] = 0.0
         self._dampers[:, :, which] = 0.0
+        if self._slip is not None:
+            self._slip.stand(which, last)
 
     def _thrust(self, steps: int) -> tuple[Array, Array]:
         """Return launch force and power over the coming steps, in step units, (steps, n)."""
@@ -197,7 +203,7 @@ class Motion:
         (axle_f, axle_r), (s1, s_r), (c1, c_r) = axle, s, c
         shut, blown = roots
         lever_r, (spin_f, spin_r) = lever[1], spin
-        measured, bars = self._measured, self._bars
+        measured, bars, slip = self._measured, self._bars, self._slip
         for i in range(steps):
             place, kept = self.places[i + 1], self._kept[i + 1]
             z, pitch, q = place[Z], place[PITCH], place[QF:]
@@ -285,6 +291,8 @@ class Motion:
             least(fx, launch[i], out=fx)
             mul(grip, load_r, o)
             least(fx, o, out=fx)
+            if slip is not None:
+                slip.push(i + 1, speed[X], vx, load_r, launch[i], power[i], slowest, fx)
             mul(fx, ratio, fz)
             mul(fx, z, turn)
             mul(fz, lever_r, o)

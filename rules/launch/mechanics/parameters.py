@@ -18,6 +18,9 @@ wheel (both sides together).
 ``bar_height``, ``bar_behind``        wheelie bars, where there are any, all four: their wheel
 ``bar_rate``, ``bar_damping``         above the ground and behind the rear axle [m], rate of both
                                       [N/m], damping of both [N s/m]
+``slip_mass``, ``slip_relax``         slip of the rear tyres, where it is told, all four: mass of
+``slip_peak``, ``slip_slide``         wheels and drive felt at the tread [kg], relaxation length
+                                      [m], slip of the most grip [-], share of it left sliding [-]
 ``d``, ``e``                          instant centre above and ahead of the rear contact [m]
 ``dips``                              gear changes: rows of (start [s], share lost [-], length [s])
 ``CdA``, ``rho``, ``g``               drag area [m2], air density [kg/m3], gravity [m/s2]
@@ -81,8 +84,17 @@ BAR_BOUNDS: dict[str, tuple[float, float]] = {
     "bar_rate": (1e3, 1e7),
     "bar_damping": (0.0, 1e5),
 }
-# What stands in the columns of a car without bars: they are never felt.
-_NO_BARS = {"bar_height": 1.0, "bar_behind": 1.0, "bar_rate": 0.0, "bar_damping": 0.0}
+SLIP_BOUNDS: dict[str, tuple[float, float]] = {
+    "slip_mass": (5.0, 2_000.0),
+    "slip_relax": (0.03, 2.0),
+    "slip_peak": (0.02, 1.0),
+    "slip_slide": (0.0, 1.0),
+}
+# What stands in the columns of a car without bars, or without slip: neither is ever felt.
+_WITHOUT = {
+    **{"bar_height": 1.0, "bar_behind": 1.0, "bar_rate": 0.0, "bar_damping": 0.0},
+    **{"slip_mass": 0.0, "slip_relax": 1.0, "slip_peak": 1.0, "slip_slide": 1.0},
+}
 DAMPER_BOUNDS: dict[str, tuple[float, float]] = {
     "kb": (1.0, 1e12),
     "F0": (0.0, 1e6),
@@ -164,7 +176,7 @@ def columns(cars: Sequence[Mapping[str, object]]) -> Columns:
         of={name: np.array([_number(car[name]) for car in cars]) for name in BOUNDS}
         | {
             name: np.array([_number(car.get(name, none)) for car in cars])
-            for name, none in _NO_BARS.items()
+            for name, none in _WITHOUT.items()
         },
         damper={
             stroke: {
@@ -192,15 +204,15 @@ def parameter_faults(car: Mapping[str, object]) -> Iterator[str]:
     if not isinstance(car, Mapping):
         yield f"found {_say(car)}, wanted the parameters by name"
         return
-    known = {*BOUNDS, *BAR_BOUNDS, "dips", "damper"}
+    known = {*BOUNDS, *BAR_BOUNDS, *SLIP_BOUNDS, "dips", "damper"}
     for name in car:
         if name not in known:
             yield f"{_say(name)}: no such parameter"
     for name, bounds in BOUNDS.items():
         if not _is_within(car.get(name), *bounds):
             yield from _value_faults(name, car, name, bounds)
-    if any(name in car for name in BAR_BOUNDS):
-        for name, bounds in BAR_BOUNDS.items():
+    for together in (BAR_BOUNDS, SLIP_BOUNDS):
+        for name, bounds in together.items() if any(name in car for name in together) else ():
             yield from _value_faults(name, car, name, bounds)
     yield from _damper_faults(car.get("damper"))
     yield from _dip_faults(car.get("dips"))

@@ -28,6 +28,8 @@ from rules.launch.mechanics.stretch import (
 BEYOND_PITCH_RAD = pi / 3
 OVERTURNED_RAD = pi / 2
 REAR_LOAD_FROM_S, REAR_LOAD_TO_S, REAR_EXT_TO_S = 0.1, 1.0, 0.3
+# A tyre spins where it slips more than this many times as much as where it grips most.
+SPINNING, SPIN_FROM_S = 2.0, 0.1
 WHOLE = ("gap", "x", "front_comp", "front_comp_rate", "front_load")
 
 
@@ -65,6 +67,8 @@ class Recorder:
             "rear_ext_max_0p3s": np.zeros(n),
             "rear_comp_max": np.zeros(n),
             "pitch_max": np.zeros(n),
+            "slip_max": np.zeros(n),
+            "spin_s_after_0p1s": np.zeros(n),
             "bar_force_max": np.zeros(n),
             "bar_contact_s": np.zeros(n),
             "bar_gap_min": cars.of["bar_height"].copy(),
@@ -144,6 +148,7 @@ class Recorder:
             self._raise(name, stretch.force(part)[:until].max(axis=0))
             self._raise_on_entry(name, depth, speed, damping)
         self._keep_bars(stretch, until)
+        self._keep_slip(stretch, until)
         self._raise("rear_comp_max", stretch.place[:until, QR].max(axis=0))
         self._raise("pitch_max", stretch.place[:until, PITCH].max(axis=0))
         until = self._rows(stretch, REAR_LOAD_TO_S)
@@ -171,6 +176,14 @@ class Recorder:
             inside = np.diff(np.maximum(depth, 0.0), axis=0)
             share = np.where(change == 0.0, depth[1:] > 0.0, inside / np.where(change, change, 1.0))
         self.peak["bar_contact_s"] += share.sum(axis=0) * self.step_s
+
+    def _keep_slip(self, stretch: Stretch, until: int) -> None:
+        if stretch.slip is None:
+            return
+        self._raise("slip_max", stretch.slip[:until].max(axis=0))
+        since = max(1, self._rows(stretch, SPIN_FROM_S))
+        spinning = stretch.slip[since:until] > SPINNING * self.cars.of["slip_peak"]
+        self.peak["spin_s_after_0p1s"] += spinning.sum(axis=0) * self.step_s
 
     def _rows(self, stretch: Stretch, time: float) -> int:
         """Return how many rows of the stretch lie before `time`, none of them after it."""

@@ -12,6 +12,7 @@ from rules.launch.mechanics.motion import Motion
 from rules.launch.mechanics.parameters import Array, Columns, LaunchParameterError, columns
 from rules.launch.mechanics.recorder import LaunchStatus, Recorder
 from rules.launch.mechanics.scalars import COUNTS, MOMENTS, NAMES, front_rise, read_scalars
+from rules.launch.mechanics.slip import wind_up
 from rules.launch.mechanics.stretch import QF, QR, X
 
 BATCH_STEP_S = 0.001
@@ -115,13 +116,15 @@ def launch_scalars(
           in the wheelie bars, time in which they touch, least height of their wheel above the
           ground (negative: how far they were pressed), 1 if they touched at all; None without
           bars
+        - ``slip_max``, ``spin_s_after_0p1s`` greatest slip of the rear tyres [-], time after 0.1 s
+          in which it is over twice that of the most grip; None where no slip is told
         - ``t_60ft``, ``v_60ft`` time and speed at 18.288 m; None if the run ends before
 
     Raises:
         LaunchParameterError: parameters that no car can have; all faults are named.
         BeyondTheModelError: the car overturned or otherwise left what the model describes.
 
-    Not modelled: wheel slip as a state of its own, driveline torque on the body, roll.
+    Not modelled: driveline torque on the body, roll; the rear tyres' slip only where it is told.
     """
     return launch_many([params], step_s=step_s).scalars(0)
 
@@ -207,6 +210,8 @@ def _steps_of(table: Columns, step_s: float) -> np.ndarray[tuple[int], np.dtype[
     mass = 1 / (1 / of["ms"] + (of["bar_behind"] + of["L"] - of["a"]) ** 2 / of["Iyy"])
     for pace in (np.sqrt(of["bar_rate"] / mass), of["bar_damping"] / mass):
         limit = np.minimum(limit, 0.5 / np.maximum(pace, 1e-9))
+    # Under way the rear tyres carry up to about twice what they carry at rest.
+    limit = np.minimum(limit, 0.5 / np.maximum(wind_up(table), 1e-9))
     finer = np.ceil(step_s / limit * (1.0 - 1e-12))
     return np.array(
         [

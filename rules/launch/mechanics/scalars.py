@@ -26,6 +26,9 @@ COUNTS = frozenset({"n_reliftoffs_5mm", "bar_touched"})
 BARS = ("bar_force_max", "bar_contact_s", "bar_gap_min", "bar_touched")
 """Of the wheelie bars: they exist for a car that has some."""
 
+SLIP = ("slip_max", "spin_s_after_0p1s")
+"""Of the rear tyres' slip: they exist for a car whose slip is told."""
+
 NAMES = (
     "front_lift_max",
     "liftoff_t",
@@ -49,6 +52,7 @@ NAMES = (
     "t_60ft",
     "v_60ft",
     *BARS,
+    *SLIP,
 )
 
 
@@ -63,9 +67,10 @@ def read_scalars(record: Recorder) -> dict[str, Array]:
     if end < REAR_LOAD_FROM_S - 1e-9:
         found["rear_load_min_0p1_1s"] = np.full(record.cars.n, np.nan)
     found["bar_touched"] = np.asarray(found["bar_contact_s"] > 0.0, dtype=np.float64)
-    without = record.cars.of["bar_rate"] == 0.0
-    for name in BARS:
-        found[name][without] = np.nan
+    for names, marks in ((BARS, "bar_rate"), (SLIP, "slip_mass")):
+        without = record.cars.of[marks] == 0.0
+        for name in names:
+            found[name][without] = np.nan
     _read_moments(record, found)
     _read_sixty_feet(record, found)
     _read_flights(record, found)

@@ -17,6 +17,7 @@ class Stretch:
     Row r stands for the time ``(first + r - 0.5) step_s``; before the start all is at rest.
 
     place: x, z [m], pitch [rad], front and rear compression [m], (rows, 5, n).
+    slip: of the rear tyres [-], (rows, n); None where no car of the batch has any.
     """
 
     first: int
@@ -24,6 +25,7 @@ class Stretch:
     place: Array
     _kept: Array
     _bars: Array | None = None
+    slip: Array | None = None
 
     @property
     def front_depth(self) -> Array:

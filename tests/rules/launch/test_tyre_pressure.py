@@ -63,7 +63,7 @@ def test_less_pressure_softens_every_tyre_and_moves_grip_either_way() -> None:
     assert np.std(spread) == pytest.approx(RATE_SPREAD, rel=0.15)
     grip = column(after, "mu") / column(before, "mu")
     assert 0.3 < np.mean(grip > 1.0) < 0.7
-    assert 0.9 < np.quantile(grip, 0.02) < 1.0 < np.quantile(grip, 0.98) < 1.1
+    assert 0.85 < np.quantile(grip, 0.02) < 1.0 < np.quantile(grip, 0.98) < 1.15
 
 
 def test_nothing_else_moves_and_the_paper_car_has_its_best_today() -> None:

@@ -7,12 +7,22 @@ own Jacobians carry each force to the joints.
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 
 import mujoco
 import numpy as np
 from numpy.typing import NDArray
 
-from tests.support.launch.plain import Forces, History, Params, bar_push, forces, sunk
+from tests.support.launch.plain import (
+    Forces,
+    History,
+    Params,
+    bar_push,
+    forces,
+    slip_after,
+    slip_thrust,
+    sunk,
+)
 
 Array = NDArray[np.float64]
 
@@ -36,10 +46,16 @@ _MODEL = """
         <joint type="slide" axis="0 0 1"/>
         <inertial pos="0 0 0" mass="{mr}" diaginertia="1e-6 1e-6 1e-6"/>
       </body>
-    </body>
+    </body>{tread}
   </worldbody>
 </mujoco>
 """
+# Wheels and drive as a mass at the tread, on a slide of its own.
+_TREAD = """
+    <body name="tread">
+      <joint type="slide" axis="1 0 0"/>
+      <inertial pos="0 0 0" mass="{slip_mass}" diaginertia="1 1 1"/>
+    </body>"""
 _BODY, _FRONT, _REAR = 1, 2, 3
 
 
@@ -56,10 +72,12 @@ class Engine:
                 rear_above=repr(p["rr"] - p["hs"]),
                 step=repr(step_s),
                 integrator=integrator,
+                tread=_TREAD.format(**p) if "slip_mass" in p else "",
             )
         )
         self.data = mujoco.MjData(self.model)
         self._none = np.zeros(3)
+        self._slip = 0.0
 
     @contextmanager
     def driven(self) -> Iterator[None]:
@@ -96,6 +114,9 @@ class Engine:
             (float(z[_FRONT, 2]), float(z[_REAR, 2])),
             (float(speeds[0]), float(speeds[1])),
         )
+        if "slip_mass" in self.p:
+            fx, _ = slip_thrust(self.p, data.time, self._slip, v[5], v[0], acting.tyre[1])
+            acting = replace(acting, fx=fx)
         return acting, float(speeds[0])
 
     def _passive(self, model: mujoco.MjModel, data: mujoco.MjData) -> None:
@@ -111,16 +132,26 @@ class Engine:
             (_BODY, (-acting.drag, 0.0, 0.0), at[_BODY]),
         ):
             mujoco.mj_applyFT(model, data, np.array(force), self._none, point, body, out)
+        if "slip_mass" in self.p:
+            v = data.qvel
+            _, left = slip_thrust(self.p, data.time, self._slip, v[5], v[0], acting.tyre[1])
+            out[5] += left
         if "bar_rate" in self.p:
             point, speed = self._bar(data)
             push = np.array([0.0, 0.0, bar_push(self.p, point[2], speed)])
             mujoco.mj_applyFT(model, data, push, self._none, point, _BODY, out)
 
+    def _let_slip(self) -> None:
+        """Move the slip on by half a step; it stands still while the engine steps."""
+        if "slip_mass" in self.p:
+            v = self.data.qvel
+            self._slip = slip_after(self.p, self._slip, v[5], v[0], self.model.opt.timestep / 2)
+
     def run(self) -> History:
         """Let the car launch, and keep its history at every step."""
         p, data = self.p, self.data
         steps = round(p["t_end"] / self.model.opt.timestep)
-        rows = np.zeros((16, steps + 1))
+        rows = np.zeros((17, steps + 1))
         with self.driven():
             for i in range(steps + 1):
                 mujoco.mj_forward(self.model, data)
@@ -135,6 +166,9 @@ class Engine:
                     *(data.time, q[0], v[0], point - p["rf"], q[2], q[3], q[4], v[3]),
                     *(data.xpos[_FRONT, 2] - p["rf"] - sunk(p)[0], speed),
                     *(*acting.tyre, acting.bump, acting.droop, push, height),
+                    self._slip if "slip_mass" in p else np.nan,
                 )
+                self._let_slip()
                 mujoco.mj_step(self.model, data)
+                self._let_slip()
         return History(*rows)

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Params = Mapping[str, Any]
+Thrust = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -102,6 +103,31 @@ def bar_push(p: Params, height: float, speed: float) -> float:
     return max(0.0, float(-p["bar_rate"] * height - p["bar_damping"] * speed))
 
 
+def slip_thrust(p: Params, t: float, slip: float, tread: float, v: float, load: float) -> Thrust:
+    """Thrust of a slipping tyre, and what is left of the drive to speed its tread up."""
+    every = p["ms"] + p["mf"] + p["mr"]
+    rest = static_loads(p)[1] + p["mr"] * p["g"]
+    spring = 1.5 * p["mu"] * rest / (p["slip_peak"] * p["slip_relax"])
+    damped = 0.4 * sqrt(p["slip_mass"] / spring)
+    x = (slip + damped * (tread - v) / p["slip_relax"]) / p["slip_peak"]
+    if abs(x) < 1:
+        share = 1.5 * x - 0.5 * x**3
+    else:
+        falling = 2 * abs(x) / (1 + x * x)
+        share = np.sign(x) * (p["slip_slide"] + (1 - p["slip_slide"]) * falling)
+    fx = float(p["mu"] * load * share)
+    return fx, thrust_cap(p, t, tread) * (1 + p["slip_mass"] / every) - fx
+
+
+def slip_after(p: Params, slip: float, tread: float, v: float, dt: float) -> float:
+    """Slip after a time at constant speeds, exactly: towards its steady value (u - v) / |u|."""
+    rate = abs(tread) / p["slip_relax"]
+    if rate * dt < 1e-9:
+        return slip + (tread - v) / p["slip_relax"] * dt
+    steady = (tread - v) / abs(tread)
+    return float(steady + (slip - steady) * np.exp(-rate * dt))
+
+
 @dataclass(frozen=True)
 class History:
     """One run, sampled at equal steps: each field (samples,)."""
@@ -122,9 +148,10 @@ class History:
     droop: NDArray[np.float64]
     bar: NDArray[np.float64]
     bar_height: NDArray[np.float64]
+    slip: NDArray[np.float64]
 
 
-def read(h: History) -> dict[str, float | int | None]:
+def read(h: History, p: Params) -> dict[str, float | int | None]:
     """Find the scalars in a history: samples as they are, events linear between them."""
     t = h.t
     flights = []
@@ -174,6 +201,10 @@ def read(h: History) -> dict[str, float | int | None]:
     out["bar_gap_min"] = h.bar_height.min() if barred else None
     out["bar_contact_s"] = under.sum() * (t[1] - t[0]) if barred else None
     out["bar_touched"] = int(under.any()) if barred else None
+    slips = bool(np.isfinite(h.slip).all())
+    out["slip_max"] = h.slip.max() if slips else None
+    spinning = (h.slip > 2 * p["slip_peak"]) & (t > 0.1) if slips else t < 0
+    out["spin_s_after_0p1s"] = spinning.sum() * (t[1] - t[0]) if slips else None
     there = h.x[-1] >= 18.288
     out["t_60ft"] = float(np.interp(18.288, h.x, t)) if there else None
     out["v_60ft"] = float(np.interp(out["t_60ft"], t, h.v)) if out["t_60ft"] else None

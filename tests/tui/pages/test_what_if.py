@@ -77,11 +77,11 @@ async def test_backspace_picks_another_knob_and_again_leaves(rig: Rig) -> None:
 
 
 async def test_a_lever_the_model_does_not_know(rig: Rig) -> None:
-    await rig.keys("f", "7", "minus")
+    await rig.keys("f", "9", "4", "minus")
     assert "no curve to draw" in rig.text
     await rig.keys("4")
     told = " ".join(rig.text.split())
-    assert "Not in the model, or not measured that far: rear tire pressure." in told
+    assert "Not in the model, or not measured that far: launch preload." in told
 
 
 async def test_what_was_advised_is_marked(rig: Rig) -> None:

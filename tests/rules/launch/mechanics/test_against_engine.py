@@ -36,7 +36,7 @@ def test_enough_of_the_cars_stay_in_the_model() -> None:
 @pytest.mark.parametrize("number", sampled(((number,) for number in range(len(CARS))), one_in=6))
 def test_a_random_car_launches_as_in_the_engine(number: int) -> None:
     found = launches()
-    wanted = read(Engine(CARS[number], step_s=0.0005).run())
+    wanted = read(Engine(CARS[number], step_s=0.0005).run(), CARS[number])
     if found.status[number] is not LaunchStatus.OK:
         assert found.status[number] is LaunchStatus.OVERTURNED
         assert wanted["pitch_max"] is not None

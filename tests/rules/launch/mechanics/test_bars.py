@@ -59,7 +59,7 @@ def test_a_car_with_bars_launches_as_in_the_engine(number: int) -> None:
     if launches().status[number] is not LaunchStatus.OK:
         pytest.skip("it left the model")
     found = launches().scalars(number)
-    wanted = read(Engine(CARS[number], ENGINE_STEP_S).run())
+    wanted = read(Engine(CARS[number], ENGINE_STEP_S).run(), CARS[number])
     contact, sampled_s = found.pop("bar_contact_s"), wanted.pop("bar_contact_s")
     assert contact == pytest.approx(sampled_s, rel=0.01, abs=2 * ENGINE_STEP_S)
     used = shares(found, wanted)

@@ -3,7 +3,7 @@
 import pytest
 
 from rules.launch.mechanics import launch_many, launch_scalars
-from rules.launch.mechanics.scalars import BARS
+from rules.launch.mechanics.scalars import BARS, SLIP
 from tests.support.launch.reference import Case, cases, shares
 from tests.support.sample import by_name, sampled
 
@@ -38,5 +38,5 @@ def test_a_batch_holds_the_accuracy_at_every_step(step_s: float, share_allowed: 
 
 def test_names_are_those_of_the_reference() -> None:
     found = launch_scalars(CASES[0].params)
-    assert set(found) - set(BARS) == set(CASES[0].scalars)
-    assert [found[name] for name in BARS] == [None] * len(BARS)
+    assert set(found) - {*BARS, *SLIP} == set(CASES[0].scalars)
+    assert {found[name] for name in (*BARS, *SLIP)} == {None}
