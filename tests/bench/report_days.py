@@ -18,6 +18,7 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from tests.bench.virtual.day import Day, play_day
+from tests.bench.virtual.kept import kept
 from tests.bench.virtual.oracle import oracle_day
 
 WITHIN = (2, 4, 6)
@@ -31,7 +32,8 @@ def one_day(seed: int, rules_only: bool, gaps: float, noise: float, oracle: bool
     if oracle:
         from rules.car.adjusters import starts
 
-        day.oracle = oracle_day(car, airs, starts(car.file))
+        name = f"oracle-{seed}-{gaps:g}"
+        day.oracle = kept(name, lambda: oracle_day(car, airs, starts(car.file)))
     return day
 
 

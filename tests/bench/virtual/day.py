@@ -18,9 +18,11 @@ from rules.launch.proposed_change import Expected, Model
 from rules.log.advice import Advice
 from rules.log.said import GOOD
 from rules.question import UNKNOWN, AnswerError, Prompt
-from tests.bench.virtual.cars import Air, TrueCar, true_car
+from tests.bench.virtual.cars import Air, TrueCar
 from tests.bench.virtual.eyes import Eyes, crewman
+from tests.bench.virtual.family import true_car
 from tests.bench.virtual.faults import clearly_worse, faults_of, stand
+from tests.bench.virtual.kept import kept
 from tests.bench.virtual.oracle import cure_at_hand
 from tests.bench.virtual.truth import Outcome
 from tests.support.crew import Crew
@@ -331,6 +333,6 @@ def play_day(
     seed: int, model: Model | None, gaps: float = 1.0, noise: float = 1.0
 ) -> tuple[Day, TrueCar, list[Air]]:
     """Play the day of a seed: the same seed and decider, the same day."""
-    car = true_car(seed, gaps)
+    car = kept(f"car-{seed}-{gaps:g}", lambda: true_car(seed, gaps))
     player = _Player(car, seed, model, noise)
     return player.play(), car, player.airs

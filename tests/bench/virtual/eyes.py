@@ -12,7 +12,17 @@ import numpy as np
 from rules.car.model import Car
 from rules.log.said import GOOD
 from rules.question import UNKNOWN, Prompt
-from tests.bench.virtual.faults import AT_STOP_M, HARSH, HIT_N, STAND_M, TOUCHED_N, faults_of, stand
+from tests.bench.virtual.faults import (
+    AT_STOP_M,
+    HARSH,
+    HELD_M,
+    HIT_N,
+    SLOW_M,
+    STAND_M,
+    TOUCHED_N,
+    faults_of,
+    stand,
+)
 from tests.bench.virtual.truth import SIXTY_FEET_M, Launching, Outcome
 
 STANDS = ("none", "small", "big", "dangerous")
@@ -196,7 +206,7 @@ def _hooked(eyes: Eyes) -> str:
     seen = eyes.seen
     if seen.spin_hit > 0.05 or seen.spin_late > 0.1:
         return "spun"
-    return "lazy" if seen.rise < 0.03 else "yes"
+    return "lazy" if seen.rise < SLOW_M else "yes"
 
 
 _READS: Mapping[str, Callable[[Eyes], str]] = {
@@ -207,7 +217,7 @@ _READS: Mapping[str, Callable[[Eyes], str]] = {
     "rear-motion": _rear_motion,
     "tyre-hit": lambda e: "over" if e.seen.sep > 0.0 else "under",
     "rear-travel": lambda e: "most" if e.seen.rear_droop > 0.6 else "some",
-    "on-lift": lambda e: "sinks" if e.seen.nose > e.seen.held + 0.02 else "at-once",
+    "on-lift": lambda e: "sinks" if e.seen.nose > e.seen.held + HELD_M else "at-once",
     "bounces": lambda e: "several" if e.seen.hops >= 2 else "once",
     "top-out": lambda e: "bang" if e.seen.bang > 6000.0 else "no",
     "hooked": _hooked,

@@ -10,6 +10,8 @@ from tests.bench.virtual.truth import SIXTY_FEET_M, Outcome
 AT_STOP_M = 0.001
 HARSH = 3.0
 STAND_M = 0.3
+SLOW_M = 0.06
+HELD_M = 0.025
 TOUCHED_N, HIT_N = 50.0, 1500.0
 
 
@@ -27,13 +29,13 @@ def _carries(o: Outcome) -> float:
 
 
 def _slow(o: Outcome) -> float:
-    """Less than 30 mm in 0.4 s is not seen from the side: the nose did not come up."""
-    return 0.5 + (0.03 - o.rise) / 0.02 if o.rise < 0.03 else 0.0
+    """Less than a hand's breadth in 0.4 s: from the side it did not come up."""
+    return 0.5 + (SLOW_M - o.rise) / 0.03 if o.rise < SLOW_M else 0.0
 
 
 def _stays_high(o: Outcome) -> float:
     """Two and a half seconds out the nose sits clearly above what thrust and spring hold."""
-    above = max(o.nose - o.held - 0.02, 0.6 * (o.nose - 0.13))
+    above = max(o.nose - o.held - HELD_M, 0.6 * (o.nose - 0.13))
     return 0.4 + above / 0.02 if above > 0.0 else 0.0
 
 

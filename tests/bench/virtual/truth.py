@@ -10,10 +10,10 @@ only the forces are handed to it. All relations here are common practice written
 source: what counts is that they are plausible and not those of the model that is tried on them.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import exp, inf, sin, tanh
 
-import mujoco
+import mujoco  # type: ignore[import-untyped]
 
 G = 9.81
 # Against a quarter of a millisecond: lift within 2 %, ring within 1.5 mm; passes scatter by more.
@@ -80,6 +80,12 @@ class End:
     comp: Stroke
     reb: Stroke
 
+    def turned(self, stroke: str, low: float, high: float) -> "End":
+        """Return it with the bleed and the high-speed part of a stroke so many times as firm."""
+        one = self.comp if stroke == "comp" else self.reb
+        new = replace(one, bleed=one.bleed * low, slope=one.slope * high)
+        return replace(self, comp=new) if stroke == "comp" else replace(self, reb=new)
+
 
 @dataclass(frozen=True)
 class Bars:
@@ -100,6 +106,7 @@ class Launching:
     mu: peak friction at the usual load.  falls: share of it lost at a slip of one.
     peak: slip at the peak [-].  relax: relaxation length [m].  twist: grip lost to torque [-].
     turning: mass that the driveline's inertia stands for [kg].
+    rollout: how far the car moves before it starts the clock [m].
     dips: gear changes: (when [s], share of thrust lost, how long [s]).
     """
 
@@ -125,6 +132,7 @@ class Launching:
     twist: float
     turning: float
     drag: float
+    rollout: float
     dips: tuple[tuple[float, float, float], ...]
     stop: float = 4e5
     stop_damping: float = 3000.0
@@ -199,7 +207,7 @@ class _Watch:
         self.sep = self.spin_hit = self.spin_late = self.bars = self.peak = 0.0
         self.let_go = self.push = 0.0
         self.least = inf
-        self.sixty = 0.0
+        self.started = self.sixty = 0.0
 
     def see(
         self, t: float, x: float, v: float, gap: float, q: tuple[float, float], rise: float,
@@ -236,8 +244,10 @@ class _Watch:
             self.least = min(self.least, loads[1])
         self.bars = max(self.bars, bar)
         self.peak = max(self.peak, g)
+        if not self.started and x >= self.car.rollout:
+            self.started = t - (x - self.car.rollout) / v
         if not self.sixty and x >= SIXTY_FEET_M:
-            self.sixty = t - (x - SIXTY_FEET_M) / v
+            self.sixty = t - (x - SIXTY_FEET_M) / v - self.started
 
     def outcome(self, over: bool, x: float, t: float) -> Outcome:
         """Return what was seen."""
@@ -264,7 +274,9 @@ class _Watch:
             droop_used=self.extended / car.front.droop,
             bang=self.bang,
             nose=self.nose,
-            held=self.push * car.hs / (car.ahead + car.behind) / car.front.spring,
+            held=self.push
+            * (car.hs / (car.ahead + car.behind))
+            * (1.0 / car.front.spring + 1.0 / car.front.tyre),
             squat=self.squat / car.rear.bump,
             rear_droop=self.rear_out / car.rear.droop,
             sep=self.sep,
