@@ -8,17 +8,23 @@ import hashlib
 import pickle
 import tempfile
 from collections.abc import Callable
+from functools import lru_cache
 from pathlib import Path
 from typing import TypeVar
 
+import rules.car
+
 T = TypeVar("T")
 _HERE = Path(__file__).parent
+# A car file is kept as the classes of the tool have it.
+_CAR = Path(rules.car.__file__).parent
 _PARTS = ("truth", "faults", "cars", "car_file", "family", "oracle")
 
 
+@lru_cache
 def _digest() -> str:
-    whole = b"".join((_HERE / f"{name}.py").read_bytes() for name in _PARTS)
-    return hashlib.sha256(whole).hexdigest()[:16]
+    files = [*(_HERE / f"{name}.py" for name in _PARTS), *sorted(_CAR.glob("*.py"))]
+    return hashlib.sha256(b"".join(one.read_bytes() for one in files)).hexdigest()[:16]
 
 
 def kept(name: str, work_out: Callable[[], T]) -> T:
