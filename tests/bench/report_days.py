@@ -1,0 +1,140 @@
+"""Whole race days of virtual crews: how often the advice leads to a good car, and how safely.
+
+Run by hand: ``PYTHONPATH=. python tests/bench/report_days.py --days 100 --jobs 2``. Seeds below
+1000 are for tuning. Seeds from 10000 are held out: their figures are reported, and nothing is
+ever tuned on them (``--first 10000 --days 300``).
+"""
+
+import argparse
+import multiprocessing
+import os
+from collections import Counter
+from collections.abc import Sequence
+from functools import partial
+from math import sqrt
+from typing import Any
+
+os.environ.setdefault("OMP_NUM_THREADS", "1")
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+from tests.bench.virtual.day import Day, play_day
+from tests.bench.virtual.kept import kept
+from tests.bench.virtual.oracle import oracle_day
+
+WITHIN = (2, 4, 6)
+
+
+def one_day(seed: int, rules_only: bool, gaps: float, noise: float, oracle: bool) -> Day:
+    """Play one day, and the oracle's on the same car in the same air."""
+    from rules.launch.forecast import launch_model
+
+    day, car, airs = play_day(seed, None if rules_only else launch_model, gaps, noise)
+    if oracle:
+        from rules.car.adjusters import starts
+
+        name = f"oracle-{seed}-{gaps:g}"
+        day.oracle = kept(name, lambda: oracle_day(car, airs, starts(car.file)))
+    return day
+
+
+def wilson(count: int, of: int) -> tuple[float, float]:
+    """Return the 95 % range of a share (Wilson 1927, J. Am. Stat. Assoc. 22:209)."""
+    if not of:
+        return 0.0, 1.0
+    z, p = 1.96, count / of
+    middle = (p + z * z / (2 * of)) / (1 + z * z / of)
+    half = z * sqrt(p * (1 - p) / of + z * z / (4 * of * of)) / (1 + z * z / of)
+    return middle - half, middle + half
+
+
+def share(count: int, of: int) -> str:
+    """Write a share with its range."""
+    low, high = wilson(count, of)
+    return (
+        f"{100 * count / max(of, 1):5.1f} % ({100 * low:.0f} to {100 * high:.0f}), {count} of {of}"
+    )
+
+
+def within(days: Sequence[Day], name: str, oracle: bool = False) -> None:
+    """Print how many days were good and repeated within some changes."""
+    took = [day.oracle if oracle else day.changes for day in days]
+    print(f"{name}, {len(days)} days:")
+    for most in WITHIN:
+        print(
+            f"  within {most}: {share(sum(n is not None and n <= most for n in took), len(days))}"
+        )
+    done = [n for n in took if n is not None]
+    if done:
+        print(f"  changes on those days: {sum(done) / len(done):.2f}")
+
+
+def report(days: Sequence[Day], oracle: bool) -> None:
+    """Print all that a set of days came to."""
+    within(days, "Good and repeated")
+    within([day for day in days if len(day.first) > 1], "Of them with two or more faults")
+    if oracle:
+        within(days, "Oracle that tries all single turns", oracle=True)
+    made = sum(day.made for day in days)
+    print(f"Clearly worse danger a change: {share(sum(d.worse for d in days), made)}")
+    print(f"  any band of stand higher:    {share(sum(d.rose for d in days), made)}")
+    passes = sum(day.passes for day in days)
+    print(f"Idle passes with a fault:      {share(sum(d.idle for d in days), passes)}")
+    print(f"  with a cure at hand:         {share(sum(d.curable for d in days), passes)}")
+    held = [one for day in days for one in day.held]
+    print(f"Stated 80 % ranges held:       {share(sum(ok for _, ok in held), len(held))}")
+    for name in sorted({name for name, _ in held}):
+        own = [ok for one, ok in held if one == name]
+        print(f"  {name:28} {share(sum(own), len(own))}")
+    chances = [one for day in days for one in day.chances]
+    print("Stated chance of cure against what came:")
+    for low in (0.0, 0.2, 0.4, 0.6, 0.8):
+        own_chances = [
+            one for one in chances if low <= one[0] < low + 0.2 or one[0] == low + 0.2 == 1.0
+        ]
+        if own_chances:
+            stated = sum(one[0] for one in own_chances) / len(own_chances)
+            came = share(sum(ok for _, ok in own_chances), len(own_chances))
+            print(f"  stated {stated:.2f}: {came}")
+    cpu = sorted(one for day in days for one in day.cpu)
+    if cpu:
+        middle, most = cpu[len(cpu) // 2], cpu[int(len(cpu) * 0.9)]
+        print(f"CPU an advice: median {middle:.2f} s, 90 % {most:.2f} s")
+    print("Ends:", dict(Counter(day.end for day in days)))
+    print("Faults at first:", dict(Counter(name for day in days for name in day.first)))
+    lost = [day for day in days if day.changes is None]
+    print("First fault of lost days:", dict(Counter(next(iter(day.first)) for day in lost)))
+
+
+def tell(day: Day) -> None:
+    """Print a day pass by pass."""
+    print(f"Day {day.seed}: {day.end}, {day.made} changes")
+    for one in day.told:
+        print(f"  pass {one.number}: truly {one.faults or 'good'}, lift {one.lift:.2f} m")
+        print(f"    said {one.named}; advised{one.advised}; {one.expected}")
+
+
+def main() -> None:
+    """Play days and report them."""
+    ask = argparse.ArgumentParser(description=__doc__)
+    ask.add_argument("--days", type=int, default=60)
+    ask.add_argument("--first", type=int, default=0, metavar="SEED")
+    ask.add_argument("--rules-only", action="store_true", help="without the launch model")
+    ask.add_argument("--gaps", type=float, default=1.0, help="how much larger the truth's gaps are")
+    ask.add_argument("--noise", type=float, default=1.0, help="how much noisier the crew is")
+    ask.add_argument("--oracle", action="store_true", help="play the oracle on the same days")
+    ask.add_argument("--tell", type=int, metavar="DAY", help="tell one day pass by pass")
+    ask.add_argument("--jobs", type=int, default=1)
+    told: Any = ask.parse_args()
+    play = partial(
+        one_day, rules_only=told.rules_only, gaps=told.gaps, noise=told.noise, oracle=told.oracle
+    )
+    if told.tell is not None:
+        tell(play(told.tell))
+        return
+    seeds = range(told.first, told.first + told.days)
+    with multiprocessing.Pool(told.jobs) as pool:
+        report(pool.map(play, seeds, chunksize=1), told.oracle)
+
+
+if __name__ == "__main__":
+    main()
