@@ -55,6 +55,7 @@ class Prospect:
     band up, the landing newly at the stop, or a car that goes over.
     small: share of the cars that stay under a small stand.
     left: how far over their lines all faults still are, in the logarithm of their index.
+    slower: what the 60-foot loses to today's settings in the middle of the cloud [s].
     """
 
     good: float
@@ -63,6 +64,7 @@ class Prospect:
     harm: float
     small: float
     left: float
+    slower: float = 0.0
     effects: tuple[Effect, ...] = ()
 
 

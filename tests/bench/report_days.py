@@ -26,7 +26,7 @@ WITHIN = (2, 4, 6)
 
 def one_day(seed: int, rules_only: bool, gaps: float, noise: float, oracle: bool) -> Day:
     """Play one day, and the oracle's on the same car in the same air."""
-    from rules.launch.forecast import launch_model
+    from rules.launch.model import launch_model
 
     day, car, airs = play_day(seed, None if rules_only else launch_model, gaps, noise)
     if oracle:

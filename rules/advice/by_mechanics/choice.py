@@ -23,6 +23,8 @@ _LEFT = 0.1
 _HARM = 3.0
 _BETTER = 0.3
 _MINUTE = 0.002
+# A hundredth of a second at 60 feet is worth a chance of one in twenty that the fault is gone.
+_SLOWER = 5.0
 
 
 @dataclass(frozen=True)
@@ -42,6 +44,7 @@ class Weighted:
             + _BETTER * self.prospect.better
             - _LEFT * self.prospect.left
             - _HARM * self.prospect.harm
+            - _SLOWER * max(0.0, self.prospect.slower)
             - _MINUTE * self.way.minutes
         )
 

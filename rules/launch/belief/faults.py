@@ -21,6 +21,7 @@ LOST_LIFT_M = 1.2
 # A hard knock on the bars, and the stand at which bars that nobody measured commonly meet the road.
 HARD_KNOCK_N = 1500.0
 UNMEASURED_BARS_M = 0.4
+A_BLINK_S = 0.08
 _FAR_M = 60.0
 _LEAST = 1e-4
 # How sharply an eye tells one side of its line from the other, in the logarithm of the index.
@@ -64,7 +65,6 @@ def launched(run: Launches, cars: Sequence[Params]) -> Launched:
         "front_comp_max_after_td": 1.05 * of("front_bump"),
         "front_tyre_load_max_after_td": 8.0 * front_weight(of),
         "body_front_rise_0p2s": np.full(len(cars), LOST_LIFT_M),
-        "rear_load_min_0p1_1s": 2.0 * rear_weight(of),
         "bar_force_max": np.full(len(cars), 10.0 * HARD_KNOCK_N),
     }
     filled = {
@@ -79,11 +79,6 @@ def launched(run: Launches, cars: Sequence[Params]) -> Launched:
 def front_weight(of: Callable[[str], Array]) -> Array:
     """Return the weight on the front tyres at rest [N], (n,): (ms (L - a) / L + mf) g."""
     return (of("ms") * (1.0 - of("a") / of("L")) + of("mf")) * of("g")
-
-
-def rear_weight(of: Callable[[str], Array]) -> Array:
-    """Return the weight on the rear tyres at rest [N], (n,): (ms a / L + mr) g."""
-    return (of("ms") * of("a") / of("L") + of("mr")) * of("g")
 
 
 @dataclass(frozen=True)
@@ -123,9 +118,9 @@ def _on_the_bars(run: Launched) -> Array:
     return np.where(run.has_bars, run.columns["bar_force_max"] / HARD_KNOCK_N, height)
 
 
-def _least_rear(run: Launched) -> Array:
-    load = run.columns["rear_load_min_0p1_1s"]
-    return np.maximum(load, 0.02 * rear_weight(run.of))
+def _spins(run: Launched) -> Array:
+    """Return how long the tyre spins from 0.1 s on, over a blink; an unloaded one spins too."""
+    return run.columns["spin_s_after_0p1s"] / A_BLINK_S
 
 
 FAULTS: tuple[FaultKind, ...] = (
@@ -159,10 +154,8 @@ FAULTS: tuple[FaultKind, ...] = (
         0.7,
         0.3,
     ),
-    FaultKind(
-        "spins-at-hit", lambda run: run.of("F_launch") / (run.of("mu") * _least_rear(run)), 1.0, 0.2
-    ),
-    FaultKind("unloads-after-hit", lambda run: rear_weight(run.of) / _least_rear(run), 1.1, 0.2),
+    FaultKind("spins-at-hit", _spins, 1.0, 0.4),
+    FaultKind("unloads-after-hit", _spins, 1.5, 0.4),
 )
 
 

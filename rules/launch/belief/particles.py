@@ -119,7 +119,7 @@ def cars_of(
     """Return the cars at these settings with the thrust and grip of one pass."""
     where = layout(car)
     thrust, grip = where.day(z, meeting, number)
-    cars = list(typical_cars(car, settings, where.deviates(z)).cars)
+    cars = list(typical_cars(car, settings, where.deviates(z), slip=True).cars)
     for one, pushes, holds in zip(cars, thrust.tolist(), grip.tolist(), strict=True):
         one["F_launch"] *= pushes
         one["P"] *= pushes

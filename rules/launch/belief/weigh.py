@@ -128,8 +128,16 @@ def _prospect(
         harm=float(np.mean(_worse(today, after))),
         small=float(np.mean(after.columns["front_lift_max"] < STAND_LINES_M[1])),
         left=float(share @ np.maximum(now, 0.0).sum(axis=1)),
+        slower=_slower(today, after),
         effects=effects,
     )
+
+
+def _slower(today: Launched, after: Launched) -> float:
+    """Return what the 60-foot loses in the middle of the cars that have both times [s]."""
+    lost = after.columns["t_60ft"] - today.columns["t_60ft"]
+    there = lost[np.isfinite(lost)]
+    return float(np.median(there)) if len(there) else 0.0
 
 
 def _worse(today: Launched, after: Launched) -> NDArray[np.bool_]:
