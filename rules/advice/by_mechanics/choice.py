@@ -23,6 +23,8 @@ _LEFT = 0.1
 _HARM = 3.0
 _BETTER = 0.3
 _MINUTE = 0.002
+# Of two that do alike the smaller is chosen: a step further off is less well known.
+_STEP = 0.01
 # A hundredth of a second at 60 feet is worth a chance of one in twenty that the fault is gone.
 _SLOWER = 5.0
 
@@ -46,6 +48,7 @@ class Weighted:
             - _HARM * self.prospect.harm
             - _SLOWER * max(0.0, self.prospect.slower)
             - _MINUTE * self.way.minutes
+            - _STEP * self.way.steps / trade_step(self.way.levers[0])
         )
 
 
