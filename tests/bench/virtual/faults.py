@@ -10,7 +10,7 @@ from tests.bench.virtual.truth import SIXTY_FEET_M, Outcome
 AT_STOP_M = 0.001
 HARSH = 3.0
 STAND_M = 0.3
-SLOW_M = 0.06
+SLOW_M = 0.09
 HELD_M = 0.025
 TOUCHED_N, HIT_N = 50.0, 1500.0
 
@@ -30,7 +30,7 @@ def _carries(o: Outcome) -> float:
 
 def _slow(o: Outcome) -> float:
     """Less than a hand's breadth in 0.4 s: from the side it did not come up."""
-    return 0.5 + (SLOW_M - o.rise) / 0.03 if o.rise < SLOW_M else 0.0
+    return 0.5 + (SLOW_M - o.rise) / 0.05 if o.rise < SLOW_M else 0.0
 
 
 def _stays_high(o: Outcome) -> float:
