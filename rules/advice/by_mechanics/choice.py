@@ -15,9 +15,9 @@ from rules.launch.weighing import Prospect
 MOST_HARM = 0.02
 SURE_SMALL = 0.98
 BOOK_LOG_ODDS = 0.5
-LEAST_GONE = 0.1
-LEAST_BETTER = 0.3
-LEAST_SEEN = 0.05
+LEAST_GONE = 0.06
+LEAST_BETTER = 0.2
+LEAST_SEEN = 0.04
 _WIDEST = 0.01
 _LEFT = 0.1
 _HARM = 3.0

@@ -118,6 +118,12 @@ def _on_the_bars(run: Launched) -> Array:
     return np.where(run.has_bars, run.columns["bar_force_max"] / HARD_KNOCK_N, height)
 
 
+def _stays_high(run: Launched) -> Array:
+    """Return how high the nose is from 2 to 3 s out, over 60 mm; what holds it is not seen."""
+    columns = run.columns
+    return (columns["body_front_rise_2p0s"] + columns["body_front_rise_3p0s"]) / 2.0 / 0.06
+
+
 def _spins(run: Launched) -> Array:
     """Return how long the tyre spins from 0.1 s on, over a blink; an unloaded one spins too."""
     return run.columns["spin_s_after_0p1s"] / A_BLINK_S
@@ -141,7 +147,7 @@ FAULTS: tuple[FaultKind, ...] = (
         1.0,
         0.4,
     ),
-    FaultKind("nose-stays-high", lambda run: run.columns["body_front_rise_3p0s"] / 0.05, 1.0, 0.35),
+    FaultKind("nose-stays-high", _stays_high, 1.0, 0.35),
     FaultKind(
         "rear-tops-out",
         lambda run: run.columns["rear_ext_max_0p3s"] / np.maximum(run.of("rear_droop"), 1e-3),

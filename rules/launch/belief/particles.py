@@ -33,8 +33,14 @@ STAND_CREWS = 0.12
 LAZY_BELOW = -1.5
 LAZY_BY = 4.0
 NEXT = -1
-# A dyno's curve is taken for as good as its sheet elsewhere; on the car it is off by twice that.
-_WIDER = np.array([2.0 if name in DAMPER_NAMES else 1.0 for name in NAMES])
+# How much further a lever's effect may lie from what the file and a typical knob say; a judgement.
+_LEVERS = 1.6
+# How much further a curve may lie from its sheet, or from a typical damper, than elsewhere: bleeds
+# differ most from damper to damper. A judgement.
+_PARTS = {"kb": 4.0, "F0": 3.0, "chs": 2.0}
+_WIDER = np.array(
+    [_PARTS[name.rpartition(".")[2]] if name in DAMPER_NAMES else 1.0 for name in NAMES]
+)
 
 
 @dataclass(frozen=True)
@@ -58,7 +64,7 @@ class Layout:
 
     def deviates(self, z: Array) -> Deviates:
         """Return the cars' numbers and how large each lever's effect is on them."""
-        return Deviates(z[:, : len(NAMES)] * _WIDER, lazy(z[:, len(NAMES) : self._lines]))
+        return Deviates(z[:, : len(NAMES)] * _WIDER, _LEVERS * lazy(z[:, len(NAMES) : self._lines]))
 
     def crew(self, z: Array) -> Crew:
         """Return where the crew of each car draws its lines."""
