@@ -10,7 +10,9 @@ from tests.support.launch.reference import cases
 integrate = pytest.importorskip("scipy.integrate")
 
 
-@pytest.mark.parametrize("name", ["01_baseline", "09_low_IC_squat"])
+@pytest.mark.parametrize(
+    "name", ["01_baseline", pytest.param("09_low_IC_squat", marks=pytest.mark.sweep)]
+)
 def test_places_follow_a_general_purpose_integrator(name: str) -> None:
     params = {**next(case for case in cases() if case.name == name).params, "t_end": 1.6}
     traces = launch_many([params], step_s=0.0002, trace_s=0.05).traces
