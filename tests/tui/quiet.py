@@ -20,6 +20,7 @@ from textual.css.stylesheet import Stylesheet
 from textual.message_pump import MessagePump
 from textual.pilot import Pilot
 
+PATIENCE_S = 20.0
 QUIET_TURNS = 3
 """Turns of the event loop without work; a key takes one from the driver to the queue."""
 
@@ -61,9 +62,9 @@ def paint(app: App[object]) -> bool:
 
 
 async def until_quiet(min_sleep: float = 0, max_sleep: float = 1) -> None:
-    """Wait until nothing is left to do on the screen, at most `max_sleep` seconds."""
+    """Wait until nothing is left to do on the screen, however slow the machine is."""
     app = active_app.get()
-    end = monotonic() + max_sleep
+    end = monotonic() + max(max_sleep, PATIENCE_S)
     quiet = 0
     while quiet < QUIET_TURNS and monotonic() < end:
         await asyncio.sleep(0)
