@@ -56,6 +56,7 @@ def test_the_same_passes_choose_the_same_cars(pool: int, seed: int) -> None:
     assert np.array_equal(one.kept.numbers, two.kept.numbers)
 
 
+@pytest.mark.sweep
 def test_an_earlier_pass_moves_the_answer_the_way_it_speaks() -> None:
     high = forecast(replace(NOW, earlier=(clicks(-2, 0.62),)))
     low = forecast(replace(NOW, earlier=(clicks(-2, 0.48),)))
@@ -67,6 +68,7 @@ def test_an_earlier_pass_moves_the_answer_the_way_it_speaks() -> None:
     assert fall[0] > fall[1]
 
 
+@pytest.mark.sweep
 def test_passes_that_no_car_does_together_leave_the_model_without_a_say() -> None:
     found = forecast(replace(NOW, earlier=(clicks(-2, 0.30), clicks(-4, 0.25))))
     assert found.standing in ("unsure", "too little known")

@@ -91,9 +91,9 @@ def whole(text: str, value: str) -> bool:
     return value.lstrip("+-") in [one.lstrip("+-") for one in NUMBER.findall(text)]
 
 
-@pytest.mark.parametrize("system", ["us", "metric"])
-@pytest.mark.parametrize("width", WIDTHS)
-@pytest.mark.parametrize("large", [1.0, 37.0, 1234.5])
+@pytest.mark.parametrize(
+    ("system", "width", "large"), sampled(product(SYSTEMS, WIDTHS, (1.0, 37.0, 1234.5)), 5)
+)
 def test_every_number_of_the_what_if_stands_whole(system: System, width: int, large: float) -> None:
     one = found(large)
     told = "\n".join(number_lines(one, system, width))

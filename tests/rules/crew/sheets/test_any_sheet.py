@@ -51,7 +51,7 @@ def any_answer(one: SheetField) -> st.SearchStrategy[Any]:
 @pytest.mark.parametrize("car", [HEAVY, LEVERED], ids=["plain", "levers"])
 @pytest.mark.parametrize("sheet", [*MENU, NEW_CAR], ids=lambda sheet: sheet.id)
 @given(data=st.data())
-@examples(2, 12)
+@examples(1, 12)
 def test_no_answer_and_no_correction_stops_a_sheet(
     sheet: Sheet, car: Any, data: st.DataObject
 ) -> None:
