@@ -31,6 +31,5 @@ SOME_OR_EVERY = pytest.mark.parametrize(
 
 def examples(few: int, every: int, **named: Any) -> Callable[[Any], Any]:
     """Return the settings of a drawn test: few examples, and in the sweep every one."""
-    if settings.get_current_profile_name() != SWEEP:
-        return settings(max_examples=few, **named)
-    return lambda test: pytest.mark.sweep(settings(max_examples=every, **named)(test))
+    swept = settings.get_current_profile_name() == SWEEP
+    return settings(max_examples=every if swept else few, **named)

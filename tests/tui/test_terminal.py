@@ -22,7 +22,7 @@ pytestmark = [
 
 PATIENCE_S = 20.0
 KEY_S = 0.5
-POLL_S = 0.05
+POLL_S = 0.1
 COMMAND = f"{sys.executable} -m tui.cli"
 ROOT = Path(__file__).parents[2]
 

@@ -26,7 +26,7 @@ from rules.shop.spring_fit import spring_words
 from rules.shop.spring_rates import Landing, rates_for_landing, spring_work
 from rules.units import System
 from rules.wording import say
-from tests.support.sample import examples
+from tests.support.sample import examples, sampled
 from tests.support.shop import HEAVY, MASSES, SURVEYED, Hand
 
 CORNERS = {"left_front": 371, "right_front": 371, "left_rear": 329, "right_rear": 329}
@@ -325,20 +325,18 @@ def test_more_speed_wants_no_softer_spring() -> None:
     assert least == sorted(least)
 
 
-def test_the_dampers_share_against_the_landing_step_by_step() -> None:
+@pytest.mark.parametrize("name", sampled([("demo",), ("leaf-metric",)], 2))
+def test_the_dampers_share_against_the_landing_step_by_step(name: str) -> None:
     """At the speed that just meets the stop the balance closes within 6 % of the energy."""
-    for name in ("demo", "leaf-metric"):
-        cars = typical_cars(
-            car := load_car(SHIPPED_CARS / f"{name}.toml"), {}, deviates(car, 8)
-        ).cars
-        for one in cars:
-            curve = curve_of(one["damper"]["front"]["comp"])
-            static = sprung_on(one, "front") * one["g"]
-            speed = meets_the_stop(one)
-            landing = landing_at(one, speed, 0.0)
-            left = landing.energy - spring_work(one["kf"], static, landing.droop, landing.bump)
-            taken = damper_work(curve, speed, landing.droop + landing.bump)
-            assert abs(taken - left) < 0.06 * landing.energy
+    cars = typical_cars(car := load_car(SHIPPED_CARS / f"{name}.toml"), {}, deviates(car, 8)).cars
+    for one in cars:
+        curve = curve_of(one["damper"]["front"]["comp"])
+        static = sprung_on(one, "front") * one["g"]
+        speed = meets_the_stop(one)
+        landing = landing_at(one, speed, 0.0)
+        left = landing.energy - spring_work(one["kf"], static, landing.droop, landing.bump)
+        taken = damper_work(curve, speed, landing.droop + landing.bump)
+        assert abs(taken - left) < 0.06 * landing.energy
 
 
 def meets_the_stop(one: dict[str, Any]) -> float:

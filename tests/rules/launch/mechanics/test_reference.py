@@ -36,4 +36,5 @@ def test_a_batch_holds_the_accuracy_at_every_step(step_s: float, share_allowed: 
 
 
 def test_names_are_those_of_the_reference() -> None:
-    assert set(launch_scalars(CASES[0].params)) == set(CASES[0].scalars)
+    one = {**CASES[0].params, "t_end": 0.1}
+    assert set(launch_scalars(one)) == set(CASES[0].scalars)
