@@ -1,6 +1,22 @@
-"""What holds for every test: none of them is timed."""
+"""What holds for every test: none of them is timed, and a sweep draws every example."""
 
-from hypothesis import settings
+import pytest
+from hypothesis import is_hypothesis_test, settings
 
-settings.register_profile("untimed", deadline=None)
-settings.load_profile("untimed")
+from tests.support.sample import SWEEP
+
+settings.register_profile("untimed", deadline=None, max_examples=30)
+settings.register_profile(SWEEP, deadline=None, max_examples=100)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    settings.load_profile(SWEEP if config.option.markexpr == SWEEP else "untimed")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Run every drawn test in the sweep as well, with all of its examples."""
+    if config.option.markexpr == SWEEP:
+        for item in items:
+            if isinstance(item, pytest.Function) and is_hypothesis_test(item.obj):
+                item.add_marker(SWEEP)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
@@ -72,8 +72,13 @@ def value_words(value: Any, quantity: Quantity | None, system: System) -> str:
     return str(value)
 
 
-def car_values(car: Car) -> Iterator[Value]:
-    """Yield every value, and every list of names, in the order of the file."""
+@lru_cache(maxsize=32)
+def car_values(car: Car) -> tuple[Value, ...]:
+    """Return every value, and every list of names, in the order of the file."""
+    return tuple(_values_of(car))
+
+
+def _values_of(car: Car) -> Iterator[Value]:
     yield from _of(car, (), "Car")
     for name in TABLES:
         yield from _of(getattr(car, name), (name,), name.capitalize())

@@ -13,13 +13,14 @@ from math import inf, sqrt
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
 from rules.evidence.model import effect_sd, fit, rows_of
 from rules.evidence.passes import PassTime
 from rules.evidence.priors import Priors
+from tests.support.sample import examples
 
 KNOWN = Priors(noise_df=inf, drift_sd=0.0, lane_sd=0.0, wide_share=0.0)
 FLAT = {"noise_df": 0.0, "drift_sd": 0.0, "lane_sd": 0.0, "wide_share": 0.0}
@@ -120,7 +121,7 @@ def test_the_tails_are_students(df: int, t: float) -> None:
     assert (effect.quantile(0.975) - effect.mean) / se == pytest.approx(t, rel=0.01)
 
 
-@settings(max_examples=30)
+@examples(10, 30)
 @given(
     plan=st.text("ABC", min_size=3, max_size=10),
     values=st.lists(st.floats(1.40, 1.60), min_size=10, max_size=10),

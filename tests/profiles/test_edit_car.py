@@ -14,6 +14,7 @@ from profiles.starter import new_car_text
 from rules.car.edits import Edit
 from rules.car.values import car_values, changes, differences
 from rules.units import POUND_KG, Quantity
+from tests.support.sample import examples
 
 DEMO = SHIPPED_CARS / "demo.toml"
 TEXTS = [
@@ -35,6 +36,7 @@ def comments(text: str) -> list[str]:
     ]
 
 
+@examples(6, 100)
 @given(
     text=st.sampled_from(TEXTS),
     edits=st.lists(
@@ -137,8 +139,9 @@ def test_a_faulty_file_takes_no_edit(folder: DataFolder) -> None:
         edit_car(folder, "demo", [Edit(("geometry", "cg_height"), 0.6, "", Quantity.LENGTH)])
 
 
-def test_every_value_of_a_car_can_be_written_back_as_it_stands() -> None:
-    for text in TEXTS[:2]:
+@pytest.mark.parametrize("cars", [1, pytest.param(2, marks=pytest.mark.sweep)])
+def test_every_value_of_a_car_can_be_written_back_as_it_stands(cars: int) -> None:
+    for text in TEXTS[:cars]:
         car = read_car(text.encode(), "it")
         edits = [
             Edit(one.path, one.now, one.name, one.quantity)

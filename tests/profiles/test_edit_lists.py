@@ -13,6 +13,7 @@ from profiles.starter import new_car_text
 from rules.car.edits import Edit, edited_car
 from rules.car.model import Car
 from rules.car.values import differences
+from tests.support.sample import examples
 
 DEMO = (SHIPPED_CARS / "demo.toml").read_text("utf-8")
 METRIC = (SHIPPED_CARS / "leaf-metric.toml").read_text("utf-8")
@@ -84,6 +85,7 @@ def test_what_is_taken_out_takes_its_curves_along_and_leaves_the_words_behind_it
     assert "# Levers: everything else you can set." in after
 
 
+@examples(6, 100)
 @given(st.lists(st.integers(0, 7), min_size=1, max_size=8, unique=True))
 def test_any_levers_come_out_in_any_order(gone: list[int]) -> None:
     text, there = DEMO, list(range(8))

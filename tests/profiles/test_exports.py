@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from profiles.exports import NO_NUMBER, ExportError, as_json, csv_files, read_json, write_files
@@ -22,6 +22,7 @@ from rules.paper.import_rows import read_rows
 from rules.passes.slip import Slip
 from tests.rules.log.test_clicks import MOVES, OFFSET_CAR, take
 from tests.support.crew import Crew, invented_car
+from tests.support.sample import examples
 
 SLIP = Slip(
     reaction_s=-0.012,
@@ -53,7 +54,7 @@ def a_log(setting: str = "=1+1") -> Crew:
     return crew
 
 
-@settings(deadline=None, max_examples=40)
+@examples(10, 40)
 @given(st.lists(MOVES, max_size=25))
 def test_the_export_of_a_log_gives_the_same_state(moves: list[Any]) -> None:
     crew = Crew(OFFSET_CAR)

@@ -24,7 +24,7 @@ from tests.situations.words import (
     touches,
 )
 
-ONE_IN = 3
+ONE_IN = 15
 """The situations of the default run; the sweep has the rest."""
 
 PLAIN = {*KINDS, "stuck", "to see", "early order", "any turn", "any knob"}

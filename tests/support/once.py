@@ -1,14 +1,21 @@
 """Dear answers that many tests ask for: worked out once, for whoever asks the same."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import fields, is_dataclass
 from typing import Any
 
 FOUND: dict[Any, Any] = {}
 
 
 def key_of(value: Any) -> Any:
-    """Return what stands for an argument: its items where it is a mapping."""
-    return tuple(sorted(value.items())) if isinstance(value, Mapping) else value
+    """Return what stands for an argument: all it holds, where it is made of parts."""
+    if isinstance(value, Mapping):
+        return tuple(sorted((name, key_of(one)) for name, one in value.items()))
+    if isinstance(value, tuple):
+        return tuple(map(key_of, value))
+    if is_dataclass(value) and not isinstance(value, type):
+        return (type(value), *(key_of(getattr(value, one.name)) for one in fields(value)))
+    return value
 
 
 def once(function: Callable[..., Any]) -> Callable[..., Any]:

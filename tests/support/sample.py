@@ -1,9 +1,13 @@
 """The cases of a walk: a sample that is the same in every run, the rest left to the sweep."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 import pytest
+from hypothesis import settings
+
+SWEEP = "sweep"
+"""The name of the marker, and of the profile under which it runs."""
 
 
 def by_name(case: Any) -> str:
@@ -17,3 +21,15 @@ def sampled(cases: Iterable[tuple[Any, ...]], one_in: int) -> list[Any]:
         pytest.param(*case, marks=[pytest.mark.sweep] if number % one_in else [])
         for number, case in enumerate(cases)
     ]
+
+
+SOME_OR_EVERY = pytest.mark.parametrize(
+    "one_in", [pytest.param(4, id="some"), pytest.param(1, id="every", marks=pytest.mark.sweep)]
+)
+"""A walk inside one test: one case in so many by default, every one in the sweep."""
+
+
+def examples(few: int, every: int, **named: Any) -> Callable[[Any], Any]:
+    """Return the settings of a drawn test: few examples, and in the sweep every one."""
+    swept = settings.get_current_profile_name() == SWEEP
+    return settings(max_examples=every if swept else few, **named)

@@ -2,6 +2,8 @@
 
 The framework's own pilot waits after every key until the process has been idle for twenty
 milliseconds; here a wait ends when no widget has a message, a callback or a repaint left.
+A screen is painted when it is quiet, not at every step on the way, which nobody sees. A style
+sheet is read once for all screens of a run, as the framework does for all of one program.
 """
 
 import asyncio
@@ -10,11 +12,15 @@ from time import monotonic
 from typing import Any
 
 import pytest
-from textual._context import active_app
+from textual._compositor import Compositor
+from textual._context import active_app, visible_screen_stack
 from textual.app import App
+from textual.css.model import RuleSet
+from textual.css.stylesheet import Stylesheet
 from textual.message_pump import MessagePump
 from textual.pilot import Pilot
 
+PATIENCE_S = 20.0
 QUIET_TURNS = 3
 """Turns of the event loop without work; a key takes one from the driver to the queue."""
 
@@ -56,9 +62,9 @@ def paint(app: App[object]) -> bool:
 
 
 async def until_quiet(min_sleep: float = 0, max_sleep: float = 1) -> None:
-    """Wait until nothing is left to do on the screen, at most `max_sleep` seconds."""
+    """Wait until nothing is left to do on the screen, however slow the machine is."""
     app = active_app.get()
-    end = monotonic() + max_sleep
+    end = monotonic() + max(max_sleep, PATIENCE_S)
     quiet = 0
     while quiet < QUIET_TURNS and monotonic() < end:
         await asyncio.sleep(0)
@@ -77,9 +83,54 @@ def of_its_app(method: Callable[..., Awaitable[Any]]) -> Callable[..., Awaitable
     return called
 
 
+RULES: dict[Any, list[RuleSet]] = {}
+read_rules = Stylesheet._parse_rules
+
+
+def rules_read_once(self: Stylesheet, *args: Any, **named: Any) -> list[RuleSet]:
+    """Return the rules of a sheet; the same text under the same theme is read once."""
+    key = (args, *sorted(named.items()), frozenset(self._variables.items()))
+    if key not in RULES:
+        RULES[key] = read_rules(self, *args, **named)
+    return RULES[key]
+
+
+UNPAINTED: set[Compositor] = set()
+paint_now = Compositor.render_update
+
+
+def paint_later(
+    self: Compositor, full: bool = False, screen_stack: Any = None, simplify: bool = False
+) -> Any:
+    """Leave painting until it is quiet, but for a picture of the whole screen."""
+    if full:
+        return paint_now(self, full, screen_stack, simplify)
+    visible_screen_stack.set(screen_stack or [])
+    self._dirty_regions.clear()
+    UNPAINTED.add(self)
+    return None
+
+
+def painted(method: Callable[..., Awaitable[Any]]) -> Callable[..., Awaitable[Any]]:
+    """Return a pilot's method that leaves its screen painted in full."""
+
+    async def called(self: Pilot[Any], *args: Any) -> Any:
+        found = await method(self, *args)
+        compositor = self.app.screen._compositor
+        if compositor in UNPAINTED and self.app._running:
+            compositor.render_strips()
+        UNPAINTED.clear()
+        return found
+
+    return called
+
+
 def install(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let every pilot wait until its screen is quiet."""
+    """Let every pilot wait until its screen is quiet, then paint it; read every sheet once."""
+    monkeypatch.setattr(Stylesheet, "_parse_rules", rules_read_once)
+    monkeypatch.setattr(Compositor, "render_update", paint_later)
     for module in ("textual.app", "textual.pilot"):
         monkeypatch.setattr(f"{module}.wait_for_idle", until_quiet)
     for name in ("press", "pause"):
         monkeypatch.setattr(Pilot, name, of_its_app(getattr(Pilot, name)))
+    monkeypatch.setattr(Pilot, "pause", painted(Pilot.pause))

@@ -171,3 +171,42 @@ ROADS = (
     Road("resumed", answers(*NAMED[:2]), resumed=True),
 )
 BY_NAME = {road.name: road for road in ROADS}
+
+PICTURES = (
+    ("prompt", "large", "sunlight"),
+    ("page 2", "large", "night"),
+    ("tick list", "large", "sunlight"),
+    ("advice", "large", "sunlight"),
+    ("advice", "large", "night"),
+    ("advice", "small", "sunlight"),
+    ("work order", "large", "sunlight"),
+    ("work order", "small", "night"),
+    ("settle", "large", "sunlight"),
+    ("before the pass", "large", "sunlight"),
+    ("60-foot", "large", "night"),
+    ("counts", "large", "sunlight"),
+    ("log", "large", "night"),
+    ("why", "large", "sunlight"),
+    ("help", "large", "sunlight"),
+    ("help", "small", "night"),
+    ("form", "large", "sunlight"),
+    ("resumed", "large", "sunlight"),
+    ("shop", "large", "sunlight"),
+    ("survey", "large", "sunlight"),
+    ("survey found", "large", "sunlight"),
+    ("fit list", "large", "sunlight"),
+    ("fit list", "small", "night"),
+    ("what if: damper", "large", "sunlight"),
+    ("what if: launch", "large", "night"),
+    ("what if: car", "large", "sunlight"),
+    ("what if: landing", "small", "night"),
+    ("slip", "large", "sunlight"),
+    ("slip asked back", "small", "night"),
+    ("verdict", "large", "sunlight"),
+    ("air", "large", "night"),
+    ("day: 60-foot", "large", "sunlight"),
+    ("day: every pass", "small", "sunlight"),
+)
+"""The screens of which there is a picture: the road, the size and the theme."""
+
+PICTURED = frozenset(name for name, _, _ in PICTURES)

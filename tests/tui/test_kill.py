@@ -183,7 +183,7 @@ def stored(log: Path) -> Desk:
 
 
 @pytest.mark.parametrize(
-    ("kills", "commits"), [(5, 20), pytest.param(50, 120, marks=pytest.mark.sweep)]
+    ("kills", "commits"), [(2, 8), pytest.param(50, 120, marks=pytest.mark.sweep)]
 )
 def test_killed_at_any_moment_nothing_shown_is_lost(
     log_path: Path, kills: int, commits: int
@@ -232,7 +232,9 @@ def test_killed_at_any_moment_nothing_shown_is_lost(
     desk.log.close()
 
 
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+@pytest.mark.parametrize(
+    "number", [signal.SIGTERM, pytest.param(signal.SIGHUP, marks=pytest.mark.sweep)]
+)
 def test_a_polite_signal_ends_it_at_once_and_keeps_everything(
     log_path: Path, number: signal.Signals
 ) -> None:

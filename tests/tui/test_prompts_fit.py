@@ -19,6 +19,7 @@ from rules.log.changes import Change
 from rules.log.state import State
 from rules.log.state_after import after
 from rules.question import Prompt
+from tests.support.sample import SOME_OR_EVERY
 from tui.keys import footer
 from tui.lines import WIDTH, prompt_rows, spoken, spoken_prompt, strip
 from tui.pages.reports import help_page
@@ -72,11 +73,12 @@ def test_every_prompt_fits(car: Car, width: int, rows: int) -> None:
     assert over == {}
 
 
+@SOME_OR_EVERY
 @pytest.mark.parametrize(("width", "rows"), [(80, 24), (60, 20)])
-async def test_prompts_stand_whole_on_the_real_screen(width: int, rows: int) -> None:
+async def test_prompts_stand_whole_on_the_real_screen(width: int, rows: int, one_in: int) -> None:
     state = make_desk().state
     async with at_the_screen(make_desk(), size=(width, rows)) as rig:
-        for name, prompt in every_prompt():
+        for name, prompt in [*every_prompt()][::one_in]:
             await show(rig, state, prompt)
             asked = spoken_prompt(state, prompt)
             lines = [asked.question, asked.notice, footer(width, typing=asked.kind == "text")]
@@ -101,11 +103,14 @@ def twenty_turns(car: Car) -> tuple[State, Change]:
 
 @pytest.mark.parametrize(("width", "rows"), [(80, 24), (60, 20)])
 @pytest.mark.parametrize("car", [DEMO, METRIC], ids=["us", "metric"])
-async def test_a_work_order_of_many_turns_fits(car: Car, width: int, rows: int) -> None:
+@SOME_OR_EVERY
+async def test_a_work_order_of_many_turns_fits(
+    car: Car, width: int, rows: int, one_in: int
+) -> None:
     state, change = twenty_turns(car)
     assert len(change.steps) >= 8
     async with at_the_screen(make_desk(car=car), size=(width, rows)) as rig:
-        for number, step in enumerate(change.steps):
+        for number, step in [*enumerate(change.steps)][::one_in]:
             steps = tuple(
                 replace(one, state="done" if at < number else "open")
                 for at, one in enumerate(change.steps)
@@ -134,13 +139,12 @@ async def test_a_stopped_work_order_fits(width: int, rows: int) -> None:
             assert whole(rig.text, lines) == [], rig.text
 
 
+@SOME_OR_EVERY
 @pytest.mark.parametrize(("width", "rows"), [(80, 24), (60, 20)])
-async def test_the_wait_for_the_pass_fits(width: int, rows: int) -> None:
+async def test_the_wait_for_the_pass_fits(width: int, rows: int, one_in: int) -> None:
     state = make_desk().state
     async with at_the_screen(make_desk(), size=(width, rows)) as rig:
-        for rule in BOOK.rules.values():
-            if rule.do != "turn":
-                continue
+        for rule in [one for one in BOOK.rules.values() if one.do == "turn"][::one_in]:
             title = f"{texts.lever_name(rule)}, both sides: 12 clicks {rule.direction}"
             change = Change("c", "advice", title, (), "m", status="applied", rule=rule.id)
             prompt = prompts.ran(change)

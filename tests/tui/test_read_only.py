@@ -76,6 +76,7 @@ def test_consult_reads_the_rules_there(data: Path, tmp_path: Path) -> None:
     assert json.loads(done.stdout)["book"] != json.loads(plain.stdout)["book"]
 
 
+@pytest.mark.sweep
 def test_an_export_and_a_sheet_are_made_of_it(data: Path, tmp_path: Path) -> None:
     done = run(data, "sheet", "demo")
     assert (done.returncode, done.stderr) == (OK, "")

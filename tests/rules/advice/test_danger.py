@@ -1,5 +1,6 @@
 """After a symptom of danger no car is sent out "to see", whatever else had changed."""
 
+from itertools import product
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from rules.book import shipped, with_own
 from rules.log.said import CONFOUNDERS
 from rules.question import UNKNOWN
 from tests.support.crew import Crew, invented_car
+from tests.support.sample import sampled
 
 BOOK = shipped()
 LANDING: dict[str, Any] = {"stand": "small", "front_travel": "at-stop"}
@@ -36,9 +38,10 @@ def all_advice(crew: Crew) -> list[Any]:
     raise AssertionError(f"no end: {crew.prompt.id}")
 
 
-@pytest.mark.parametrize("session", ["test", "eliminations"])
-@pytest.mark.parametrize("changed", ["nothing", *CHANGED])
-@pytest.mark.parametrize("symptom", DANGERS)
+@pytest.mark.parametrize(
+    ("symptom", "changed", "session"),
+    sampled(product(DANGERS, ["nothing", *CHANGED], ["test", "eliminations"]), 5),
+)
 def test_nothing_known_is_no_reason_to_run_and_see(
     symptom: str, changed: str, session: str
 ) -> None:

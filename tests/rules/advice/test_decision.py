@@ -8,7 +8,7 @@ car goes out again "to see". What is safer after a verdict is common practice, n
 from typing import Any
 
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from rules.advice.choosing import choose
@@ -30,6 +30,7 @@ from tests.rules.advice.test_change_evidence import (
 )
 from tests.rules.advice.test_verdict_dangers import after_a_hard_landing
 from tests.support.crew import Crew
+from tests.support.sample import examples
 
 WORDS = ("gone", "better", "same", "worse", "other")
 HARD: dict[str, Any] = {"stand": "small", "front_travel": "at-stop"}
@@ -220,7 +221,7 @@ PASS = st.tuples(
 
 # A hand that turned past where the change began: the way back goes the change's own way.
 @example(False, [("same", {}, HARD, 1.38, "ok"), ("same", SHAKE, BIG, 1.48, "own")])
-@settings(max_examples=20, deadline=None)
+@examples(6, 20)
 @given(st.booleans(), st.lists(PASS, min_size=1, max_size=4))
 def test_page_and_advice_never_contradict(
     landing: bool, passes: list[tuple[str, dict[str, Any], dict[str, Any], float | None, str]]

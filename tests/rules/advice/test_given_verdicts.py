@@ -7,13 +7,14 @@ none, whatever was said of it; and what had to be put right is right before the 
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.advice.change_evidence import verdict_of
 from rules.advice.decision import follow_up
 from rules.log.said import UNJUDGED, verdict_on
 from tests.support.crew import Crew
+from tests.support.sample import examples
 from tui.pages.day import day_lines
 from tui.pages.verdict import verdict_parts
 
@@ -56,7 +57,7 @@ def test_an_unjudged_pass_shows_no_verdict_of_another() -> None:
     assert sum("same:" in row for row in rows) == 1
 
 
-@settings(max_examples=25, deadline=None)
+@examples(6, 25)
 @given(
     st.lists(
         st.tuples(st.sampled_from(VERDICTS), st.sampled_from(["nothing", "burnout"])),

@@ -7,12 +7,13 @@ as it was. Between two advised turns on the car lies a judged or passed-over pas
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.log.changes import Change
 from rules.log.folds.fold import fold
 from tests.support.crew import Crew
+from tests.support.sample import examples
 
 LANDING: dict[str, Any] = {"stand": "small", "front_travel": "at-stop"}
 LEFT, RIGHT = (f"{side} front high-speed compression" for side in ("left", "right"))
@@ -155,7 +156,7 @@ def test_after_a_pass_with_both_on_the_first_waits_for_a_pass_of_its_own() -> No
 OWN = ["left rear rebound", "left rear compression", "launch rpm", "left front rebound"]
 
 
-@settings(max_examples=30, deadline=None)
+@examples(8, 30)
 @given(st.lists(st.tuples(st.sampled_from(OWN), st.booleans()), min_size=1, max_size=4))
 def test_any_own_turns_all_made_back_by_hand(turns: list[tuple[str, bool]]) -> None:
     crew = advised()

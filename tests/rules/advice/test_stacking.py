@@ -7,7 +7,7 @@ force was given on one of the own passes of its change.
 
 from typing import Any
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from rules.crew.actions import ActionError
@@ -16,6 +16,7 @@ from rules.log.folds.waiting import ON_TOP
 from rules.log.said import VERDICT
 from rules.question import AnswerError, Prompt
 from tests.support.crew import Crew
+from tests.support.sample import examples
 
 PROMPTS = ("not-yet", "leave")
 KNOBS = ("right front high-speed compression", "left rear compression", "launch rpm")
@@ -73,7 +74,7 @@ def given_by_the_crew(crew: Crew) -> bool:
     )
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(8, 40, suppress_health_check=list(HealthCheck))
 @given(st.lists(st.tuples(st.booleans(), st.integers(0, 60)), min_size=10, max_size=50))
 def test_no_advised_turn_is_stacked_on_one_without_a_pass(
     moves: list[tuple[bool, int]],

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from rules.question import Prompt
 from tests.support.crew import Crew
+from tests.support.sample import examples
 
 PAGE = 8
 ACTS = {"done", "stops early", "cannot reach", "not done", "ran"}
@@ -33,7 +34,7 @@ def test_no_digit_claims_one_thing_and_then_another(data: st.DataObject) -> None
 
 
 @pytest.mark.sweep
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(15, 60, suppress_health_check=list(HealthCheck))
 @given(st.data())
 def test_no_digit_of_many_walks_claims_one_thing_and_then_another(data: st.DataObject) -> None:
     walk(data)

@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.advice.advise import advise
@@ -20,6 +20,7 @@ from rules.launch.proposed_change import Expected, ProposedChange
 from rules.log.changes import Change
 from tests.support.crew import LEVERS, Crew, invented_car, knob
 from tests.support.own_rule import VALVING, own
+from tests.support.sample import examples
 
 # Force doubles every six clicks; the firm stack has twice the force at slow speed, which is six
 # clicks, and 2^1.5 times at fast, which is nine.
@@ -280,7 +281,7 @@ def test_after_a_big_stand_no_click_takes_the_firmness_back() -> None:
     keep=st.sampled_from(["low speed", "high speed", "counts as they are"]),
     made=st.integers(0, 3),
 )
-@settings(max_examples=40, deadline=None)
+@examples(10, 40)
 def test_however_far_it_was_made_the_way_back_is_the_baseline(
     start: int, to: str, keep: str, made: int
 ) -> None:

@@ -5,7 +5,7 @@ from math import inf, nan, sqrt
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.evidence.designs import design_of, letters_of, offers
@@ -23,6 +23,7 @@ from rules.evidence.verdict_words import (
     leaning,
     why_not,
 )
+from tests.support.sample import examples
 
 SIXTY = for_sixty(1.30)
 # Noise of an invented car, mean zero and about 0.008 s.
@@ -77,7 +78,7 @@ def test_many_passes_without_effect_are_likely_under_what_was_declared() -> None
     assert "small beside" in why_not(found)
 
 
-@settings(max_examples=30)
+@examples(10, 30)
 @given(quicker=st.floats(-0.08, 0.08), order=st.sampled_from(["ABA", "ABBA", "ABABAB"]))
 def test_the_two_ways_are_mirror_images(quicker: float, order: str) -> None:
     one = judge(day(order, quicker), "A", "B", SIXTY, 0.010)

@@ -44,6 +44,19 @@ def test_an_earlier_pass_narrows_what_another_setting_would_do() -> None:
     assert len(two.kept.numbers) == KEPT
 
 
+@pytest.mark.parametrize(
+    ("pool", "seed"),
+    [(POOL, SEED), *(pytest.param(90, seed, marks=pytest.mark.sweep) for seed in (1, 2))],
+)
+def test_the_same_passes_choose_the_same_cars(pool: int, seed: int) -> None:
+    asked = replace(NOW, earlier=(clicks(-2, 0.55),))
+    one = as_seen(asked.car, asked.seen, pool, seed)
+    as_seen.cache_clear()
+    two = as_seen(asked.car, asked.seen, pool, seed)
+    assert np.array_equal(one.kept.numbers, two.kept.numbers)
+
+
+@pytest.mark.sweep
 def test_an_earlier_pass_moves_the_answer_the_way_it_speaks() -> None:
     high = forecast(replace(NOW, earlier=(clicks(-2, 0.62),)))
     low = forecast(replace(NOW, earlier=(clicks(-2, 0.48),)))
@@ -55,6 +68,7 @@ def test_an_earlier_pass_moves_the_answer_the_way_it_speaks() -> None:
     assert fall[0] > fall[1]
 
 
+@pytest.mark.sweep
 def test_passes_that_no_car_does_together_leave_the_model_without_a_say() -> None:
     found = forecast(replace(NOW, earlier=(clicks(-2, 0.30), clicks(-4, 0.25))))
     assert found.standing in ("unsure", "too little known")
@@ -83,12 +97,3 @@ def test_the_order_of_one_setting_does_not_matter_and_many_are_cut() -> None:
     assert chosen(replace(NOW, earlier=many)).passes == 1 + MOST_SETTINGS
     again = (clicks(-2, 0.55), clicks(-2, 0.54))
     assert chosen(replace(NOW, earlier=again)).passes == 3
-
-
-@pytest.mark.parametrize("seed", [1, 2])
-def test_the_same_passes_choose_the_same_cars(seed: int) -> None:
-    asked = replace(NOW, earlier=(clicks(-2, 0.55),))
-    one = as_seen(asked.car, asked.seen, 90, seed)
-    as_seen.cache_clear()
-    two = as_seen(asked.car, asked.seen, 90, seed)
-    assert np.array_equal(one.kept.numbers, two.kept.numbers)

@@ -10,7 +10,7 @@ from math import pi
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from profiles.files import SHIPPED_CARS, load_car
@@ -25,6 +25,7 @@ from rules.launch.mechanics import launch_many
 from rules.launch.proposed_change import Seen
 from rules.launch.what_if import CARS, TRACE_S
 from rules.units import INCH_M, POUND_FORCE_N
+from tests.support.sample import examples
 
 DEMO = load_car(SHIPPED_CARS / "demo.toml")
 LEAF = load_car(SHIPPED_CARS / "leaf-metric.toml")
@@ -131,7 +132,7 @@ def test_thrust_beyond_the_grip_moves_no_load() -> None:
     assert paper(found, "load moved at peak g") / POUND_FORCE_N == pytest.approx(712.96, abs=0.01)
 
 
-@settings(max_examples=10, deadline=None)
+@examples(2, 10)
 @given(clicks=st.integers(0, 18))
 def test_a_firmer_bleed_is_never_less_damped(clicks: int) -> None:
     at = {f"{side} front low-speed compression": float(clicks) for side in ("left", "right")}

@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from rules.advice.safety.gates import open_blocks
@@ -12,6 +12,7 @@ from rules.car.adjusters import adjusters
 from rules.crew.actions import ActionError
 from rules.log import events as ev
 from tests.support.crew import FRONT, LEVERS, Crew, invented_car, knob
+from tests.support.sample import examples
 
 HARD = knob("compression", "compression", clicks=7, start=3, count_from="full hard")
 TURNS = {
@@ -104,7 +105,7 @@ def check_counts(crew: Crew) -> None:
     assert len(waiting) <= 1
 
 
-@settings(max_examples=150, deadline=None)
+@examples(25, 150)
 @example(
     [
         ("turn", "rear tyre pressure", 0, True),
@@ -129,7 +130,7 @@ def test_counts_stay_in_range_and_the_way_back_lands_on_the_baseline(
     assert rebound == [6, 8]
 
 
-@settings(max_examples=60, deadline=None)
+@examples(15, 60)
 @given(st.sampled_from(KEYS), st.integers(0, 40))
 def test_undo_is_exact(key: str, number: int) -> None:
     crew = Crew(OFFSET_CAR)
@@ -143,7 +144,7 @@ def test_undo_is_exact(key: str, number: int) -> None:
     assert crew.state.changes[0].status == "withdrawn"
 
 
-@settings(max_examples=60, deadline=None)
+@examples(15, 60)
 @given(st.lists(st.tuples(st.sampled_from(KEYS), st.integers(0, 7)), max_size=5), st.integers(0, 4))
 def test_a_put_back_is_resumed_half_way(turned: list[tuple[str, int]], ticks: int) -> None:
     crew = Crew(OFFSET_CAR)

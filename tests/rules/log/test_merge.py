@@ -6,7 +6,7 @@ from typing import Any
 from uuid import NAMESPACE_OID, UUID, uuid5
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.log import events as ev
@@ -16,6 +16,7 @@ from rules.log.state import State
 from rules.passes.slip import Slip
 from tests.rules.log.test_clicks import MOVES, OFFSET_CAR, take
 from tests.support.crew import START, Crew, invented_car
+from tests.support.sample import examples
 
 LANDING: dict[str, Any] = {"stand": "small", "front_travel": "at-stop"}
 
@@ -246,7 +247,7 @@ def test_a_log_that_began_by_itself_is_refused() -> None:
 SIDES = st.lists(MOVES, max_size=14)
 
 
-@settings(deadline=None, max_examples=60)
+@examples(12, 60)
 @given(st.lists(MOVES, max_size=6), SIDES, SIDES, st.integers(-40, 40))
 def test_either_side_comes_to_the_same(
     before: list[Any], ours: list[Any], theirs: list[Any], ahead_s: int
@@ -281,7 +282,7 @@ STEPS = st.lists(
 )
 
 
-@settings(deadline=None, max_examples=60)
+@examples(12, 60)
 @given(STEPS)
 def test_three_laptops_that_merge_as_they_like_end_alike(steps: list[Any]) -> None:
     begun = Crew(OFFSET_CAR)

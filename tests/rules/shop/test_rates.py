@@ -6,7 +6,7 @@ import sys
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from profiles.files import SHIPPED_CARS, load_car
@@ -26,6 +26,7 @@ from rules.shop.spring_fit import spring_words
 from rules.shop.spring_rates import Landing, rates_for_landing, spring_work
 from rules.units import System
 from rules.wording import say
+from tests.support.sample import examples, sampled
 from tests.support.shop import HEAVY, MASSES, SURVEYED, Hand
 
 CORNERS = {"left_front": 371, "right_front": 371, "left_rear": 329, "right_rear": 329}
@@ -174,7 +175,7 @@ NAMED_RATE = re.compile(r"([0-9.]+)(?: to ([0-9.]+))? N/mm")
     st.floats(0.02, 0.15), st.floats(0.002, 0.12), st.floats(15e3, 120e3), st.floats(0.2, 3.0),
     st.booleans(),
 )  # fmt: skip
-@settings(max_examples=25, deadline=None)
+@examples(6, 25)
 def test_a_landing_names_no_rate_under_todays(
     bump: float, droop: float, today: float, speed: float, guessed: bool
 ) -> None:
@@ -284,7 +285,7 @@ BARE = {"setdown_car": 1, "id": "bare", "name": "Bare"}
 
 
 @given(st.floats(0.6, 3.0), st.floats(1.01, 1.3))
-@settings(max_examples=20, deadline=None)
+@examples(6, 20)
 def test_a_stiffer_target_gives_a_stiffer_spring(hertz: float, more: float) -> None:
     softer = rates_for_hertz(whole(), {}, "front", (hertz, hertz)).least
     stiffer = rates_for_hertz(whole(), {}, "front", (hertz * more, hertz * more)).least
@@ -324,20 +325,18 @@ def test_more_speed_wants_no_softer_spring() -> None:
     assert least == sorted(least)
 
 
-def test_the_dampers_share_against_the_landing_step_by_step() -> None:
+@pytest.mark.parametrize("name", sampled([("demo",), ("leaf-metric",)], 2))
+def test_the_dampers_share_against_the_landing_step_by_step(name: str) -> None:
     """At the speed that just meets the stop the balance closes within 6 % of the energy."""
-    for name in ("demo", "leaf-metric"):
-        cars = typical_cars(
-            car := load_car(SHIPPED_CARS / f"{name}.toml"), {}, deviates(car, 8)
-        ).cars
-        for one in cars:
-            curve = curve_of(one["damper"]["front"]["comp"])
-            static = sprung_on(one, "front") * one["g"]
-            speed = meets_the_stop(one)
-            landing = landing_at(one, speed, 0.0)
-            left = landing.energy - spring_work(one["kf"], static, landing.droop, landing.bump)
-            taken = damper_work(curve, speed, landing.droop + landing.bump)
-            assert abs(taken - left) < 0.06 * landing.energy
+    cars = typical_cars(car := load_car(SHIPPED_CARS / f"{name}.toml"), {}, deviates(car, 8)).cars
+    for one in cars:
+        curve = curve_of(one["damper"]["front"]["comp"])
+        static = sprung_on(one, "front") * one["g"]
+        speed = meets_the_stop(one)
+        landing = landing_at(one, speed, 0.0)
+        left = landing.energy - spring_work(one["kf"], static, landing.droop, landing.bump)
+        taken = damper_work(curve, speed, landing.droop + landing.bump)
+        assert abs(taken - left) < 0.06 * landing.energy
 
 
 def meets_the_stop(one: dict[str, Any]) -> float:

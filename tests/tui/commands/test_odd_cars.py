@@ -11,6 +11,7 @@ from rules.car.checks import cross_faults
 from rules.car.model import Car
 from rules.launch.car_numbers import car_numbers
 from rules.launch.what_if import what_if
+from tests.support.sample import sampled
 from tui.cli import main
 from tui.commands.stop import CAR_FAULTS, OK
 
@@ -68,7 +69,7 @@ ODD = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("table", "key", "value"), ODD)
+@pytest.mark.parametrize(("table", "key", "value"), sampled(ODD, 4))
 def test_no_warning_of_a_library_on_odd_cars(table: str, key: str, value: float) -> None:
     plain = DEMO.model_dump(by_alias=True)
     plain[table][key] = value

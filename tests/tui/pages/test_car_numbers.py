@@ -2,6 +2,7 @@
 
 import json
 import threading
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from rules.car.adjusters import Settings
 from rules.car.model import Car
 from rules.launch.car_numbers import CarNumbers, car_numbers
 from rules.launch.proposed_change import Seen
+from tests.support.sample import sampled
 from tui.cli import main
 from tui.commands.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE
 from tui.pages.car_numbers import shown, unit_of
@@ -97,8 +99,9 @@ async def test_a_bare_car_is_told_what_to_measure() -> None:
         assert "touchdown speed              measure total mass" in rig.text
 
 
-@pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
-@pytest.mark.parametrize("car", [DEMO, METRIC], ids=["us", "metric"])
+@pytest.mark.parametrize(
+    ("size", "car"), sampled(product([(60, 20), (80, 24), (120, 40)], [METRIC, DEMO]), 3)
+)
 async def test_every_page_is_whole(size: tuple[int, int], car: Car) -> None:
     async with at_the_screen(make_desk(car=car), size=size) as rig:
         await rig.keys("f", "1", "plus")

@@ -6,6 +6,7 @@ Property: every number that a page is given stands whole on it, within its width
 import re
 from dataclasses import replace
 from functools import lru_cache
+from itertools import product
 
 import pytest
 from drive import BOOK, DEMO, METRIC, make_desk
@@ -18,6 +19,7 @@ from rules.launch.car_numbers import CarNumbers, car_numbers
 from rules.launch.what_if import NumberRange, WhatIf, what_if
 from rules.units import System
 from rules.wording import say
+from tests.support.sample import sampled
 from tui.lines import named_whole, off_baseline, strip
 from tui.pages.air import air_lines
 from tui.pages.car_numbers import GROUPS, group_lines
@@ -32,6 +34,7 @@ from tui.pages.verdict import verdict_pages
 from tui.pages.what_if import PAGES, page_lines, paper
 
 WIDTHS = (78, 58)
+SYSTEMS: tuple[System, ...] = ("us", "metric")
 NUMBER = re.compile(r"[-+]?\d+(?:\.\d+)?")
 
 
@@ -88,9 +91,9 @@ def whole(text: str, value: str) -> bool:
     return value.lstrip("+-") in [one.lstrip("+-") for one in NUMBER.findall(text)]
 
 
-@pytest.mark.parametrize("system", ["us", "metric"])
-@pytest.mark.parametrize("width", WIDTHS)
-@pytest.mark.parametrize("large", [1.0, 37.0, 1234.5])
+@pytest.mark.parametrize(
+    ("system", "width", "large"), sampled(product(SYSTEMS, WIDTHS, (1.0, 37.0, 1234.5)), 5)
+)
 def test_every_number_of_the_what_if_stands_whole(system: System, width: int, large: float) -> None:
     one = found(large)
     told = "\n".join(number_lines(one, system, width))
@@ -114,13 +117,13 @@ def test_every_number_of_the_what_if_stands_whole(system: System, width: int, la
     assert max(map(len, travel_key(one, width))) <= width
 
 
-@pytest.mark.parametrize("system", ["us", "metric"])
-@pytest.mark.parametrize(("width", "height"), [(78, 18), (58, 18)])
-@pytest.mark.parametrize("large", [1.0, 37.0, 1234.5])
+@pytest.mark.parametrize(
+    ("system", "width", "large"), sampled(product(SYSTEMS, WIDTHS, (1.0, 37.0, 1234.5)), 5)
+)
 def test_every_page_of_the_what_if_keeps_to_its_window(
-    system: System, width: int, height: int, large: float
+    system: System, width: int, large: float
 ) -> None:
-    one = found(large)
+    one, height = found(large), 18
     for page in range(4):
         lines = page_lines(one, page, system, width, height)
         assert max(map(len, lines)) <= width, PAGES[page]

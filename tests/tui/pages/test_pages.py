@@ -1,6 +1,7 @@
 """The verdict, the air and the day in view: what stands there, at every size; nothing stored."""
 
 import json
+from itertools import product
 
 import pytest
 from drive import BOOK, Rig, at_the_screen, make_desk
@@ -9,6 +10,7 @@ from roads import BY_NAME, MADE, answers, note_air, timed_day, timed_pass
 
 from rules.crew.actions import ACTION, ActionError
 from rules.log import events as ev
+from tests.support.sample import sampled
 from tui.commands.consult import as_json
 from tui.desk import Desk
 from tui.pages.day import day_lines
@@ -104,8 +106,9 @@ def test_what_is_not_known_of_a_knob_is_left_blank(timed: Desk) -> None:
     assert "quicker" in rows[rear + 2]
 
 
-@pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
-@pytest.mark.parametrize("name", PAGES)
+@pytest.mark.parametrize(
+    ("size", "name"), sampled(product([(60, 20), (80, 24), (120, 40)], PAGES), 3)
+)
 async def test_every_page_keeps_to_the_window(name: str, size: tuple[int, int]) -> None:
     road = BY_NAME[name]
     async with at_the_screen(road.desk(), size=size) as rig:
@@ -115,7 +118,9 @@ async def test_every_page_keeps_to_the_window(name: str, size: tuple[int, int]) 
         assert rig.events() == []
 
 
-@pytest.mark.parametrize("press", [("v",), ("a",), ("m",), ("m", "2"), ("m", "3"), ("m", "4")])
+@pytest.mark.parametrize(
+    "press", sampled(zip([("v",), ("a",), ("m",), ("m", "2"), ("m", "3"), ("m", "4")]), 3)
+)
 async def test_an_empty_log_has_pages_too(press: tuple[str, ...]) -> None:
     async with at_the_screen(make_desk()) as rig:
         await rig.keys(*press)

@@ -1,6 +1,7 @@
 """No question and no advice is a dead end: whoever cannot tell goes on, and is told how."""
 
 from collections.abc import Iterator
+from itertools import product
 
 import pytest
 
@@ -13,6 +14,7 @@ from rules.crew.loop import answer
 from rules.log.advice import Advice
 from rules.question import UNKNOWN, AnswerError, Prompt
 from tests.support.crew import LEVERS, Crew, invented_car
+from tests.support.sample import sampled
 
 BOOK = shipped()
 BARE = tuple(lever for lever in LEVERS if lever["id"] != "launch rpm")
@@ -49,7 +51,7 @@ def screen(prompt: Prompt) -> tuple[object, ...]:
     return (prompt.id, prompt.question, tuple(c.id for c in prompt.choices if not c.why_not), said)
 
 
-@pytest.mark.parametrize("symptom", sorted(BOOK.symptoms))
+@pytest.mark.parametrize("symptom", sampled(zip(sorted(BOOK.symptoms)), 3))
 def test_every_answer_leads_on_and_never_to_the_same_screen(symptom: str) -> None:
     crew = Crew(invented_car(wheelie_bars=True))
     crew.say([symptom], ["nothing"])
@@ -66,8 +68,10 @@ def test_every_answer_leads_on_and_never_to_the_same_screen(symptom: str) -> Non
         assert left, end.run.answers
 
 
-@pytest.mark.parametrize("levers", [LEVERS, BARE], ids=["launch lever", "no launch lever"])
-@pytest.mark.parametrize("symptom", sorted(s.id for s in BOOK.symptoms.values() if s.safety))
+@pytest.mark.parametrize(
+    ("symptom", "levers"),
+    sampled(product(sorted(s.id for s in BOOK.symptoms.values() if s.safety), [LEVERS, BARE]), 3),
+)
 def test_after_a_danger_nobody_knows_gives_a_sure_turn_or_says_why_the_car_stays(
     symptom: str, levers: tuple[dict[str, object], ...]
 ) -> None:

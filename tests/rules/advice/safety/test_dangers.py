@@ -8,7 +8,7 @@ practice, no source.
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, example, given, settings
+from hypothesis import HealthCheck, example, given
 from hypothesis import strategies as st
 
 from rules.advice.safety.dangers import FrontDanger, never_back, woken
@@ -17,6 +17,7 @@ from rules.crew.actions import ActionError
 from rules.crew.forms import FORMS, LeftAsItStands
 from rules.question import AnswerError, Prompt
 from tests.support.crew import Crew, invented_car
+from tests.support.sample import examples
 
 LAUNCH, LIMITER = "launch rpm", "front limiter"
 REBOUND = tuple(f"{side} front rebound" for side in ("left", "right"))
@@ -396,7 +397,7 @@ def is_lively_again(turns: tuple[Turn, ...], now: dict[str, float], seen: list[A
     return False
 
 
-@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])
+@examples(10, 40, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(STEPS, min_size=2, max_size=9))
 @example([("pass", SEEN[0], "leave"), *2 * [("pass", SEEN[6], "make"), ("turn", TURNS[0], None)]])
 def test_no_advice_and_no_unasked_order_ever_ends_at_lively_settings(steps: list[Any]) -> None:

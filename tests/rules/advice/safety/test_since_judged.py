@@ -2,11 +2,12 @@
 
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.advice.safety.gates import ALWAYS_BEFORE_PASS
 from tests.support.crew import Crew, invented_car
+from tests.support.sample import examples
 
 LAUNCH, LIMITER = "launch rpm", "front limiter"
 LEFT, RIGHT = (f"{side} front rebound" for side in ("left", "right"))
@@ -97,7 +98,7 @@ MOVES = st.lists(
 )
 
 
-@settings(max_examples=40)
+@examples(12, 40)
 @given(MOVES, st.booleans())
 def test_what_is_told_is_what_differs_however_it_came_about(
     moves: list[tuple[str, int]], back: bool

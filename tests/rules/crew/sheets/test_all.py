@@ -3,7 +3,7 @@
 from math import cos, radians, sin
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.advice.safety.gates import open_blocks
@@ -21,6 +21,7 @@ from rules.question import AnswerError
 from rules.typed import Wanted
 from rules.units import INCH_M
 from tests.support.crew import invented_car
+from tests.support.sample import examples
 from tests.support.shop import HEAVY, SURVEYED, Hand, dont_know, edits_of
 
 WEIGHED = {
@@ -31,7 +32,7 @@ WEIGHED = {
 
 @pytest.mark.parametrize("sheet", MENU, ids=lambda sheet: sheet.id)
 @given(data=st.data())
-@settings(max_examples=15, deadline=None)
+@examples(4, 15)
 def test_any_way_through_a_sheet_resumes_and_comes_back(sheet: Sheet, data: st.DataObject) -> None:
     hand = Hand(HEAVY)
     states = [hand.state]

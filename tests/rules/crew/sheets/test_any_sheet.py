@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.advice.safety.gates import open_blocks
@@ -14,6 +14,7 @@ from rules.crew.sheets.sheet import Sheet, SheetField
 from rules.log.folds.fold import fold
 from rules.question import UNKNOWN, AnswerError
 from tests.support.crew import invented_car
+from tests.support.sample import examples
 from tests.support.shop import HEAVY, Hand
 
 TYPED = (
@@ -50,23 +51,10 @@ def any_answer(one: SheetField) -> st.SearchStrategy[Any]:
 @pytest.mark.parametrize("car", [HEAVY, LEVERED], ids=["plain", "levers"])
 @pytest.mark.parametrize("sheet", [*MENU, NEW_CAR], ids=lambda sheet: sheet.id)
 @given(data=st.data())
-@settings(max_examples=3, deadline=None)
+@examples(1, 12)
 def test_no_answer_and_no_correction_stops_a_sheet(
     sheet: Sheet, car: Any, data: st.DataObject
 ) -> None:
-    under_any_hand(sheet, car, data)
-
-
-@pytest.mark.sweep
-@pytest.mark.parametrize("car", [HEAVY, LEVERED], ids=["plain", "levers"])
-@pytest.mark.parametrize("sheet", [*MENU, NEW_CAR], ids=lambda sheet: sheet.id)
-@given(data=st.data())
-@settings(max_examples=12, deadline=None)
-def test_none_of_many_answers_stops_a_sheet(sheet: Sheet, car: Any, data: st.DataObject) -> None:
-    under_any_hand(sheet, car, data)
-
-
-def under_any_hand(sheet: Sheet, car: Any, data: st.DataObject) -> None:
     """Answer, correct and take back as drawn; what is derived from the sheet never fails."""
     hand = Hand(car)
     for _ in range(data.draw(st.integers(1, 40))):

@@ -1,7 +1,7 @@
 """One answer of a sheet said again, out of its turn; a finished sheet corrected and completed."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.advice.safety.gates import open_blocks
@@ -13,6 +13,7 @@ from rules.crew.sheets.survey import TRAVEL_SURVEY
 from rules.log.folds.fold import fold
 from rules.question import AnswerError
 from rules.shop.fit_items import ITEMS
+from tests.support.sample import examples
 from tests.support.shop import HEAVY, SURVEYED, Hand, dont_know
 
 WEIGHED = {
@@ -222,7 +223,7 @@ def test_a_failed_check_is_ticked_again_in_a_few_answers() -> None:
 
 
 @given(data=st.data())
-@settings(max_examples=25, deadline=None)
+@examples(5, 25)
 def test_any_answer_said_again_as_it_was_leaves_the_sheet_as_it_was(data: st.DataObject) -> None:
     hand = Hand(HEAVY)
     hand.fill(TRAVEL_SURVEY, SURVEYED)

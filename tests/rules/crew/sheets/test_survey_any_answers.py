@@ -3,8 +3,7 @@
 import re
 from itertools import chain
 
-import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.car.model import Car
@@ -13,6 +12,7 @@ from rules.crew.sheets.sheet import KEPT, Filling, SheetField
 from rules.crew.sheets.survey import PARTS, TRAVEL_SURVEY
 from rules.question import UNKNOWN, AnswerError
 from rules.shop.entered import TOUCHES
+from tests.support.sample import examples
 from tests.support.shop import HEAVY, MASSES, RIGHT, SURVEYED, Hand, dont_know
 
 WHOLE = Car.parse(
@@ -68,7 +68,7 @@ def every_field(car: Car) -> list[SheetField]:
 
 
 @given(data=st.data())
-@settings(max_examples=60, deadline=None)
+@examples(10, 60)
 def test_no_answers_at_all_make_it_fail(data: st.DataObject) -> None:
     """Any answers whatever, as a log of other rules might hold them, refused or not."""
     car = data.draw(st.sampled_from([HEAVY, WHOLE]))
@@ -95,19 +95,8 @@ def kept(one: SheetField, value: str, car: Car) -> str:
 
 
 @given(data=st.data())
-@settings(max_examples=5, deadline=None)
+@examples(2, 40)
 def test_no_answer_said_again_loses_a_block_that_does_not_hang_on_it(data: st.DataObject) -> None:
-    said_again_and_again(data)
-
-
-@pytest.mark.sweep
-@given(data=st.data())
-@settings(max_examples=40, deadline=None)
-def test_no_answer_of_many_said_again_loses_a_block(data: st.DataObject) -> None:
-    said_again_and_again(data)
-
-
-def said_again_and_again(data: st.DataObject) -> None:
     """Fill a survey, say some of it again, and hold every block against what it hangs on."""
     hand = Hand(data.draw(st.sampled_from([HEAVY, WHOLE])))
     bad = data.draw(st.lists(st.sampled_from(sorted(BAD)), unique=True))

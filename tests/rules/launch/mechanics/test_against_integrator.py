@@ -10,14 +10,23 @@ from tests.support.launch.reference import cases
 integrate = pytest.importorskip("scipy.integrate")
 
 
-@pytest.mark.parametrize("name", ["01_baseline", "09_low_IC_squat"])
-def test_places_follow_a_general_purpose_integrator(name: str) -> None:
-    params = {**next(case for case in cases() if case.name == name).params, "t_end": 1.6}
+@pytest.mark.parametrize(
+    ("name", "end_s"),
+    [
+        ("01_baseline", 0.6),
+        *(
+            pytest.param(name, 1.6, marks=pytest.mark.sweep)
+            for name in ("01_baseline", "09_low_IC_squat")
+        ),
+    ],
+)
+def test_places_follow_a_general_purpose_integrator(name: str, end_s: float) -> None:
+    params = {**next(case for case in cases() if case.name == name).params, "t_end": end_s}
     traces = launch_many([params], step_s=0.0002, trace_s=0.05).traces
     assert traces is not None
     start = np.array([0.0, params["hs"], *[0.0] * 8])
     run = integrate.solve_ivp(
-        derivative, (0.0, 1.6), start, t_eval=traces.time, args=(params,),
+        derivative, (0.0, end_s + 0.01), start, t_eval=traces.time, args=(params,),
         method="RK45", rtol=1e-6, atol=1e-8, max_step=0.001,
     )  # fmt: skip
     assert run.success

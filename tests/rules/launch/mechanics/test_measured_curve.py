@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.car.adjusters import starts
@@ -18,7 +18,7 @@ from tests.support.launch.car_questions import shipped_car
 from tests.support.launch.newton import derivative
 from tests.support.launch.random_cars import random_cars
 from tests.support.launch.reference import Case, cases, shares
-from tests.support.sample import by_name, sampled
+from tests.support.sample import by_name, examples, sampled
 
 integrate = pytest.importorskip("scipy.integrate")
 interpolate = pytest.importorskip("scipy.interpolate")
@@ -39,14 +39,17 @@ def tabled(params: dict[str, Any], speeds: list[float]) -> dict[str, Any]:
     return car
 
 
-@pytest.mark.parametrize("case", sampled(((case,) for case in cases()), one_in=4), ids=by_name)
+@pytest.mark.parametrize("case", sampled(((case,) for case in cases()), one_in=8), ids=by_name)
 def test_a_dense_table_of_a_family_gives_the_reference_launch(case: Case) -> None:
     found = launch_scalars(tabled(case.params, DENSE))
     assert max(shares(found, case.scalars).values()) <= 1.0
 
 
-def test_a_table_follows_a_general_purpose_integrator_with_its_own_interpolation() -> None:
-    params = {**cases()[0].params, "t_end": 1.6}
+@pytest.mark.parametrize("end_s", [0.6, pytest.param(1.6, marks=pytest.mark.sweep)])
+def test_a_table_follows_a_general_purpose_integrator_with_its_own_interpolation(
+    end_s: float,
+) -> None:
+    params = {**cases()[0].params, "t_end": end_s}
     car = tabled(params, SHEET)
     traces = launch_many([car], step_s=0.0002, trace_s=0.05).traces
     plain = deepcopy(params)
@@ -63,7 +66,7 @@ def test_a_table_follows_a_general_purpose_integrator_with_its_own_interpolation
             plain["damper"][axle][name] = {"curve": force}
     assert traces is not None
     run = integrate.solve_ivp(
-        derivative, (0.0, 1.6), [0.0, params["hs"], *[0.0] * 8], t_eval=traces.time,
+        derivative, (0.0, end_s + 0.01), [0.0, params["hs"], *[0.0] * 8], t_eval=traces.time,
         args=(plain,), method="RK45", rtol=1e-6, atol=1e-8, max_step=0.001,
     )  # fmt: skip
     assert run.success
@@ -71,7 +74,7 @@ def test_a_table_follows_a_general_purpose_integrator_with_its_own_interpolation
     assert np.abs(traces.rear_comp[0] - run.y[4]).max() < 5e-5
 
 
-@settings(max_examples=10, deadline=None)
+@examples(3, 10)
 @given(st.integers(0, 2**32 - 1))
 def test_what_stands_beneath_a_table_does_not_matter(seed: int) -> None:
     [car] = random_cars(1, seed, t_end=1.0)

@@ -10,7 +10,7 @@ from tests.support.sample import by_name, sampled
 CASES = cases()
 
 
-@pytest.mark.parametrize("case", sampled(((case,) for case in CASES), one_in=3), ids=by_name)
+@pytest.mark.parametrize("case", sampled(((case,) for case in CASES), one_in=20), ids=by_name)
 def test_one_launch_gives_the_reference_scalars(case: Case) -> None:
     used = shares(launch_scalars(case.params), case.scalars)
     assert {name: share for name, share in used.items() if share > 0.25} == {}
@@ -37,6 +37,6 @@ def test_a_batch_holds_the_accuracy_at_every_step(step_s: float, share_allowed: 
 
 
 def test_names_are_those_of_the_reference() -> None:
-    found = launch_scalars(CASES[0].params)
+    found = launch_scalars({**CASES[0].params, "t_end": 0.1})
     assert set(found) - {*BARS, *SLIP} == set(CASES[0].scalars)
     assert {found[name] for name in (*BARS, *SLIP)} == {None}
