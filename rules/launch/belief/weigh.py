@@ -19,7 +19,7 @@ from rules.launch.belief.faults import (
     of_symptom,
 )
 from rules.launch.belief.learning import STEP_S, learnt
-from rules.launch.belief.likelihood import Crew, clear_of
+from rules.launch.belief.likelihood import CLOCK_S, Crew, clear_of
 from rules.launch.belief.particles import MOST_PASSES, NEXT, cars_of, layout, meetings_of
 from rules.launch.car_cloud import SEED
 from rules.launch.goals import LEAST_CHANGE, MEASURES, numbers_of
@@ -31,6 +31,8 @@ from rules.launch.weighing import Prospect, Weighed, Weighing
 Array = NDArray[np.float64]
 
 _CLEARLY = 0.1
+JUST_OVER = 0.15
+MAYBE_JUST_OVER = 0.65
 _SHOWN = 0.5
 _NOT_THERE = 0.02
 _EFFECTS = (
@@ -48,6 +50,18 @@ _EFFECTS = (
     "least rear load",
     "60-foot",
 )
+# What the launch leaves out moves a number by about this share; a judgement, see the virtual days.
+DOUBTS = {
+    "landing travel": 0.15,
+    "lift": 0.2,
+    "carry": 0.12,
+    "landing load": 0.1,
+    "bounce": 0.4,
+    "front rise": 0.15,
+    "nose at 3 s": 0.1,
+    "rear droop used": 0.15,
+    "rear squat": 0.15,
+}
 GOALS = {
     "front-drops-hard": "landing travel",
     "front-bounces": "bounce",
@@ -77,8 +91,12 @@ def weigh(question: Weighing, seed: int = SEED) -> Weighed:
     run = launch_many(batch, step_s=STEP_S)
     every, numbers = launched(run, batch), numbers_of(run, batch)
     crew, count = layout(question.car).crew(z), len(z)
+    doubt = np.tile(np.random.default_rng([seed, 8]).standard_normal(count), len(settings))
     # What the crew's clock will show, not how long the launch takes.
-    numbers["60-foot"] = numbers["60-foot"] + np.tile(crew.clock, len(settings))
+    clock = np.tile(crew.clock, len(settings)) + CLOCK_S * doubt
+    numbers["60-foot"] = numbers["60-foot"] + clock
+    for name in _EFFECTS:
+        numbers[name] = numbers[name] * np.exp(DOUBTS.get(name, 0.0) * doubt)
     cuts = [slice(place * count, (place + 1) * count) for place in range(len(settings))]
     today = every.pick(cuts[0])
     treated = [place for one in question.symptoms for place in of_symptom(one)]
@@ -115,7 +133,8 @@ def _with_a_coming_day(z: Array, seed: int) -> Array:
 def _prospect(
     today: Launched, after: Launched, crew: Crew, treated: list[int], effects: tuple[Effect, ...]
 ) -> Prospect:
-    was, now = (indices(one) - crew.faults for one in (today, after))
+    seen, then = indices(today), indices(after)
+    was, now = seen - crew.faults, then - crew.faults
     over = below(now / EYE)
     # The crew named it, so the cars on which it is there count: on the others nothing is to treat.
     there = 1.0 - clear_of(below(was[:, treated] / EYE)) + _NOT_THERE
@@ -123,7 +142,7 @@ def _prospect(
     before, left = (np.maximum(one[:, treated], 0.0).sum(axis=1) for one in (was, now))
     return Prospect(
         good=float(share @ clear_of(over)),
-        gone=float(share @ clear_of(over[:, treated])),
+        gone=float(share @ _gone(over[:, treated], was[:, treated], (then - seen)[:, treated])),
         better=float(share @ ((left < before - _CLEARLY) | (left < before / 2.0))),
         harm=float(np.mean(_worse(today, after))),
         small=float(np.mean(after.columns["front_lift_max"] < STAND_LINES_M[1])),
@@ -131,6 +150,17 @@ def _prospect(
         slower=_slower(today, after),
         effects=effects,
     )
+
+
+def _gone(over: Array, was: Array, moved: Array) -> Array:
+    """Return how likely each car's fault is gone, (n,).
+
+    How far over its line a fault is, nobody said: as likely as not it is only just there.
+    over: after the way, was: over the line today, moved: by the way, each (n, faults).
+    """
+    worst = moved[np.arange(len(moved)), was.argmax(axis=1)]
+    just = 1.0 - below((worst + JUST_OVER) / EYE)
+    return MAYBE_JUST_OVER * just + (1.0 - MAYBE_JUST_OVER) * clear_of(over)
 
 
 def _slower(today: Launched, after: Launched) -> float:
