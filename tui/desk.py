@@ -18,7 +18,7 @@ from rules.crew.actions import Action, act
 from rules.crew.forms import Filled
 from rules.crew.hints import hinted
 from rules.crew.loop import answer, due_advice, go_back, next_step
-from rules.launch.weighing import Model
+from rules.launch.outlook import Model
 from rules.log import events as ev
 from rules.log.state import State
 from rules.passes.slip_entry import Entry, begun

@@ -12,8 +12,8 @@ from rules.advice.situation import Situation, situation
 from rules.advice.sized_by_launch import sized_draft
 from rules.advice.treated import order_reason
 from rules.book import Book
+from rules.launch.outlook import Model
 from rules.launch.proposed_change import Expected
-from rules.launch.weighing import Model
 from rules.log.advice import Advice, Alternative, Basis, Draft, ModelBasis
 from rules.log.said import named_symptoms
 from rules.log.state import Run, State

@@ -5,8 +5,8 @@ from rules.advice.situation import Situation
 from rules.car import titles
 from rules.car.adjusters import Turn
 from rules.car.steps import moved
+from rules.launch.outlook import Model
 from rules.launch.proposed_change import Expected, ProposedChange, missing
-from rules.launch.weighing import Model
 from rules.log.advice import Draft
 
 

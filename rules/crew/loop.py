@@ -36,7 +36,7 @@ from rules.crew import prompts
 from rules.crew.back import back_bodies
 from rules.crew.consequences import with_consequences
 from rules.faults import there
-from rules.launch.weighing import Model
+from rules.launch.outlook import Model
 from rules.log import events as ev
 from rules.log import said
 from rules.log.advice import Advice

@@ -1,7 +1,7 @@
 """The launch as the rest of the program asks it; the array library is loaded with the first one."""
 
+from rules.launch.outlook import Model, Outlook, OutlookAsked
 from rules.launch.proposed_change import Expected, ProposedChange
-from rules.launch.weighing import Model, Weighed, Weighing
 
 
 class LaunchModel:
@@ -17,15 +17,15 @@ class LaunchModel:
 
         return forecast(question)
 
-    def weigh(self, question: Weighing) -> Weighed:
+    def look_ahead(self, question: OutlookAsked) -> Outlook:
         """Say what each of several ways to go on comes to.
 
         Raises:
             ValueError: numbers that no car can have.
         """
-        from rules.launch.belief.weigh import weigh
+        from rules.launch.belief.ahead import look_ahead
 
-        return weigh(question)
+        return look_ahead(question)
 
 
 launch_model: Model = LaunchModel()

@@ -10,7 +10,9 @@ from test_parity import normal
 
 from profiles.logfile import LogError
 from rules.asked import Topic
+from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range
+from tests.support.launch.told import hopeless
 from tui.commands.consult import Answers, consult
 from tui.desk import Desk
 from tui.screens.reading import ReadingScreen
@@ -46,6 +48,9 @@ class SlowModel:
             standing="agrees", reason="x", goal="landing travel", trade_step=len(question.steps),
             step=1, enough=1.0, effects=(travel, left), seed=1, cars=2,
         )  # fmt: skip
+
+    def look_ahead(self, question: OutlookAsked) -> Outlook:
+        return hopeless(question)
 
 
 def answered(path: Path | None, model: SlowModel) -> Desk:

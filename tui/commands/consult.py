@@ -25,7 +25,7 @@ from rules.car.model import Car
 from rules.crew.actions import ACTION, ActionError
 from rules.formats import ANSWERS_FORMAT, FormatError, told
 from rules.launch.forecast_words import expected_text
-from rules.launch.weighing import Model
+from rules.launch.outlook import Model
 from rules.log.advice import Advice
 from rules.log.events import Event, SessionKind
 from rules.log.log_format import fields_of, unread_text

@@ -10,7 +10,7 @@ from math import exp, log
 
 from rules.advice.by_mechanics.ways import Way
 from rules.car.steps import trade_step
-from rules.launch.weighing import Prospect
+from rules.launch.outlook import Prospect
 
 MOST_HARM = 0.02
 SURE_SMALL = 0.98

@@ -13,8 +13,8 @@ from rules.advice.change_evidence import brought_danger, latest_tried
 from rules.advice.decision import Decision
 from rules.advice.earlier_passes import sightings
 from rules.advice.situation import Situation
+from rules.launch.outlook import JUDGED, Model, Outlook, OutlookAsked
 from rules.launch.proposed_change import Expected, missing
-from rules.launch.weighing import JUDGED, Model, Weighed, Weighing
 from rules.log.advice import Alternative, Draft
 from rules.log.changes import PUT_BACK
 from rules.log.said import named_symptoms
@@ -88,9 +88,9 @@ def _goes_back_from_danger(now: Situation) -> bool:
 
 def _weighted(
     now: Situation, found: list[Way], book: Way | None, model: Model, cars: int
-) -> tuple[list[Weighted], Weighed]:
+) -> tuple[list[Weighted], Outlook]:
     today = now.state.settings
-    question = Weighing(
+    question = OutlookAsked(
         car=now.state.described_car,
         today=dict(now.run.settings) or dict(today),
         ways=tuple(way.settings(today) for way in found),
@@ -98,7 +98,7 @@ def _weighted(
         passes=sightings(now.state, of=now.run),
         cars=cars,
     )
-    answer = model.weigh(question)
+    answer = model.look_ahead(question)
     none = now.facts.get("stand") == "none"
     weighted = [
         Weighted(way, prospect, book is not None and _alike(way, book))
@@ -126,7 +126,7 @@ def _alike(one: Way, other: Way) -> bool:
     return one.levers == other.levers and one.upward == other.upward
 
 
-def _expected(best: Weighted, answer: Weighed, passes: int) -> Expected:
+def _expected(best: Weighted, answer: Outlook, passes: int) -> Expected:
     chances = best.prospect
     return Expected(
         standing="agrees",

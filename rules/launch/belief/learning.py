@@ -37,7 +37,7 @@ _SOME = 0.12
 
 
 @dataclass(frozen=True)
-class Belief:
+class BelievedCars:
     """The cloud after the passes seen so far, all its cars equally likely.
 
     z: a row a car, see `particles`.
@@ -49,7 +49,7 @@ class Belief:
 
 
 @lru_cache(maxsize=24)
-def learnt(car: Car, passes: tuple[Seen, ...], seed: int) -> Belief:
+def learnt(car: Car, passes: tuple[Seen, ...], seed: int) -> BelievedCars:
     """Return what is believed of a car after its passes, the oldest first.
 
     The same car, passes and seed give the same cloud; only the latest `MOST_PASSES` count.
@@ -57,7 +57,7 @@ def learnt(car: Car, passes: tuple[Seen, ...], seed: int) -> Belief:
     passes = passes[-MOST_PASSES:]
     if not passes:
         z = drawn(car, FIRST, np.random.default_rng([seed, 0]))
-        return Belief(z, np.zeros((FIRST, 0)))
+        return BelievedCars(z, np.zeros((FIRST, 0)))
     before = learnt(car, passes[:-1], seed)
     rng = np.random.default_rng([seed, len(passes)])
     z, past = before.z, before.loglik.sum(axis=1)
@@ -76,7 +76,7 @@ def learnt(car: Car, passes: tuple[Seen, ...], seed: int) -> Belief:
         z = np.where(better[:, None], tried, z)
         past = np.where(better, new[:, :-1].sum(axis=1), past)
         last = np.where(better, new[:, -1], last)
-    return Belief(z, np.stack([past, last], axis=1))
+    return BelievedCars(z, np.stack([past, last], axis=1))
 
 
 def _log_likelihoods(

@@ -63,7 +63,7 @@ from numpy.typing import NDArray
 from rules.launch.mechanics.aligned import aligned, on_line
 from rules.launch.mechanics.bars import AT_REST, Bars
 from rules.launch.mechanics.parameters import STROKES, Array, Columns
-from rules.launch.mechanics.slip import Slip
+from rules.launch.mechanics.slip import TyreSlip
 from rules.launch.mechanics.stretch import BUMP_F, DROOP_F, PITCH, QF, Stretch, X, Z
 from rules.launch.mechanics.strokes import family_constants, measured_roots
 
@@ -111,7 +111,7 @@ class Motion:
         self.places, self._kept = aligned(most + 2, 5, n), aligned(most + 1, 6, n)
         self._speed, self._pulls, self._dampers = aligned(5, n), aligned(2, 5, n), aligned(2, 2, n)
         self._bars = Bars(cars, step_s, most) if of["bar_rate"].any() else None
-        self._slip = Slip(cars, step_s, most) if of["slip_mass"].any() else None
+        self._slip = TyreSlip(cars, step_s, most) if of["slip_mass"].any() else None
         self._thrusting = np.ones(n)
         self._last = 0
         self._stand(np.ones(n, dtype=bool))

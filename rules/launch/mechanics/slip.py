@@ -41,7 +41,7 @@ def wind_up(cars: Columns) -> Array:
     return np.asarray(np.sqrt(squared))
 
 
-class Slip:
+class TyreSlip:
     """The slip of a batch of cars under way; a car whose tyres only hold keeps its thrust.
 
     kept: slip [-], (rows, n); row 0 ends the stretch before.

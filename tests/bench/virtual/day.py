@@ -14,8 +14,8 @@ import numpy as np
 from rules.asked import AdviceChoice, Topic, TurnChoice
 from rules.crew.actions import ActionError
 from rules.crew.loop import answer, due_advice
+from rules.launch.outlook import Model
 from rules.launch.proposed_change import Expected
-from rules.launch.weighing import Model
 from rules.log.advice import Advice
 from rules.log.said import GOOD
 from rules.question import UNKNOWN, AnswerError, Prompt

@@ -227,7 +227,7 @@ GRIP = ["spins-at-hit", "unloads-after-hit", "unloads-at-gear-change"]
 def test_the_lane_alone_on_a_fault_of_grip_is_a_control_pass_once(symptom: str) -> None:
     """Lane or air alone may have made a fault of grip: a repeat tells, but only one."""
     seen = {"tyre_hit": "under", "rear_motion": "squats", "unload_when": "rear-fell"}
-    seen |= {"rear_travel": "some", "gear_change": "rear-top"}
+    seen |= {"rear_travel": "some", "gear_change": "rear-top", "stand": "none"}
     crew = Crew()
     crew.tell(symptoms=[symptom], what_else=["lane-or-air"], **seen)
     if symptom == "unloads-at-gear-change":

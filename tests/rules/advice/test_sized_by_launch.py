@@ -8,8 +8,8 @@ from rules.advice.advise import advise
 from rules.asked import Topic
 from rules.crew.loop import answer, due_advice, next_step
 from rules.launch.model import launch_model
+from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.proposed_change import Expected, ProposedChange
-from rules.launch.weighing import Weighed, Weighing
 from rules.log import events as ev
 from rules.log.events import BODY
 from rules.log.folds.fold import apply
@@ -44,7 +44,7 @@ class Model:
             standing="agrees", reason="x", trade_step=trade, step=self.step, seed=7, cars=9
         )
 
-    def weigh(self, question: Weighing) -> Weighed:
+    def look_ahead(self, question: OutlookAsked) -> Outlook:
         return hopeless(question)
 
 

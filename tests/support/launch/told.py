@@ -2,8 +2,8 @@
 
 from collections.abc import Callable
 
+from rules.launch.outlook import Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import Expected, ProposedChange
-from rules.launch.weighing import Prospect, Weighed, Weighing
 
 HOPELESS = Prospect(good=0.0, gone=0.0, better=0.0, harm=0.0, small=1.0, left=1.0)
 
@@ -18,12 +18,12 @@ class Told:
         """Return what it is told to."""
         return self.forecast(question)
 
-    def weigh(self, question: Weighing) -> Weighed:
+    def look_ahead(self, question: OutlookAsked) -> Outlook:
         """Expect nothing of any way."""
         return hopeless(question)
 
 
-def hopeless(question: Weighing) -> Weighed:
+def hopeless(question: OutlookAsked) -> Outlook:
     """Return that no way does anything."""
     ways = tuple(HOPELESS for _ in question.ways)
-    return Weighed(ways, HOPELESS, goal="lift", version=1, seed=7, cars=9)
+    return Outlook(ways, HOPELESS, goal="lift", version=1, seed=7, cars=9)

@@ -16,7 +16,7 @@ from rules.advice.by_mechanics.choice import (
 from rules.advice.by_mechanics.ways import Way
 from rules.car.adjusters import adjusters
 from rules.car.steps import trade_step
-from rules.launch.weighing import Prospect
+from rules.launch.outlook import Prospect
 from tests.support.crew import invented_car
 
 KNOB = adjusters(invented_car())["left front rebound"]

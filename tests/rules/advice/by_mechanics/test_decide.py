@@ -8,8 +8,8 @@ import pytest
 from rules.advice.advise import advise
 from rules.advice.by_mechanics.words import COMPUTED
 from rules.launch.belief.faults import FAULTS
+from rules.launch.outlook import JUDGED, Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import Expected, ProposedChange
-from rules.launch.weighing import JUDGED, Prospect, Weighed, Weighing
 from tests.support.crew import Crew
 from tests.support.launch.car_questions import shipped_car
 from tests.support.launch.told import HOPELESS
@@ -30,7 +30,7 @@ class Prefers:
     def __call__(self, question: ProposedChange) -> Expected:
         return Expected(standing="unsure", reason="x", trade_step=1, step=len(question.steps))
 
-    def weigh(self, question: Weighing) -> Weighed:
+    def look_ahead(self, question: OutlookAsked) -> Outlook:
         self.asked += 1
         today = question.today[self.adjuster]
 
@@ -40,7 +40,7 @@ class Prefers:
             return LIKELY if wanted else HOPELESS
 
         ways = tuple(prospect(one) for one in question.ways)
-        return Weighed(ways, HOPELESS, goal="lift", version=1, seed=7, cars=9)
+        return Outlook(ways, HOPELESS, goal="lift", version=1, seed=7, cars=9)
 
 
 def crew_on(told: Mapping[str, Any] = CARRIES) -> Crew:

@@ -29,7 +29,7 @@ JUDGED = frozenset(
 
 
 @dataclass(frozen=True)
-class Weighing:
+class OutlookAsked:
     """Ways to go on that are weighed on the same cars.
 
     today: the settings the last pass was made with.  ways: whole sets of settings.
@@ -69,7 +69,7 @@ class Prospect:
 
 
 @dataclass(frozen=True)
-class Weighed:
+class Outlook:
     """The answer: a prospect for each way, and for a pass with nothing changed."""
 
     ways: tuple[Prospect, ...]
@@ -87,6 +87,6 @@ class Model(Protocol):
         """Say what is expected of a change that the book proposes."""
         ...
 
-    def weigh(self, question: Weighing) -> Weighed:
+    def look_ahead(self, question: OutlookAsked) -> Outlook:
         """Say what each of several ways to go on comes to."""
         ...

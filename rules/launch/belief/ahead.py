@@ -25,8 +25,8 @@ from rules.launch.car_cloud import SEED
 from rules.launch.goals import LEAST_CHANGE, MEASURES, numbers_of
 from rules.launch.mechanics.run import launch_many
 from rules.launch.on_paper import Params
+from rules.launch.outlook import Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import MODEL_VERSION, Effect, Range, Seen
-from rules.launch.weighing import Prospect, Weighed, Weighing
 
 Array = NDArray[np.float64]
 
@@ -77,7 +77,7 @@ GOALS = {
 }
 
 
-def weigh(question: Weighing, seed: int = SEED) -> Weighed:
+def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     """Return what each way comes to; the same question and seed give the same answer."""
     passes = latest(question.passes)
     belief = learnt(question.car, passes, seed)
@@ -108,7 +108,7 @@ def weigh(question: Weighing, seed: int = SEED) -> Weighed:
             if (effect := _effect(name, numbers[name][cuts[0]], numbers[name][cut])) is not None
         )
         found.append(_prospect(today, every.pick(cut), crew, treated, effects))
-    return Weighed(
+    return Outlook(
         ways=tuple(found[1:]),
         unchanged=found[0],
         goal=GOALS.get(question.symptoms[0], "lift") if question.symptoms else "lift",

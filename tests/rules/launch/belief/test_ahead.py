@@ -4,11 +4,11 @@ import pytest
 
 from rules.car.adjusters import adjusters, starts
 from rules.car.steps import moved
+from rules.launch.belief.ahead import GOALS, latest, look_ahead
 from rules.launch.belief.faults import FAULTS, of_symptom
 from rules.launch.belief.particles import MOST_PASSES
-from rules.launch.belief.weigh import GOALS, latest, weigh
+from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.proposed_change import Seen
-from rules.launch.weighing import Weighed, Weighing
 from tests.support.launch.car_questions import shipped_car
 
 DEMO = shipped_car("demo")
@@ -29,8 +29,8 @@ def turned(controls: str, axle: str, upward: bool, clicks: int) -> dict[str, flo
     }
 
 
-def answer(*ways: dict[str, float], symptoms: tuple[str, ...] = ("front-carries",)) -> Weighed:
-    return weigh(Weighing(DEMO, TODAY, ways, symptoms, (BIG,), 48), seed=1)
+def answer(*ways: dict[str, float], symptoms: tuple[str, ...] = ("front-carries",)) -> Outlook:
+    return look_ahead(OutlookAsked(DEMO, TODAY, ways, symptoms, (BIG,), 48), seed=1)
 
 
 def test_firmer_front_rebound_takes_a_big_stand_down_and_softer_is_a_danger() -> None:
