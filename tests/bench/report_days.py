@@ -11,6 +11,7 @@ import os
 from collections import Counter
 from collections.abc import Sequence
 from functools import partial
+from importlib import import_module
 from math import sqrt
 from typing import Any
 
@@ -22,12 +23,24 @@ from tests.bench.virtual.kept import kept
 from tests.bench.virtual.oracle import oracle_day
 
 WITHIN = (2, 4, 6)
+# What a part of the decider is worth: where its number stands, and the number that takes it away.
+WITHOUT = {
+    "book": ("rules.advice.by_mechanics.choice", "BOOK_LOG_ODDS", 0.0),
+    "lever factors": ("rules.launch.belief.particles", "LEVERS", 0.0),
+    "times": ("rules.launch.belief.likelihood", "CLOCK_S", 1e6),
+    "moves": ("rules.launch.belief.learning", "MOVE", 0.0),
+}
 
 
-def one_day(seed: int, rules_only: bool, gaps: float, noise: float, oracle: bool) -> Day:
+def one_day(
+    seed: int, rules_only: bool, gaps: float, noise: float, oracle: bool, without: str = ""
+) -> Day:
     """Play one day, and the oracle's on the same car in the same air."""
     from rules.launch.model import launch_model
 
+    if without:
+        module, name, value = WITHOUT[without]
+        setattr(import_module(module), name, value)
     day, car, airs = play_day(seed, None if rules_only else launch_model, gaps, noise)
     if oracle:
         from rules.car.adjusters import starts
@@ -123,10 +136,16 @@ def main() -> None:
     ask.add_argument("--noise", type=float, default=1.0, help="how much noisier the crew is")
     ask.add_argument("--oracle", action="store_true", help="play the oracle on the same days")
     ask.add_argument("--tell", type=int, metavar="DAY", help="tell one day pass by pass")
+    ask.add_argument("--without", choices=WITHOUT, default="", help="take a part away")
     ask.add_argument("--jobs", type=int, default=1)
     told: Any = ask.parse_args()
     play = partial(
-        one_day, rules_only=told.rules_only, gaps=told.gaps, noise=told.noise, oracle=told.oracle
+        one_day,
+        rules_only=told.rules_only,
+        gaps=told.gaps,
+        noise=told.noise,
+        oracle=told.oracle,
+        without=told.without,
     )
     if told.tell is not None:
         tell(play(told.tell))

@@ -21,8 +21,8 @@ from rules.log.said import named_symptoms
 
 # What the book decides that the mechanics may better; everything else stands as it is.
 _OPEN = frozenset({"turn", "half back", PUT_BACK, "ladder"})
-_FIRST_LOOK = 20
-_SECOND_LOOK = 64
+_FIRST_LOOK = 16
+_SECOND_LOOK = 56
 _SHORT_LIST = 3
 
 

@@ -27,12 +27,12 @@ from rules.launch.proposed_change import Seen
 
 Array = NDArray[np.float64]
 
-FIRST = 512
-KEPT = 128
+FIRST = 384
+KEPT = 112
 STEP_S = 0.004
 _ROUNDS = 5
 _HALF = 0.5
-_MOVE = 0.65
+MOVE = 0.65
 _SOME = 0.12
 
 
@@ -69,7 +69,7 @@ def learnt(car: Car, passes: tuple[Seen, ...], seed: int) -> BelievedCars:
         rows = _by_weight(np.exp(step * (last - last.max())), KEPT)
         taken += step
         z, past, last = z[rows], past[rows], last[rows]
-        tried = nearby(z, _MOVE, _SOME, rng)
+        tried = nearby(z, MOVE, _SOME, rng)
         new = _log_likelihoods(car, tried, passes)
         gain = new[:, :-1].sum(axis=1) + taken * new[:, -1] - past - taken * last
         better = np.log(rng.random(len(z))) < gain

@@ -27,14 +27,14 @@ MOST_MEETINGS = 3
 A_PASS = (0.008, 0.02)
 A_MEETING = (0.02, 0.05)
 # A 60-foot clock starts after the roll-out, so it reads less than the launch takes; a judgement.
-CLOCK_S = (-0.15, 0.12)
+ROLL_OUT_S = (-0.15, 0.12)
 STAND_CREWS = 0.12
 # One knob in fifteen hardly acts, see `lazy`.
 LAZY_BELOW = -1.5
 LAZY_BY = 4.0
 NEXT = -1
 # How much further a lever's effect may lie from what the file and a typical knob say; a judgement.
-_LEVERS = 1.6
+LEVERS = 1.6
 # How much further a curve may lie from its sheet, or from a typical damper, than elsewhere: bleeds
 # differ most from damper to damper. A judgement.
 _PARTS = {"kb": 4.0, "F0": 3.0, "chs": 2.0}
@@ -64,14 +64,16 @@ class Layout:
 
     def deviates(self, z: Array) -> Deviates:
         """Return the cars' numbers and how large each lever's effect is on them."""
-        return Deviates(z[:, : len(NAMES)] * _WIDER, _LEVERS * lazy(z[:, len(NAMES) : self._lines]))
+        return Deviates(z[:, : len(NAMES)] * _WIDER, LEVERS * lazy(z[:, len(NAMES) : self._lines]))
 
     def crew(self, z: Array) -> Crew:
         """Return where the crew of each car draws its lines."""
         lines = z[:, self._lines : self._lines + len(FAULTS)]
         rest = z[:, self._lines + len(FAULTS) : self._days]
         spread = np.array([kind.crews for kind in FAULTS])
-        return Crew(lines * spread, rest[:, :3] * STAND_CREWS, CLOCK_S[0] + CLOCK_S[1] * rest[:, 3])
+        return Crew(
+            lines * spread, rest[:, :3] * STAND_CREWS, ROLL_OUT_S[0] + ROLL_OUT_S[1] * rest[:, 3]
+        )
 
     def day(self, z: Array, meeting: int, number: int) -> tuple[Array, Array]:
         """Return what thrust and grip are times on a pass, (n,) each; `NEXT` for the coming one."""
