@@ -12,9 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.car.model import Car
-from rules.launch.car_cloud import Deviates, deviates, typical_cars
+from rules.launch.cloud.car_cloud import Deviates, deviates, typical_cars
+from rules.launch.cloud.measure_first import measure_first
 from rules.launch.goals import seen_distance
-from rules.launch.measure_first import measure_first
 from rules.launch.mechanics.run import launch_many
 from rules.launch.proposed_change import Seen
 

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from rules.car import chassis
-from rules.launch.car_cloud import LaunchCars
-from rules.launch.on_paper import Known, Params
+from rules.launch.cloud.car_cloud import LaunchCars
+from rules.launch.cloud.on_paper import Known, Params
 from rules.launch.what_if import NumberRange, range_of
 
 Kind = Literal[

@@ -15,13 +15,13 @@ from numpy.typing import NDArray
 from rules.car import chassis
 from rules.car.adjusters import Settings, adjusters
 from rules.car.model import Car
-from rules.launch.car_cloud import Deviates, LaunchCars, typical_cars
 from rules.launch.car_number import CarNumber, Closed, closed, front_mass, sprung_on
-from rules.launch.knobs import STROKES, curve_of
+from rules.launch.cloud.car_cloud import Deviates, LaunchCars, typical_cars
+from rules.launch.cloud.knobs import STROKES, curve_of
+from rules.launch.cloud.on_paper import RUN_S, Params
 from rules.launch.landing_numbers import landing
 from rules.launch.mechanics import launch_many
 from rules.launch.mechanics.crossover import LOW_SPEED_M_S
-from rules.launch.on_paper import RUN_S, Params
 from rules.launch.proposed_change import Seen, missing
 from rules.launch.what_if import NOT_MODELLED, TRACE_S, drawn_like, lost_of
 

@@ -14,7 +14,11 @@ from numpy.typing import NDArray
 
 from rules.car.adjusters import adjusters
 from rules.launch.as_seen import FITS, LEAST_EFFECTIVE, POOL, STEP_S, AsSeen, as_seen
-from rules.launch.car_cloud import SEED, Deviates, deviates, typical_cars
+from rules.launch.cloud.car_cloud import SEED, Deviates, deviates, typical_cars
+from rules.launch.cloud.knobs import is_modelled
+from rules.launch.cloud.measure_first import measure_first
+from rules.launch.cloud.on_paper import Params
+from rules.launch.effects import effect_of
 from rules.launch.goals import (
     LEAST_CHANGE,
     MEASURES,
@@ -25,11 +29,8 @@ from rules.launch.goals import (
     held_up,
     numbers_of,
 )
-from rules.launch.knobs import is_modelled
-from rules.launch.measure_first import measure_first
 from rules.launch.mechanics.run import launch_many
-from rules.launch.on_paper import Params
-from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range, missing
+from rules.launch.proposed_change import Effect, Expected, ProposedChange, missing
 from rules.units import INCH_M
 
 Array = NDArray[np.float64]
@@ -46,7 +47,6 @@ _UNKNOWN = {
 }
 _NOT_IN_IT = {"unloads-at-gear-change": "the launch it runs holds no gear change"}
 HELD = "thrust and spring hold it up, the bleed {{{:.1f} in|{:.0f} mm}} of it at most"
-SHOWN = 0.5
 SIDE_EFFECTS = (
     "landing travel",
     "travel left",
@@ -239,27 +239,5 @@ def _why_this_step(question: ProposedChange, chosen: _Trial, trade: int) -> str:
 
 def _effects(goal: Goal, before: Numbers, after: Numbers) -> tuple[Effect, ...]:
     names = [goal.name, *(name for name in SIDE_EFFECTS if name != goal.name)]
-    found = (_effect(name, before[name], after[name]) for name in names)
+    found = (effect_of(name, before[name], after[name]) for name in names)
     return tuple(one for one in found if one is not None)
-
-
-def _effect(name: str, before: Array, after: Array) -> Effect | None:
-    """Return an effect, or None where fewer than half of the cars have the number."""
-    both = np.isfinite(before) & np.isfinite(after)
-    if np.mean(both) < SHOWN:
-        return None
-    least = LEAST_CHANGE[MEASURES[name]]
-    change = after[both] - before[both]
-    return Effect(
-        name=name,
-        measure=MEASURES[name],
-        before=_range(before[both]),
-        after=_range(after[both]),
-        less=round(float(np.mean(change < -least)), 3),
-        more=round(float(np.mean(change > least)), 3),
-    )
-
-
-def _range(values: Array) -> Range:
-    low, middle, high = (round(float(one), 5) for one in np.quantile(values, (0.1, 0.5, 0.9)))
-    return Range(low=low, middle=middle, high=high)

@@ -10,9 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from rules.launch.cloud.on_paper import Params
 from rules.launch.mechanics.landing import Settled, nose_at_rest, settled
 from rules.launch.mechanics.run import Launches, Traces
-from rules.launch.on_paper import Params
 from rules.launch.proposed_change import Measure, ProposedChange, Seen
 from rules.passes.reading_ends import bounds
 

@@ -10,7 +10,6 @@ from numpy.typing import ArrayLike, NDArray
 from rules.car import chassis
 from rules.car.adjusters import Settings
 from rules.car.model import Car
-from rules.launch.car_cloud import SEED, Deviates, LaunchCars
 from rules.launch.car_number import (
     CarNumber,
     Closed,
@@ -22,13 +21,14 @@ from rules.launch.car_number import (
     sprung_on,
     with_values,
 )
-from rules.launch.ensemble import ABSOLUTE
+from rules.launch.cloud.car_cloud import SEED, Deviates, LaunchCars
+from rules.launch.cloud.ensemble import ABSOLUTE
+from rules.launch.cloud.knobs import curve_of, moves
+from rules.launch.cloud.measure_first import measure_first
+from rules.launch.cloud.on_paper import RUN_S, Known, Params
 from rules.launch.goals import settle, thrust_over
-from rules.launch.knobs import curve_of, moves
-from rules.launch.measure_first import measure_first
 from rules.launch.mechanics import Launches, LaunchStatus
 from rules.launch.mechanics.landing import landing_budget
-from rules.launch.on_paper import RUN_S, Known, Params
 from rules.launch.proposed_change import missing
 from rules.launch.what_if import lost_of
 

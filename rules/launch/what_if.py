@@ -15,11 +15,11 @@ from numpy.typing import ArrayLike
 from rules.car.adjusters import Settings, adjusters
 from rules.car.model import Car
 from rules.launch.as_seen import POOL, as_seen
-from rules.launch.car_cloud import SEED, Deviates, LaunchCars, deviates, typical_cars
-from rules.launch.ensemble import band, trace_band
-from rules.launch.knobs import curve_of
+from rules.launch.cloud.car_cloud import SEED, Deviates, LaunchCars, deviates, typical_cars
+from rules.launch.cloud.ensemble import band, trace_band
+from rules.launch.cloud.knobs import curve_of
+from rules.launch.cloud.on_paper import Known
 from rules.launch.mechanics import Launches, LaunchStatus, launch_many
-from rules.launch.on_paper import Known
 from rules.launch.proposed_change import Seen, missing
 
 CARS = 64

@@ -13,12 +13,12 @@ from numpy.typing import ArrayLike, NDArray
 
 from rules.car.chassis import landing_energy
 from rules.car.model import AxleEnd, Car
-from rules.launch.car_cloud import Deviates, LaunchCars, deviates, typical_cars
 from rules.launch.car_number import front_mass, how_known, keys_of, sprung_on
-from rules.launch.ensemble import NAMES, RELATIVE
-from rules.launch.knobs import curve_of
+from rules.launch.cloud.car_cloud import Deviates, LaunchCars, deviates, typical_cars
+from rules.launch.cloud.ensemble import NAMES, RELATIVE
+from rules.launch.cloud.knobs import curve_of
+from rules.launch.cloud.on_paper import Known, Params
 from rules.launch.mechanics.valve import Curve
-from rules.launch.on_paper import Known, Params
 from rules.launch.what_if import CARS, range_of
 from rules.shop.spring_rates import Landing, rate_for_frequency, rates_for_landing
 

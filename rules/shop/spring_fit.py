@@ -122,7 +122,7 @@ def landing_of(car: Car, speed: float) -> Landing | None:
     Thrust held on, as far as the file says it; None where it does not say mass, wheelbase, heights,
     pitch inertia or travel.
     """
-    from rules.launch.on_paper import Known, on_paper
+    from rules.launch.cloud.on_paper import Known, on_paper
     from rules.shop.rate_ranges import LANDS_BY, landing_at
 
     paper = on_paper(car)

@@ -67,7 +67,7 @@ class Paints:
 def launching(cars: int) -> Iterator[None]:
     """Work launches out again and again in a thread of this process meanwhile."""
     from rules.car.adjusters import starts
-    from rules.launch.car_cloud import LaunchCars, launch_cars
+    from rules.launch.cloud.car_cloud import LaunchCars, launch_cars
     from rules.launch.mechanics import launch_many
 
     cloud = launch_cars(DEMO, starts(DEMO), cars)

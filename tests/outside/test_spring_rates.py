@@ -11,8 +11,8 @@ import pytest
 from scipy.integrate import quad
 
 from rules.car.model import Car
+from rules.launch.cloud.on_paper import on_paper
 from rules.launch.mechanics.valve import Valve
-from rules.launch.on_paper import on_paper
 from rules.shop.rate_ranges import damper_work, landing_at, rates_for_hertz, rates_for_touchdown
 from rules.shop.spring_rates import Landing, rates_for_landing, spring_work
 from rules.units import INCH_M, POUND_FORCE_N, STANDARD_GRAVITY_M_S2

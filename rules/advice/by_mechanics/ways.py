@@ -138,7 +138,7 @@ def _back(now: Situation) -> Iterator[Way]:
 
 def _is_known(now: Situation, way: Way) -> bool:
     # The array library is loaded when the launch is first asked.
-    from rules.launch.knobs import is_modelled
+    from rules.launch.cloud.knobs import is_modelled
 
     car, today = now.state.described_car, now.state.settings
     after = way.settings(today)

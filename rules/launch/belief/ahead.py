@@ -21,19 +21,19 @@ from rules.launch.belief.faults import (
 from rules.launch.belief.learning import STEP_S, learnt
 from rules.launch.belief.likelihood import CLOCK_S, Crew, clear_of
 from rules.launch.belief.particles import MOST_PASSES, NEXT, cars_of, layout, meetings_of
-from rules.launch.car_cloud import SEED
-from rules.launch.goals import LEAST_CHANGE, MEASURES, numbers_of
+from rules.launch.cloud.car_cloud import SEED
+from rules.launch.cloud.on_paper import Params
+from rules.launch.effects import effect_of
+from rules.launch.goals import numbers_of
 from rules.launch.mechanics.run import launch_many
-from rules.launch.on_paper import Params
 from rules.launch.outlook import Outlook, OutlookAsked, Prospect
-from rules.launch.proposed_change import MODEL_VERSION, Effect, Range, Seen
+from rules.launch.proposed_change import MODEL_VERSION, Effect, Seen
 
 Array = NDArray[np.float64]
 
 _CLEARLY = 0.1
 JUST_OVER = 0.15
 MAYBE_JUST_OVER = 0.65
-_SHOWN = 0.5
 _NOT_THERE = 0.02
 _EFFECTS = (
     "landing travel",
@@ -105,7 +105,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
         effects = tuple(
             effect
             for name in _EFFECTS
-            if (effect := _effect(name, numbers[name][cuts[0]], numbers[name][cut])) is not None
+            if (effect := effect_of(name, numbers[name][cuts[0]], numbers[name][cut])) is not None
         )
         found.append(_prospect(today, every.pick(cut), crew, treated, effects))
     return Outlook(
@@ -182,24 +182,3 @@ def _worse(today: Launched, after: Launched) -> NDArray[np.bool_]:
     up = (stands[1] > stands[0]) & (stands[1] >= 2)
     hit = after.has_bars & (bars[1] > HARD_KNOCK_N) & (bars[0] <= 0.0)
     return np.asarray(up | hit | (stops[1] & ~stops[0]) | (after.lost & ~today.lost))
-
-
-def _effect(name: str, before: Array, after: Array) -> Effect | None:
-    both = np.isfinite(before) & np.isfinite(after)
-    if np.mean(both) < _SHOWN:
-        return None
-    least = LEAST_CHANGE[MEASURES[name]]
-    change = after[both] - before[both]
-    return Effect(
-        name=name,
-        measure=MEASURES[name],
-        before=_range(before[both]),
-        after=_range(after[both]),
-        less=round(float(np.mean(change < -least)), 3),
-        more=round(float(np.mean(change > least)), 3),
-    )
-
-
-def _range(values: Array) -> Range:
-    low, middle, high = (round(float(one), 5) for one in np.quantile(values, (0.1, 0.5, 0.9)))
-    return Range(low=low, middle=middle, high=high)

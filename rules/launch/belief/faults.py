@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from rules.launch.cloud.on_paper import Params
 from rules.launch.mechanics.run import Launches
-from rules.launch.on_paper import Params
 
 Array = NDArray[np.float64]
 

@@ -14,9 +14,9 @@ from rules.car.adjusters import adjusters
 from rules.car.model import Car
 from rules.launch.belief.faults import FAULTS
 from rules.launch.belief.likelihood import Crew
-from rules.launch.car_cloud import Deviates, typical_cars
-from rules.launch.ensemble import DAMPER_NAMES, FURTHEST_SD, NAMES
-from rules.launch.on_paper import Params
+from rules.launch.cloud.car_cloud import Deviates, typical_cars
+from rules.launch.cloud.ensemble import DAMPER_NAMES, FURTHEST_SD, NAMES
+from rules.launch.cloud.on_paper import Params
 from rules.launch.proposed_change import Seen
 
 Array = NDArray[np.float64]

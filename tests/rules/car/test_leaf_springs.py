@@ -11,7 +11,7 @@ from rules.car.model import Car
 from rules.crew.sheets.rounds import filling
 from rules.crew.sheets.stock import STOCK
 from rules.crew.sheets.survey import TRAVEL_SURVEY, survey_of
-from rules.launch.on_paper import Known, on_paper
+from rules.launch.cloud.on_paper import Known, on_paper
 from rules.shop.spring_fit import seat_of
 from tests.support.crew import invented_car
 from tests.support.shop import SURVEYED, Hand, edits_of

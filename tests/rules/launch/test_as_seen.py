@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from rules.launch.as_seen import KEPT, MOST_SETTINGS, POOL, AsSeen, as_seen
-from rules.launch.car_cloud import SEED, typical_cars
+from rules.launch.cloud.car_cloud import SEED, typical_cars
 from rules.launch.forecast import forecast
 from rules.launch.forecast_words import expected_text
 from rules.launch.mechanics import launch_many

@@ -13,10 +13,10 @@ from rules.car.checks import cross_faults
 from rules.car.model import Car
 from rules.crew.sheets.describe.rank import measure_next
 from rules.formats import CAR_FORMAT
-from rules.launch.car_cloud import SEED, deviates, typical_cars
-from rules.launch.ensemble import ABSOLUTE, BARS, DAMPER_NAMES, GEAR_CHANGES, RELATIVE, draw
+from rules.launch.cloud.car_cloud import SEED, deviates, typical_cars
+from rules.launch.cloud.ensemble import ABSOLUTE, BARS, DAMPER_NAMES, GEAR_CHANGES, RELATIVE, draw
+from rules.launch.cloud.on_paper import Known, on_paper
 from rules.launch.mechanics import launch_many
-from rules.launch.on_paper import Known, on_paper
 from rules.log.log_format import body_of
 from tests.support.launch.car_questions import shipped_car
 from tests.support.launch.reference import cases

@@ -17,9 +17,9 @@ from profiles.files import SHIPPED_CARS, load_car
 from rules.car.adjusters import adjusters, starts
 from rules.car.chassis import effective_front_mass, landing_energy
 from rules.car.model import Car
-from rules.launch.car_cloud import deviates, typical_cars
 from rules.launch.car_number import CarNumber
 from rules.launch.car_numbers import CarNumbers, as_dict, car_numbers
+from rules.launch.cloud.car_cloud import deviates, typical_cars
 from rules.launch.goals import numbers_of, thrust_over
 from rules.launch.mechanics import launch_many
 from rules.launch.proposed_change import Seen

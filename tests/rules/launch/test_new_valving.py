@@ -7,9 +7,9 @@ import pytest
 
 from rules.car.adjusters import adjusters, starts
 from rules.car.model import Car
-from rules.launch.car_cloud import LaunchCars, launch_cars
+from rules.launch.cloud.car_cloud import LaunchCars, launch_cars
+from rules.launch.cloud.knobs import curve_of, is_modelled
 from rules.launch.forecast import forecast
-from rules.launch.knobs import curve_of, is_modelled
 from rules.launch.mechanics import launch_many
 from tests.support.launch.car_questions import question
 

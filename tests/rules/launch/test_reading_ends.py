@@ -18,7 +18,7 @@ import pytest
 
 from rules.crew.measured import told
 from rules.launch.as_seen import POOL, as_seen
-from rules.launch.car_cloud import SEED, deviates, typical_cars
+from rules.launch.cloud.car_cloud import SEED, deviates, typical_cars
 from rules.launch.goals import seen_distance
 from rules.launch.mechanics.run import launch_many
 from rules.launch.proposed_change import Seen

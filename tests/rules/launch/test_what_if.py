@@ -11,7 +11,7 @@ import pytest
 from profiles.files import SHIPPED_CARS, load_car
 from rules.car.adjusters import Settings, adjusters, starts
 from rules.car.model import Car
-from rules.launch.car_cloud import LaunchCars, launch_cars
+from rules.launch.cloud.car_cloud import LaunchCars, launch_cars
 from rules.launch.mechanics.run import launch_many
 from rules.launch.mechanics.valve import Valve
 from rules.launch.what_if import CARS, RUN_S, WhatIf, as_dict, what_if

@@ -3,7 +3,7 @@
 import pytest
 
 from rules.book import shipped
-from rules.launch.car_cloud import SEED, deviates, typical_cars
+from rules.launch.cloud.car_cloud import SEED, deviates, typical_cars
 from rules.launch.forecast import forecast
 from rules.launch.forecast_words import LONGEST, expected_text
 from rules.launch.goals import held_by_bleed

@@ -16,9 +16,9 @@ from rules.crew.sheets.rate_words import RatesWanted, rate_findings
 from rules.crew.sheets.rates import SPRING_RATES
 from rules.crew.sheets.rounds import filling
 from rules.crew.sheets.survey import TRAVEL_SURVEY
-from rules.launch.car_cloud import deviates, typical_cars
 from rules.launch.car_number import front_mass, sprung_on
-from rules.launch.knobs import curve_of
+from rules.launch.cloud.car_cloud import deviates, typical_cars
+from rules.launch.cloud.knobs import curve_of
 from rules.launch.mechanics.landing import landing_budget
 from rules.shop.findings import Finding
 from rules.shop.rate_ranges import damper_work, landing_at, rates_for_hertz, rates_for_touchdown

@@ -88,8 +88,8 @@ def measure_next(car: Car, cars: int = CARS) -> tuple[ToMeasure, ...]:
 def _by_model(car: Car, cars: int) -> tuple[str, ...]:
     """Rank by a cloud of launches, without a pass: by how much each number moves the lift."""
     from rules.launch.as_seen import STEP_S
-    from rules.launch.car_cloud import SEED, deviates, typical_cars
-    from rules.launch.measure_first import measure_first
+    from rules.launch.cloud.car_cloud import SEED, deviates, typical_cars
+    from rules.launch.cloud.measure_first import measure_first
     from rules.launch.mechanics import launch_many
 
     drawn = deviates(car, cars, SEED)

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from rules.car.adjusters import starts
 from rules.car.model import Car
-from rules.launch.car_cloud import LaunchCars, launch_cars
-from rules.launch.knobs import curve_of
+from rules.launch.cloud.car_cloud import LaunchCars, launch_cars
+from rules.launch.cloud.knobs import curve_of
 from rules.launch.mechanics import LaunchParameterError, launch_many, launch_scalars
 from rules.launch.mechanics.valve import Valve
 from tests.support.launch.car_questions import shipped_car

@@ -13,7 +13,7 @@ import pytest
 from rules.launch.mechanics import LaunchParameterError, LaunchStatus, launch_many, launch_scalars
 from rules.launch.mechanics.parameters import columns
 from rules.launch.mechanics.run import Launches
-from rules.launch.mechanics.slip import Slip, wind_up
+from rules.launch.mechanics.slip import TyreSlip, wind_up
 from tests.support.launch.random_cars import random_cars
 from tests.support.launch.reference import cases, shares
 from tests.support.sample import sampled
@@ -107,7 +107,7 @@ def test_a_spinning_tyre_that_loses_grip_is_slower_and_lifts_less() -> None:
 def pushed(x: float, **more: float) -> float:
     """Return thrust over grip at rest, the tread `x` peaks of slip wound up."""
     step, one = 0.001, np.ones(1)
-    slip = Slip(columns([{**BASE, **SLIP, **more}]), step, 1)
+    slip = TyreSlip(columns([{**BASE, **SLIP, **more}]), step, 1)
     slip.kept[0] = x * SLIP["slip_peak"]
     fx = np.zeros(1)
     slip.push(1, 0 * one, 0 * one, one, 0 * one, 0 * one, 1e-4 * one, fx)
@@ -132,7 +132,7 @@ def test_a_standing_tyre_winds_up_as_a_spring() -> None:
 def test_the_slip_grows_by_its_relaxation_length() -> None:
     """From rest with the car held: L s' = u - |u| s, so s = 1 - e^(-rolled / L)."""
     step, steps = 0.0005, 400
-    slip = Slip(columns([{**BASE, **SLIP, "mu": 0.0}]), step, steps)
+    slip = TyreSlip(columns([{**BASE, **SLIP, "mu": 0.0}]), step, steps)
     one, fx = np.ones(1), np.zeros(1)
     rolled = 0.0
     for row in range(1, steps + 1):

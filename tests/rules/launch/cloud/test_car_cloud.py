@@ -8,10 +8,10 @@ import pytest
 from rules.car.adjusters import adjusters, starts
 from rules.car.checks import cross_faults
 from rules.car.model import Car
-from rules.launch.car_cloud import LaunchCars, TooLittleKnown, deviates, launch_cars
-from rules.launch.knobs import curve_of, is_modelled
+from rules.launch.cloud.car_cloud import LaunchCars, TooLittleKnown, deviates, launch_cars
+from rules.launch.cloud.knobs import curve_of, is_modelled
+from rules.launch.cloud.on_paper import Known, on_paper
 from rules.launch.mechanics import launch_many
-from rules.launch.on_paper import Known, on_paper
 from tests.support.launch.car_questions import pair, shipped_car, turned
 
 DEMO, LEAF = shipped_car("demo"), shipped_car("leaf-metric")

@@ -4,9 +4,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.car.model import Car
-from rules.launch.car_cloud import Deviates, LaunchCars
-from rules.launch.ensemble import NAMES
-from rules.launch.on_paper import Known
+from rules.launch.cloud.car_cloud import Deviates, LaunchCars
+from rules.launch.cloud.ensemble import NAMES
+from rules.launch.cloud.on_paper import Known
 from rules.launch.proposed_change import missing
 
 Array = NDArray[np.float64]

@@ -13,7 +13,7 @@ from rules.car.body import Axle
 from rules.car.chassis import wheel_rate
 from rules.car.model import Car
 from rules.car.usual import FACTS
-from rules.launch.ensemble import CHANGE_STARTS
+from rules.launch.cloud.ensemble import CHANGE_STARTS
 from rules.launch.mechanics.parameters import AXLES
 from rules.launch.mechanics.valve import Valve, effective_motion_ratio
 from rules.units import STANDARD_GRAVITY_M_S2

@@ -1,6 +1,6 @@
 """Slip of the rear tyres by their kind: a family with ranges, common practice, no source.
 
-No crew can measure these; a cloud spreads them far, see `SLIP` of `rules.launch.ensemble`. Wheels
+No crew can measure these; a cloud spreads them far, see `SLIP` of the ensemble. Wheels
 and the drive behind a slipping converter or clutch are felt as 50 to 200 kg at the tread; a soft
 bias slick winds up over a longer roll and grips most at more slip than a radial, which lets go
 more suddenly and keeps less of its grip.
@@ -9,7 +9,7 @@ more suddenly and keeps less of its grip.
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from rules.launch.on_paper import Known, Paper
+from rules.launch.cloud.on_paper import Known, Paper
 
 _MASS_KG = 100.0
 # Relaxation length [m], slip of the most grip [-], share of it left in sliding [-].

@@ -5,7 +5,7 @@ from copy import deepcopy
 import numpy as np
 import pytest
 
-from rules.launch.ensemble import NAMES, band, draw, effect, trace_band
+from rules.launch.cloud.ensemble import NAMES, band, draw, effect, trace_band
 from rules.launch.mechanics import launch_many
 from tests.support.launch.reference import cases
 

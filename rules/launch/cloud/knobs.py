@@ -17,12 +17,12 @@ from numpy.typing import NDArray
 from rules.car.adjusters import Adjuster, adjusters
 from rules.car.model import Car, Damper, Knob, Points, SpeedRange
 from rules.car.valvings import rows_with, valving_on
-from rules.launch.levers import lever_moves
+from rules.launch.cloud.levers import lever_moves
+from rules.launch.cloud.on_paper import Known, Paper, Params
+from rules.launch.cloud.parameter_shift import ParameterShift
 from rules.launch.mechanics.damper import KnobPart, TwoPoints, between, generic_range
 from rules.launch.mechanics.dyno import DynoTable, TableCurve, from_rest, read_dyno_csv
 from rules.launch.mechanics.valve import Curve, Valve
-from rules.launch.on_paper import Known, Paper, Params
-from rules.launch.parameter_shift import ParameterShift
 
 Array = NDArray[np.float64]
 

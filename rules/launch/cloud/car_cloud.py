@@ -12,15 +12,15 @@ from numpy.typing import NDArray
 
 from rules.car.adjusters import adjusters
 from rules.car.model import Car
-from rules.launch.ensemble import FURTHEST_SD, NAMES, Draws, draw
-from rules.launch.ensemble import deviates as number_deviates
-from rules.launch.knobs import follow_family, moved, moves, put_curves
+from rules.launch.cloud.ensemble import FURTHEST_SD, NAMES, Draws, draw
+from rules.launch.cloud.ensemble import deviates as number_deviates
+from rules.launch.cloud.knobs import follow_family, moved, moves, put_curves
+from rules.launch.cloud.on_paper import Known, Params, on_paper
+from rules.launch.cloud.parameter_shift import ParameterShift
+from rules.launch.cloud.slip_family import put_slip
+from rules.launch.cloud.tyre_pressure import DRAWN, grip_logs
 from rules.launch.mechanics.parameters import BAR_BOUNDS, BOUNDS
-from rules.launch.on_paper import Known, Params, on_paper
-from rules.launch.parameter_shift import ParameterShift
 from rules.launch.proposed_change import missing
-from rules.launch.slip_family import put_slip
-from rules.launch.tyre_pressure import DRAWN, grip_logs
 
 Array = NDArray[np.float64]
 
@@ -42,7 +42,7 @@ class TooLittleKnown:
 class Deviates:
     """What is drawn once and used at every setting, one row per car; the first car is exact.
 
-    numbers: standard normal, a column for each of `rules.launch.ensemble.NAMES`.
+    numbers: standard normal, a column for each of `rules.launch.cloud.ensemble.NAMES`.
     levers: standard normal, a column for each adjuster of the car, of the size of its effect.
     """
 

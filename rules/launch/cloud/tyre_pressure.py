@@ -25,7 +25,7 @@ BEST_SPREAD = 0.2
 GRIP_LOST = 0.02 / 0.2**2
 GRIP_LOST_SPREAD = 0.7
 DRAWN = ("pressure.best", "pressure.window")
-"""Names of the deviates that a car's window hangs on, by `rules.launch.ensemble.NAMES`."""
+"""Names of the deviates that a car's window hangs on, by `rules.launch.cloud.ensemble.NAMES`."""
 
 
 def rate_factor(ratio: float) -> float:

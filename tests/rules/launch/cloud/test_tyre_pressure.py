@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from rules.car.adjusters import adjusters
-from rules.launch.car_cloud import SEED, Deviates, deviates, typical_cars
-from rules.launch.knobs import is_modelled, moves
-from rules.launch.tyre_pressure import (
+from rules.launch.cloud.car_cloud import SEED, Deviates, deviates, typical_cars
+from rules.launch.cloud.knobs import is_modelled, moves
+from rules.launch.cloud.tyre_pressure import (
     BEST_SPREAD,
     GRIP_LOST,
     RATE_POWER,

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from rules.car.model import Car
-from rules.launch.car_cloud import SEED, deviates, typical_cars
-from rules.launch.ensemble import SLIP
+from rules.launch.cloud.car_cloud import SEED, deviates, typical_cars
+from rules.launch.cloud.ensemble import SLIP
 from rules.launch.mechanics import launch_many
 from tests.support.launch.car_questions import shipped_car
 

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from rules.launch.cloud.tyre_pressure import DRAWN as PRESSURE
 from rules.launch.mechanics.parameters import (
     AXLES,
     BAR_BOUNDS,
@@ -21,7 +22,6 @@ from rules.launch.mechanics.parameters import (
     SLIP_BOUNDS,
     STROKES,
 )
-from rules.launch.tyre_pressure import DRAWN as PRESSURE
 
 Array = NDArray[np.float64]
 

@@ -6,9 +6,9 @@ from math import e
 from rules.car.adjusters import Adjuster
 from rules.car.model import Car
 from rules.car.valvings import rows_with, valving_on
-from rules.launch.on_paper import on_paper
-from rules.launch.parameter_shift import ParameterShift
-from rules.launch.tyre_pressure import RATE_SPREAD, rate_factor
+from rules.launch.cloud.on_paper import on_paper
+from rules.launch.cloud.parameter_shift import ParameterShift
+from rules.launch.cloud.tyre_pressure import RATE_SPREAD, rate_factor
 from rules.units import LENGTHS_M
 
 RPM_SPREAD = 0.4
@@ -54,7 +54,7 @@ def lever_moves(car: Car, one: Adjuster, value: float) -> list[ParameterShift] |
 
 
 def _pressure_moves(one: Adjuster, value: float) -> list[ParameterShift] | None:
-    """Return what the rear tyres' gauge pressure does, see `rules.launch.tyre_pressure`."""
+    """Return what the rear tyres' gauge pressure does, see `rules.launch.cloud.tyre_pressure`."""
     if not one.start > 0.0 < value:
         return None
     ratio = value / one.start
