@@ -52,16 +52,18 @@ class Weighted:
         )
 
 
-def allowed(one: Weighted, stand_is_none: bool) -> bool:
+def allowed(one: Weighted, stand: object) -> bool:
     """Tell whether a way that lets the front rise is no larger than what was seen allows.
 
-    Half the trade's step; more only where no stand was seen and 98 in 100 cars stay under a small
-    one.
+    None where nobody saw the stand; half the trade's step where it was small; more only where no
+    stand was seen and 98 in 100 cars stay under a small one.
     """
-    half = max(1, trade_step(one.way.levers[0]) // 2)
-    if not one.way.rises or one.way.steps <= half:
+    if not one.way.rises:
         return True
-    return stand_is_none and one.prospect.small >= SURE_SMALL
+    half = max(1, trade_step(one.way.levers[0]) // 2)
+    if one.way.steps <= half:
+        return one.book or stand in ("none", "small")
+    return stand == "none" and one.prospect.small >= SURE_SMALL
 
 
 def ranked(weighted: Sequence[Weighted]) -> list[Weighted]:

@@ -39,6 +39,14 @@ def by_mechanics(now: Situation, decision: Decision, model: Model) -> Chosen | N
     """Return the best way with what is expected of it; None where the book decides alone."""
     if not _may_judge(now, decision.draft):
         return None
+    try:
+        return _chosen(now, decision, model)
+    except ValueError:
+        # A car file can be right in every field and still be no car to the launch.
+        return None
+
+
+def _chosen(now: Situation, decision: Decision, model: Model) -> Chosen | None:
     found = ways(now)
     book = of_draft(now, decision.draft)
     if book is not None and all(book.turns != one.turns for one in found):
@@ -71,7 +79,12 @@ def by_mechanics(now: Situation, decision: Decision, model: Model) -> Chosen | N
 def _may_judge(now: Situation, draft: Draft) -> bool:
     named = set(named_symptoms(now.state, now.run))
     car = now.state.car
-    asks_for_a_look = draft.kind == "control" and draft.rule is not None
+    # A pass only to see is passed over where a turn has a fair chance.
+    asks_for_a_look = draft.kind == "measure" or (
+        draft.kind == "control" and draft.rule is not None
+    )
+    if asks_for_a_look and now.danger:
+        return False
     if not (draft.kind in _OPEN or asks_for_a_look):
         return False
     if not named or not named <= JUDGED or now.symptom not in JUDGED:
@@ -99,12 +112,12 @@ def _weighted(
         cars=cars,
     )
     answer = model.look_ahead(question)
-    none = now.facts.get("stand") == "none"
+    stand = now.facts.get("stand")
     weighted = [
         Weighted(way, prospect, book is not None and _alike(way, book))
         for way, prospect in zip(found, answer.ways, strict=True)
     ]
-    return [one for one in weighted if allowed(one, none)], answer
+    return [one for one in weighted if allowed(one, stand)], answer
 
 
 def _by_lever(found: list[Way]) -> list[list[Way]]:

@@ -56,14 +56,18 @@ def test_this_cars_own_passes_overrule_the_book() -> None:
 
 def test_a_way_that_lifts_is_half_the_trades_step_unless_the_stand_was_none() -> None:
     half = max(1, trade_step(KNOB) // 2)
-    for steps, none, small, right in (
-        (half, False, 0.5, True),
-        (half + 1, False, 1.0, False),
-        (half + 1, True, 0.97, False),
-        (half + 1, True, 0.98, True),
+    for steps, stand, small, right in (
+        (half, "small", 0.5, True),
+        (half, "none", 0.5, True),
+        (half, "unknown", 1.0, False),
+        (half, None, 1.0, False),
+        (half, "big", 1.0, False),
+        (half + 1, "small", 1.0, False),
+        (half + 1, "none", 0.97, False),
+        (half + 1, "none", 0.98, True),
     ):
         one = Weighted(way(steps, rises=True), replace(NOTHING, small=small), book=False)
-        assert allowed(one, stand_is_none=none) is right
+        assert allowed(one, stand) is right
 
 
 def test_doing_what_nothing_does_is_no_fair_chance() -> None:

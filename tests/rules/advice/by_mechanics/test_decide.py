@@ -92,9 +92,30 @@ def test_what_the_launch_knows_nothing_of_gets_no_turn_from_it(told: Mapping[str
     assert given.label != COMPUTED
 
 
+def test_a_pass_only_to_see_is_passed_over_where_a_turn_has_a_fair_chance() -> None:
+    told = {"symptoms": ["unloads-after-hit"], "unload_when": "unknown", "rear_travel": "unknown"}
+    crew = crew_on(told)
+    assert crew.advice.kind == "measure"
+    model = Prefers("left rear compression")
+    given = advise(crew.state, crew.run, crew.book, model)
+    assert given.kind == "turn"
+    nothing = advise(crew.state, crew.run, crew.book, Prefers("left rear compression", -1.0))
+    assert nothing.kind == "measure"
+
+
 def test_where_no_way_does_anything_the_book_has_the_word() -> None:
     crew = crew_on()
     given = advise(crew.state, crew.run, crew.book, Prefers("left front rebound", -1.0))
+    assert given.turns == crew.advice.turns
+
+
+def test_a_car_that_the_launch_cannot_take_is_left_to_the_book() -> None:
+    class NoSuchCar(Prefers):
+        def look_ahead(self, question: OutlookAsked) -> Outlook:
+            raise ValueError("no such car")
+
+    crew = crew_on()
+    given = advise(crew.state, crew.run, crew.book, NoSuchCar("left front rebound"))
     assert given.turns == crew.advice.turns
 
 
