@@ -51,6 +51,9 @@ def _chosen(now: Situation, decision: Decision, model: Model) -> Chosen | None:
     book = of_draft(now, decision.draft)
     if book is not None and all(book.turns != one.turns for one in found):
         found.append(book)
+    if now.facts.get("stand") == "dangerous" and book is not None:
+        # There the book names the lever; only how far it goes is a matter of mechanics.
+        found = [one for one in found if _alike(one, book)]
     if not found:
         return None
     coarse = [one for group in _by_lever(found) for one in _two_of(group)]
@@ -63,11 +66,11 @@ def _chosen(now: Situation, decision: Decision, model: Model) -> Chosen | None:
     if not short:
         return None
     second, answer = _weighted(now, short, book, model, _SECOND_LOOK)
-    order = ranked(second)
-    best = order[0] if order else None
-    turns = decision.draft.kind in ("turn", "half back")
-    if best is None or not (stirs if turns else is_fair)(best, answer.unchanged):
+    does = stirs if decision.draft.kind in ("turn", "half back") else is_fair
+    order = [one for one in ranked(second) if does(one, answer.unchanged)]
+    if not order:
         return None
+    best = order[0]
     runner_up = next((one for one in order[1:] if not _alike(one.way, best.way)), None)
     return Chosen(
         drafted(now, best, decision.alternatives),

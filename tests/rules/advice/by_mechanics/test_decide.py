@@ -109,6 +109,13 @@ def test_where_no_way_does_anything_the_book_has_the_word() -> None:
     assert given.turns == crew.advice.turns
 
 
+def test_past_every_stand_the_book_names_the_lever_and_only_its_size_is_computed() -> None:
+    crew = crew_on({"symptoms": ["front-carries"], "stand": "dangerous", "bars": "clear"})
+    lever = {turn.adjuster for turn in crew.advice.turns}
+    given = advise(crew.state, crew.run, crew.book, Prefers("left front rebound"))
+    assert {turn.adjuster for turn in given.turns} == lever
+
+
 def test_a_car_that_the_launch_cannot_take_is_left_to_the_book() -> None:
     class NoSuchCar(Prefers):
         def look_ahead(self, question: OutlookAsked) -> Outlook:
