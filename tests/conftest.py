@@ -6,7 +6,7 @@ from hypothesis import is_hypothesis_test, settings
 from tests.support.sample import SWEEP
 
 settings.register_profile("untimed", deadline=None, max_examples=30)
-settings.register_profile(SWEEP, deadline=None, max_examples=100)
+settings.register_profile(SWEEP, deadline=None, max_examples=60)
 
 
 def pytest_configure(config: pytest.Config) -> None:

@@ -183,7 +183,7 @@ def stored(log: Path) -> Desk:
 
 
 @pytest.mark.parametrize(
-    ("kills", "commits"), [(2, 8), pytest.param(50, 120, marks=pytest.mark.sweep)]
+    ("kills", "commits"), [(2, 8), pytest.param(25, 60, marks=pytest.mark.sweep)]
 )
 def test_killed_at_any_moment_nothing_shown_is_lost(
     log_path: Path, kills: int, commits: int

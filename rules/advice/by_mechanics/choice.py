@@ -14,7 +14,7 @@ from rules.launch.outlook import Prospect
 
 MOST_HARM = 0.02
 SURE_SMALL = 0.98
-BOOK_LOG_ODDS = 1.2
+BOOK_LOG_ODDS = 1.5
 LEAST_GONE = 0.06
 LEAST_BETTER = 0.2
 LEAST_SEEN = 0.04
@@ -25,8 +25,8 @@ _BETTER = 0.3
 _MINUTE = 0.002
 # Of two that do alike the smaller is chosen: a step further off is less well known.
 _STEP = 0.02
-# A hundredth of a second at 60 feet is worth a chance of one in twelve that the fault is gone.
-_SLOWER = 8.0
+# A hundredth of a second at 60 feet is worth a chance of one in seven that the fault is gone.
+_SLOWER = 15.0
 
 
 @dataclass(frozen=True)

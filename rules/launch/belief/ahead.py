@@ -32,7 +32,7 @@ from rules.launch.proposed_change import MODEL_VERSION, Effect, Seen
 Array = NDArray[np.float64]
 
 _CLEARLY = 0.1
-JUST_OVER = 0.15
+JUST_OVER = 0.12
 MAYBE_JUST_OVER = 0.65
 _NOT_THERE = 0.02
 _EFFECTS = (

@@ -68,7 +68,7 @@ def every_field(car: Car) -> list[SheetField]:
 
 
 @given(data=st.data())
-@examples(10, 60)
+@examples(10, 30)
 def test_no_answers_at_all_make_it_fail(data: st.DataObject) -> None:
     """Any answers whatever, as a log of other rules might hold them, refused or not."""
     car = data.draw(st.sampled_from([HEAVY, WHOLE]))
@@ -95,7 +95,7 @@ def kept(one: SheetField, value: str, car: Car) -> str:
 
 
 @given(data=st.data())
-@examples(2, 40)
+@examples(2, 20)
 def test_no_answer_said_again_loses_a_block_that_does_not_hang_on_it(data: st.DataObject) -> None:
     """Fill a survey, say some of it again, and hold every block against what it hangs on."""
     hand = Hand(data.draw(st.sampled_from([HEAVY, WHOLE])))
