@@ -25,6 +25,7 @@ from rules.passes.reading_ends import bounds
 Array = NDArray[np.float64]
 
 WRONG = 0.1
+SLIP_OF_THE_PEN = 0.001
 CLOCK_S = 0.012
 GOOD = "it-is-good"
 # From pass to pass a reading of the same car scatters by this much [SI]; a judgement.
@@ -199,8 +200,10 @@ def _outside(values: Array, low: Array, high: Array) -> Array:
 
 
 def _tailed(off: Array | Sequence[float], about: float) -> Array:
-    """Return a normal's logarithm with a tail: one reading in ten counts a sixth as sharp."""
+    """Return a normal's logarithm with a tail: one reading in ten counts a sixth as sharp.
+
+    One in a thousand is a slip of the pen and says nothing, which is the floor.
+    """
     square = (np.asarray(off) / about) ** 2
-    return np.asarray(
-        np.log((1.0 - WRONG) * np.exp(-square / 2.0) + WRONG / 6.0 * np.exp(-square / 72.0))
-    )
+    wide = WRONG / 6.0 * np.exp(-square / 72.0)
+    return np.asarray(np.log((1.0 - WRONG) * np.exp(-square / 2.0) + wide + SLIP_OF_THE_PEN))

@@ -1,0 +1,38 @@
+"""What a crew calls a fault: more of it is a larger index, and a car that goes over is worst."""
+
+from math import erf, sqrt
+
+import numpy as np
+import pytest
+
+from rules.launch.belief.faults import FAULTS, below, indices, launched, of_symptom
+from rules.launch.belief.learning import STEP_S
+from rules.launch.mechanics.run import launch_many
+from tests.support.launch.reference import cases
+
+
+def test_the_distribution_is_the_normal_one_within_a_hundredth() -> None:
+    """Against the error function of the standard library."""
+    values = np.linspace(-4.0, 4.0, 81)
+    exact = [0.5 * (1.0 + erf(one / sqrt(2.0))) for one in values]
+    assert below(values) == pytest.approx(exact, abs=0.0096)
+
+
+def test_less_thrust_is_less_of_every_fault_of_a_big_stand() -> None:
+    """The reference's baseline and the same car with less thrust: lift falls 19 % for 3 %."""
+    base = dict(cases()[0].params)
+    cars = [base, {**base, "F_launch": 0.9 * float(base["F_launch"])}]
+    found = indices(launched(launch_many(cars, step_s=STEP_S), cars))
+    for symptom in ("front-carries", "front-drops-hard", "wheelie-bar-hits"):
+        for place in of_symptom(symptom):
+            assert found[1, place] < found[0, place], FAULTS[place]
+
+
+def test_a_car_that_goes_over_stands_lands_and_carries_and_does_nothing_else() -> None:
+    base = dict(cases()[0].params)
+    cars = [{**base, "F_launch": 3.0 * float(base["F_launch"]), "mu": 5.0}]
+    run = launched(launch_many(cars, step_s=STEP_S), cars)
+    assert run.lost.all()
+    over = {FAULTS[place].symptom for place in np.nonzero(indices(run)[0] > 0.0)[0]}
+    assert over >= {"front-carries", "front-drops-hard", "wheelie-bar-hits"}
+    assert not over & {"front-slow-to-rise", "spins-at-hit", "unloads-after-hit"}
