@@ -18,6 +18,8 @@ from rules.log.advice import Advice, Alternative, Basis, Draft, ModelBasis
 from rules.log.said import named_symptoms
 from rules.log.state import Run, State
 
+BETTER_ELSEWHERE = "on the cars that do what was seen another way does better"
+
 
 def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Advice:
     """Return the one thing to do about a pass whose prompts are all answered.
@@ -28,7 +30,7 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     decision = decide(now)
     chosen = by_mechanics(now, decision, model) if model is not None else None
     if chosen is not None:
-        given = finish(now, chosen.draft, decision.alternatives, chosen.expected)
+        given = finish(now, chosen.draft, decision.alternatives, chosen.expected, BETTER_ELSEWHERE)
         return given.model_copy(update={"alternatives": (*chosen.others, *given.alternatives)})
     draft, expected = sized_draft(now, decision.draft, model)
     return finish(now, draft, decision.alternatives, expected)
@@ -39,8 +41,12 @@ def finish(
     draft: Draft,
     considered: Sequence[Candidate],
     expected: Expected | None = None,
+    passed_over: str = "",
 ) -> Advice:
-    """Put the inputs, the alternatives and the reason for the order to a draft."""
+    """Put the inputs, the alternatives and the reason for the order to a draft.
+
+    passed_over: why rules that stand were not chosen, where it was not by the book's order.
+    """
     facts = {
         key: tuple(sorted(value)) if isinstance(value, frozenset) else value
         for key, value in now.facts.items()
@@ -55,6 +61,7 @@ def finish(
                 what=texts.what(candidate.rule),
                 lost=why_not_asked(now, candidate)
                 or candidate.lost
+                or passed_over
                 or _passed_over(candidate, draft, considered),
             )
             for candidate in considered

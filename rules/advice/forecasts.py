@@ -6,8 +6,10 @@ A range is said to hold eight times in ten; only what was measured or timed is h
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from rules.advice.change_evidence import is_counted
 from rules.launch.proposed_change import Expected, Measure, Range
 from rules.log.changes import Change
+from rules.log.reading_bounds import was_braked
 from rules.log.state import Run, State
 
 # Which reading tells which number of a forecast.
@@ -36,10 +38,13 @@ class Foretold:
 
 
 def foretold_of(state: State, change: Change) -> tuple[Foretold, ...]:
-    """Return what was foretold of a change and read on its first pass."""
+    """Return what was foretold of a change and read on its first pass that counts."""
     given = next((run.followed for run in state.runs if run.id == change.run), None)
-    first = next(iter(state.runs_of(change)), None)
+    first = next((run for run in state.runs_of(change) if is_counted(run)), None)
+    whole = all(step.now == step.turn.after for step in change.steps)
     if given is None or given.expected is None or first is None or change.origin == "own":
+        return ()
+    if change.mixed or change.in_doubt or not whole:
         return ()
     return tuple(_read(given.expected, first))
 
@@ -53,7 +58,7 @@ def _read(expected: Expected, run: Run) -> Iterator[Foretold]:
     readings = {
         READINGS[what]: (one.value, one.give)
         for what, one in run.measured.items()
-        if what in READINGS
+        if what in READINGS and not was_braked(one.inputs)
     }
     if run.sixty_s is not None:
         readings[SIXTY] = (run.sixty_s, 0.0)

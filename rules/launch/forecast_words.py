@@ -10,6 +10,7 @@ from rules.units import FOOT_M, INCH_M, POUND_FORCE_N, System, localise
 LONGEST = 136
 ROOMY = 196
 CAVEAT = "Not in it: slip, torque, roll."
+LEARNT_CAVEAT = "Not in it: torque, roll."
 # What stands before a range.
 _SAYS = {
     "landing travel": "front lands using",
@@ -51,7 +52,7 @@ def expected_text(expected: Expected, system: System, longest: int = LONGEST) ->
     """Return what the model expects, at most `longest` characters, side effects as room allows."""
     must = [*_goal(expected, system), _verdict(expected)]
     if expected.standing in ("agrees", "disagrees"):
-        must.append(CAVEAT)
+        must.append(CAVEAT if expected.fits else LEARNT_CAVEAT)
     said = list(must)
     for aside in _asides(expected, system):
         longer = [*must[:1], *said[1 : len(said) - len(must) + 1], aside, *must[1:]]
@@ -66,6 +67,7 @@ def expected_details(expected: Expected, system: System) -> list[tuple[str, str]
     rows = [("Model", expected_text(expected, system, ROOMY))]
     if expected.effects:
         seen = f"{round(100 * expected.fits)} % of the cars it was tried on do what was seen. "
+        seen = seen if expected.fits else "The cars are those that all passes so far left. "
         step = f"Enough on {round(100 * expected.enough)} %: {expected.reason}."
         rows.append(("How sure", seen + step))
     for effect in expected.effects:

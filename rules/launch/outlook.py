@@ -51,8 +51,8 @@ class Prospect:
     """What a way comes to on the next pass, over the cloud.
 
     good: chance that the crew sees no fault at all.  gone: that what is treated is gone.
-    better: that it is clearly less.  harm: that a danger is clearly worse than today, a stand one
-    band up, the landing newly at the stop, or a car that goes over.
+    better: that it is clearly less.  harm: that a danger is clearly worse than it was seen, a stand
+    one band up, the landing newly at the stop, the bars newly hit, or a car that goes over.
     small: share of the cars that stay under a small stand.
     left: how far over their lines all faults still are, in the logarithm of their index.
     slower: what the 60-foot loses to today's settings in the middle of the cloud [s].
@@ -70,7 +70,10 @@ class Prospect:
 
 @dataclass(frozen=True)
 class Outlook:
-    """The answer: a prospect for each way, and for a pass with nothing changed."""
+    """The answer: a prospect for each way, and for a pass with the settings of the last one.
+
+    cars: on which each way was launched.  cloud: how many there are to choose from.
+    """
 
     ways: tuple[Prospect, ...]
     unchanged: Prospect
@@ -78,6 +81,7 @@ class Outlook:
     version: int
     seed: int
     cars: int
+    cloud: int = 0
 
 
 class Model(Protocol):

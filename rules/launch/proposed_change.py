@@ -56,8 +56,9 @@ class Expected(BaseModel):
     goal: the number that the symptom hangs on, by its name in `effects`.
     helps: share of the cars that the change moves, on which it helps [-].
     enough: share of the cars on which it cures the symptom with a margin [-].
-    step, trade_step: in the lever's own steps; the first is never the larger.
-    fits: share of the chosen cars that do what the crew saw [-].
+    step, trade_step: in the lever's own steps.
+    fits: share of the chosen cars that do what the crew saw [-]; 0 where they were learnt pass by
+    pass, which weighs each by how well it does.
     passes: how many passes they were chosen by, this one among them.
     effective: how many different cars they stand for.
     leaves_model: share of the cars that overturn or leave the model afterwards [-].

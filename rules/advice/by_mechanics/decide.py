@@ -9,11 +9,13 @@ from dataclasses import dataclass
 from rules.advice.by_mechanics.choice import Weighted, allowed, is_fair, ranked, stirs
 from rules.advice.by_mechanics.ways import Way, of_draft, ways
 from rules.advice.by_mechanics.words import drafted, others, tenths
-from rules.advice.change_evidence import brought_danger, latest_tried
+from rules.advice.change_evidence import brought_danger, latest_tried, verdict_of
 from rules.advice.decision import Decision
 from rules.advice.earlier_passes import sightings
+from rules.advice.safety.dangers import WITHOUT_THRUST
 from rules.advice.situation import Situation
-from rules.launch.outlook import JUDGED, Model, Outlook, OutlookAsked
+from rules.car.steps import trade_step
+from rules.launch.outlook import JUDGED, Model, Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import Expected, missing
 from rules.log.advice import Alternative, Draft
 from rules.log.changes import PUT_BACK
@@ -49,15 +51,15 @@ def by_mechanics(now: Situation, decision: Decision, model: Model) -> Chosen | N
 def _chosen(now: Situation, decision: Decision, model: Model) -> Chosen | None:
     found = ways(now)
     book = of_draft(now, decision.draft)
-    if book is not None and all(book.turns != one.turns for one in found):
-        found.append(book)
-    if now.facts.get("stand") == "dangerous" and book is not None:
+    if book is not None:
+        found = [book, *(one for one in found if one.goals != book.goals)]
+    if now.facts.get("stand") == "dangerous":
         # There the book names the lever; only how far it goes is a matter of mechanics.
-        found = [one for one in found if _alike(one, book)]
+        found = [one for one in found if book is not None and _alike(one, book)]
     if not found:
         return None
     coarse = [one for group in _by_lever(found) for one in _two_of(group)]
-    first, _ = _weighted(now, coarse, book, model, _FIRST_LOOK)
+    first, _, _ = _weighted(now, coarse, book, model, _FIRST_LOOK)
     hopeful = [one.way for one in ranked(first)]
     levers = _by_lever(hopeful)[:_SHORT_LIST]
     short = [one for one in found if any(_alike(one, group[0]) for group in levers)]
@@ -65,15 +67,15 @@ def _chosen(now: Situation, decision: Decision, model: Model) -> Chosen | None:
         short.append(book)
     if not short:
         return None
-    second, answer = _weighted(now, short, book, model, _SECOND_LOOK)
+    second, still, answer = _weighted(now, short, book, model, _SECOND_LOOK)
     does = stirs if decision.draft.kind in ("turn", "half back") else is_fair
-    order = [one for one in ranked(second) if does(one, answer.unchanged)]
+    order = [one for one in ranked(second) if does(one, still)]
     if not order:
         return None
     best = order[0]
     runner_up = next((one for one in order[1:] if not _alike(one.way, best.way)), None)
     return Chosen(
-        drafted(now, best, decision.alternatives),
+        drafted(now, best, decision.draft, decision.alternatives),
         _expected(best, answer, len(sightings(now.state, of=now.run))),
         others(now, best, runner_up, decision.draft),
     )
@@ -99,28 +101,34 @@ def _may_judge(now: Situation, draft: Draft) -> bool:
 
 def _goes_back_from_danger(now: Situation) -> bool:
     tried = next(iter(latest_tried(now.state)), None)
-    return tried is not None and bool(brought_danger(now.state, now.book, tried, now.run))
+    if tried is None:
+        return False
+    brought = brought_danger(now.state, now.book, tried, now.run)
+    return bool(brought) or verdict_of(now.state, now.book, tried).is_dangerous
 
 
 def _weighted(
     now: Situation, found: list[Way], book: Way | None, model: Model, cars: int
-) -> tuple[list[Weighted], Outlook]:
+) -> tuple[list[Weighted], Prospect, Outlook]:
+    """Return the ways that are allowed, what turning nothing comes to, and the whole answer."""
     today = now.state.settings
     question = OutlookAsked(
         car=now.state.described_car,
         today=dict(now.run.settings) or dict(today),
-        ways=tuple(way.settings(today) for way in found),
+        ways=(*(way.settings(today) for way in found), dict(today)),
         symptoms=named_symptoms(now.state, now.run),
         passes=sightings(now.state, of=now.run),
         cars=cars,
     )
     answer = model.look_ahead(question)
-    stand = now.facts.get("stand")
+    # A launch that was lost says nothing of how high the front goes when it is not.
+    lost = not WITHOUT_THRUST.isdisjoint(named_symptoms(now.state, now.run))
+    stand = None if lost else now.facts.get("stand")
     weighted = [
         Weighted(way, prospect, book is not None and _alike(way, book))
-        for way, prospect in zip(found, answer.ways, strict=True)
+        for way, prospect in zip(found, answer.ways[:-1], strict=True)
     ]
-    return [one for one in weighted if allowed(one, stand)], answer
+    return [one for one in weighted if allowed(one, stand)], answer.ways[-1], answer
 
 
 def _by_lever(found: list[Way]) -> list[list[Way]]:
@@ -148,13 +156,13 @@ def _expected(best: Weighted, answer: Outlook, passes: int) -> Expected:
         standing="agrees",
         reason=f"gone on {tenths(chances.gone)} such cars, less on {tenths(chances.better)}",
         goal=answer.goal,
-        trade_step=best.way.steps,
+        trade_step=trade_step(best.way.levers[0]),
         step=best.way.steps,
         helps=round(chances.better, 3),
         enough=round(chances.gone, 3),
-        fits=1.0,
+        fits=0.0,
         passes=passes,
-        effective=float(answer.cars),
+        effective=float(answer.cloud),
         effects=chances.effects,
         seed=answer.seed,
         cars=answer.cars,

@@ -5,18 +5,21 @@ Whether the book names the lever for this symptom or not; the gates come first.
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from math import isfinite
 
 from rules.advice.after_verdict import half_back, put_back
 from rules.advice.candidates import make_turns
 from rules.advice.safety import gates
+from rules.advice.safety.nevers import moves
 from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation
 from rules.car.adjusters import Adjuster, Settings, Turn, job_minutes, pair_of
-from rules.car.steps import lets_front_rise, trade_step
+from rules.car.steps import trade_step
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK
 
 HALF_RANGE = 0.5
+HALF_WAY = "On the cars that do what was seen, a setting between the two does better."
 BACK = "On the cars that do what was seen, the settings before do better."
 _TIMES = (1, 2, 3, 4, 6, 9, 14)
 _MOST_LEVER_STEPS = 14
@@ -38,6 +41,11 @@ class Way:
     minutes: int
     draft: Draft | None = None
 
+    @property
+    def goals(self) -> tuple[tuple[str, float], ...]:
+        """Where it takes each adjuster, in the order of their ids."""
+        return tuple(sorted((turn.adjuster, turn.after) for turn in self.turns))
+
     def settings(self, today: Mapping[str, float]) -> Settings:
         """Return where everything stands after it."""
         return dict(today) | {turn.adjuster: turn.after for turn in self.turns}
@@ -45,10 +53,10 @@ class Way:
 
 def ways(now: Situation) -> list[Way]:
     """Return every way that no gate refuses and that the launch knows, none of them twice."""
-    found: dict[tuple[Turn, ...], Way] = {}
-    for way in (*_turned(now), *_back(now)):
+    found: dict[tuple[tuple[str, float], ...], Way] = {}
+    for way in (*_back(now), *_turned(now)):
         if _is_known(now, way):
-            found.setdefault(tuple(sorted(way.turns, key=lambda one: one.adjuster)), way)
+            found.setdefault(way.goals, way)
     return list(found.values())
 
 
@@ -59,11 +67,11 @@ def of_draft(now: Situation, draft: Draft) -> Way | None:
         return None
     first, turn = levers[0], draft.turns[0]
     upward = (turn.after - turn.before) * first.up(True) > 0
-    steps = round(abs(turn.after - turn.before) / first.step)
-    rises = any(
-        lets_front_rise(one, (t.after - t.before) * one.up(True) > 0)
+    steps = max(
+        round(abs(t.after - t.before) / one.step)
         for one, t in zip(levers, draft.turns, strict=True)
     )
+    rises = any(one.lifts for one in moves(draft.turns, now.fitted))
     way = Way(draft.turns, levers, upward, steps, rises, job_minutes(levers), draft)
     return way if _is_known(now, way) else None
 
@@ -81,7 +89,9 @@ def sizes(one: Adjuster) -> Iterable[int]:
     """Return the steps that are tried: the trade's step and its multiples, up to half the range."""
     trade = trade_step(one)
     half = int(min(one.marks * HALF_RANGE, _MOST_LEVER_STEPS * trade))
-    most = half if one.part in ("knob", "launch rpm") else min(half, 2 * trade)
+    # A lever of which the file names no ends goes no further than two of the trade's steps.
+    ends = isfinite(one.marks) and one.part in ("knob", "launch rpm")
+    most = half if ends else min(half, 2 * trade)
     wanted = {1, most, *(trade * times for times in _TIMES)}
     return sorted(size for size in wanted if 1 <= size <= max(1, most))
 
@@ -100,26 +110,32 @@ def _turned(now: Situation) -> Iterator[Way]:
             for size in sizes(one):
                 steps = {lever.id: size for lever in levers}
                 turns = make_turns(levers, now.state.settings, upward, steps)
-                way = turns and _way(now, turns, levers, upward)
+                # After a danger a timid step is none; what the room cuts short is no such step.
+                timid = now.danger and size < trade_step(one)
+                way = turns and _way(now, turns, levers, upward, timid)
                 if way:
                     yield way
 
 
 def _way(
-    now: Situation, turns: tuple[Turn, ...], levers: list[Adjuster], upward: bool
+    now: Situation, turns: tuple[Turn, ...], levers: list[Adjuster], upward: bool, timid: bool
 ) -> Way | None:
     minutes = job_minutes(levers)
     made = round(abs(turns[0].after - turns[0].before) / levers[0].step)
-    rises = lets_front_rise(levers[0], upward)
-    less_than_the_trade = now.danger and made < trade_step(levers[0]) and not rises
+    rises = any(one.lifts for one in moves(turns, now.fitted))
+    none = any(not one.holds(t.after) for one, t in zip(levers, turns, strict=True)) or (
+        levers[0].part != "knob" and not levers[0].positions and turns[0].after <= 0.0
+    )
     hurried = gates.hurried(levers, minutes, now.minutes_left, now.state.clock_went_back)
-    if less_than_the_trade or hurried or refused(now, turns):
+    if none or (timid and not rises) or hurried or refused(now, turns):
         return None
     return Way(turns, tuple(levers), upward, made, rises, minutes)
 
 
 def _back(now: Situation) -> Iterator[Way]:
     """Yield the ways back to settings of this meeting, and half of the last change back."""
+    if PUT_BACK in now.run.settled:
+        return
     made = [
         one
         for one in now.state.changes
@@ -129,7 +145,8 @@ def _back(now: Situation) -> Iterator[Way]:
         and any(step.moved for step in one.steps)
     ]
     drafts = [put_back(now, made[first:], BACK) for first in reversed(range(len(made)))]
-    drafts += [half_back(now, one) for one in made[-1:]]
+    halves = [half_back(now, one) for one in made[-1:]]
+    drafts += [one.model_copy(update={"cause": HALF_WAY}) for one in halves if one is not None]
     for draft in drafts:
         way = draft and of_draft(now, draft)
         if way and way.draft is not None and not way.draft.cautions:

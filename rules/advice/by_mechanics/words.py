@@ -3,24 +3,25 @@
 Where none does, the words say what the launch of this car says, and that they are computed.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from rules.advice.by_mechanics.choice import Weighted
 from rules.advice.candidates import Candidate
 from rules.advice.drafts import turn_draft
 from rules.advice.situation import Situation
 from rules.car import titles
-from rules.car.adjusters import UPWARD
+from rules.car.adjusters import UPWARD, Turn
 from rules.log.advice import Alternative, Draft
 
 COMPUTED = "computed for this car; not common practice"
 RISKY = 0.02
 
 
-def drafted(now: Situation, best: Weighted, considered: Sequence[Candidate]) -> Draft:
+def drafted(now: Situation, best: Weighted, book: Draft, considered: Sequence[Candidate]) -> Draft:
     """Return the draft of the way that was chosen."""
     way = best.way
-    said = way.draft or _by_a_rule(now, best, considered) or _computed(now, best)
+    said = way.draft or _as_the_book(now, best, book)
+    said = said or _by_a_rule(now, best, considered) or _computed(now, best)
     if best.prospect.harm < RISKY:
         return said
     caution = f"A clearly worse danger on {risk(best.prospect.harm)} such cars."
@@ -36,23 +37,35 @@ def others(
         title = titles.turn_title(runner_up.way.turns, now.fitted)
         chance = tenths(runner_up.prospect.gone)
         found.append(Alternative(rule="", what=f"Next best: {title}", lost=f"gone on {chance}"))
-    if {turn.adjuster for turn in book.turns} != {one.id for one in best.way.levers}:
+    if _signs(book.turns) != _signs(best.way.turns):
         chance = tenths(best.prospect.gone)
         lost = f"on such cars the fault is gone by this turn on {chance}"
         found.append(Alternative(rule="", what=f"The book alone: {book.title}", lost=lost))
     return tuple(found)
 
 
+def _signs(turns: Iterable[Turn]) -> set[tuple[str, bool]]:
+    return {(turn.adjuster, turn.after > turn.before) for turn in turns}
+
+
 def tenths(chance: float) -> str:
     """Say a chance as so many in ten."""
     if chance < 0.05:
         return "under 1 in 10"
-    return "more than 9 in 10" if chance > 0.95 else f"{round(10 * chance)} in 10"
+    return "more than 9 in 10" if chance >= 0.95 else f"{round(10 * chance)} in 10"
 
 
 def risk(harm: float) -> str:
     """Say the risk of a clearly worse danger."""
     return "under 1 in 50" if harm < RISKY else f"{max(1, round(50 * harm))} in 50"
+
+
+def _as_the_book(now: Situation, best: Weighted, book: Draft) -> Draft | None:
+    """Return the book's own draft with another size, where it turns this lever this way."""
+    if book.kind != "turn" or _signs(book.turns) != _signs(best.way.turns):
+        return None
+    title = titles.turn_title(best.way.turns, now.fitted)
+    return book.model_copy(update={"turns": best.way.turns, "title": title})
 
 
 def _by_a_rule(now: Situation, best: Weighted, considered: Sequence[Candidate]) -> Draft | None:
@@ -61,7 +74,7 @@ def _by_a_rule(now: Situation, best: Weighted, considered: Sequence[Candidate]) 
     moved = {one.id for one in way.levers}
     for one in considered:
         same = one.rule.do == "turn" and {lever.id for lever in one.levers} == moved
-        if same and one.fits and (one.rule.direction in UPWARD) == way.upward:
+        if same and not one.lost and (one.rule.direction in UPWARD) == way.upward:
             sized = Candidate(one.rule, way.turns, way.minutes, levers=way.levers)
             return turn_draft(now, sized)
     return None
@@ -78,9 +91,10 @@ def _computed(now: Situation, best: Weighted) -> Draft:
         cause="The passes so far fit cars on which this lever treats it.",
         why=f"{name}: gone on {tenths(prospect.gone)} such cars, "
         f"clearly less on {tenths(prospect.better)}.",
-        expect=f"A clearly worse danger on {risk(prospect.harm)} such cars.",
+        expect="The fault gone or less; the numbers that the launch foretells stand below.",
         look_for="The same fault, the height of the front tyres and the O-ring.",
         put_back_if="The fault is no less, or the stand or the landing is worse.",
+        cautions=(f"Risk of a clearly worse danger: {risk(prospect.harm)} such cars.",),
         minutes=way.minutes,
         tools=next((one.tools for one in way.levers if one.tools), "none"),
         label=COMPUTED,

@@ -1,6 +1,7 @@
 """Several ways to go on, launched on the same cars of the cloud with the same coming day.
 
-Harm is counted car by car against today's settings, so that what differs is the settings.
+Harm is counted car by car against today's settings on the same day, so that what differs is the
+settings; where the tyre spun, against the last pass as it was.
 """
 
 from collections.abc import Sequence
@@ -34,6 +35,8 @@ Array = NDArray[np.float64]
 _CLEARLY = 0.1
 JUST_OVER = 0.12
 MAYBE_JUST_OVER = 0.65
+NEVER_THERE_S = 1.0
+SPIN = frozenset({"spins-at-hit", "unloads-after-hit"})
 _NOT_THERE = 0.02
 _EFFECTS = (
     "landing travel",
@@ -88,17 +91,21 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     batch: list[Params] = []
     for one in settings:
         batch += cars_of(question.car, one, z, meeting, NEXT)
+    batch += cars_of(question.car, question.today, z, meeting, max(0, len(passes) - 1))
     run = launch_many(batch, step_s=STEP_S)
     every, numbers = launched(run, batch), numbers_of(run, batch)
     crew, count = layout(question.car).crew(z), len(z)
-    doubt = np.tile(np.random.default_rng([seed, 8]).standard_normal(count), len(settings))
+    doubt = np.tile(np.random.default_rng([seed, 8]).standard_normal(count), len(settings) + 1)
     # What the crew's clock will show, not how long the launch takes.
-    clock = np.tile(crew.clock, len(settings)) + CLOCK_S * doubt
+    clock = np.tile(crew.clock, len(settings) + 1) + CLOCK_S * doubt
     numbers["60-foot"] = numbers["60-foot"] + clock
     for name in _EFFECTS:
         numbers[name] = numbers[name] * np.exp(DOUBTS.get(name, 0.0) * doubt)
     cuts = [slice(place * count, (place + 1) * count) for place in range(len(settings))]
     today = every.pick(cuts[0])
+    # Where the tyre spun, the last pass says what was seen: a stand that grip brings back is new.
+    spun = not SPIN.isdisjoint(question.symptoms)
+    seen = every.pick(slice(len(settings) * count, None)) if spun else today
     treated = [place for one in question.symptoms for place in of_symptom(one)]
     found = []
     for cut in cuts:
@@ -107,14 +114,15 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
             for name in _EFFECTS
             if (effect := effect_of(name, numbers[name][cuts[0]], numbers[name][cut])) is not None
         )
-        found.append(_prospect(today, every.pick(cut), crew, treated, effects))
+        found.append(_prospect(seen, today, every.pick(cut), crew, treated, effects))
     return Outlook(
         ways=tuple(found[1:]),
         unchanged=found[0],
         goal=GOALS.get(question.symptoms[0], "lift") if question.symptoms else "lift",
         version=MODEL_VERSION,
         seed=seed,
-        cars=len(belief.z),
+        cars=count,
+        cloud=len(belief.z),
     )
 
 
@@ -131,20 +139,25 @@ def _with_a_coming_day(z: Array, seed: int) -> Array:
 
 
 def _prospect(
-    today: Launched, after: Launched, crew: Crew, treated: list[int], effects: tuple[Effect, ...]
+    seen: Launched,
+    today: Launched,
+    after: Launched,
+    crew: Crew,
+    treated: list[int],
+    effects: tuple[Effect, ...],
 ) -> Prospect:
-    seen, then = indices(today), indices(after)
-    was, now = seen - crew.faults, then - crew.faults
+    before, then = indices(today), indices(after)
+    was, now = before - crew.faults, then - crew.faults
     over = below(now / EYE)
     # The crew named it, so the cars on which it is there count: on the others nothing is to treat.
     there = 1.0 - clear_of(below(was[:, treated] / EYE)) + _NOT_THERE
     share = there / there.sum()
-    before, left = (np.maximum(one[:, treated], 0.0).sum(axis=1) for one in (was, now))
+    had, left = (np.maximum(one[:, treated], 0.0).sum(axis=1) for one in (was, now))
     return Prospect(
         good=float(share @ clear_of(over)),
-        gone=float(share @ _gone(over[:, treated], was[:, treated], (then - seen)[:, treated])),
-        better=float(share @ ((left < before - _CLEARLY) | (left < before / 2.0))),
-        harm=float(np.mean(_worse(today, after))),
+        gone=float(share @ _gone(over[:, treated], was[:, treated], (then - before)[:, treated])),
+        better=float(share @ ((left < had - _CLEARLY) | (left < had / 2.0))),
+        harm=float(np.mean(_worse(seen, after))),
         small=float(np.mean(after.columns["front_lift_max"] < STAND_LINES_M[1])),
         left=float(share @ np.maximum(now, 0.0).sum(axis=1)),
         slower=_slower(today, after),
@@ -165,7 +178,9 @@ def _gone(over: Array, was: Array, moved: Array) -> Array:
 
 def _slower(today: Launched, after: Launched) -> float:
     """Return what the 60-foot loses in the middle of the cars that have both times [s]."""
-    lost = after.columns["t_60ft"] - today.columns["t_60ft"]
+    before, then = (one.columns["t_60ft"] for one in (today, after))
+    # A car that gets there no more has lost more than any other.
+    lost = np.where(np.isfinite(before) & np.isnan(then), NEVER_THERE_S, then - before)
     there = lost[np.isfinite(lost)]
     return float(np.median(there)) if len(there) else 0.0
 
@@ -180,5 +195,5 @@ def _worse(today: Launched, after: Launched) -> NDArray[np.bool_]:
     ]
     bars = [one.columns["bar_force_max"] for one in (today, after)]
     up = (stands[1] > stands[0]) & (stands[1] >= 2)
-    hit = after.has_bars & (bars[1] > HARD_KNOCK_N) & (bars[0] <= 0.0)
+    hit = after.has_bars & (bars[1] > HARD_KNOCK_N) & (bars[0] <= HARD_KNOCK_N)
     return np.asarray(up | hit | (stops[1] & ~stops[0]) | (after.lost & ~today.lost))

@@ -95,9 +95,15 @@ def _log_likelihoods(
     index: Array | None = None
     for place, number in enumerate(range(first, len(passes))):
         run: Launched = every.pick(slice(place * len(z), (place + 1) * len(z)))
-        before, index = index, indices(run)
+        compares = number > 0 and _compares(passes[number - 1], passes[number])
+        before, index = index if compares else None, indices(run)
         found[:, number] = log_likelihood(run, index, crew, passes[number], before)
     return found
+
+
+def _compares(before: Seen, after: Seen) -> bool:
+    """Tell whether a verdict on a pass can be about what changed since the one before."""
+    return before.meeting == after.meeting and before.settings != after.settings
 
 
 def _step(last: Array, most: float) -> float:

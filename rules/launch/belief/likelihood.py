@@ -83,7 +83,7 @@ def _symptoms(over: Array, seen: Seen) -> Array:
     if not seen.symptoms:
         return total
     noticed = 1.0 - WRONG if GOOD in seen.symptoms else _NOTICED_BESIDE
-    for symptom in {kind.symptom for kind in FAULTS}:
+    for symptom in dict.fromkeys(kind.symptom for kind in FAULTS):
         there = 1.0 - np.prod(1.0 - over[:, of_symptom(symptom)], axis=1)
         if symptom in seen.symptoms:
             total += np.log(_NAMED_WRONGLY + (1.0 - WRONG) * there)

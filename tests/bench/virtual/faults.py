@@ -117,5 +117,5 @@ def clearly_worse(before: Outcome, after: Outcome) -> bool:
     return (
         (stand(after.lift) > stand(before.lift) and after.lift > STAND_M)
         or (after.ring >= after.bump - AT_STOP_M and before.ring < before.bump - AT_STOP_M)
-        or (after.bars > HIT_N and before.bars <= TOUCHED_N)
+        or (after.bars > HIT_N and before.bars <= HIT_N)
     )

@@ -116,6 +116,29 @@ def test_past_every_stand_the_book_names_the_lever_and_only_its_size_is_computed
     assert {turn.adjuster for turn in given.turns} == lever
 
 
+def test_a_put_back_is_one_even_where_a_turn_would_do_the_same() -> None:
+    high = {"symptoms": ["nose-stays-high"], "on_lift": "sinks"}
+    crew = crew_on(high)
+    turn = crew.advice.turns[0]
+    crew.make()
+    crew.say("ran")
+    crew.tell(verdict="worse", on_lift="sinks")
+    assert crew.advice.kind == "put back"
+    model = Prefers(turn.adjuster, turn.before)
+    given = advise(crew.state, crew.run, crew.book, model)
+    assert given.kind == "put back"
+    assert given.undoes == crew.advice.undoes
+
+
+def test_what_the_opposite_of_the_book_is_the_book_is_told_beside_it() -> None:
+    crew = crew_on()
+    turn = crew.advice.turns[0]
+    other_way = turn.before - (turn.after - turn.before)
+    given = advise(crew.state, crew.run, crew.book, Prefers(turn.adjuster, other_way))
+    if given.turns[0].after == other_way:
+        assert any(crew.advice.title in one.what for one in given.alternatives)
+
+
 def test_a_car_that_the_launch_cannot_take_is_left_to_the_book() -> None:
     class NoSuchCar(Prefers):
         def look_ahead(self, question: OutlookAsked) -> Outlook:
