@@ -75,6 +75,7 @@ def test_passes_that_no_car_does_together_leave_the_model_without_a_say() -> Non
     assert found.step == found.trade_step
 
 
+@pytest.mark.sweep
 def test_too_few_different_cars_is_too_little_known() -> None:
     tight = replace(NOW, measured={"lift": (0.45, 0.03), "airborne": (1.25, 0.004)})
     tight = replace(tight, earlier=(clicks(-2, 0.55), clicks(-4, 0.7)))
@@ -92,6 +93,7 @@ def test_the_words_for_too_few_cars_end_in_what_to_measure() -> None:
     assert text.startswith("No say: few cars do what was seen. Measure first: ")
 
 
+@pytest.mark.sweep
 def test_the_order_of_one_setting_does_not_matter_and_many_are_cut() -> None:
     many = tuple(clicks(n, 0.5 - 0.03 * n) for n in (-4, -3, -2, -1, 1))
     assert chosen(replace(NOW, earlier=many)).passes == 1 + MOST_SETTINGS

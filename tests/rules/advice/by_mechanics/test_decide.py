@@ -122,7 +122,7 @@ def test_a_put_back_is_one_even_where_a_turn_would_do_the_same() -> None:
     turn = crew.advice.turns[0]
     crew.make()
     crew.say("ran")
-    crew.tell(verdict="worse", on_lift="sinks")
+    crew.tell(verdict="worse", on_lift="sinks", front_travel="short-soft")
     assert crew.advice.kind == "put back"
     model = Prefers(turn.adjuster, turn.before)
     given = advise(crew.state, crew.run, crew.book, model)

@@ -66,6 +66,7 @@ def test_no_reading_empties_the_cloud_and_no_car_stands_for_all(odd: Seen) -> No
     assert len(np.unique(belief.z, axis=0)) > KEPT // 4
 
 
+@pytest.mark.sweep
 def test_more_passes_of_the_same_narrow_it_further_or_leave_it() -> None:
     spreads = [np.std(lifts((TOLD,) * count)) for count in (1, 2, 3)]
     assert all(later < 1.5 * earlier for earlier, later in pairwise(spreads))
