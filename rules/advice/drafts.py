@@ -9,7 +9,7 @@ from rules.log.advice import Draft
 from rules.log.way_back import just_undone
 
 
-def _never(now: Situation) -> str:
+def never_said(now: Situation) -> str:
     """Say what is never done for this symptom; a list that was ticked is done."""
     symptom = now.book.symptoms[now.symptom]
     lists = {symptom.inspection, *(r.inspection for r in now.book.rules_for(now.symptom))}
@@ -33,7 +33,7 @@ def turn_draft(now: Situation, candidate: Candidate) -> Draft:
         cautions.append("These clicks keep the force at low speed alone: the rest changes.")
     if just_undone(now.state, candidate.turns):
         cautions.append("The same turn was just put back.")
-    if never := _never(now):
+    if never := never_said(now):
         cautions.append(never)
     return Draft(
         kind="turn",

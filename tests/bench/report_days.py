@@ -115,7 +115,7 @@ def report(days: Sequence[Day], oracle: bool) -> None:
     print("Ends:", dict(Counter(day.end for day in days)))
     print("Faults at first:", dict(Counter(name for day in days for name in day.first)))
     lost = [day for day in days if day.changes is None]
-    print("First fault of lost days:", dict(Counter(next(iter(day.first)) for day in lost)))
+    print("First fault of lost days:", dict(Counter(next(iter(day.first), "none") for day in lost)))
 
 
 def tell(day: Day) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from rules.advice.by_mechanics.choice import Weighted
 from rules.advice.candidates import Candidate
-from rules.advice.drafts import turn_draft
+from rules.advice.drafts import never_said, turn_draft
 from rules.advice.situation import Situation
 from rules.car import titles
 from rules.car.adjusters import UPWARD, Turn
@@ -22,7 +22,7 @@ def drafted(now: Situation, best: Weighted, book: Draft, considered: Sequence[Ca
     way = best.way
     said = way.draft or _as_the_book(now, best, book)
     said = said or _by_a_rule(now, best, considered) or _computed(now, best)
-    if best.prospect.harm < RISKY:
+    if best.prospect.harm < RISKY or said.label == COMPUTED:
         return said
     caution = f"A clearly worse danger on {risk(best.prospect.harm)} such cars."
     return said.model_copy(update={"cautions": (caution, *said.cautions)})
@@ -83,6 +83,8 @@ def _by_a_rule(now: Situation, best: Weighted, considered: Sequence[Candidate]) 
 def _computed(now: Situation, best: Weighted) -> Draft:
     way, prospect = best.way, best.prospect
     name = now.book.symptoms[now.symptom].name
+    said = f"Risk of a clearly worse danger: {risk(prospect.harm)} such cars."
+    never = never_said(now)
     return Draft(
         kind="turn",
         title=titles.turn_title(way.turns, now.fitted),
@@ -94,7 +96,7 @@ def _computed(now: Situation, best: Weighted) -> Draft:
         expect="The fault gone or less; the numbers that the launch foretells stand below.",
         look_for="The same fault, the height of the front tyres and the O-ring.",
         put_back_if="The fault is no less, or the stand or the landing is worse.",
-        cautions=(f"Risk of a clearly worse danger: {risk(prospect.harm)} such cars.",),
+        cautions=(said, never) if never else (said,),
         minutes=way.minutes,
         tools=next((one.tools for one in way.levers if one.tools), "none"),
         label=COMPUTED,

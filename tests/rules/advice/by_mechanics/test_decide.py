@@ -71,6 +71,8 @@ def test_a_lever_that_no_rule_names_is_labelled_computed_and_the_book_is_told_be
     assert given.rule is None
     assert any(crew.advice.title in one.what for one in given.alternatives)
     assert given.basis.model is not None
+    assert any(one.startswith("Never: ") for one in given.cautions)
+    assert any(one.startswith("Risk of a clearly worse danger") for one in given.cautions)
 
 
 @pytest.mark.parametrize(
