@@ -14,7 +14,7 @@ from rules.book.facts import Fact
 from rules.car.adjusters import Settings
 from rules.car.model import Car
 
-MODEL_VERSION = 2
+MODEL_VERSION = 3
 NEEDED = ("masses.total", "geometry.wheelbase")
 
 Measure = Literal["length", "distance", "force", "time"]
