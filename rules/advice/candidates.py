@@ -9,7 +9,7 @@ from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation, reason_to_look, side
 from rules.book.facts import Fact, leaves
 from rules.book.schema import KnobLever, RuleText
-from rules.car.adjusters import UPWARD, Adjuster, Turn, job_minutes
+from rules.car.adjusters import UPWARD, Adjuster, Turn, across, job_minutes
 from rules.car.steps import cut, lets_front_rise, moved, trade_step
 from rules.faults import there
 from rules.launch.kept_force import with_kept_force
@@ -178,8 +178,7 @@ def _one_lever(found: list[Adjuster]) -> list[Adjuster]:
     if not found:
         return []
     first = found[0]
-    swapped = {"left": "right", "right": "left"}
-    other = " ".join(swapped.get(word, word) for word in first.id.split())
+    other = across(first.id)
     return [one for one in found if one is first or (one.id == other and one.step == first.step)]
 
 

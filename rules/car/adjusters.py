@@ -221,6 +221,12 @@ def pair_of(all_of: Mapping[str, Adjuster], one: Adjuster) -> list[Adjuster]:
     return [one, partner] if partner else [one]
 
 
+def across(key: str) -> str:
+    """Return the id of an adjuster's other side, by the words left and right in it."""
+    swapped = {"left": "right", "right": "left"}
+    return " ".join(swapped.get(word, word) for word in key.split())
+
+
 def job_minutes(ones: Iterable[Adjuster]) -> int:
     """Return what turning all of these costs; the minutes of a pair are for both sides."""
     jobs: dict[frozenset[str], int] = {}

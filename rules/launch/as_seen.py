@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from rules.car.model import Car
 from rules.launch.cloud.car_cloud import Deviates, deviates, typical_cars
 from rules.launch.cloud.measure_first import measure_first
+from rules.launch.cloud.resampling import by_weight, effective
 from rules.launch.goals import seen_distance
 from rules.launch.mechanics.run import launch_many
 from rules.launch.proposed_change import Seen
@@ -78,12 +79,12 @@ def as_seen(car: Car, passes: tuple[Seen, ...], pool: int, seed: int) -> AsSeen:
         more = _with_earlier(car, passes, closer, more)
         every, distance = every.and_also(closer), np.concatenate([distance, more])
     weight = np.exp((distance.min() ** 2 - distance**2) / 2.0)
-    kept = _drawn_by(weight)
+    kept = by_weight(weight, KEPT)
     return AsSeen(
         kept=every.pick(kept),
         passes=1 + sum(len(alike) for alike in _by_settings(passes).values()),
         fits=float(np.mean(distance[kept] < 1.0)),
-        effective=float(weight.sum() ** 2 / (weight**2).sum()),
+        effective=effective(weight),
         measure_first=first,
         not_modelled=cloud.not_modelled,
     )
@@ -119,10 +120,3 @@ def _by_settings(passes: Sequence[Seen]) -> dict[tuple[tuple[str, float], ...], 
         if one.settings in found or len(found) < MOST_SETTINGS:
             found.setdefault(one.settings, []).append(one)
     return found
-
-
-def _drawn_by(weight: Array) -> NDArray[np.intp]:
-    """Return `KEPT` rows in proportion to their weights, evenly spaced (systematic resampling)."""
-    edges = np.cumsum(weight) / weight.sum()
-    places = (np.arange(KEPT) + 0.5) / KEPT
-    return np.minimum(np.searchsorted(edges, places), len(weight) - 1)

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from rules.launch.cloud.on_paper import Params
 from rules.launch.mechanics.landing import Settled, nose_at_rest, settled
 from rules.launch.mechanics.run import Launches, Traces
+from rules.launch.mechanics.scalars import SIXTY_FEET_M
 from rules.launch.proposed_change import Measure, ProposedChange, Seen
 from rules.passes.reading_ends import bounds
 
@@ -39,7 +40,6 @@ MEASURES: dict[str, Measure] = {
 LEAST_CHANGE = {"length": 0.0005, "distance": 0.1, "force": 20.0, "time": 0.001}
 MARGIN_M = 0.010
 SMALL_STAND_M = 0.3
-SIXTY_FEET_M = 18.288
 MUCH_DROOP = 0.6
 _CLEARLY = 0.2
 
@@ -221,9 +221,9 @@ def seen_distance(columns: Numbers, cars: Sequence[Params], seen: Seen) -> Array
         ends = (MUCH_DROOP, 9.0) if facts["rear-travel"] == "most" else (-9.0, MUCH_DROOP)
         total += _off(used, *ends, 0.1)
     for what, (value, give) in seen.measured:
-        if what in _MEASURED:
-            found = np.nan_to_num(_MEASURED[what](columns))
-            there = _STOPS.get(what)
+        if what in MEASURED:
+            found = np.nan_to_num(MEASURED[what](columns))
+            there = STOPS.get(what)
             reaches = [
                 bounds(what, value, give, car[there] if there else None, seen.braked)
                 for car in cars
@@ -234,7 +234,7 @@ def seen_distance(columns: Numbers, cars: Sequence[Params], seen: Seen) -> Array
     return np.sqrt(total) + np.where(lost & (facts.get("stand") != "dangerous"), 1e3, 0.0)
 
 
-_MEASURED: dict[str, Callable[[Numbers], Array]] = {
+MEASURED: dict[str, Callable[[Numbers], Array]] = {
     "lift": lambda columns: columns["front_lift_max"],
     "airborne": lambda columns: columns["touchdown_t"] - columns["liftoff_t"],
     "touchdown": lambda columns: -columns["touchdown_axle_vz"],
@@ -243,7 +243,7 @@ _MEASURED: dict[str, Callable[[Numbers], Array]] = {
 }
 
 
-_STOPS = {"front ring": "front_bump", "rear ring": "rear_bump"}
+STOPS = {"front ring": "front_bump", "rear ring": "rear_bump"}
 
 
 def _off(values: Array, low: float | Array, high: float | Array, about: float) -> Array:

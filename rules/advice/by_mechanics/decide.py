@@ -16,7 +16,7 @@ from rules.advice.safety.dangers import WITHOUT_THRUST
 from rules.advice.situation import Situation
 from rules.car.steps import trade_step
 from rules.launch.outlook import JUDGED, Model, Outlook, OutlookAsked, Prospect
-from rules.launch.proposed_change import Expected, missing
+from rules.launch.proposed_change import Expected, Seen, missing
 from rules.log.advice import Alternative, Draft
 from rules.log.changes import PUT_BACK
 from rules.log.said import named_symptoms
@@ -39,16 +39,19 @@ class Chosen:
 
 def by_mechanics(now: Situation, decision: Decision, model: Model) -> Chosen | None:
     """Return the best way with what is expected of it; None where the book decides alone."""
-    if not _may_judge(now, decision.draft):
+    passes = sightings(now.state, of=now.run)
+    if not passes or not _may_judge(now, decision.draft):
         return None
     try:
-        return _chosen(now, decision, model)
+        return _chosen(now, decision, model, passes)
     except ValueError:
         # A car file can be right in every field and still be no car to the launch.
         return None
 
 
-def _chosen(now: Situation, decision: Decision, model: Model) -> Chosen | None:
+def _chosen(
+    now: Situation, decision: Decision, model: Model, passes: tuple[Seen, ...]
+) -> Chosen | None:
     found = ways(now)
     book = of_draft(now, decision.draft)
     if book is not None:
@@ -59,7 +62,7 @@ def _chosen(now: Situation, decision: Decision, model: Model) -> Chosen | None:
     if not found:
         return None
     coarse = [one for group in _by_lever(found) for one in _two_of(group)]
-    first, _, _ = _weighted(now, coarse, book, model, _FIRST_LOOK)
+    first, _, _ = _weighted(now, coarse, book, model, passes, _FIRST_LOOK)
     hopeful = [one.way for one in ranked(first)]
     levers = _by_lever(hopeful)[:_SHORT_LIST]
     short = [one for one in found if any(_alike(one, group[0]) for group in levers)]
@@ -67,7 +70,7 @@ def _chosen(now: Situation, decision: Decision, model: Model) -> Chosen | None:
         short.append(book)
     if not short:
         return None
-    second, still, answer = _weighted(now, short, book, model, _SECOND_LOOK)
+    second, still, answer = _weighted(now, short, book, model, passes, _SECOND_LOOK)
     does = stirs if decision.draft.kind in ("turn", "half back") else is_fair
     order = [one for one in ranked(second) if does(one, still)]
     if not order:
@@ -76,7 +79,7 @@ def _chosen(now: Situation, decision: Decision, model: Model) -> Chosen | None:
     runner_up = next((one for one in order[1:] if not _alike(one.way, best.way)), None)
     return Chosen(
         drafted(now, best, decision.draft, decision.alternatives),
-        _expected(best, answer, len(sightings(now.state, of=now.run))),
+        _expected(best, answer, len(passes)),
         others(now, best, runner_up, decision.draft),
     )
 
@@ -94,7 +97,7 @@ def _may_judge(now: Situation, draft: Draft) -> bool:
         return False
     if not named or not named <= JUDGED or now.symptom not in JUDGED:
         return False
-    if car is None or missing(car) or not sightings(now.state, of=now.run):
+    if car is None or missing(car):
         return False
     return not (draft.kind == PUT_BACK and _goes_back_from_danger(now))
 
@@ -108,16 +111,24 @@ def _goes_back_from_danger(now: Situation) -> bool:
 
 
 def _weighted(
-    now: Situation, found: list[Way], book: Way | None, model: Model, cars: int
+    now: Situation,
+    found: list[Way],
+    book: Way | None,
+    model: Model,
+    passes: tuple[Seen, ...],
+    cars: int,
 ) -> tuple[list[Weighted], Prospect, Outlook]:
     """Return the ways that are allowed, what turning nothing comes to, and the whole answer."""
     today = now.state.settings
+    ran = dict(now.run.settings or today)
+    # After a put-back the car stands otherwise than it ran.
+    as_it_stands = () if ran == dict(today) else (dict(today),)
     question = OutlookAsked(
         car=now.state.described_car,
-        today=dict(now.run.settings) or dict(today),
-        ways=(*(way.settings(today) for way in found), dict(today)),
+        today=ran,
+        ways=(*(way.settings(today) for way in found), *as_it_stands),
         symptoms=named_symptoms(now.state, now.run),
-        passes=sightings(now.state, of=now.run),
+        passes=passes,
         cars=cars,
     )
     answer = model.look_ahead(question)
@@ -126,9 +137,10 @@ def _weighted(
     stand = None if lost else now.facts.get("stand")
     weighted = [
         Weighted(way, prospect, book is not None and _alike(way, book))
-        for way, prospect in zip(found, answer.ways[:-1], strict=True)
+        for way, prospect in zip(found, answer.ways[: len(found)], strict=True)
     ]
-    return [one for one in weighted if allowed(one, stand)], answer.ways[-1], answer
+    still = answer.ways[-1] if as_it_stands else answer.unchanged
+    return [one for one in weighted if allowed(one, stand)], still, answer
 
 
 def _by_lever(found: list[Way]) -> list[list[Way]]:

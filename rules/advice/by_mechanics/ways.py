@@ -13,7 +13,7 @@ from rules.advice.safety import gates
 from rules.advice.safety.nevers import moves
 from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation
-from rules.car.adjusters import Adjuster, Settings, Turn, job_minutes, pair_of
+from rules.car.adjusters import Adjuster, Settings, Turn, across, job_minutes, pair_of
 from rules.car.steps import trade_step
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK
@@ -62,25 +62,35 @@ def ways(now: Situation) -> list[Way]:
 
 def of_draft(now: Situation, draft: Draft) -> Way | None:
     """Return a draft's own way; None where it turns nothing or something the launch lacks."""
-    levers = tuple(now.fitted[turn.adjuster] for turn in draft.turns)
-    if not levers or any(one.part == "valving" for one in levers):
+    if not draft.turns:
         return None
-    first, turn = levers[0], draft.turns[0]
-    upward = (turn.after - turn.before) * first.up(True) > 0
-    steps = max(
-        round(abs(t.after - t.before) / one.step)
-        for one, t in zip(levers, draft.turns, strict=True)
-    )
-    rises = any(one.lifts for one in moves(draft.turns, now.fitted))
-    way = Way(draft.turns, levers, upward, steps, rises, job_minutes(levers), draft)
+    way = _made_of(now, draft.turns, draft)
+    if any(one.part == "valving" for one in way.levers):
+        return None
     return way if _is_known(now, way) else None
+
+
+def _made_of(now: Situation, turns: tuple[Turn, ...], draft: Draft | None = None) -> Way:
+    """Return what turns come to, a draft's or of their own."""
+    levers = tuple(now.fitted[turn.adjuster] for turn in turns)
+    return Way(
+        turns,
+        levers,
+        upward=(turns[0].after - turns[0].before) * levers[0].up(True) > 0,
+        steps=max(
+            round(abs(turn.after - turn.before) / one.step)
+            for one, turn in zip(levers, turns, strict=True)
+        ),
+        rises=any(one.lifts for one in moves(turns, now.fitted)),
+        minutes=job_minutes(levers),
+        draft=draft,
+    )
 
 
 def beside(fitted: Mapping[str, Adjuster], one: Adjuster) -> list[Adjuster]:
     """Return a lever with what moves together with it: its pair, or its other side by name."""
     pair = pair_of(fitted, one)
-    swapped = {"left": "right", "right": "left"}
-    other = fitted.get(" ".join(swapped.get(word, word) for word in one.id.split()))
+    other = fitted.get(across(one.id))
     alike = len(pair) == 1 and other is not None and other is not one and other.step == one.step
     return [one, other] if alike and other is not None else pair
 
@@ -112,24 +122,23 @@ def _turned(now: Situation) -> Iterator[Way]:
                 turns = make_turns(levers, now.state.settings, upward, steps)
                 # After a danger a timid step is none; what the room cuts short is no such step.
                 timid = now.danger and size < trade_step(one)
-                way = turns and _way(now, turns, levers, upward, timid)
+                way = turns and _way(now, turns, timid)
                 if way:
                     yield way
 
 
-def _way(
-    now: Situation, turns: tuple[Turn, ...], levers: list[Adjuster], upward: bool, timid: bool
-) -> Way | None:
-    minutes = job_minutes(levers)
-    made = round(abs(turns[0].after - turns[0].before) / levers[0].step)
-    rises = any(one.lifts for one in moves(turns, now.fitted))
-    none = any(not one.holds(t.after) for one, t in zip(levers, turns, strict=True)) or (
-        levers[0].part != "knob" and not levers[0].positions and turns[0].after <= 0.0
+def _way(now: Situation, turns: tuple[Turn, ...], timid: bool) -> Way | None:
+    way = _made_of(now, turns)
+    first = way.levers[0]
+    none = any(not one.holds(t.after) for one, t in zip(way.levers, turns, strict=True)) or (
+        first.part != "knob" and not first.positions and turns[0].after <= 0.0
     )
-    hurried = gates.hurried(levers, minutes, now.minutes_left, now.state.clock_went_back)
-    if none or (timid and not rises) or hurried or refused(now, turns):
+    hurried = gates.hurried(
+        list(way.levers), way.minutes, now.minutes_left, now.state.clock_went_back
+    )
+    if none or (timid and not way.rises) or hurried or refused(now, turns):
         return None
-    return Way(turns, tuple(levers), upward, made, rises, minutes)
+    return way
 
 
 def _back(now: Situation) -> Iterator[Way]:

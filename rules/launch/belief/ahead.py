@@ -185,15 +185,15 @@ def _slower(today: Launched, after: Launched) -> float:
     return float(np.median(there)) if len(there) else 0.0
 
 
-def _worse(today: Launched, after: Launched) -> NDArray[np.bool_]:
+def _worse(before: Launched, after: Launched) -> NDArray[np.bool_]:
     """Tell car by car whether a danger is clearly worse: see `Prospect.harm`."""
     stands = [
-        np.searchsorted(STAND_LINES_M, one.columns["front_lift_max"]) for one in (today, after)
+        np.searchsorted(STAND_LINES_M, one.columns["front_lift_max"]) for one in (before, after)
     ]
     stops = [
-        (one.columns["front_comp_max_after_td"] >= one.of("front_bump")) for one in (today, after)
+        (one.columns["front_comp_max_after_td"] >= one.of("front_bump")) for one in (before, after)
     ]
-    bars = [one.columns["bar_force_max"] for one in (today, after)]
+    bars = [one.columns["bar_force_max"] for one in (before, after)]
     up = (stands[1] > stands[0]) & (stands[1] >= 2)
     hit = after.has_bars & (bars[1] > HARD_KNOCK_N) & (bars[0] <= HARD_KNOCK_N)
-    return np.asarray(up | hit | (stops[1] & ~stops[0]) | (after.lost & ~today.lost))
+    return np.asarray(up | hit | (stops[1] & ~stops[0]) | (after.lost & ~before.lost))

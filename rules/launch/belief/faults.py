@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 
 from rules.launch.cloud.on_paper import Params
 from rules.launch.mechanics.run import Launches
+from rules.launch.mechanics.scalars import SIXTY_FEET_M
 
 Array = NDArray[np.float64]
 
-SIXTY_FEET_M = 18.288
 STAND_LINES_M = (0.02, 0.3, 0.6)
 LOST_LIFT_M = 1.2
 # A hard knock on the bars, and the stand at which bars that nobody measured commonly meet the road.

@@ -22,6 +22,7 @@ from rules.launch.belief.particles import (
     meetings_of,
     nearby,
 )
+from rules.launch.cloud.resampling import by_weight, effective
 from rules.launch.mechanics.run import launch_many
 from rules.launch.proposed_change import Seen
 
@@ -66,7 +67,7 @@ def learnt(car: Car, passes: tuple[Seen, ...], seed: int) -> BelievedCars:
     while taken < 1.0:
         rounds += 1
         step = 1.0 - taken if rounds >= _ROUNDS else _step(last, 1.0 - taken)
-        rows = _by_weight(np.exp(step * (last - last.max())), KEPT)
+        rows = by_weight(np.exp(step * (last - last.max())), KEPT)
         taken += step
         z, past, last = z[rows], past[rows], last[rows]
         tried = nearby(z, MOVE, _SOME, rng)
@@ -109,24 +110,16 @@ def _compares(before: Seen, after: Seen) -> bool:
 def _step(last: Array, most: float) -> float:
     """Return how much of a pass is taken in: as much as leaves half of the cars in effect."""
     low, high = 0.0, most
-    if _effective(most * last) >= _HALF * len(last):
+    if _stand_for(most * last) >= _HALF * len(last):
         return most
     for _ in range(30):
         middle = (low + high) / 2.0
         low, high = (
-            (middle, high) if _effective(middle * last) >= _HALF * len(last) else (low, middle)
+            (middle, high) if _stand_for(middle * last) >= _HALF * len(last) else (low, middle)
         )
     return max(low, 1e-3 * most)
 
 
-def _effective(weights: Array) -> float:
-    """Return how many cars a set of weights stands for: (sum w)^2 / sum w^2 (Kish, from memory)."""
-    w = np.exp(weights - weights.max())
-    return float(w.sum() ** 2 / (w**2).sum())
-
-
-def _by_weight(weight: Array, count: int) -> NDArray[np.intp]:
-    """Return `count` rows in proportion to their weights, evenly spaced."""
-    edges = np.cumsum(weight) / weight.sum()
-    places = (np.arange(count) + 0.5) / count
-    return np.minimum(np.searchsorted(edges, places), len(weight) - 1)
+def _stand_for(logs: Array) -> float:
+    """Return how many cars stand for the cloud, by the logarithms of their weights."""
+    return effective(np.exp(logs - logs.max()))

@@ -13,12 +13,13 @@ from numpy.typing import NDArray
 from rules.launch.belief.faults import (
     EYE,
     FAULTS,
-    SIXTY_FEET_M,
     STAND_LINES_M,
     Launched,
     below,
     of_symptom,
 )
+from rules.launch.goals import MEASURED, STOPS
+from rules.launch.mechanics.scalars import SIXTY_FEET_M
 from rules.launch.proposed_change import Seen
 from rules.passes.reading_ends import bounds
 
@@ -172,22 +173,14 @@ def _said(run: Launched, crew: Crew, over: Array) -> Mapping[str, Mapping[str, A
 def _readings(run: Launched, crew: Crew, seen: Seen) -> Array:
     """Weigh what was measured, at an end of its reach as a bound, and the 60-foot."""
     columns = run.columns
-    found = {
-        "lift": columns["front_lift_max"],
-        "airborne": columns["touchdown_t"] - columns["liftoff_t"],
-        "touchdown": -columns["touchdown_axle_vz"],
-        "front ring": columns["front_comp_max_after_td"],
-        "rear ring": columns["rear_comp_max"],
-    }
-    stops = {"front ring": "front_bump", "rear ring": "rear_bump"}
     total = np.zeros(len(run.lost))
     for what, (value, give) in seen.measured:
-        if what not in found:
+        if what not in MEASURED:
             continue
-        stop = run.of(stops[what]) if what in stops else [None] * len(run.lost)
+        stop = run.of(STOPS[what]) if what in STOPS else [None] * len(run.lost)
         reach = [bounds(what, value, give, one, seen.braked) for one in stop]
         low, high = np.array(reach).T
-        total += _tailed(_outside(found[what], low, high), SCATTER[what])
+        total += _tailed(_outside(MEASURED[what](columns), low, high), SCATTER[what])
     if seen.sixty_s is not None:
         timed = columns["t_60ft"] + crew.clock
         off = np.where(np.isfinite(timed), timed - seen.sixty_s, 0.0)

@@ -17,8 +17,9 @@ from rules.car.adjusters import Settings, starts
 from rules.car.model import Car
 from rules.launch.cloud.car_cloud import deviates, typical_cars
 from rules.launch.cloud.on_paper import Params
-from rules.launch.goals import MUCH_DROOP, SIXTY_FEET_M, SMALL_STAND_M, numbers_of
+from rules.launch.goals import MUCH_DROOP, SMALL_STAND_M, numbers_of
 from rules.launch.mechanics.run import Launches, launch_many
+from rules.launch.mechanics.scalars import SIXTY_FEET_M
 from tests.support.crew import CORNERS, knob
 
 Array = NDArray[np.float64]
