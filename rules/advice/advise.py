@@ -29,11 +29,13 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     now = situation(state, run, book)
     decision = decide(now)
     chosen = by_mechanics(now, decision, model) if model is not None else None
-    if chosen is not None:
+    if chosen is not None and chosen.expected is not None:
         given = finish(now, chosen.draft, decision.alternatives, chosen.expected, BETTER_ELSEWHERE)
-        return given.model_copy(update={"alternatives": (*chosen.others, *given.alternatives)})
-    draft, expected = sized_draft(now, decision.draft, model)
-    return finish(now, draft, decision.alternatives, expected)
+    else:
+        draft, expected = sized_draft(now, decision.draft, model)
+        given = finish(now, draft, decision.alternatives, expected)
+    also = chosen.others if chosen is not None else ()
+    return given.model_copy(update={"alternatives": (*also, *given.alternatives)})
 
 
 def finish(

@@ -56,6 +56,7 @@ class Prospect:
     small: share of the cars that stay under a small stand.
     left: how far over their lines all faults still are, in the logarithm of their index.
     slower: what the 60-foot loses to today's settings in the middle of the cloud [s].
+    then: chance that what is treated is gone by then, or by one more way after what is seen.
     """
 
     good: float
@@ -65,6 +66,7 @@ class Prospect:
     small: float
     left: float
     slower: float = 0.0
+    then: float = 0.0
     effects: tuple[Effect, ...] = ()
 
 

@@ -1,7 +1,8 @@
 """Which way is best by what the cloud of cars expects of it. The book is the prior.
 
-Harm is a constraint first and a cost second; then what the way is worth: the fault gone, or less,
-what stays to do, a new fault, the minutes. A judgement, tuned on simulated days.
+Harm is a constraint first and a cost second; then what the way is worth: the fault gone, at once or
+by one more change, no fault at all, or less of it, what stays to do, the time, the minutes. A
+judgement, tuned on simulated days.
 """
 
 from collections.abc import Sequence
@@ -19,14 +20,17 @@ LEAST_GONE = 0.06
 LEAST_BETTER = 0.2
 LEAST_SEEN = 0.04
 _WIDEST = 0.01
-_LEFT = 0.1
+_LEFT = 0.2
 _HARM = 3.0
 _BETTER = 0.3
+_GOOD = 0.3
+# What the next pass but one may still bring, by what this one shows, counts for less.
+_THEN = 0.3
 _MINUTE = 0.002
 # Of two that do alike the smaller is chosen: a step further off is less well known.
 _STEP = 0.02
-# A hundredth of a second at 60 feet is worth a chance of one in seven that the fault is gone.
-_SLOWER = 15.0
+# A hundredth of a second at 60 feet is worth a chance of one in fifty that the fault is gone.
+_SLOWER = 2.0
 
 
 @dataclass(frozen=True)
@@ -43,6 +47,8 @@ class Weighted:
         gone = _leaning(self.prospect.gone, BOOK_LOG_ODDS if self.book else 0.0)
         return (
             gone
+            + _THEN * (self.prospect.then - self.prospect.gone)
+            + _GOOD * self.prospect.good
             + _BETTER * self.prospect.better
             - _LEFT * self.prospect.left
             - _HARM * self.prospect.harm
@@ -66,15 +72,16 @@ def allowed(one: Weighted, stand: object) -> bool:
     return stand == "none" and one.prospect.small >= SURE_SMALL
 
 
-def ranked(weighted: Sequence[Weighted]) -> list[Weighted]:
+def ranked(weighted: Sequence[Weighted], unchanged: Prospect) -> list[Weighted]:
     """Return the ways that are safe enough, the best first.
 
-    At most 2 in 100 cars with a clearly worse danger, or as few as there is.
+    At most 2 in 100 cars with a clearly worse danger, or as few as there is; where a pass with
+    nothing turned already brings more, as where grip comes back, no more than it does.
     """
     if not weighted:
         return []
     least = min(one.prospect.harm for one in weighted)
-    limit = max(MOST_HARM, least + _WIDEST)
+    limit = max(MOST_HARM, max(least, unchanged.harm) + _WIDEST)
     safe = [one for one in weighted if one.prospect.harm <= limit]
     return sorted(safe, key=lambda one: -one.worth)
 

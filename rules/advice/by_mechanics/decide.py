@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from rules.advice.by_mechanics.choice import Weighted, allowed, is_fair, ranked, stirs
 from rules.advice.by_mechanics.ways import Way, of_draft, ways
-from rules.advice.by_mechanics.words import drafted, others, tenths
+from rules.advice.by_mechanics.words import drafted, no_fair_chance, others, tenths
 from rules.advice.change_evidence import brought_danger, latest_tried, verdict_of
 from rules.advice.decision import Decision
 from rules.advice.earlier_passes import sightings
@@ -24,21 +24,24 @@ from rules.log.said import named_symptoms
 # What the book decides that the mechanics may better; everything else stands as it is.
 _OPEN = frozenset({"turn", "half back", PUT_BACK, "ladder"})
 _FIRST_LOOK = 16
-_SECOND_LOOK = 56
+_SECOND_LOOK = 112
 _SHORT_LIST = 3
 
 
 @dataclass(frozen=True)
 class Chosen:
-    """The way that was chosen, what is expected of it, and what else there was."""
+    """The way that was chosen, what is expected of it, and what else there was.
+
+    expected: None where no way has a fair chance; the draft is then the book's own.
+    """
 
     draft: Draft
-    expected: Expected
+    expected: Expected | None
     others: tuple[Alternative, ...]
 
 
 def by_mechanics(now: Situation, decision: Decision, model: Model) -> Chosen | None:
-    """Return the best way with what is expected of it; None where the book decides alone."""
+    """Return the best way with what is expected of it; None where the launch has no say."""
     passes = sightings(now.state, of=now.run)
     if not passes or not _may_judge(now, decision.draft):
         return None
@@ -62,8 +65,8 @@ def _chosen(
     if not found:
         return None
     coarse = [one for group in _by_lever(found) for one in _two_of(group)]
-    first, _, _ = _weighted(now, coarse, book, model, passes, _FIRST_LOOK)
-    hopeful = [one.way for one in ranked(first)]
+    first, still, _ = _weighted(now, coarse, book, model, passes, _FIRST_LOOK)
+    hopeful = [one.way for one in ranked(first, still)]
     levers = _by_lever(hopeful)[:_SHORT_LIST]
     short = [one for one in found if any(_alike(one, group[0]) for group in levers)]
     if book is not None and book not in short:
@@ -71,10 +74,11 @@ def _chosen(
     if not short:
         return None
     second, still, answer = _weighted(now, short, book, model, passes, _SECOND_LOOK)
+    second = ranked(second, still)
     does = stirs if decision.draft.kind in ("turn", "half back") else is_fair
-    order = [one for one in ranked(second) if does(one, still)]
+    order = [one for one in second if does(one, still)]
     if not order:
-        return None
+        return Chosen(decision.draft, None, tuple(no_fair_chance(now, one) for one in second[:1]))
     best = order[0]
     runner_up = next((one for one in order[1:] if not _alike(one.way, best.way)), None)
     return Chosen(

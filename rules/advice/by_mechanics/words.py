@@ -60,6 +60,17 @@ def risk(harm: float) -> str:
     return "under 1 in 50" if harm < RISKY else f"{max(1, round(50 * harm))} in 50"
 
 
+def no_fair_chance(now: Situation, best: Weighted) -> Alternative:
+    """Return why nothing is turned by the launch: the most that any allowed turn would do."""
+    title = titles.turn_title(best.way.turns, now.fitted)
+    chance = tenths(best.prospect.gone)
+    return Alternative(
+        rule="",
+        what=f"Best turn by the launch: {title}",
+        lost=f"no fair chance: gone on {chance}",
+    )
+
+
 def _as_the_book(now: Situation, best: Weighted, book: Draft) -> Draft | None:
     """Return the book's own draft with another size, where it turns this lever this way."""
     if book.kind != "turn" or _signs(book.turns) != _signs(best.way.turns):

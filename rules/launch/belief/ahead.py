@@ -5,6 +5,7 @@ settings; where the tyre spun, against the last pass as it was.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,9 +20,10 @@ from rules.launch.belief.faults import (
     launched,
     of_symptom,
 )
-from rules.launch.belief.learning import STEP_S, learnt
+from rules.launch.belief.learning import RADIANS, STEP_S, learnt
 from rules.launch.belief.likelihood import CLOCK_S, Crew, clear_of
-from rules.launch.belief.particles import MOST_PASSES, NEXT, cars_of, layout, meetings_of
+from rules.launch.belief.one_more import gone_by_one_more
+from rules.launch.belief.particles import MOST_PASSES, NEXT, Cars, layout, meetings_of
 from rules.launch.cloud.car_cloud import SEED
 from rules.launch.cloud.on_paper import Params
 from rules.launch.effects import effect_of
@@ -89,10 +91,11 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     meeting = meetings_of(passes)[-1] if passes else 0
     settings = (question.today, *question.ways)
     batch: list[Params] = []
+    cars = Cars(question.car, z)
     for one in settings:
-        batch += cars_of(question.car, one, z, meeting, NEXT)
-    batch += cars_of(question.car, question.today, z, meeting, max(0, len(passes) - 1))
-    run = launch_many(batch, step_s=STEP_S)
+        batch += cars.on(one, meeting, NEXT)
+    batch += cars.on(question.today, meeting, max(0, len(passes) - 1))
+    run = launch_many(batch, step_s=STEP_S, radians=RADIANS)
     every, numbers = launched(run, batch), numbers_of(run, batch)
     crew, count = layout(question.car).crew(z), len(z)
     doubt = np.tile(np.random.default_rng([seed, 8]).standard_normal(count), len(settings) + 1)
@@ -107,14 +110,22 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     spun = not SPIN.isdisjoint(question.symptoms)
     seen = every.pick(slice(len(settings) * count, None)) if spun else today
     treated = [place for one in question.symptoms for place in of_symptom(one)]
-    found = []
+    found, outcomes = [], []
     for cut in cuts:
         effects = tuple(
             effect
             for name in _EFFECTS
             if (effect := effect_of(name, numbers[name][cuts[0]], numbers[name][cut])) is not None
         )
-        found.append(_prospect(seen, today, every.pick(cut), crew, treated, effects))
+        outcome = _outcome(today, every.pick(cut), crew, treated)
+        outcomes.append(outcome)
+        found.append(_prospect(seen, today, every.pick(cut), outcome, effects))
+    then = gone_by_one_more(
+        np.stack([one.gone for one in outcomes]),
+        np.stack([one.moved for one in outcomes]),
+        outcomes[0].share,
+    )
+    found = [replace(one, then=by) for one, by in zip(found, then.tolist(), strict=True)]
     return Outlook(
         ways=tuple(found[1:]),
         unchanged=found[0],
@@ -138,41 +149,71 @@ def _with_a_coming_day(z: Array, seed: int) -> Array:
     return np.concatenate([z[:, :-2], fresh], axis=1)
 
 
-def _prospect(
-    seen: Launched,
-    today: Launched,
-    after: Launched,
-    crew: Crew,
-    treated: list[int],
-    effects: tuple[Effect, ...],
-) -> Prospect:
+@dataclass(frozen=True)
+class _Outcome:
+    """What a way does to the faults on each car, (n,), and on each fault, (n, faults).
+
+    share: what each car counts.  over: chance that it is over its line after the way.
+    had, left: how far over their lines, before and after.  gone: chance that the treated one is.
+    moved: its index.
+    """
+
+    share: Array
+    over: Array
+    gone: Array
+    moved: Array
+    had: Array
+    left: Array
+    every: Array
+
+
+def _outcome(today: Launched, after: Launched, crew: Crew, treated: list[int]) -> _Outcome:
     before, then = indices(today), indices(after)
     was, now = before - crew.faults, then - crew.faults
     over = below(now / EYE)
     # The crew named it, so the cars on which it is there count: on the others nothing is to treat.
     there = 1.0 - clear_of(below(was[:, treated] / EYE)) + _NOT_THERE
-    share = there / there.sum()
+    worst = was[:, treated].argmax(axis=1)
+    moved = (then - before)[:, treated][np.arange(len(worst)), worst]
     had, left = (np.maximum(one[:, treated], 0.0).sum(axis=1) for one in (was, now))
+    return _Outcome(
+        share=there / there.sum(),
+        over=over,
+        gone=_gone(over[:, treated], moved),
+        moved=moved,
+        had=had,
+        left=left,
+        every=np.maximum(now, 0.0).sum(axis=1),
+    )
+
+
+def _prospect(
+    seen: Launched,
+    today: Launched,
+    after: Launched,
+    outcome: _Outcome,
+    effects: tuple[Effect, ...],
+) -> Prospect:
+    share, had, left = outcome.share, outcome.had, outcome.left
     return Prospect(
-        good=float(share @ clear_of(over)),
-        gone=float(share @ _gone(over[:, treated], was[:, treated], (then - before)[:, treated])),
+        good=float(share @ clear_of(outcome.over)),
+        gone=float(share @ outcome.gone),
         better=float(share @ ((left < had - _CLEARLY) | (left < had / 2.0))),
         harm=float(np.mean(_worse(seen, after))),
         small=float(np.mean(after.columns["front_lift_max"] < STAND_LINES_M[1])),
-        left=float(share @ np.maximum(now, 0.0).sum(axis=1)),
+        left=float(share @ outcome.every),
         slower=_slower(today, after),
         effects=effects,
     )
 
 
-def _gone(over: Array, was: Array, moved: Array) -> Array:
+def _gone(over: Array, moved: Array) -> Array:
     """Return how likely each car's fault is gone, (n,).
 
     How far over its line a fault is, nobody said: as likely as not it is only just there.
-    over: after the way, was: over the line today, moved: by the way, each (n, faults).
+    over: after the way, (n, treated faults).  moved: the index of the worst of them, (n,).
     """
-    worst = moved[np.arange(len(moved)), was.argmax(axis=1)]
-    just = 1.0 - below((worst + JUST_OVER) / EYE)
+    just = 1.0 - below((moved + JUST_OVER) / EYE)
     return MAYBE_JUST_OVER * just + (1.0 - MAYBE_JUST_OVER) * clear_of(over)
 
 

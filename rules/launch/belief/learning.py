@@ -16,7 +16,7 @@ from rules.launch.belief.faults import Launched, indices, launched
 from rules.launch.belief.likelihood import log_likelihood
 from rules.launch.belief.particles import (
     MOST_PASSES,
-    cars_of,
+    Cars,
     drawn,
     layout,
     meetings_of,
@@ -30,7 +30,9 @@ Array = NDArray[np.float64]
 
 FIRST = 384
 KEPT = 112
-STEP_S = 0.004
+# Coarse steps: a vibration's pace within 3 % (its square over 24; leapfrog), a launch within what
+# a crew can see.
+STEP_S, RADIANS = 0.004, 0.8
 _ROUNDS = 5
 _HALF = 0.5
 MOVE = 0.65
@@ -86,12 +88,13 @@ def _log_likelihoods(
     """Return the logarithm of how likely each pass is on each car, (cars, passes)."""
     first = max(0, len(passes) - 2) if only_last else 0
     meetings, crew = meetings_of(passes), layout(car).crew(z)
+    cars = Cars(car, z)
     batch = [
         one
         for number in range(first, len(passes))
-        for one in cars_of(car, dict(passes[number].settings), z, meetings[number], number)
+        for one in cars.on(dict(passes[number].settings), meetings[number], number)
     ]
-    every = launched(launch_many(batch, step_s=STEP_S), batch)
+    every = launched(launch_many(batch, step_s=STEP_S, radians=RADIANS), batch)
     found = np.zeros((len(z), len(passes)))
     index: Array | None = None
     for place, number in enumerate(range(first, len(passes))):

@@ -99,11 +99,15 @@ def _verdict(moved: Array, seen: Seen) -> Array:
     if not places or seen.verdict not in ("better", "same", "worse", "gone"):
         return np.zeros(len(moved))
     by = moved[:, places].min(axis=1) if len(places) == 1 else _largest(moved[:, places])
-    better, worse = below((-_SAYS_SAME - by) / _BLURRED), below((by - _SAYS_SAME) / _BLURRED)
-    said = {"better": better, "gone": better, "worse": worse}.get(
-        seen.verdict, np.maximum(1.0 - better - worse, 0.0)
-    )
+    better, same, worse = says(by)
+    said = {"better": better, "gone": better, "worse": worse}.get(seen.verdict, same)
     return np.asarray(np.log(0.7 * said + WRONG))
+
+
+def says(by: Array) -> tuple[Array, Array, Array]:
+    """Return how likely a crew calls a fault better, the same or worse, by how its index moved."""
+    better, worse = below((-_SAYS_SAME - by) / _BLURRED), below((by - _SAYS_SAME) / _BLURRED)
+    return better, np.maximum(1.0 - better - worse, 0.0), worse
 
 
 def _largest(moved: Array) -> Array:

@@ -14,7 +14,7 @@ from rules.car.adjusters import adjusters
 from rules.car.model import Car
 from rules.launch.belief.faults import FAULTS
 from rules.launch.belief.likelihood import Crew
-from rules.launch.cloud.car_cloud import Deviates, typical_cars
+from rules.launch.cloud.car_cloud import Deviates, standing_cars
 from rules.launch.cloud.ensemble import DAMPER_NAMES, FURTHEST_SD, NAMES
 from rules.launch.cloud.on_paper import Params
 from rules.launch.proposed_change import Seen
@@ -121,18 +121,22 @@ def nearby(z: Array, share: float, some: float, rng: np.random.Generator) -> Arr
     return np.where(rng.random(z.shape) < some, there, z)
 
 
-def cars_of(
-    car: Car, settings: Mapping[str, float], z: Array, meeting: int, number: int
-) -> list[Params]:
-    """Return the cars at these settings with the thrust and grip of one pass."""
-    where = layout(car)
-    thrust, grip = where.day(z, meeting, number)
-    cars = list(typical_cars(car, settings, where.deviates(z), slip=True).cars)
-    for one, pushes, holds in zip(cars, thrust.tolist(), grip.tolist(), strict=True):
-        one["F_launch"] *= pushes
-        one["P"] *= pushes
-        one["mu"] *= holds
-    return cars
+class Cars:
+    """The cars of some rows, drawn once and taken to any settings and pass."""
+
+    def __init__(self, car: Car, z: Array) -> None:
+        self._z, self._layout = z, layout(car)
+        self._standing = standing_cars(car, self._layout.deviates(z), slip=True)
+
+    def on(self, settings: Mapping[str, float], meeting: int, number: int) -> list[Params]:
+        """Return the cars at these settings with the thrust and grip of one pass."""
+        thrust, grip = self._layout.day(self._z, meeting, number)
+        cars = list(self._standing.at(settings).cars)
+        for one, pushes, holds in zip(cars, thrust.tolist(), grip.tolist(), strict=True):
+            one["F_launch"] *= pushes
+            one["P"] *= pushes
+            one["mu"] *= holds
+        return cars
 
 
 def meetings_of(passes: Sequence[Seen]) -> list[int]:

@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 
 from rules.car.adjusters import adjusters
 from rules.car.model import Car
-from rules.launch.cloud.ensemble import FURTHEST_SD, NAMES, Draws, draw
+from rules.launch.cloud.ensemble import FURTHEST_SD, NAMES, Draws, draw, of_its_own
 from rules.launch.cloud.ensemble import deviates as number_deviates
 from rules.launch.cloud.knobs import follow_family, moved, moves, put_curves
-from rules.launch.cloud.on_paper import Known, Params, on_paper
+from rules.launch.cloud.on_paper import Known, Paper, Params, on_paper
 from rules.launch.cloud.parameter_shift import ParameterShift
 from rules.launch.cloud.slip_family import put_slip
 from rules.launch.cloud.tyre_pressure import DRAWN, grip_logs
@@ -125,9 +125,32 @@ def deviates(car: Car, count: int, seed: int = SEED) -> Deviates:
     return Deviates(numbers, levers)
 
 
-def typical_cars(
-    car: Car, settings: Mapping[str, float], drawn: Deviates, *, slip: bool = False
-) -> LaunchCars:
+@dataclass(frozen=True)
+class StandingCars:
+    """A cloud where the car file starts its levers, drawn once and taken to any settings.
+
+    around: the cars as drawn, which no move may touch.
+    """
+
+    car: Car
+    drawn: Deviates
+    paper: Paper
+    around: tuple[Params, ...]
+
+    def at(self, settings: Mapping[str, float]) -> LaunchCars:
+        """Return the cars at these settings; an absent adjuster stands where the file has it."""
+        effects = moves(self.car, settings)
+        sizes = [_sizes(self.car, move, self.drawn) for move in effects.moves]
+        params = self.paper.params
+        cars = tuple(
+            follow_family(_bounded(moved(of_its_own(one), own)), params)
+            for row, one in enumerate(self.around)
+            for own in [[(m, s[row]) for m, s in zip(effects.moves, sizes, strict=True)]]
+        )
+        return LaunchCars(cars, self.paper.known, self.paper.keys, effects.not_modelled)
+
+
+def standing_cars(car: Car, drawn: Deviates, *, slip: bool = False) -> StandingCars:
     """Return the cloud of cars, whatever is not known filled in from a typical car.
 
     slip: whether the rear tyres slip, by the family of their kind, or only hold.
@@ -148,17 +171,15 @@ def typical_cars(
         for name, known in paper.known.items()
         if known is Known.UNKNOWN and not name.startswith("damper")
     }
-    effects = moves(car, settings)
-    sizes = [_sizes(car, move, drawn) for move in effects.moves]
-    base = Draws(drawn.numbers).cars(paper.params, measured, wider)
-    cars = tuple(
-        follow_family(
-            _bounded(moved(one, [(m, s[row]) for m, s in zip(effects.moves, sizes, strict=True)])),
-            paper.params,
-        )
-        for row, one in enumerate(base)
-    )
-    return LaunchCars(cars, paper.known, paper.keys, effects.not_modelled)
+    around = tuple(Draws(drawn.numbers).cars(paper.params, measured, wider))
+    return StandingCars(car, drawn, paper, around)
+
+
+def typical_cars(
+    car: Car, settings: Mapping[str, float], drawn: Deviates, *, slip: bool = False
+) -> LaunchCars:
+    """Return the cloud at these settings, see `standing_cars`."""
+    return standing_cars(car, drawn, slip=slip).at(settings)
 
 
 def _sizes(car: Car, move: ParameterShift, drawn: Deviates) -> list[float]:

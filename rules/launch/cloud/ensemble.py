@@ -6,7 +6,6 @@ between two settings is then the setting, not the draw.
 """
 
 from collections.abc import Collection, Mapping
-from copy import deepcopy
 from dataclasses import dataclass
 from typing import Any
 
@@ -131,7 +130,7 @@ class Draws:
     def _car(
         self, params: Mapping[str, Any], row: Array, guessed: Mapping[str, bool]
     ) -> dict[str, Any]:
-        car = deepcopy(dict(params))
+        car = of_its_own(params)
         by_name = dict(zip(NAMES, row.tolist(), strict=True))
         for name in _FIRST:
             z = by_name[name]
@@ -150,6 +149,18 @@ class Draws:
         _spread_if_there(car, by_name, guessed)
         _spread_gear_changes(car, by_name, guessed)
         return car
+
+
+def of_its_own(params: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a car's parameters in mappings and lists of their own; what they hold is shared."""
+    damper = {
+        axle: {
+            stroke: {part: dict(one) if part == "table" else one for part, one in valve.items()}
+            for stroke, valve in strokes.items()
+        }
+        for axle, strokes in params["damper"].items()
+    }
+    return {**params, "damper": damper, "dips": [list(dip) for dip in params["dips"]]}
 
 
 def _spread_if_there(

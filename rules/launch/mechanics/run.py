@@ -18,6 +18,7 @@ from rules.launch.mechanics.stretch import QF, QR, X
 BATCH_STEP_S = 0.001
 FINE_STEP_S = 0.000_25
 LARGEST_STEP_S = 0.004
+RADIANS = 0.5
 _STRETCH = 50
 _BLOCK = 512
 _BLOCK_SAMPLES = 4_200_000
@@ -134,6 +135,7 @@ def launch_many(
     *,
     step_s: float = BATCH_STEP_S,
     trace_s: float | None = None,
+    radians: float = RADIANS,
 ) -> Launches:
     """Launch many cars side by side, in one pass over time.
 
@@ -141,6 +143,7 @@ def launch_many(
         cars: each car by the names and in the SI units of `rules.launch.parameters`.
         step_s: the largest time step [s]; a car with very stiff stops or tyres gets a finer one.
         trace_s: where given, the grid [s] on which to return curves as well.
+        radians: how far the stiffest axle vibration may go in a step [rad]; more is coarser.
 
     Raises:
         LaunchParameterError: parameters that no car can have, or a step or grid out of bounds;
@@ -156,7 +159,7 @@ def launch_many(
     if faults:
         raise LaunchParameterError(faults)
     table = columns(cars)
-    steps = _steps_of(table, step_s)
+    steps = _steps_of(table, step_s, radians)
     ends = table.of["t_end"]
     found = {name: np.full(table.n, np.nan) for name in NAMES}
     status = [LaunchStatus.OK] * table.n
@@ -193,11 +196,14 @@ def _run(cars: Columns, end: float, steps: int, times: Sequence[float] | Array) 
     return record
 
 
-def _steps_of(table: Columns, step_s: float) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
+def _steps_of(
+    table: Columns, step_s: float, radians: float
+) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
     """Return how many steps each car's run takes: finer where a contact is very stiff.
 
-    Half a radian of the stiffest axle vibration per step, and half a time constant of the
-    strongest contact damping, keep the leapfrog well inside its limit of stability (2 radians).
+    A share of a radian of the stiffest axle vibration per step, and the same share of a time
+    constant of the strongest contact damping, keep the leapfrog well inside its limit of stability
+    (2 radians).
     """
     of = table.of
     stops, dampings = np.maximum(of["kbs"], of["kds"]), np.maximum(of["cbs"], of["cds"])
@@ -205,13 +211,13 @@ def _steps_of(table: Columns, step_s: float) -> np.ndarray[tuple[int], np.dtype[
     for end in ("f", "r"):
         mass = of[f"m{end}"]
         pace = np.sqrt((of[f"k{end}"] + of[f"kt{end}"] + stops) / mass)
-        limit = np.minimum(limit, 0.5 / pace)
-        limit = np.minimum(limit, 0.5 * mass / np.maximum(dampings + of[f"ct{end}"], 1e-9))
+        limit = np.minimum(limit, radians / pace)
+        limit = np.minimum(limit, radians * mass / np.maximum(dampings + of[f"ct{end}"], 1e-9))
     mass = 1 / (1 / of["ms"] + (of["bar_behind"] + of["L"] - of["a"]) ** 2 / of["Iyy"])
     for pace in (np.sqrt(of["bar_rate"] / mass), of["bar_damping"] / mass):
-        limit = np.minimum(limit, 0.5 / np.maximum(pace, 1e-9))
+        limit = np.minimum(limit, radians / np.maximum(pace, 1e-9))
     # Under way the rear tyres carry up to about twice what they carry at rest.
-    limit = np.minimum(limit, 0.5 / np.maximum(wind_up(table), 1e-9))
+    limit = np.minimum(limit, radians / np.maximum(wind_up(table), 1e-9))
     finer = np.ceil(step_s / limit * (1.0 - 1e-12))
     return np.array(
         [

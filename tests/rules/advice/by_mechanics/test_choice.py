@@ -35,23 +35,30 @@ def weighted(prospect: Prospect, book: bool = False) -> Weighted:
     return Weighted(way(), prospect, book)
 
 
-@given(st.lists(PROSPECTS, min_size=1, max_size=8))
+@given(st.lists(PROSPECTS, min_size=1, max_size=8), PROSPECTS)
 def test_no_chosen_way_is_more_dangerous_than_two_in_a_hundred_or_the_least_there_is(
-    prospects: list[Prospect],
+    prospects: list[Prospect], unchanged: Prospect
 ) -> None:
-    best = ranked([weighted(one) for one in prospects])[0]
-    assert best.prospect.harm <= max(MOST_HARM, min(one.harm for one in prospects) + 0.01)
+    best = ranked([weighted(one) for one in prospects], unchanged)[0]
+    least = max(min(one.harm for one in prospects), unchanged.harm)
+    assert best.prospect.harm <= max(MOST_HARM, least + 0.01)
+
+
+@given(PROSPECTS)
+def test_of_two_that_do_alike_the_one_that_teaches_more_leads(prospect: Prospect) -> None:
+    teaches = weighted(replace(prospect, then=prospect.then + 0.5))
+    assert ranked([weighted(prospect), teaches], NOTHING)[0] is teaches
 
 
 @given(PROSPECTS)
 def test_the_books_lever_leads_where_the_chances_are_alike(prospect: Prospect) -> None:
-    assert ranked([weighted(prospect), weighted(prospect, book=True)])[0].book
+    assert ranked([weighted(prospect), weighted(prospect, book=True)], NOTHING)[0].book
 
 
 def test_this_cars_own_passes_overrule_the_book() -> None:
     book = weighted(replace(NOTHING, gone=0.2), book=True)
     other = weighted(replace(NOTHING, gone=0.8))
-    assert ranked([book, other])[0] is other
+    assert ranked([book, other], NOTHING)[0] is other
 
 
 def test_a_way_that_lifts_is_half_the_trades_step_unless_the_stand_was_none() -> None:
@@ -78,4 +85,4 @@ def test_doing_what_nothing_does_is_no_fair_chance() -> None:
 
 
 def test_nothing_to_rank_ranks_nothing() -> None:
-    assert ranked([]) == []
+    assert ranked([], NOTHING) == []

@@ -8,7 +8,7 @@ import pytest
 from rules.car.adjusters import starts
 from rules.launch.belief.faults import launched
 from rules.launch.belief.learning import FIRST, KEPT, STEP_S, learnt
-from rules.launch.belief.particles import cars_of
+from rules.launch.belief.particles import Cars
 from rules.launch.mechanics.run import launch_many
 from rules.launch.proposed_change import Seen
 from tests.support.launch.car_questions import shipped_car
@@ -34,7 +34,7 @@ AGAINST_ITSELF = Seen(HERE, WORDS.facts, (("airborne", (0.0, 0.02)), ("lift", (1
 
 def lifts(seen: tuple[Seen, ...]) -> np.ndarray:
     """Return how high the cars go that are believed after these passes [m]."""
-    cars = cars_of(DEMO, dict(HERE), learnt(DEMO, seen, 1).z, 0, len(seen) - 1)
+    cars = Cars(DEMO, learnt(DEMO, seen, 1).z).on(dict(HERE), 0, len(seen) - 1)
     return launched(launch_many(cars, step_s=STEP_S), cars).columns["front_lift_max"]
 
 

@@ -9,7 +9,7 @@ from rules.car.adjusters import starts
 from rules.launch.belief.faults import Launched, indices, launched
 from rules.launch.belief.learning import STEP_S
 from rules.launch.belief.likelihood import Crew, log_likelihood
-from rules.launch.belief.particles import cars_of, drawn, layout
+from rules.launch.belief.particles import Cars, drawn, layout
 from rules.launch.mechanics.run import launch_many
 from rules.launch.proposed_change import Seen
 from tests.support.launch.car_questions import shipped_car
@@ -24,7 +24,7 @@ STANDS = ("none", "small", "big", "dangerous")
 def cloud() -> tuple[Launched, Crew]:
     """Return a small cloud of the demonstration car, launched, and its crews."""
     z = drawn(DEMO, COUNT, np.random.default_rng(5))
-    cars = cars_of(DEMO, starts(DEMO), z, 0, 0)
+    cars = Cars(DEMO, z).on(starts(DEMO), 0, 0)
     return launched(launch_many(cars, step_s=STEP_S), cars), layout(DEMO).crew(z)
 
 

@@ -9,7 +9,7 @@ from rules.launch.belief.particles import (
     LAZY_BELOW,
     MOST_PASSES,
     NEXT,
-    cars_of,
+    Cars,
     drawn,
     layout,
     lazy,
@@ -51,8 +51,8 @@ def test_one_lever_in_fifteen_hardly_acts() -> None:
 
 def test_the_car_on_paper_launches_with_its_own_thrust() -> None:
     z = drawn(DEMO, 4, np.random.default_rng(1))
-    cars = cars_of(DEMO, starts(DEMO), z, 0, NEXT)
-    again = cars_of(DEMO, starts(DEMO), z, 0, 0)
+    cars = Cars(DEMO, z).on(starts(DEMO), 0, NEXT)
+    again = Cars(DEMO, z).on(starts(DEMO), 0, 0)
     assert cars[0] == again[0]
     assert cars[1]["F_launch"] != again[1]["F_launch"]
 
