@@ -28,6 +28,10 @@ JUDGED = frozenset(
 )
 
 
+# The place of turning nothing, where ways are told by their places.
+NOTHING = -1
+
+
 @dataclass(frozen=True)
 class OutlookAsked:
     """Ways to go on that are weighed on the same cars.
@@ -57,6 +61,8 @@ class Prospect:
     left: how far over their lines all faults still are, in the logarithm of their index.
     slower: what the 60-foot loses to today's settings in the middle of the cloud [s].
     then: chance that what is treated is gone by then, or by one more way after what is seen.
+    if_same, if_worse: which way is then best, by its place, where the pass looks the same or worse;
+    `NOTHING` for none. Counted from the settings before this way.
     """
 
     good: float
@@ -67,6 +73,8 @@ class Prospect:
     left: float
     slower: float = 0.0
     then: float = 0.0
+    if_same: int = NOTHING
+    if_worse: int = NOTHING
     effects: tuple[Effect, ...] = ()
 
 

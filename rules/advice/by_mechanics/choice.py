@@ -16,8 +16,7 @@ from rules.launch.outlook import Prospect
 MOST_HARM = 0.02
 SURE_SMALL = 0.98
 BOOK_LOG_ODDS = 1.5
-LEAST_GONE = 0.06
-LEAST_BETTER = 0.2
+LEAST_GAIN = 0.05
 LEAST_SEEN = 0.04
 _WIDEST = 0.01
 _LEFT = 0.2
@@ -44,18 +43,27 @@ class Weighted:
     @property
     def worth(self) -> float:
         """What the way is worth; more is better."""
-        gone = _leaning(self.prospect.gone, BOOK_LOG_ODDS if self.book else 0.0)
         return (
-            gone
-            + _THEN * (self.prospect.then - self.prospect.gone)
-            + _GOOD * self.prospect.good
-            + _BETTER * self.prospect.better
-            - _LEFT * self.prospect.left
-            - _HARM * self.prospect.harm
-            - _SLOWER * max(0.0, self.prospect.slower)
+            worth_of(self.prospect, BOOK_LOG_ODDS if self.book else 0.0)
             - _MINUTE * self.way.minutes
             - _STEP * self.way.steps / trade_step(self.way.levers[0])
         )
+
+
+def worth_of(prospect: Prospect, leaning: float = 0.0) -> float:
+    """Return what a pass that comes to this is worth, whatever is done for it.
+
+    leaning: log-odds that speak for it beside the cars.
+    """
+    return (
+        _leaning(prospect.gone, leaning)
+        + _THEN * (prospect.then - prospect.gone)
+        + _GOOD * prospect.good
+        + _BETTER * prospect.better
+        - _LEFT * prospect.left
+        - _HARM * prospect.harm
+        - _SLOWER * max(0.0, prospect.slower)
+    )
 
 
 def allowed(one: Weighted, stand: object) -> bool:
@@ -87,9 +95,8 @@ def ranked(weighted: Sequence[Weighted], unchanged: Prospect) -> list[Weighted]:
 
 
 def is_fair(one: Weighted, unchanged: Prospect) -> bool:
-    """Tell whether a way has a fair chance to do what it is for, beyond doing nothing."""
-    gone = one.prospect.gone - unchanged.gone
-    return gone >= LEAST_GONE or one.prospect.better - unchanged.better >= LEAST_BETTER
+    """Tell whether a way is worth more than running as it stands, which costs nothing."""
+    return one.worth - worth_of(unchanged) >= LEAST_GAIN
 
 
 def stirs(one: Weighted, unchanged: Prospect) -> bool:

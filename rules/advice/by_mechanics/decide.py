@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from rules.advice.by_mechanics.choice import Weighted, allowed, is_fair, ranked, stirs
 from rules.advice.by_mechanics.ways import Way, of_draft, ways
-from rules.advice.by_mechanics.words import drafted, no_fair_chance, others, tenths
+from rules.advice.by_mechanics.words import after_it, drafted, no_fair_chance, others, tenths
 from rules.advice.change_evidence import brought_danger, latest_tried, verdict_of
 from rules.advice.decision import Decision
 from rules.advice.earlier_passes import sightings
@@ -23,7 +23,7 @@ from rules.log.said import named_symptoms
 
 # What the book decides that the mechanics may better; everything else stands as it is.
 _OPEN = frozenset({"turn", "half back", PUT_BACK, "ladder"})
-_FIRST_LOOK = 16
+_FIRST_LOOK = 24
 _SECOND_LOOK = 112
 _SHORT_LIST = 3
 
@@ -84,7 +84,7 @@ def _chosen(
     return Chosen(
         drafted(now, best, decision.draft, decision.alternatives),
         _expected(best, answer, len(passes)),
-        others(now, best, runner_up, decision.draft),
+        (*after_it(now, best, short), *others(now, best, runner_up, decision.draft)),
     )
 
 
@@ -97,13 +97,25 @@ def _may_judge(now: Situation, draft: Draft) -> bool:
     )
     if asks_for_a_look and now.danger:
         return False
-    if not (draft.kind in _OPEN or asks_for_a_look):
+    if not (draft.kind in _OPEN or asks_for_a_look or _left_and_named_again(now, draft)):
         return False
     if not named or not named <= JUDGED or now.symptom not in JUDGED:
         return False
     if car is None or missing(car):
         return False
     return not (draft.kind == PUT_BACK and _goes_back_from_danger(now))
+
+
+def _left_and_named_again(now: Situation, draft: Draft) -> bool:
+    """Tell whether the crew names again what the book has already had them leave as it is."""
+    if draft.kind != "leave" or draft.rule is None or now.danger:
+        return False
+    left = (
+        one.followed
+        for one in now.state.runs_of_meeting
+        if one.number < now.run.number and one.settings == now.run.settings
+    )
+    return any(one is not None and one.rule == draft.rule for one in left)
 
 
 def _goes_back_from_danger(now: Situation) -> bool:

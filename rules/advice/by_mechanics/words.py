@@ -3,9 +3,10 @@
 Where none does, the words say what the launch of this car says, and that they are computed.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from rules.advice.by_mechanics.choice import Weighted
+from rules.advice.by_mechanics.ways import Way
 from rules.advice.candidates import Candidate
 from rules.advice.drafts import never_said, turn_draft
 from rules.advice.situation import Situation
@@ -42,6 +43,27 @@ def others(
         lost = f"on such cars the fault is gone by this turn on {chance}"
         found.append(Alternative(rule="", what=f"The book alone: {book.title}", lost=lost))
     return tuple(found)
+
+
+def after_it(now: Situation, best: Weighted, asked: Sequence[Way]) -> Iterator[Alternative]:
+    """Yield what the same cars would then ask for where the pass looks the same, or worse."""
+    chances = best.prospect
+    for word, place in (("the same", chances.if_same), ("worse", chances.if_worse)):
+        way = asked[place] if 0 <= place < len(asked) else None
+        what = f"If it looks {word} after this: {_then(now, best.way, way)}"
+        yield Alternative(rule="", what=what, lost="comes after its pass")
+
+
+def _then(now: Situation, first: Way, way: Way | None) -> str:
+    """Say a way that is counted from before the first one, as the crew would make it then."""
+    if way is None:
+        return "put it back"
+    if way.levers != first.levers or way.upward != first.upward:
+        title = titles.turn_title(way.turns, now.fitted)
+        return f"put it back, then {title[:1].lower()}{title[1:]}"
+    if way.steps == first.steps:
+        return "look again, it may have been the pass"
+    return "further the same way" if way.steps > first.steps else "part of it back"
 
 
 def _signs(turns: Iterable[Turn]) -> set[tuple[str, bool]]:

@@ -22,7 +22,7 @@ from rules.launch.belief.faults import (
 )
 from rules.launch.belief.learning import RADIANS, STEP_S, learnt
 from rules.launch.belief.likelihood import CLOCK_S, Crew, clear_of
-from rules.launch.belief.one_more import gone_by_one_more
+from rules.launch.belief.one_more import one_more
 from rules.launch.belief.particles import MOST_PASSES, NEXT, Cars, layout, meetings_of
 from rules.launch.cloud.car_cloud import SEED
 from rules.launch.cloud.on_paper import Params
@@ -120,12 +120,15 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
         outcome = _outcome(today, every.pick(cut), crew, treated)
         outcomes.append(outcome)
         found.append(_prospect(seen, today, every.pick(cut), outcome, effects))
-    then = gone_by_one_more(
+    then = one_more(
         np.stack([one.gone for one in outcomes]),
         np.stack([one.moved for one in outcomes]),
         outcomes[0].share,
     )
-    found = [replace(one, then=by) for one, by in zip(found, then.tolist(), strict=True)]
+    found = [
+        replace(one, then=float(by), if_same=same - 1, if_worse=worse - 1)
+        for one, by, same, worse in zip(found, then.gone, then.if_same, then.if_worse, strict=True)
+    ]
     return Outlook(
         ways=tuple(found[1:]),
         unchanged=found[0],

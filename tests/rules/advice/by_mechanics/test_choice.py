@@ -82,6 +82,7 @@ def test_doing_what_nothing_does_is_no_fair_chance() -> None:
     assert not is_fair(same, NOTHING)
     assert not stirs(same, NOTHING)
     assert is_fair(weighted(replace(NOTHING, gone=0.4)), NOTHING)
+    assert is_fair(weighted(replace(NOTHING, then=0.6)), NOTHING)
 
 
 def test_nothing_to_rank_ranks_nothing() -> None:

@@ -109,6 +109,18 @@ def test_where_no_way_does_anything_the_book_has_the_word() -> None:
     crew = crew_on()
     given = advise(crew.state, crew.run, crew.book, Prefers("left front rebound", -1.0))
     assert given.turns == crew.advice.turns
+    assert any("no fair chance: gone on " in one.lost for one in given.alternatives)
+
+
+def test_what_would_change_its_mind_is_said_before_the_pass() -> None:
+    crew = crew_on()
+    today = crew.state.settings["left front rebound"]
+    given = advise(crew.state, crew.run, crew.book, Prefers("left front rebound", today + 6))
+    said = [one.what for one in given.alternatives if one.what.startswith("If it looks ")]
+    assert said == [
+        "If it looks the same after this: put it back",
+        "If it looks worse after this: put it back",
+    ]
 
 
 def test_past_every_stand_the_book_names_the_lever_and_only_its_size_is_computed() -> None:
@@ -153,3 +165,15 @@ def test_a_car_that_the_launch_cannot_take_is_left_to_the_book() -> None:
 
 def test_what_the_decider_judges_has_a_number_in_the_launch() -> None:
     assert frozenset(kind.symptom for kind in FAULTS) == JUDGED
+
+
+def test_what_the_book_leaves_is_treated_where_the_crew_names_it_again() -> None:
+    told = {"symptoms": ["nose-stays-high"], "on_lift": "at-once"}
+    crew = crew_on(told)
+    model = Prefers("left front rebound")
+    assert crew.advice.kind == "leave"
+    assert advise(crew.state, crew.run, crew.book, model).kind == "leave"
+    crew.say("ok")
+    crew.tell(**told)
+    assert crew.advice.kind == "leave"
+    assert advise(crew.state, crew.run, crew.book, model).kind == "turn"
