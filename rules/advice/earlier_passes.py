@@ -9,7 +9,7 @@ from rules.log.state import Run, State
 from rules.passes.slip import SPOILING
 from rules.question import UNKNOWN
 
-SEEN = ("hooked", "top-out", "bars")
+SEEN = ("hooked", "top-out", "bars", "on-lift")
 TELLING = ("stand", "front-travel", "carry", "rear-motion", "rear-travel")
 MOST = 6
 

@@ -16,7 +16,7 @@ from rules.launch.outlook import Prospect
 MOST_HARM = 0.02
 SURE_SMALL = 0.98
 BOOK_LOG_ODDS = 1.5
-LEAST_GAIN = 0.05
+LEAST_GAIN = 0.02
 LEAST_SEEN = 0.04
 _WIDEST = 0.01
 _LEFT = 0.2

@@ -100,8 +100,7 @@ def sizes(one: Adjuster) -> Iterable[int]:
     trade = trade_step(one)
     half = int(min(one.marks * HALF_RANGE, _MOST_LEVER_STEPS * trade))
     # A lever of which the file names no ends goes no further than two of the trade's steps.
-    ends = isfinite(one.marks) and one.part in ("knob", "launch rpm")
-    most = half if ends else min(half, 2 * trade)
+    most = half if isfinite(one.marks) else min(half, 2 * trade)
     wanted = {1, most, *(trade * times for times in _TIMES)}
     return sorted(size for size in wanted if 1 <= size <= max(1, most))
 

@@ -58,8 +58,8 @@ _EFFECTS = (
 # What the launch leaves out moves a number by about this share; a judgement, see the virtual days.
 DOUBTS = {
     "landing travel": 0.15,
-    "lift": 0.2,
-    "carry": 0.12,
+    "lift": 0.3,
+    "carry": 0.2,
     "landing load": 0.1,
     "bounce": 0.4,
     "front rise": 0.15,

@@ -6,6 +6,9 @@ practice, no source. Each car of a cloud has its own lines, so that a crew's wor
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import reduce
+from operator import getitem
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +25,8 @@ LOST_LIFT_M = 1.2
 HARD_KNOCK_N = 1500.0
 UNMEASURED_BARS_M = 0.4
 A_BLINK_S = 0.08
+# A nose that dampers hold up shows by an inch; by thrust and spring alone it must be high.
+HELD_UP_M, NOSE_HIGH_M = 0.025, 0.12
 _FAR_M = 60.0
 _LEAST = 1e-4
 # How sharply an eye tells one side of its line from the other, in the logarithm of the index.
@@ -35,7 +40,7 @@ class Launched:
     columns: by name, (n,); a car that went over stands high, lands hard and carries far.
     lost: the cars that went over or left the model, (n,).
     has_bars: the cars whose wheelie bars are known, (n,).
-    of: a parameter of the cars by name, (n,).
+    of: a parameter of the cars by name, dampers' as ``damper.front.comp.kb``, (n,).
     """
 
     columns: dict[str, Array]
@@ -55,7 +60,8 @@ def launched(run: Launches, cars: Sequence[Params]) -> Launched:
     """Return a batch with every gap filled by what the crew would have seen."""
 
     def of(name: str) -> Array:
-        return np.array([float(car[name]) for car in cars])
+        path: Any = name.split(".")
+        return np.array([float(reduce(getitem, path, car)) for car in cars])
 
     columns = run.columns
     lost = np.isnan(columns["front_lift_max"])
@@ -118,10 +124,25 @@ def _on_the_bars(run: Launched) -> Array:
     return np.where(run.has_bars, run.columns["bar_force_max"] / HARD_KNOCK_N, height)
 
 
+def held_up(run: Launched) -> Array:
+    """Return how far the front dampers hold the nose up over what thrust and spring hold [m], (n,).
+
+    Their force at the pace at which it sinks from 2 to 3 s out, over the spring's rate; the force
+    of the family as in `Valve.force`.
+    """
+    pace = run.columns["body_front_rise_2p0s"] - run.columns["body_front_rise_3p0s"]
+    pace = np.maximum(pace, 0.0)
+    kb, opens, slope = (run.of(f"damper.front.comp.{part}") for part in ("kb", "F0", "chs"))
+    bleed, w = 1.0 / np.sqrt(kb), pace + opens / slope
+    blown = (2.0 * w / (bleed + np.sqrt(bleed * bleed + 4.0 * w / slope))) ** 2
+    return np.asarray(np.minimum(kb * pace * pace, blown) / run.of("kf"))
+
+
 def _stays_high(run: Launched) -> Array:
-    """Return how high the nose is from 2 to 3 s out, over 60 mm; what holds it is not seen."""
+    """Return how high the nose is from 2 to 3 s out, the more so where the dampers hold it."""
     columns = run.columns
-    return (columns["body_front_rise_2p0s"] + columns["body_front_rise_3p0s"]) / 2.0 / 0.06
+    height = (columns["body_front_rise_2p0s"] + columns["body_front_rise_3p0s"]) / 2.0
+    return np.maximum(held_up(run) / HELD_UP_M, height / NOSE_HIGH_M)
 
 
 def _spins(run: Launched) -> Array:

@@ -13,9 +13,11 @@ from numpy.typing import NDArray
 from rules.launch.belief.faults import (
     EYE,
     FAULTS,
+    HELD_UP_M,
     STAND_LINES_M,
     Launched,
     below,
+    held_up,
     of_symptom,
 )
 from rules.launch.goals import MEASURED, STOPS
@@ -144,6 +146,7 @@ def _said(run: Launched, crew: Crew, over: Array) -> Mapping[str, Mapping[str, A
     hit = over[:, of_symptom("wheelie-bar-hits")[0]]
     touched = np.where(run.has_bars, run.columns["bar_force_max"] > 0.0, hit > 0.2) * (1.0 - hit)
     bang = over[:, of_symptom("front-rises-violently")[0]]
+    sinks = below((held_up(run) - HELD_UP_M) / (HELD_UP_M / 2.0))
     return {
         "stand": {
             "none": 1.0 - passed[0],
@@ -171,6 +174,7 @@ def _said(run: Launched, crew: Crew, over: Array) -> Mapping[str, Mapping[str, A
             "hit": hit,
         },
         "top-out": {"bang": bang, "no": 1.0 - bang},
+        "on-lift": {"sinks": sinks, "at-once": 1.0 - sinks},
     }
 
 

@@ -21,8 +21,8 @@ Array = NDArray[np.float64]
 RATE_POWER, RATE_SPREAD = 0.85, 0.3
 # One standard deviation of where the best pressure lies, as a logarithm: a fifth up or down.
 BEST_SPREAD = 0.2
-# A fifth away from the best costs 2 % of the grip, or half or twice of that: a judgement.
-GRIP_LOST = 0.02 / 0.2**2
+# A fifth away from the best costs 4 % of the grip, or half or twice of that: a judgement.
+GRIP_LOST = 0.04 / 0.2**2
 GRIP_LOST_SPREAD = 0.7
 DRAWN = ("pressure.best", "pressure.window")
 """Names of the deviates that a car's window hangs on, by `rules.launch.cloud.ensemble.NAMES`."""

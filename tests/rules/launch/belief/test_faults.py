@@ -5,9 +5,10 @@ from math import erf, sqrt
 import numpy as np
 import pytest
 
-from rules.launch.belief.faults import FAULTS, below, indices, launched, of_symptom
+from rules.launch.belief.faults import FAULTS, below, held_up, indices, launched, of_symptom
 from rules.launch.belief.learning import STEP_S
 from rules.launch.mechanics.run import launch_many
+from rules.launch.mechanics.valve import Valve
 from tests.support.launch.reference import cases
 
 
@@ -36,3 +37,16 @@ def test_a_car_that_goes_over_stands_lands_and_carries_and_does_nothing_else() -
     over = {FAULTS[place].symptom for place in np.nonzero(indices(run)[0] > 0.0)[0]}
     assert over >= {"front-carries", "front-drops-hard", "wheelie-bar-hits"}
     assert not over & {"front-slow-to-rise", "spins-at-hit", "unloads-after-hit"}
+
+
+def test_a_nose_is_held_up_by_the_dampers_force_over_the_springs_rate() -> None:
+    """Against the valve itself, below and above where it blows off; a nose that rises is free."""
+    base = dict(cases()[0].params)
+    cars = [base] * 3
+    run = launched(launch_many(cars, step_s=STEP_S), cars)
+    run.columns["body_front_rise_3p0s"] = np.zeros(3)
+    run.columns["body_front_rise_2p0s"] = pace = np.array([0.02, 0.4, -0.02])
+    comp = base["damper"]["front"]["comp"]
+    force = Valve(comp["kb"], comp["F0"], comp["chs"]).force(np.maximum(pace, 0.0))
+    assert held_up(run) == pytest.approx(force / base["kf"])
+    assert held_up(run)[2] == 0.0

@@ -34,10 +34,10 @@ def column(cars: list[dict[str, object]], name: str) -> np.ndarray:
 
 
 def test_grip_is_greatest_at_the_best_pressure_and_falls_both_ways() -> None:
-    """By hand: best a fifth (in logarithm) below today's, so at e^-0.2 grip gains k 0.2^2 = 2 %."""
+    """By hand: best a fifth (in logarithm) below today's, so at e^-0.2 grip gains k 0.2^2 = 4 %."""
     best, window = np.array([-1.0]), np.zeros(1)
     at = {ratio: float(grip_logs(ratio, best, window)[0]) for ratio in (exp(-0.2), 1.0, exp(-0.4))}
-    assert at[exp(-0.2)] == pytest.approx(GRIP_LOST * BEST_SPREAD**2) == pytest.approx(0.02)
+    assert at[exp(-0.2)] == pytest.approx(GRIP_LOST * BEST_SPREAD**2) == pytest.approx(0.04)
     assert [at[1.0], at[exp(-0.4)]] == pytest.approx([0.0, 0.0], abs=1e-12)
     assert grip_logs(1.1, best, window)[0] < 0.0 > grip_logs(0.6, best, window)[0]
 
@@ -63,7 +63,7 @@ def test_less_pressure_softens_every_tyre_and_moves_grip_either_way() -> None:
     assert np.std(spread) == pytest.approx(RATE_SPREAD, rel=0.15)
     grip = column(after, "mu") / column(before, "mu")
     assert 0.3 < np.mean(grip > 1.0) < 0.7
-    assert 0.85 < np.quantile(grip, 0.02) < 1.0 < np.quantile(grip, 0.98) < 1.15
+    assert 0.75 < np.quantile(grip, 0.02) < 1.0 < np.quantile(grip, 0.98) < 1.25
 
 
 def test_nothing_else_moves_and_the_paper_car_has_its_best_today() -> None:
