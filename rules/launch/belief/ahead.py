@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from rules.launch.belief.faults import (
     EYE,
+    FAULTS,
     HARD_KNOCK_N,
     STAND_LINES_M,
     Launched,
@@ -29,6 +30,7 @@ from rules.launch.goals import numbers_of
 from rules.launch.mechanics.run import launch_many
 from rules.launch.outlook import Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import MODEL_VERSION, Effect, Seen
+from rules.launch.severity import how_bad_was_said
 
 Array = NDArray[np.float64]
 
@@ -107,6 +109,8 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     spun = not SPIN.isdisjoint(question.symptoms)
     seen = every.pick(slice(len(settings) * count, None)) if spun else today
     treated = [place for one in question.symptoms for place in of_symptom(one)]
+    told = how_bad_was_said(passes[-1].facts) if passes else frozenset()
+    said = np.array([FAULTS[place].symptom in told for place in treated], dtype=bool)
     found = []
     for cut in cuts:
         effects = tuple(
@@ -114,7 +118,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
             for name in _EFFECTS
             if (effect := effect_of(name, numbers[name][cuts[0]], numbers[name][cut])) is not None
         )
-        found.append(_prospect(seen, today, every.pick(cut), crew, treated, effects))
+        found.append(_prospect(seen, today, every.pick(cut), crew, (treated, said), effects))
     return Outlook(
         ways=tuple(found[1:]),
         unchanged=found[0],
@@ -143,19 +147,21 @@ def _prospect(
     today: Launched,
     after: Launched,
     crew: Crew,
-    treated: list[int],
+    named: tuple[list[int], NDArray[np.bool_]],
     effects: tuple[Effect, ...],
 ) -> Prospect:
+    """Return what a way comes to; named: the faults treated, and whether each was said how bad."""
+    treated, said = named
     before, then = indices(today), indices(after)
     was, now = before - crew.faults, then - crew.faults
-    over = below(now / EYE)
+    over, moved = below(now / EYE), (then - before)[:, treated]
     # The crew named it, so the cars on which it is there count: on the others nothing is to treat.
     there = 1.0 - clear_of(below(was[:, treated] / EYE)) + _NOT_THERE
     share = there / there.sum()
     had, left = (np.maximum(one[:, treated], 0.0).sum(axis=1) for one in (was, now))
     return Prospect(
         good=float(share @ clear_of(over)),
-        gone=float(share @ _gone(over[:, treated], was[:, treated], (then - before)[:, treated])),
+        gone=float(share @ _gone(over[:, treated], was[:, treated], moved, said)),
         better=float(share @ ((left < had - _CLEARLY) | (left < had / 2.0))),
         harm=float(np.mean(_worse(seen, after))),
         small=float(np.mean(after.columns["front_lift_max"] < STAND_LINES_M[1])),
@@ -165,15 +171,19 @@ def _prospect(
     )
 
 
-def _gone(over: Array, was: Array, moved: Array) -> Array:
+def _gone(over: Array, was: Array, moved: Array, said: NDArray[np.bool_]) -> Array:
     """Return how likely each car's fault is gone, (n,).
 
-    How far over its line a fault is, nobody said: as likely as not it is only just there.
+    Where nobody said how far over its line a fault is, as likely as not it is only just there;
+    where somebody did, the cloud was chosen by it.
     over: after the way, was: over the line today, moved: by the way, each (n, faults).
+    said: of which fault it was said how bad it is, (faults,).
     """
-    worst = moved[np.arange(len(moved)), was.argmax(axis=1)]
-    just = 1.0 - below((worst + JUST_OVER) / EYE)
-    return MAYBE_JUST_OVER * just + (1.0 - MAYBE_JUST_OVER) * clear_of(over)
+    worst = was.argmax(axis=1)
+    by = moved[np.arange(len(moved)), worst]
+    just = 1.0 - below((by + JUST_OVER) / EYE)
+    guessed = np.where(said[worst], 0.0, MAYBE_JUST_OVER)
+    return np.asarray(guessed * just + (1.0 - guessed) * clear_of(over))
 
 
 def _slower(today: Launched, after: Launched) -> float:
