@@ -202,9 +202,6 @@ def _digest(text: str) -> str:
 
 
 def _take(desk: Desk, step: dict[str, Any]) -> None:
-    if desk.prompt.id in PROMPTS and step.get("prompt") != desk.prompt.id:
-        # No rule reads it, so a file that leaves it out goes on.
-        desk.answer(desk.prompt.id, UNKNOWN)
     if "action" in step:
         try:
             desk.act(ACTION.validate_python(step))
@@ -218,6 +215,9 @@ def _take(desk: Desk, step: dict[str, Any]) -> None:
     if step.keys() != {"prompt", "answer"}:
         found = ", ".join(step) or "nothing"
         raise AnswerError(f"found {found}; wanted prompt and answer, or action")
+    if (left_out := desk.prompt.id) in PROMPTS and step["prompt"] != left_out:
+        # No rule reads it, so a file that leaves it out goes on.
+        desk.answer(left_out, UNKNOWN)
     value = step["answer"]
     if isinstance(value, list):
         value = tuple(str(one) for one in value)
