@@ -11,13 +11,16 @@ from rules.advice.decision import decide
 from rules.advice.situation import Situation
 from rules.launch.severity import how_bad
 
-_SAID_BY: Mapping[str, tuple[str, frozenset[str]]] = {
-    "front-carries": ("stand", frozenset({"none", "big", "dangerous"})),
-    "front-drops-hard": ("front-travel", frozenset({"at-stop", "near-stop"})),
-    "wheelie-bar-hits": ("bars", frozenset({"clear", "touched"})),
-    "front-rises-violently": ("top-out", frozenset({"no"})),
+_HIGH = frozenset({"big", "dangerous"})
+_SAID_BY: Mapping[str, Mapping[str, frozenset[str]]] = {
+    "front-carries": {"stand": _HIGH | {"none"}},
+    "front-drops-hard": {"front-travel": frozenset({"at-stop", "near-stop"})},
+    "wheelie-bar-hits": {"bars": frozenset({"clear", "touched"}), "stand": _HIGH},
+    "front-rises-violently": {"top-out": frozenset({"no", "bang"})},
+    "unloads-after-hit": {"unload-when": frozenset({"front-landed"})},
 }
-"""By symptom the question of which some answers say it already, and those answers."""
+"""By symptom the answers that say it already, by their question: a tyre that lets go as the front
+lands does so for as long as the landing takes."""
 
 _READ_BY: Mapping[str, frozenset[str]] = {
     "front-carries": frozenset({"lift"}),
@@ -41,6 +44,7 @@ def next_how_bad(now: Situation) -> str | None:
 
 
 def _is_said(now: Situation) -> bool:
-    asked, words = _SAID_BY.get(now.symptom, ("", frozenset()))
+    answers, words = now.run.answers, _SAID_BY.get(now.symptom, {})
     read = _READ_BY.get(now.symptom, frozenset())
-    return now.run.answers.get(asked) in words or not read.isdisjoint(now.run.measured)
+    said = any(answers.get(prompt) in says for prompt, says in words.items())
+    return said or not read.isdisjoint(now.run.measured)

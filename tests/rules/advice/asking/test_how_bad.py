@@ -64,6 +64,10 @@ def test_no_rule_reads_it_so_the_books_own_advice_is_the_same_under_every_word()
         ("front-drops-hard", {"stand": "small", "front-travel": "at-stop"}, False),
         ("wheelie-bar-hits", {"bars": "hit"}, True),
         ("wheelie-bar-hits", {"bars": "touched", "stand": "small"}, False),
+        ("wheelie-bar-hits", {"bars": UNKNOWN, "stand": "big"}, False),
+        ("front-rises-violently", {"top-out": "bang", "stand": "small"}, False),
+        ("unloads-after-hit", {"unload-when": "rear-fell", "rear-travel": "some"}, True),
+        ("unloads-after-hit", {"unload-when": "front-landed", "stand": "small"}, False),
         ("nose-stays-high", {"on-lift": "sinks"}, True),
     ],
 )
