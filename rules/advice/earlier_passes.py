@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from rules.launch.proposed_change import Seen
+from rules.launch.severity import PROMPTS
 from rules.log.reading_bounds import was_braked
 from rules.log.said import VERDICT, confounders, named_symptoms
 from rules.log.state import Run, State
@@ -69,7 +70,9 @@ def sightings(state: State, of: Run) -> tuple[Seen, ...]:
 def _sighting(state: State, run: Run) -> Seen:
     change = state.change(run.change) if run.change is not None else None
     more = tuple(
-        (prompt, word) for prompt in SEEN if isinstance(word := run.answers.get(prompt), str)
+        (prompt, word)
+        for prompt in (*SEEN, *PROMPTS)
+        if isinstance(word := run.answers.get(prompt), str)
     )
     seen = seen_on(run)
     return replace(

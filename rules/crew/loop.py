@@ -9,6 +9,7 @@ from collections.abc import Mapping
 
 from rules.advice import put_right
 from rules.advice.advise import advise
+from rules.advice.asking.how_bad import next_how_bad
 from rules.advice.asking.nobody_knows import sure_turn
 from rules.advice.asking.worth_asking import next_ask
 from rules.advice.candidates import best_of, candidates, inspection_reason
@@ -166,6 +167,8 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
         return prompts.as_built(prompts.from_book(book, ask, notice), state.car)
     if wants_stand(state, run):
         return prompts.from_book(book, STAND, notice)
+    if (ask := next_how_bad(now)) is not None:
+        return prompts.from_book(book, ask, notice)
     blocks = open_blocks(state, book)
     if blocks:
         return _inspection(state, book, blocks)

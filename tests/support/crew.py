@@ -10,12 +10,13 @@ from rules.car.adjusters import Adjuster, adjusters, starts
 from rules.car.model import Car
 from rules.crew.actions import ACTION, act
 from rules.crew.loop import answer, go_back, next_step
+from rules.launch.severity import PROMPTS
 from rules.log import events as ev
 from rules.log.advice import Advice
 from rules.log.changes import Change
 from rules.log.folds.fold import apply, fold
 from rules.log.state import Run, State
-from rules.question import Given, Prompt
+from rules.question import UNKNOWN, Given, Prompt
 
 START = datetime(2031, 5, 4, 9, 0, tzinfo=UTC)
 
@@ -130,7 +131,10 @@ class Crew:
         return self.prompt
 
     def tell(self, **values: Any) -> Prompt:
-        """Answer questions by id (with _ for -) until one is open that was not told."""
+        """Answer questions by id (with _ for -) until one is open that was not told.
+
+        How bad a fault was is not known unless it is told.
+        """
         told = {key.replace("_", "-"): value for key, value in values.items()}
         while True:
             prompt = self.prompt
@@ -144,6 +148,8 @@ class Crew:
                 self.say([prompt.default])
             elif prompt.id == "sixty-foot":
                 self.say("")
+            elif prompt.id in PROMPTS:
+                self.say(UNKNOWN)
             else:
                 return prompt
 

@@ -41,7 +41,7 @@ def answers(*given: Given) -> Callable[[Desk], None]:
     return go
 
 
-NAMED = (("front-drops-hard",), ("nothing",), "big")
+NAMED = (("front-drops-hard",), ("nothing",), "big", "plainly")
 TICKED = (*NAMED, "all ok")
 ORDER = (*TICKED, "make")
 MADE = (*ORDER, "done", "done")
@@ -88,14 +88,14 @@ def timed_day(desk: Desk) -> None:
     answers(("spins-at-hit",))(desk)
     slip = {"action": "slip", "sixty": 1.452, "three_thirty": 4.25, "eighth": 6.55}
     desk.act(ACTION.validate_python(slip))
-    answers(("nothing",), "under", "squats", "make", "done", "done")(desk)
+    answers(("nothing",), "under", "squats", "plainly", "make", "done", "done")(desk)
     assert isinstance(desk.clock, Clock)
     desk.clock.wait(25)
     slip = {"action": "slip", "run": "new", "sixty": 1.418, "three_thirty": 4.19, "eighth": 6.48,
             "eighth_speed": 104.9, "quarter": 10.19, "quarter_speed": 131.4}  # fmt: skip
     desk.act(ACTION.validate_python(slip))
     note_air(desk, 88, 61)
-    answers(("nothing",), "better", "under", "squats")(desk)
+    answers(("nothing",), "better", "under", "squats", "a-little")(desk)
 
 
 def in_the_shop(desk: Desk) -> None:

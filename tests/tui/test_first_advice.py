@@ -173,4 +173,4 @@ async def test_the_screen_takes_as_many_and_shows_a_turn(
     assert len(advice.turns) == 2
     assert "FRONT EXTENSION, BOTH SIDES:" in text
     assert "CLICKS TIGHTER" in text
-    assert (counted.prompts, counted.keys) == (28, 76)
+    assert (counted.prompts, counted.keys) == (29, 77)

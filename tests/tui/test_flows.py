@@ -14,6 +14,8 @@ async def test_from_symptom_to_advice(rig: Rig) -> None:
     await rig.keys("enter")
     assert "how high did the front tires get?" in rig.text
     await rig.choose("big")
+    assert "how hard did the front come down?" in rig.text
+    await rig.choose("plainly")
     assert "A hard landing was not inspected yet." in rig.text
     await rig.all_ok()
     assert "FRONT EXTENSION, BOTH SIDES" in rig.text
@@ -24,6 +26,7 @@ async def test_from_symptom_to_advice(rig: Rig) -> None:
         ("symptoms", ("front-drops-hard",)),
         ("what-else", ("nothing",)),
         ("stand", "big"),
+        ("how-bad-front-drops-hard", "plainly"),
     ]
     assert rig.state.runs[-1].advice is not None
 
@@ -78,6 +81,7 @@ async def to_advice_list(rig: Rig) -> None:
     await rig.mark("front-drops-hard")
     await rig.keys("enter")
     await rig.choose("big")
+    await rig.choose("plainly")
     assert rig.desk.prompt.id == "inspect:hard-landing"
 
 
@@ -266,7 +270,7 @@ async def test_what_follows_a_verdict(rig: Rig, verdict: str, kind: str, words: 
         if rig.desk.prompt.kind == "tick":
             await rig.all_ok()
         else:
-            answer = str(rig.state.runs[0].answers.get(rig.desk.prompt.id))
+            answer = str(rig.state.runs[0].answers.get(rig.desk.prompt.id, "plainly"))
             # From the stop no put-back takes travel.
             await rig.choose("short-harsh" if (verdict, answer) == ("worse", "at-stop") else answer)
     run = rig.state.runs[-1]

@@ -30,7 +30,7 @@ def renamed(car: Car, sides: tuple[str, ...]) -> Car:
 def desk(request: pytest.FixtureRequest) -> Desk:
     """A desk whose change, pass and verdict came before its knob was renamed."""
     desk = make_desk()
-    answers(*JUDGED, 1.31, "big", "all ok")(desk)
+    answers(*JUDGED, 1.31, "big", "a-little", "all ok")(desk)
     assert desk.prompt.id == "advice"
     desk.act(
         ACTION.validate_python({"action": "recount", "adjuster": "right front rebound", "found": 3})

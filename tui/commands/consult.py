@@ -26,12 +26,13 @@ from rules.crew.actions import ACTION, ActionError
 from rules.formats import ANSWERS_FORMAT, FormatError, told
 from rules.launch.forecast_words import expected_text
 from rules.launch.outlook import Model
+from rules.launch.severity import PROMPTS
 from rules.log.advice import Advice
 from rules.log.events import Event, SessionKind
 from rules.log.log_format import fields_of, unread_text
 from rules.log.standing import setting_text
 from rules.log.state import State
-from rules.question import AnswerError
+from rules.question import UNKNOWN, AnswerError
 from tui.desk import Desk
 from tui.lines import advice_lines, net_of, off_baseline, spoken, spoken_prompt, unresolved
 from tui.pages.verdict import verdict_json
@@ -214,6 +215,9 @@ def _take(desk: Desk, step: dict[str, Any]) -> None:
     if step.keys() != {"prompt", "answer"}:
         found = ", ".join(step) or "nothing"
         raise AnswerError(f"found {found}; wanted prompt and answer, or action")
+    if (left_out := desk.prompt.id) in PROMPTS and step["prompt"] != left_out:
+        # No rule reads it, so a file that leaves it out goes on.
+        desk.answer(left_out, UNKNOWN)
     value = step["answer"]
     if isinstance(value, list):
         value = tuple(str(one) for one in value)

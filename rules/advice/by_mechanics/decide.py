@@ -88,6 +88,11 @@ def _chosen(
     )
 
 
+def judged_by_mechanics(now: Situation, draft: Draft) -> bool:
+    """Tell whether the mechanics choose what follows a pass, where the book would say `draft`."""
+    return bool(sightings(now.state, of=now.run)) and _may_judge(now, draft)
+
+
 def _may_judge(now: Situation, draft: Draft) -> bool:
     named = set(named_symptoms(now.state, now.run))
     car = now.state.car

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from rules.launch.belief.faults import (
     EYE,
+    FAULTS,
     HARD_KNOCK_N,
     STAND_LINES_M,
     Launched,
@@ -31,6 +32,7 @@ from rules.launch.goals import numbers_of
 from rules.launch.mechanics.run import launch_many
 from rules.launch.outlook import Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import MODEL_VERSION, Effect, Seen
+from rules.launch.severity import how_bad_was_said
 
 Array = NDArray[np.float64]
 
@@ -110,6 +112,8 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     spun = not SPIN.isdisjoint(question.symptoms)
     seen = every.pick(slice(len(settings) * count, None)) if spun else today
     treated = [place for one in question.symptoms for place in of_symptom(one)]
+    told = how_bad_was_said(passes[-1].facts) if passes else frozenset()
+    said = np.array([FAULTS[place].symptom in told for place in treated], dtype=bool)
     found, outcomes = [], []
     for cut in cuts:
         effects = tuple(
@@ -117,7 +121,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
             for name in _EFFECTS
             if (effect := effect_of(name, numbers[name][cuts[0]], numbers[name][cut])) is not None
         )
-        outcome = _outcome(today, every.pick(cut), crew, treated)
+        outcome = _outcome(today, every.pick(cut), crew, treated, said)
         outcomes.append(outcome)
         found.append(_prospect(seen, today, every.pick(cut), outcome, effects))
     then = one_more(
@@ -170,7 +174,10 @@ class _Outcome:
     every: Array
 
 
-def _outcome(today: Launched, after: Launched, crew: Crew, treated: list[int]) -> _Outcome:
+def _outcome(
+    today: Launched, after: Launched, crew: Crew, treated: list[int], said: NDArray[np.bool_]
+) -> _Outcome:
+    """Return what a way does; said: of which treated fault it was said how bad it is."""
     before, then = indices(today), indices(after)
     was, now = before - crew.faults, then - crew.faults
     over = below(now / EYE)
@@ -182,7 +189,7 @@ def _outcome(today: Launched, after: Launched, crew: Crew, treated: list[int]) -
     return _Outcome(
         share=there / there.sum(),
         over=over,
-        gone=_gone(over[:, treated], moved),
+        gone=_gone(over[:, treated], moved, said[worst]),
         moved=moved,
         had=had,
         left=left,
@@ -210,14 +217,17 @@ def _prospect(
     )
 
 
-def _gone(over: Array, moved: Array) -> Array:
+def _gone(over: Array, moved: Array, said: NDArray[np.bool_]) -> Array:
     """Return how likely each car's fault is gone, (n,).
 
-    How far over its line a fault is, nobody said: as likely as not it is only just there.
+    Where nobody said how far over its line a fault is, as likely as not it is only just there;
+    where somebody did, the cloud was chosen by it.
     over: after the way, (n, treated faults).  moved: the index of the worst of them, (n,).
+    said: whether it was said how bad that one is, (n,).
     """
     just = 1.0 - below((moved + JUST_OVER) / EYE)
-    return MAYBE_JUST_OVER * just + (1.0 - MAYBE_JUST_OVER) * clear_of(over)
+    guessed = np.where(said, 0.0, MAYBE_JUST_OVER)
+    return np.asarray(guessed * just + (1.0 - guessed) * clear_of(over))
 
 
 def _slower(today: Launched, after: Launched) -> float:

@@ -20,6 +20,7 @@ from rules.launch.belief.faults import (
     held_up,
     of_symptom,
 )
+from rules.launch.belief.how_bad import said_of
 from rules.launch.goals import MEASURED, STOPS
 from rules.launch.mechanics.scalars import SIXTY_FEET_M
 from rules.launch.proposed_change import Seen
@@ -68,8 +69,10 @@ def log_likelihood(
     index: of the faults on this pass, (n, faults), see `indices`.
     before: the same on the pass that a verdict compares with; None where there was none.
     """
-    over = below((index - crew.faults) / EYE)
-    total = _words(run, crew, over, seen) + _symptoms(over, seen) + _readings(run, crew, seen)
+    beyond = index - crew.faults
+    over = below(beyond / EYE)
+    said = {**_said(run, crew, over), **said_of(beyond)}
+    total = _words(said, seen) + _symptoms(over, seen) + _readings(run, crew, seen)
     if before is not None:
         total += _verdict(index - before, seen)
     return np.asarray(total)
@@ -117,10 +120,10 @@ def _largest(moved: Array) -> Array:
     return np.asarray(moved[np.arange(len(moved)), rows])
 
 
-def _words(run: Launched, crew: Crew, over: Array, seen: Seen) -> Array:
-    total = np.zeros(len(over))
+def _words(said: Mapping[str, Mapping[str, Array]], seen: Seen) -> Array:
     facts = dict(seen.facts)
-    for prompt, shares in _said(run, crew, over).items():
+    total = np.zeros(len(said["stand"]["none"]))
+    for prompt, shares in said.items():
         word = facts.get(prompt)
         if isinstance(word, str) and word in shares:
             total += np.log((1.0 - WRONG) * shares[word] + WRONG / len(shares))

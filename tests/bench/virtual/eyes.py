@@ -5,15 +5,18 @@ How often a crew is wrong, and by how much: common practice, no source.
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 import numpy as np
 
 from rules.car.model import Car
+from rules.launch.severity import BADLY, LITTLE, PLAINLY, PROMPTS, WORDS, how_bad
 from rules.log.said import GOOD
 from rules.question import UNKNOWN, Prompt
 from tests.bench.virtual.faults import (
     AT_STOP_M,
+    FAULTS,
     HARSH,
     HELD_M,
     HIT_N,
@@ -26,7 +29,9 @@ from tests.bench.virtual.faults import (
 from tests.bench.virtual.truth import SIXTY_FEET_M, Launching, Outcome
 
 STANDS = ("none", "small", "big", "dangerous")
-WORDS = ("gone", "better", "same", "worse")
+# From how bad on a crew calls a fault plain, and bad: "about 1 plainly", see `faults.FAULTS`.
+PLAIN, BAD = 0.75, 1.5
+VERDICTS = ("gone", "better", "same", "worse")
 GEAR_CHANGE = "unloads-at-gear-change"
 # A word for a fault moves by this much of it before a crew calls it otherwise.
 CLEARLY = 0.15
@@ -74,6 +79,8 @@ class Eyes:
         self, crew: Crewman, rng: np.random.Generator, car: Launching, seen: Outcome, file: Car
     ) -> None:
         self.crew, self.rng, self.car, self.seen, self.file = crew, rng, car, seen, file
+        # How bad it was is drawn aside, so that days with and without the question are alike.
+        self.aside = rng.spawn(1)[0]
         self.asked: dict[str, int] = {}
         self.said: dict[str, Any] = {}
 
@@ -104,8 +111,8 @@ class Eyes:
         if has > 0.0 and abs(has - had) > CLEARLY * max(had, 0.3):
             word = "better" if has < had else "worse"
         if self.rng.random() > self.crew.verdict:
-            place = WORDS.index(word) + (1 if self.rng.random() < 0.5 else -1)
-            word = WORDS[min(max(place, 0), 3)]
+            place = VERDICTS.index(word) + (1 if self.rng.random() < 0.5 else -1)
+            word = VERDICTS[min(max(place, 0), 3)]
         new = [one for one in now if one not in then and now[one] > max(has, 0.5)]
         return "other" if new and word in ("same", "better", "worse") else word
 
@@ -120,13 +127,19 @@ class Eyes:
         if reads is None:
             return None
         word = reads(self)
-        if not again and prompt.unknown and self.rng.random() < self.crew.unknown:
+        rng = self.aside if prompt.id in PROMPTS else self.rng
+        if not again and prompt.unknown and rng.random() < self.crew.unknown:
             return UNKNOWN
-        if len(ids) > 1 and self.rng.random() < self.crew.wrong:
-            word = _beside(prompt.id, word, ids, self.rng)
+        if len(ids) > 1 and rng.random() < self.crew.wrong:
+            word = _beside(prompt.id, word, ids, rng)
         word = word if word in ids else UNKNOWN if prompt.unknown else ids[0]
         self.said[prompt.id] = word
         return word
+
+    def how_bad(self, fault: str) -> str:
+        """Return the word for how bad a fault truly was; one that is not there is but little."""
+        how = faults_of(self.seen).get(fault, 0.0)
+        return BADLY if how >= BAD else PLAINLY if how >= PLAIN else LITTLE
 
     def measured(self) -> list[tuple[str, dict[str, float]]]:
         """Return what was measured on the pass, as the screen takes it, in the file's units."""
@@ -157,9 +170,10 @@ class Eyes:
 
 def _beside(prompt: str, word: str, ids: list[str], rng: np.random.Generator) -> str:
     """Return a wrong answer: the next band where there are bands, any other otherwise."""
-    if prompt == "stand" and word in STANDS:
-        place = STANDS.index(word) + (1 if rng.random() < 0.5 else -1)
-        return STANDS[min(max(place, 0), 3)]
+    bands = STANDS if prompt == "stand" else WORDS if prompt in PROMPTS else ()
+    if word in bands:
+        place = bands.index(word) + (1 if rng.random() < 0.5 else -1)
+        return bands[min(max(place, 0), len(bands) - 1)]
     others = [one for one in ids if one != word]
     return others[int(rng.integers(len(others)))]
 
@@ -232,4 +246,5 @@ _READS: Mapping[str, Callable[[Eyes], str]] = {
     "body-temperature": lambda e: "warm",
     "rod-return": lambda e: "alike",
     "staging": lambda e: "same",
+    **{how_bad(fault): partial(Eyes.how_bad, fault=fault) for fault in FAULTS},
 }

@@ -47,6 +47,19 @@ def test_in_memory() -> None:
     assert [event.seq for event in events] == list(range(1, len(events) + 1))
 
 
+def test_how_bad_it_was_may_be_told_or_left_out(log_path: Path) -> None:
+    """No rule reads it: a file written without it takes the same road."""
+    how_bad = "how-bad-front-drops-hard"
+    told = (*ROAD[:3], {"prompt": how_bad, "answer": "badly"}, *ROAD[3:])
+    for steps, word in ((ROAD, "unknown"), (told, "badly")):
+        desk, _ = ask(steps)
+        assert desk.prompt.id == "turn:right front rebound"
+        assert desk.state.runs[-1].answers[how_bad] == word
+    assert ask(ROAD[:3])[0].prompt.id == how_bad
+    ask(ROAD, log_path)
+    assert ask(ROAD, log_path)[1] == []
+
+
 def test_again_on_the_same_log_adds_nothing(log_path: Path) -> None:
     first, events = ask(ROAD, log_path)
     again, none = ask(ROAD, log_path)

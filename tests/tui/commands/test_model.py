@@ -99,7 +99,7 @@ def test_a_log_gives_the_counts_and_what_its_passes_showed(
 ) -> None:
     path = tmp_path / "log.sqlite3"
     desk = make_desk(path)
-    answers(("front-drops-hard",), ("nothing",), "big", "all ok")(desk)
+    answers(("front-drops-hard",), ("nothing",), "big", "plainly", "all ok")(desk)
     answers("make", "done", "done")(desk)
     now = dict(desk.state.settings)
     desk.log.close()

@@ -148,13 +148,14 @@ async def test_a_slower_pass_without_effect_offers_the_way_back() -> None:
         timed_pass(desk, sixty)
     answers(("spins-at-hit",))(desk)
     desk.act(ACTION.validate_python({"action": "slip", "sixty": 1.431}))
-    answers(("nothing",), "under", "squats", "make", "done", "done")(desk)
+    answers(("nothing",), "under", "squats", "plainly", "make", "done", "done")(desk)
     async with at_the_screen(desk) as rig:
         await rig.keys("s", "enter", "enter", *"1475", *["enter"] * 7, "enter")
         assert "60-foot 1.431 before, 1.475 now: judge by what you saw" in " ".join(
             rig.text.split()
         )
         await rig.choose("same")
+        await rig.choose("plainly")
         assert "PUT THE LAST CHANGE BACK" in rig.text
         assert "Probably worse" in rig.text
         assert rig.message.startswith("60-foot: cannot tell yet, best guess 0.0")
@@ -244,7 +245,7 @@ def judged_gone(desk: Desk, sixty: float = 1.43) -> None:
     timed_pass(desk, 1.431)
     answers(("spins-at-hit",))(desk)
     desk.act(ACTION.validate_python({"action": "slip", "sixty": 1.432}))
-    answers(("nothing",), "under", "squats", "make", "done", "done", "ran")(desk)
+    answers(("nothing",), "under", "squats", "plainly", "make", "done", "done", "ran")(desk)
     desk.act(ACTION.validate_python({"action": "slip", "sixty": sixty}))
     answers(("nothing",), "gone", ("it-is-good",))(desk)
 
@@ -282,7 +283,7 @@ async def test_what_was_put_back_is_told_so_and_an_equal_turn_says_so() -> None:
     assert told["decision"] is None
     assert "put back since" in " ".join(told["lines"])
     assert "KEEP" not in " ".join(told["lines"])
-    answers(("spins-at-hit",), ("nothing",), "under", "squats")(desk)
+    answers(("spins-at-hit",), ("nothing",), "under", "squats", "plainly")(desk)
     advice = json.loads(as_json(desk, []))["advice"]
     assert advice["kind"] == "turn"
     assert "The same turn was just put back." in advice["cautions"]
@@ -336,7 +337,7 @@ def test_a_stretch_that_hardly_differs_is_told_so() -> None:
     answers(("spins-at-hit",))(desk)
     slip = {"action": "slip", "sixty": 1.431, "three_thirty": 4.210, "eighth": 6.510}
     desk.act(ACTION.validate_python(slip))
-    answers(("nothing",), "under", "squats", "make", "done", "done", "ran")(desk)
+    answers(("nothing",), "under", "squats", "plainly", "make", "done", "done", "ran")(desk)
     slip |= {"three_thirty": 4.212, "eighth": 6.492}
     desk.act(ACTION.validate_python(slip))
     told = " ".join(" ".join(json.loads(as_json(desk, []))["verdict"]["lines"]).split())
