@@ -6,8 +6,6 @@ practice, no source. Each car of a cloud has its own lines, so that a crew's wor
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import reduce
-from operator import getitem
 from typing import Any
 
 import numpy as np
@@ -60,8 +58,10 @@ def launched(run: Launches, cars: Sequence[Params]) -> Launched:
     """Return a batch with every gap filled by what the crew would have seen."""
 
     def of(name: str) -> Array:
-        path: Any = name.split(".")
-        return np.array([float(reduce(getitem, path, car)) for car in cars])
+        found: list[Any] = list(cars)
+        for part in name.split("."):
+            found = [one[part] for one in found]
+        return np.array(found, dtype=np.float64)
 
     columns = run.columns
     lost = np.isnan(columns["front_lift_max"])

@@ -14,7 +14,6 @@ from rules.launch.belief.faults import FAULTS, indices, launched, of_symptom
 from rules.launch.belief.how_bad import EDGES, said_of
 from rules.launch.belief.learning import KEPT, STEP_S, learnt
 from rules.launch.belief.likelihood import WRONG
-from rules.launch.belief.particles import cars_of
 from rules.launch.mechanics.run import launch_many
 from rules.launch.outlook import JUDGED, OutlookAsked, Prospect
 from rules.launch.proposed_change import Seen
@@ -48,7 +47,7 @@ def after_more_rebound(word: str, clicks: int) -> Prospect:
 
 def believed(word: str) -> float:
     """Return how far over its line the fault is on the middle car of the cloud [-]."""
-    cars = cars_of(DEMO, TODAY, learnt(DEMO, (seen(word),), 1).z, 0, 0)
+    cars = Cars(DEMO, learnt(DEMO, (seen(word),), 1).z).on(TODAY, 0, 0)
     run = launched(launch_many(cars, step_s=STEP_S), cars)
     return float(np.median(indices(run)[:, of_symptom(CARRIES)[0]]))
 
@@ -116,7 +115,7 @@ def test_a_word_beside_a_reading_never_silences_it() -> None:
     for word in ("", *WORDS):
         one = seen(word, measured=(("lift", (0.42, 0.03)),))
         belief = learnt(DEMO, (one,), 1)
-        cars = cars_of(DEMO, TODAY, belief.z, 0, 0)
+        cars = Cars(DEMO, belief.z).on(TODAY, 0, 0)
         lifts = launched(launch_many(cars, step_s=STEP_S), cars).columns["front_lift_max"]
         assert len(np.unique(belief.z, axis=0)) > KEPT // 4
         assert np.median(lifts) == pytest.approx(0.42, abs=0.08)
