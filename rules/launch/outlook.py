@@ -8,6 +8,7 @@ from typing import Protocol
 
 from rules.car.adjusters import Settings
 from rules.car.model import Car
+from rules.launch.pass_conditions import NOT_NOTED, PassConditions
 from rules.launch.proposed_change import Effect, Expected, ProposedChange, Seen
 
 # The symptoms of which a launch has a number.
@@ -36,6 +37,7 @@ class OutlookAsked:
     symptoms: what is treated, the first before all.
     passes: what was seen so far, the oldest first; the last is the one that is answered.
     cars: how many cars of the cloud each way is launched on.
+    coming: lane, air and track of the pass that comes, as far as they are noted.
     """
 
     car: Car
@@ -44,6 +46,7 @@ class OutlookAsked:
     symptoms: tuple[str, ...]
     passes: tuple[Seen, ...]
     cars: int
+    coming: PassConditions = NOT_NOTED
 
 
 @dataclass(frozen=True)

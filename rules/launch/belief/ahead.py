@@ -9,6 +9,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from rules.launch.belief import lane_air_track
 from rules.launch.belief.faults import (
     EYE,
     HARD_KNOCK_N,
@@ -21,13 +22,14 @@ from rules.launch.belief.faults import (
 )
 from rules.launch.belief.learning import STEP_S, learnt
 from rules.launch.belief.likelihood import CLOCK_S, Crew, clear_of
-from rules.launch.belief.particles import MOST_PASSES, NEXT, cars_of, layout, meetings_of
+from rules.launch.belief.particles import A_PASS, MOST_PASSES, NEXT, cars_of, layout, meetings_of
 from rules.launch.cloud.car_cloud import SEED
 from rules.launch.cloud.on_paper import Params
 from rules.launch.effects import effect_of
 from rules.launch.goals import numbers_of
 from rules.launch.mechanics.run import launch_many
 from rules.launch.outlook import Outlook, OutlookAsked, Prospect
+from rules.launch.pass_conditions import NOT_NOTED
 from rules.launch.proposed_change import MODEL_VERSION, Effect, Seen
 
 Array = NDArray[np.float64]
@@ -88,10 +90,16 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     z = _with_a_coming_day(belief.z[rows], seed)
     meeting = meetings_of(passes)[-1] if passes else 0
     settings = (question.today, *question.ways)
+    last = passes[-1].noted if passes else NOT_NOTED
+    ahead = question.coming.or_else(last)
+    began = lane_air_track.first_noted(one.noted for one in passes)
+    then, coming = (
+        lane_air_track.times(belief.beside[rows], noted, began, meeting) for noted in (last, ahead)
+    )
     batch: list[Params] = []
     for one in settings:
-        batch += cars_of(question.car, one, z, meeting, NEXT)
-    batch += cars_of(question.car, question.today, z, meeting, max(0, len(passes) - 1))
+        batch += cars_of(question.car, one, z, meeting, NEXT, coming)
+    batch += cars_of(question.car, question.today, z, meeting, max(0, len(passes) - 1), then)
     run = launch_many(batch, step_s=STEP_S)
     every, numbers = launched(run, batch), numbers_of(run, batch)
     crew, count = layout(question.car).crew(z), len(z)
@@ -103,9 +111,12 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
         numbers[name] = numbers[name] * np.exp(DOUBTS.get(name, 0.0) * doubt)
     cuts = [slice(place * count, (place + 1) * count) for place in range(len(settings))]
     today = every.pick(cuts[0])
-    # Where the tyre spun, the last pass says what was seen: a stand that grip brings back is new.
-    spun = not SPIN.isdisjoint(question.symptoms)
-    seen = every.pick(slice(len(settings) * count, None)) if spun else today
+    # What was seen was seen on the last pass: a stand that another lane or air brings is new, and
+    # so is one that grip brings back where the tyre spun.
+    another = lane_air_track.is_another(ahead, last, A_PASS)
+    answered = every.pick(slice(len(settings) * count, None))
+    seen = answered if another or not SPIN.isdisjoint(question.symptoms) else today
+    named_on = answered if another else today
     treated = [place for one in question.symptoms for place in of_symptom(one)]
     found = []
     for cut in cuts:
@@ -114,7 +125,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
             for name in _EFFECTS
             if (effect := effect_of(name, numbers[name][cuts[0]], numbers[name][cut])) is not None
         )
-        found.append(_prospect(seen, today, every.pick(cut), crew, treated, effects))
+        found.append(_prospect(seen, named_on, today, every.pick(cut), crew, treated, effects))
     return Outlook(
         ways=tuple(found[1:]),
         unchanged=found[0],
@@ -140,13 +151,14 @@ def _with_a_coming_day(z: Array, seed: int) -> Array:
 
 def _prospect(
     seen: Launched,
+    named_on: Launched,
     today: Launched,
     after: Launched,
     crew: Crew,
     treated: list[int],
     effects: tuple[Effect, ...],
 ) -> Prospect:
-    before, then = indices(today), indices(after)
+    before, then = indices(named_on), indices(after)
     was, now = before - crew.faults, then - crew.faults
     over = below(now / EYE)
     # The crew named it, so the cars on which it is there count: on the others nothing is to treat.

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from rules.car.adjusters import adjusters
 from rules.car.model import Car
 from rules.launch.belief.faults import FAULTS
+from rules.launch.belief.lane_air_track import MOST_MEETINGS
 from rules.launch.belief.likelihood import Crew
 from rules.launch.cloud.car_cloud import Deviates, typical_cars
 from rules.launch.cloud.ensemble import DAMPER_NAMES, FURTHEST_SD, NAMES
@@ -22,7 +23,6 @@ from rules.launch.proposed_change import Seen
 Array = NDArray[np.float64]
 
 MOST_PASSES = 12
-MOST_MEETINGS = 3
 # One standard deviation of a share: (thrust, grip). Common practice, no source.
 A_PASS = (0.008, 0.02)
 A_MEETING = (0.02, 0.05)
@@ -122,11 +122,21 @@ def nearby(z: Array, share: float, some: float, rng: np.random.Generator) -> Arr
 
 
 def cars_of(
-    car: Car, settings: Mapping[str, float], z: Array, meeting: int, number: int
+    car: Car,
+    settings: Mapping[str, float],
+    z: Array,
+    meeting: int,
+    number: int,
+    noted: tuple[Array, Array] | None = None,
 ) -> list[Params]:
-    """Return the cars at these settings with the thrust and grip of one pass."""
+    """Return the cars at these settings with the thrust and grip of one pass.
+
+    noted: what lane, air and track do to them, see `lane_air_track.times`.
+    """
     where = layout(car)
     thrust, grip = where.day(z, meeting, number)
+    if noted is not None:
+        thrust, grip = thrust * noted[0], grip * noted[1]
     cars = list(typical_cars(car, settings, where.deviates(z), slip=True).cars)
     for one, pushes, holds in zip(cars, thrust.tolist(), grip.tolist(), strict=True):
         one["F_launch"] *= pushes
