@@ -11,7 +11,9 @@ from rules.advice.drafts import never_said, turn_draft
 from rules.advice.situation import Situation
 from rules.car import titles
 from rules.car.adjusters import UPWARD, Turn
+from rules.launch.proposed_change import Range
 from rules.log.advice import Alternative, Draft
+from rules.units import INCH_M
 
 COMPUTED = "computed for this car; not common practice"
 RISKY = 0.02
@@ -58,6 +60,18 @@ def tenths(chance: float) -> str:
 def risk(harm: float) -> str:
     """Say the risk of a clearly worse danger."""
     return "under 1 in 50" if harm < RISKY else f"{max(1, round(50 * harm))} in 50"
+
+
+def if_the_tyre_holds(stand: Range) -> str:
+    """Say how high the front may go once grip comes back."""
+    low, middle, high = (
+        (round(one / INCH_M), round(one * 100.0) * 10)
+        for one in (stand.low, stand.middle, stand.high)
+    )
+    return (
+        f"If the tyre holds: front about {{{middle[0]} in|{middle[1]} mm}}, "
+        f"8 in 10 from {{{low[0]} to {high[0]}|{low[1]} to {high[1]}}}."
+    )
 
 
 def _as_the_book(now: Situation, best: Weighted, book: Draft) -> Draft | None:

@@ -20,6 +20,7 @@ from rules.launch.belief.faults import (
     launched,
     of_symptom,
 )
+from rules.launch.belief.grip_back import if_it_holds
 from rules.launch.belief.learning import STEP_S, learnt
 from rules.launch.belief.likelihood import CLOCK_S, Crew, clear_of
 from rules.launch.belief.particles import A_PASS, MOST_PASSES, NEXT, cars_of, layout, meetings_of
@@ -109,6 +110,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     numbers["60-foot"] = numbers["60-foot"] + clock
     for name in _EFFECTS:
         numbers[name] = numbers[name] * np.exp(DOUBTS.get(name, 0.0) * doubt)
+    lift_doubt = np.exp(DOUBTS["lift"] * doubt[:count])
     cuts = [slice(place * count, (place + 1) * count) for place in range(len(settings))]
     today = every.pick(cuts[0])
     # What was seen was seen on the last pass: a stand that another lane or air brings is new, and
@@ -134,6 +136,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
         seed=seed,
         cars=count,
         cloud=len(belief.z),
+        if_it_holds=if_it_holds(batch[cuts[1]], answered, lift_doubt) if question.holds else None,
     )
 
 
