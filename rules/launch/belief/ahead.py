@@ -45,6 +45,7 @@ _EFFECTS = (
     "landing travel",
     "travel left",
     "lift",
+    "air time",
     "carry",
     "landing load",
     "bounce",
@@ -60,6 +61,7 @@ _EFFECTS = (
 DOUBTS = {
     "landing travel": 0.15,
     "lift": 0.2,
+    "air time": 0.12,
     "carry": 0.12,
     "landing load": 0.1,
     "bounce": 0.4,
