@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from rules import __version__
 from rules.advice import texts
 from rules.advice.by_mechanics.decide import by_mechanics
+from rules.advice.by_mechanics.grip_back import with_grip_back
 from rules.advice.candidates import Candidate, why_not_asked
 from rules.advice.change_evidence import evidence_of
 from rules.advice.decision import decide
@@ -28,11 +29,15 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     """
     now = situation(state, run, book)
     decision = decide(now)
-    chosen = by_mechanics(now, decision, model) if model is not None else None
+    if model is None:
+        return finish(now, decision.draft, decision.alternatives)
+    chosen = by_mechanics(now, decision, model)
     if chosen is not None and chosen.expected is not None:
-        given = finish(now, chosen.draft, decision.alternatives, chosen.expected, BETTER_ELSEWHERE)
+        draft = with_grip_back(now, chosen.draft, model)
+        given = finish(now, draft, decision.alternatives, chosen.expected, BETTER_ELSEWHERE)
     else:
         draft, expected = sized_draft(now, decision.draft, model)
+        draft = with_grip_back(now, draft, model)
         given = finish(now, draft, decision.alternatives, expected)
     also = chosen.others if chosen is not None else ()
     return given.model_copy(update={"alternatives": (*also, *given.alternatives)})

@@ -2,8 +2,10 @@
 
 from dataclasses import replace
 
+from rules.launch.pass_conditions import NOT_NOTED, PassConditions
 from rules.launch.proposed_change import Seen
 from rules.launch.severity import PROMPTS
+from rules.log.grip import Grip, grip_coming, grip_of
 from rules.log.reading_bounds import was_braked
 from rules.log.said import VERDICT, confounders, named_symptoms
 from rules.log.state import Run, State
@@ -57,14 +59,34 @@ def sightings(state: State, of: Run) -> tuple[Seen, ...]:
     """Return all that the passes up to one showed of the car, the oldest first, that one last.
 
     Empty where that pass itself says nothing. Beside `passes_that_speak`: what was named, what was
-    said of the change, and the time.
+    said of the change, the time, and lane, air and track.
     """
+    noted = _conditions(state)
     found = tuple(
-        _sighting(state, run)
+        replace(_sighting(state, run), noted=noted[run.id])
         for run in state.runs
         if run.number <= of.number and _speaks(state, run) and named_symptoms(state, run)
     )
     return found if _speaks(state, of) and named_symptoms(state, of) else ()
+
+
+def coming_conditions(state: State) -> PassConditions:
+    """Return what was noted for the coming pass."""
+    return _as_taken(grip_coming(state))
+
+
+def _conditions(state: State) -> dict[str, PassConditions]:
+    """Return what was noted of each pass, by its id: air and track as noted last, not the lane."""
+    found: dict[str, PassConditions] = {}
+    last: dict[str | None, PassConditions] = {}
+    for run in state.runs:
+        before = replace(last.get(run.meeting, NOT_NOTED), lane=None)
+        found[run.id] = last[run.meeting] = _as_taken(grip_of(run)).or_else(before)
+    return found
+
+
+def _as_taken(grip: Grip) -> PassConditions:
+    return PassConditions(grip.lane, grip.density, grip.track_c, grip.surface)
 
 
 def _sighting(state: State, run: Run) -> Seen:

@@ -13,7 +13,12 @@ from rules.log.reading_bounds import was_braked
 from rules.log.state import Run, State
 
 # Which reading tells which number of a forecast.
-READINGS = {"lift": "lift", "front ring": "landing travel", "rear ring": "rear squat"}
+READINGS = {
+    "lift": "lift",
+    "airborne": "air time",
+    "front ring": "landing travel",
+    "rear ring": "rear squat",
+}
 SIXTY = "60-foot"
 
 

@@ -15,6 +15,7 @@ LEARNT_CAVEAT = "Not in it: torque, roll."
 _SAYS = {
     "landing travel": "front lands using",
     "lift": "front tyres reach",
+    "air time": "in the air for",
     "carry": "carries for",
     "landing load": "front lands with",
     "bounce": "bounces by",
@@ -27,6 +28,7 @@ _SAYS = {
     "least rear load": "least rear load",
     "60-foot": "60-foot",
 }
+SEEN = ("lift", "landing travel", "air time", "carry", "nose at 3 s", "60-foot")
 _ASIDE = ("landing travel", "lift", "settle", "least rear load", "60-foot")
 _MOSTLY = 0.5
 _UNITS: dict[tuple[Measure, System], tuple[float, str, int]] = {
@@ -62,19 +64,56 @@ def expected_text(expected: Expected, system: System, longest: int = LONGEST) ->
     return localise(" ".join(said), system)
 
 
+def to_see(expected: Expected, system: System, ratio: float | None) -> list[str]:
+    """Return what the crew can see, read or time of the coming pass, a row each, in its units.
+
+    ratio: damper travel over wheel travel of the front [-], without which the O-ring is told as
+    travel of the wheel.
+    """
+    if expected.standing not in ("agrees", "disagrees"):
+        return []
+    found = {one.name: one for one in expected.effects}
+    ring = found.get("landing travel")
+    if ring is not None and ratio is not None:
+        found["landing travel"] = ring.model_copy(
+            update={"before": _times(ring.before, ratio), "after": _times(ring.after, ratio)}
+        )
+    read = "O-ring" if ratio is not None else "O-ring, at the wheel"
+    says = {
+        "lift": "Front tyres up",
+        "landing travel": read,
+        "air time": "In the air",
+        "carry": "Down again at",
+        "nose at 3 s": "Nose up at 3 s",
+        "60-foot": "60-foot",
+    }
+    rows = [_row(says[name], found[name], system) for name in SEEN if name in found]
+    return [*rows, "Each range is said to hold 8 times in 10."] if rows else []
+
+
+def _times(one: Range, size: float) -> Range:
+    return Range(low=one.low * size, middle=one.middle * size, high=one.high * size)
+
+
+def _row(says: str, effect: Effect, system: System) -> str:
+    after, before = (_shown(one, effect.measure, system) for one in (effect.after, effect.before))
+    return f"{says} {after} {_UNITS[effect.measure, system][1]}; unchanged {before}."
+
+
 def expected_details(expected: Expected, system: System) -> list[tuple[str, str]]:
-    """Return all that the model said, by label, for who wants to know why."""
-    rows = [("Model", expected_text(expected, system, ROOMY))]
+    """Return what else the model said, by label, for who wants to know why: see `to_see`."""
+    rows = []
     if expected.effects:
         seen = f"{round(100 * expected.fits)} % of the cars it was tried on do what was seen. "
         seen = seen if expected.fits else "The cars are those that all passes so far left. "
         step = f"Enough on {round(100 * expected.enough)} %: {expected.reason}."
         rows.append(("How sure", seen + step))
+    told = SEEN if to_see(expected, system, None) else ()
     for effect in expected.effects:
-        if effect.name in _SAYS:
+        if effect.name in _SAYS and effect.name not in told:
             way = "less" if effect.less >= effect.more else "more"
             share = round(100 * max(effect.less, effect.more))
-            sure = f"{way} on {share} % of the cars" if share >= 1 else "no change"
+            sure = f"{way} on {share} %" if share >= 1 else "no change"
             rows.append(("", f"{_change(effect, system, 'was')} ({sure})"))
     if expected.measure_first:
         first = ", ".join(measure_words(key) for key in expected.measure_first)

@@ -8,7 +8,8 @@ from typing import Protocol
 
 from rules.car.adjusters import Settings
 from rules.car.model import Car
-from rules.launch.proposed_change import Effect, Expected, ProposedChange, Seen
+from rules.launch.pass_conditions import NOT_NOTED, PassConditions
+from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range, Seen
 
 # The symptoms of which a launch has a number.
 JUDGED = frozenset(
@@ -40,6 +41,8 @@ class OutlookAsked:
     symptoms: what is treated, the first before all.
     passes: what was seen so far, the oldest first; the last is the one that is answered.
     cars: how many cars of the cloud each way is launched on.
+    coming: lane, air and track of the pass that comes, as far as they are noted.
+    holds: whether the first way is launched with tyres that hold, too.
     """
 
     car: Car
@@ -48,6 +51,8 @@ class OutlookAsked:
     symptoms: tuple[str, ...]
     passes: tuple[Seen, ...]
     cars: int
+    coming: PassConditions = NOT_NOTED
+    holds: bool = False
 
 
 @dataclass(frozen=True)
@@ -79,10 +84,23 @@ class Prospect:
 
 
 @dataclass(frozen=True)
+class IfItHolds:
+    """What the front does once grip comes back to tyres that spun or unloaded.
+
+    stand: how high the front tyres go [m].  up: share of the cars on which the stand is a band
+    higher than on the last pass, and big at least.
+    """
+
+    stand: Range
+    up: float
+
+
+@dataclass(frozen=True)
 class Outlook:
     """The answer: a prospect for each way, and for a pass with the settings of the last one.
 
     cars: on which each way was launched.  cloud: how many there are to choose from.
+    if_it_holds: of the first way, where it was asked.
     """
 
     ways: tuple[Prospect, ...]
@@ -92,6 +110,7 @@ class Outlook:
     seed: int
     cars: int
     cloud: int = 0
+    if_it_holds: IfItHolds | None = None
 
 
 class Model(Protocol):

@@ -13,6 +13,7 @@ from pydantic import BaseModel, ConfigDict
 from rules.book.facts import Fact
 from rules.car.adjusters import Settings
 from rules.car.model import Car
+from rules.launch.pass_conditions import NOT_NOTED, PassConditions
 
 MODEL_VERSION = 3
 NEEDED = ("masses.total", "geometry.wheelbase")
@@ -100,6 +101,7 @@ class Seen:
     braked: the front ring was read after hard braking, see `rules.reading_ends`.
     symptoms: those named.  treated, verdict: what the change of the pass was for, and what was said
     of it against the pass before.  sixty_s: the 60-foot time [s].  meeting: where it was made.
+    noted: its lane, air and track.
     """
 
     settings: tuple[tuple[str, float], ...] = ()
@@ -111,6 +113,7 @@ class Seen:
     verdict: str = ""
     sixty_s: float | None = None
     meeting: str = ""
+    noted: PassConditions = NOT_NOTED
 
 
 @dataclass(frozen=True)

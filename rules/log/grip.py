@@ -55,12 +55,14 @@ def _grip(noted: ConditionsNoted | None, lane: Lane | None) -> Grip:
 
 def grip_now(state: State) -> Grip:
     """Return what the coming pass is taken to run in: what was noted for it, else noted last."""
-    before = _noted_last(state)
-    if state.coming is None:
-        return before
-    said = _grip(state.coming, state.coming.lane)
+    said = grip_coming(state)
     known = {key: value for key, value in asdict(said).items() if value is not None}
-    return replace(before, **known)
+    return replace(_noted_last(state), **known)
+
+
+def grip_coming(state: State) -> Grip:
+    """Return what was noted for the coming pass, and that alone."""
+    return _grip(state.coming, state.coming.lane) if state.coming else Grip()
 
 
 def _noted_last(state: State) -> Grip:

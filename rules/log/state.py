@@ -83,8 +83,9 @@ class Run:
     """One pass and what was said about it.
 
     `given` is the advice that is open, `settled_last` the one that was last settled, both as
-    stored: `advice` and `followed` read them. `car` and `settings` are those it ran with, as far as
-    the log knew then; `lane` is what slip or conditions said last.
+    stored: `advice` and `followed` read them. `put_by` is an advice that was open when lane, air or
+    track was noted. `car` and `settings` are those it ran with, as far as the log knew then; `lane`
+    is what slip or conditions said last.
     """
 
     id: str
@@ -97,6 +98,7 @@ class Run:
     measured: Mapping[str, Measured] = field(default_factory=dict)
     given: AdviceGiven | None = None
     settled_last: AdviceGiven | None = None
+    put_by: AdviceGiven | None = None
     settled: tuple[str, ...] = ()
     done: bool = False
     control_skipped: bool = False

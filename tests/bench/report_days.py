@@ -21,6 +21,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 from tests.bench.virtual.day import Day, play_day
 from tests.bench.virtual.kept import kept
 from tests.bench.virtual.oracle import oracle_day
+from tests.bench.virtual.overruled import table
 
 WITHIN = (2, 4, 6)
 # What a part of the decider is worth: where its number stands, and the number that takes it away.
@@ -33,7 +34,13 @@ WITHOUT = {
 
 
 def one_day(
-    seed: int, rules_only: bool, gaps: float, noise: float, oracle: bool, without: str = ""
+    seed: int,
+    rules_only: bool,
+    gaps: float,
+    noise: float,
+    oracle: bool,
+    without: str = "",
+    overruled: bool = False,
 ) -> Day:
     """Play one day, and the oracle's on the same car in the same air."""
     from rules.launch.model import launch_model
@@ -41,7 +48,8 @@ def one_day(
     if without:
         module, name, value = WITHOUT[without]
         setattr(import_module(module), name, value)
-    day, car, airs = play_day(seed, None if rules_only else launch_model, gaps, noise)
+    model = None if rules_only else launch_model
+    day, car, airs = play_day(seed, model, gaps, noise, by_rule=overruled)
     if oracle:
         from rules.car.adjusters import starts
 
@@ -137,6 +145,7 @@ def main() -> None:
     ask.add_argument("--oracle", action="store_true", help="play the oracle on the same days")
     ask.add_argument("--tell", type=int, metavar="DAY", help="tell one day pass by pass")
     ask.add_argument("--without", choices=WITHOUT, default="", help="take a part away")
+    ask.add_argument("--overruled", action="store_true", help="the book's own way, rule by rule")
     ask.add_argument("--jobs", type=int, default=1)
     told: Any = ask.parse_args()
     play = partial(
@@ -146,13 +155,17 @@ def main() -> None:
         noise=told.noise,
         oracle=told.oracle,
         without=told.without,
+        overruled=told.overruled,
     )
     if told.tell is not None:
         tell(play(told.tell))
         return
     seeds = range(told.first, told.first + told.days)
     with multiprocessing.Pool(told.jobs) as pool:
-        report(pool.map(play, seeds, chunksize=1), told.oracle)
+        days = pool.map(play, seeds, chunksize=1)
+    report(days, told.oracle)
+    if told.overruled:
+        print("\n".join(table(way for day in days for way in day.books.values())))
 
 
 if __name__ == "__main__":

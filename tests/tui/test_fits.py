@@ -13,6 +13,7 @@ from fitting import longest_order_reason, show, whole
 
 from rules.advice.advise import finish
 from rules.advice.after_verdict import half_back, put_back
+from rules.advice.by_mechanics.words import if_the_tyre_holds
 from rules.advice.candidates import candidates
 from rules.advice.choosing import find_out, no_time, say_draft
 from rules.advice.drafts import turn_draft
@@ -31,7 +32,7 @@ from rules.launch.goals import MEASURES
 from rules.launch.proposed_change import Effect, Expected, Range, Standing
 from rules.log.advice import Advice, AdviceKind
 from rules.log.changes import Change, Step
-from rules.log.said import CONFOUNDERS
+from rules.log.said import CONFOUNDERS, SPIN
 from rules.log.state import State
 from rules.question import Prompt
 from rules.units import System
@@ -242,6 +243,9 @@ def test_every_turn_fits_with_the_longest_word_of_the_model(one_in: int) -> None
             continue
         expected = Expected(standing="unsure", reason="x", trade_step=1, step=1)
         weighed = case.advice.model_copy(update={"expected": expected})
+        if weighed.symptom in SPIN:
+            highest = if_the_tyre_holds(Range(low=1.0, middle=1.2, high=1.2))
+            weighed = weighed.model_copy(update={"cautions": (*weighed.cautions, highest)})
         with patch("tui.lines.expected_text", lambda *_: said):
             rows = replace(case, advice=weighed).rows
         if rows > ROWS:

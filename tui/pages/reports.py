@@ -2,7 +2,7 @@
 
 from rules.car.adjusters import adjusters
 from rules.crew.prompts import disputed_text
-from rules.launch.forecast_words import expected_details
+from rules.launch.forecast_words import expected_details, to_see
 from rules.log.state import State
 from rules.moments import stamp
 from tui.desk import Desk
@@ -46,7 +46,12 @@ def alternatives_page(desk: Desk) -> list[str]:
     notice = notice_lines(state, desk.prompt, WIDTH)
     if advice is None:
         return [*notice, "No advice belongs to what is open now."]
-    rows = [*notice, spoken(state, advice.title), "", *advice_lines(state, advice), ""]
+    rows = [*notice, spoken(state, advice.title), ""]
+    if advice.expected is not None and state.car is not None:
+        ratio = state.described_car.front.damper_ratio
+        for number, text in enumerate(to_see(advice.expected, system(state), ratio)):
+            rows += labelled("" if number else "To see", spoken(state, text))
+    rows += ["", *advice_lines(state, advice), ""]
     rule = desk.book.rules.get(advice.rule or "")
     if rule is not None:
         for text in rule.wrong_when:

@@ -11,7 +11,7 @@ from rules.advice.by_mechanics.ways import Way, of_draft, ways
 from rules.advice.by_mechanics.words import after_it, drafted, no_fair_chance, others, tenths
 from rules.advice.change_evidence import brought_danger, latest_tried, verdict_of
 from rules.advice.decision import Decision
-from rules.advice.earlier_passes import sightings
+from rules.advice.earlier_passes import coming_conditions, sightings
 from rules.advice.safety.dangers import WITHOUT_THRUST
 from rules.advice.situation import Situation
 from rules.car.steps import trade_step
@@ -151,6 +151,7 @@ def _weighted(
         symptoms=named_symptoms(now.state, now.run),
         passes=passes,
         cars=cars,
+        coming=coming_conditions(now.state),
     )
     answer = model.look_ahead(question)
     # A launch that was lost says nothing of how high the front goes when it is not.

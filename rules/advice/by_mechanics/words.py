@@ -12,7 +12,9 @@ from rules.advice.drafts import never_said, turn_draft
 from rules.advice.situation import Situation
 from rules.car import titles
 from rules.car.adjusters import UPWARD, Turn
+from rules.launch.proposed_change import Range
 from rules.log.advice import Alternative, Draft
+from rules.units import INCH_M
 
 COMPUTED = "computed for this car; not common practice"
 RISKY = 0.02
@@ -90,6 +92,18 @@ def no_fair_chance(now: Situation, best: Weighted) -> Alternative:
         rule="",
         what=f"Best turn by the launch: {title}",
         lost=f"no fair chance: gone on {chance}",
+    )
+
+
+def if_the_tyre_holds(stand: Range) -> str:
+    """Say how high the front may go once grip comes back."""
+    low, middle, high = (
+        (round(one / INCH_M), round(one * 100.0) * 10)
+        for one in (stand.low, stand.middle, stand.high)
+    )
+    return (
+        f"If the tyre holds: front about {{{middle[0]} in|{middle[1]} mm}}, "
+        f"8 in 10 from {{{low[0]} to {high[0]}|{low[1]} to {high[1]}}}."
     )
 
 

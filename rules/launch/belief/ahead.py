@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from rules.launch.belief import lane_air_track
 from rules.launch.belief.faults import (
     EYE,
     FAULTS,
@@ -21,16 +22,18 @@ from rules.launch.belief.faults import (
     launched,
     of_symptom,
 )
+from rules.launch.belief.grip_back import if_it_holds
 from rules.launch.belief.learning import RADIANS, STEP_S, learnt
 from rules.launch.belief.likelihood import CLOCK_S, Crew, clear_of
 from rules.launch.belief.one_more import one_more
-from rules.launch.belief.particles import MOST_PASSES, NEXT, Cars, layout, meetings_of
+from rules.launch.belief.particles import A_PASS, MOST_PASSES, NEXT, Cars, layout, meetings_of
 from rules.launch.cloud.car_cloud import SEED
 from rules.launch.cloud.on_paper import Params
 from rules.launch.effects import effect_of
 from rules.launch.goals import numbers_of
 from rules.launch.mechanics.run import launch_many
 from rules.launch.outlook import Outlook, OutlookAsked, Prospect
+from rules.launch.pass_conditions import NOT_NOTED
 from rules.launch.proposed_change import MODEL_VERSION, Effect, Seen
 from rules.launch.severity import how_bad_was_said
 
@@ -46,6 +49,7 @@ _EFFECTS = (
     "landing travel",
     "travel left",
     "lift",
+    "air time",
     "carry",
     "landing load",
     "bounce",
@@ -61,6 +65,7 @@ _EFFECTS = (
 DOUBTS = {
     "landing travel": 0.15,
     "lift": 0.3,
+    "air time": 0.15,
     "carry": 0.2,
     "landing load": 0.1,
     "bounce": 0.4,
@@ -92,11 +97,17 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     z = _with_a_coming_day(belief.z[rows], seed)
     meeting = meetings_of(passes)[-1] if passes else 0
     settings = (question.today, *question.ways)
+    last = passes[-1].noted if passes else NOT_NOTED
+    ahead = question.coming.or_else(last)
+    began = lane_air_track.first_noted(one.noted for one in passes)
+    then, coming = (
+        lane_air_track.times(belief.beside[rows], noted, began, meeting) for noted in (last, ahead)
+    )
     batch: list[Params] = []
     cars = Cars(question.car, z)
     for one in settings:
-        batch += cars.on(one, meeting, NEXT)
-    batch += cars.on(question.today, meeting, max(0, len(passes) - 1))
+        batch += cars.on(one, meeting, NEXT, coming)
+    batch += cars.on(question.today, meeting, max(0, len(passes) - 1), then)
     run = launch_many(batch, step_s=STEP_S, radians=RADIANS)
     every, numbers = launched(run, batch), numbers_of(run, batch)
     crew, count = layout(question.car).crew(z), len(z)
@@ -106,11 +117,15 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     numbers["60-foot"] = numbers["60-foot"] + clock
     for name in _EFFECTS:
         numbers[name] = numbers[name] * np.exp(DOUBTS.get(name, 0.0) * doubt)
+    lift_doubt = np.exp(DOUBTS["lift"] * doubt[:count])
     cuts = [slice(place * count, (place + 1) * count) for place in range(len(settings))]
     today = every.pick(cuts[0])
-    # Where the tyre spun, the last pass says what was seen: a stand that grip brings back is new.
-    spun = not SPIN.isdisjoint(question.symptoms)
-    seen = every.pick(slice(len(settings) * count, None)) if spun else today
+    # What was seen was seen on the last pass: a stand that another lane or air brings is new, and
+    # so is one that grip brings back where the tyre spun.
+    another = lane_air_track.is_another(ahead, last, A_PASS)
+    answered = every.pick(slice(len(settings) * count, None))
+    seen = answered if another or not SPIN.isdisjoint(question.symptoms) else today
+    named_on = answered if another else today
     treated = [place for one in question.symptoms for place in of_symptom(one)]
     told = how_bad_was_said(passes[-1].facts) if passes else frozenset()
     said = np.array([FAULTS[place].symptom in told for place in treated], dtype=bool)
@@ -121,17 +136,19 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
             for name in _EFFECTS
             if (effect := effect_of(name, numbers[name][cuts[0]], numbers[name][cut])) is not None
         )
-        outcome = _outcome(today, every.pick(cut), crew, treated, said)
+        outcome = _outcome(named_on, every.pick(cut), crew, treated, said)
         outcomes.append(outcome)
         found.append(_prospect(seen, today, every.pick(cut), outcome, effects))
-    then = one_more(
+    later = one_more(
         np.stack([one.gone for one in outcomes]),
         np.stack([one.moved for one in outcomes]),
         outcomes[0].share,
     )
     found = [
         replace(one, then=float(by), if_same=same - 1, if_worse=worse - 1)
-        for one, by, same, worse in zip(found, then.gone, then.if_same, then.if_worse, strict=True)
+        for one, by, same, worse in zip(
+            found, later.gone, later.if_same, later.if_worse, strict=True
+        )
     ]
     return Outlook(
         ways=tuple(found[1:]),
@@ -141,6 +158,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
         seed=seed,
         cars=count,
         cloud=len(belief.z),
+        if_it_holds=if_it_holds(batch[cuts[1]], answered, lift_doubt) if question.holds else None,
     )
 
 
@@ -161,8 +179,8 @@ class _Outcome:
     """What a way does to the faults on each car, (n,), and on each fault, (n, faults).
 
     share: what each car counts.  over: chance that it is over its line after the way.
-    had, left: how far over their lines, before and after.  gone: chance that the treated one is.
-    moved: its index.
+    gone: chance that the treated one is.  moved: its index.
+    had, left: how far over its line it is, before and after; every: all of them, after.
     """
 
     share: Array
@@ -175,10 +193,14 @@ class _Outcome:
 
 
 def _outcome(
-    today: Launched, after: Launched, crew: Crew, treated: list[int], said: NDArray[np.bool_]
+    named_on: Launched,
+    after: Launched,
+    crew: Crew,
+    treated: list[int],
+    said: NDArray[np.bool_],
 ) -> _Outcome:
     """Return what a way does; said: of which treated fault it was said how bad it is."""
-    before, then = indices(today), indices(after)
+    before, then = indices(named_on), indices(after)
     was, now = before - crew.faults, then - crew.faults
     over = below(now / EYE)
     # The crew named it, so the cars on which it is there count: on the others nothing is to treat.

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.car.model import Car
+from rules.launch.belief import lane_air_track
 from rules.launch.belief.faults import Launched, indices, launched
 from rules.launch.belief.likelihood import log_likelihood
 from rules.launch.belief.particles import (
@@ -37,6 +38,8 @@ _ROUNDS = 5
 _HALF = 0.5
 MOVE = 0.65
 _SOME = 0.12
+_SOME_BESIDE = 0.3
+_BESIDE = 1
 
 
 @dataclass(frozen=True)
@@ -44,10 +47,12 @@ class BelievedCars:
     """The cloud after the passes seen so far, all its cars equally likely.
 
     z: a row a car, see `particles`.
+    beside: the same of what lane, air and track do, see `lane_air_track`.
     loglik: the logarithm of how likely the passes before the last, and the last, are, (n, 2).
     """
 
     z: Array
+    beside: Array
     loglik: Array
 
 
@@ -60,40 +65,46 @@ def learnt(car: Car, passes: tuple[Seen, ...], seed: int) -> BelievedCars:
     passes = passes[-MOST_PASSES:]
     if not passes:
         z = drawn(car, FIRST, np.random.default_rng([seed, 0]))
-        return BelievedCars(z, np.zeros((FIRST, 0)))
+        beside = lane_air_track.drawn(FIRST, np.random.default_rng([seed, 0, _BESIDE]))
+        return BelievedCars(z, beside, np.zeros((FIRST, 0)))
     before = learnt(car, passes[:-1], seed)
     rng = np.random.default_rng([seed, len(passes)])
-    z, past = before.z, before.loglik.sum(axis=1)
-    last = _log_likelihoods(car, z, passes, only_last=True)[:, -1]
+    # Numbers of their own, so that the cars of a log that notes none of it are as they were.
+    beside_rng = np.random.default_rng([seed, len(passes), _BESIDE])
+    z, beside, past = before.z, before.beside, before.loglik.sum(axis=1)
+    last = _log_likelihoods(car, z, beside, passes, only_last=True)[:, -1]
     taken, rounds = 0.0, 0
     while taken < 1.0:
         rounds += 1
         step = 1.0 - taken if rounds >= _ROUNDS else _step(last, 1.0 - taken)
         rows = by_weight(np.exp(step * (last - last.max())), KEPT)
         taken += step
-        z, past, last = z[rows], past[rows], last[rows]
+        z, beside, past, last = z[rows], beside[rows], past[rows], last[rows]
         tried = nearby(z, MOVE, _SOME, rng)
-        new = _log_likelihoods(car, tried, passes)
+        tried_beside = nearby(beside, MOVE, _SOME_BESIDE, beside_rng)
+        new = _log_likelihoods(car, tried, tried_beside, passes)
         gain = new[:, :-1].sum(axis=1) + taken * new[:, -1] - past - taken * last
         better = np.log(rng.random(len(z))) < gain
         z = np.where(better[:, None], tried, z)
+        beside = np.where(better[:, None], tried_beside, beside)
         past = np.where(better, new[:, :-1].sum(axis=1), past)
         last = np.where(better, new[:, -1], last)
-    return BelievedCars(z, np.stack([past, last], axis=1))
+    return BelievedCars(z, beside, np.stack([past, last], axis=1))
 
 
 def _log_likelihoods(
-    car: Car, z: Array, passes: tuple[Seen, ...], only_last: bool = False
+    car: Car, z: Array, beside: Array, passes: tuple[Seen, ...], only_last: bool = False
 ) -> Array:
     """Return the logarithm of how likely each pass is on each car, (cars, passes)."""
     first = max(0, len(passes) - 2) if only_last else 0
     meetings, crew = meetings_of(passes), layout(car).crew(z)
     cars = Cars(car, z)
-    batch = [
-        one
-        for number in range(first, len(passes))
-        for one in cars.on(dict(passes[number].settings), meetings[number], number)
-    ]
+    began = lane_air_track.first_noted(one.noted for one in passes)
+    batch = []
+    for number in range(first, len(passes)):
+        seen, meeting = passes[number], meetings[number]
+        noted = lane_air_track.times(beside, seen.noted, began, meeting)
+        batch += cars.on(dict(seen.settings), meeting, number, noted)
     every = launched(launch_many(batch, step_s=STEP_S, radians=RADIANS), batch)
     found = np.zeros((len(z), len(passes)))
     index: Array | None = None

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from rules.car.adjusters import adjusters
 from rules.car.model import Car
 from rules.launch.belief.faults import FAULTS
+from rules.launch.belief.lane_air_track import MOST_MEETINGS
 from rules.launch.belief.likelihood import Crew
 from rules.launch.cloud.car_cloud import Deviates, standing_cars
 from rules.launch.cloud.ensemble import DAMPER_NAMES, FURTHEST_SD, NAMES
@@ -22,7 +23,6 @@ from rules.launch.proposed_change import Seen
 Array = NDArray[np.float64]
 
 MOST_PASSES = 12
-MOST_MEETINGS = 3
 # One standard deviation of a share: (thrust, grip). Common practice, no source.
 A_PASS = (0.008, 0.02)
 A_MEETING = (0.02, 0.05)
@@ -128,9 +128,20 @@ class Cars:
         self._z, self._layout = z, layout(car)
         self._standing = standing_cars(car, self._layout.deviates(z), slip=True)
 
-    def on(self, settings: Mapping[str, float], meeting: int, number: int) -> list[Params]:
-        """Return the cars at these settings with the thrust and grip of one pass."""
+    def on(
+        self,
+        settings: Mapping[str, float],
+        meeting: int,
+        number: int,
+        noted: tuple[Array, Array] | None = None,
+    ) -> list[Params]:
+        """Return the cars at these settings with the thrust and grip of one pass.
+
+        noted: what lane, air and track do to them, see `lane_air_track.times`.
+        """
         thrust, grip = self._layout.day(self._z, meeting, number)
+        if noted is not None:
+            thrust, grip = thrust * noted[0], grip * noted[1]
         cars = list(self._standing.at(settings).cars)
         for one, pushes, holds in zip(cars, thrust.tolist(), grip.tolist(), strict=True):
             one["F_launch"] *= pushes

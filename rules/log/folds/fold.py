@@ -81,18 +81,19 @@ def _apply(state: State, event: ev.Event) -> State:
         case ev.DamageReported():
             return replace(state, damage={**state.damage, body.report: body.found})
         case ev.AdviceGiven():
-            return _change_run(state, replace(state.run(body.run), given=body))
+            return _change_run(state, replace(state.run(body.run), given=body, put_by=None))
         case ev.AdviceSettled():
             run = state.run(body.run)
             settled = (*run.settled, body.choice)
             skipped = run.control_skipped or body.choice == CONTROL_SKIP
-            given = run.given if body.done else None
+            settles = run.given or run.put_by
             run = replace(
                 run,
                 settled=settled,
                 done=body.done,
-                given=given,
-                settled_last=run.given,
+                given=settles if body.done else None,
+                put_by=None,
+                settled_last=settles,
                 control_skipped=skipped,
             )
             return _judge(_change_run(state, run), run.change)
@@ -111,7 +112,7 @@ def _apply(state: State, event: ev.Event) -> State:
             owed = {**state.owed, (body.inspection, body.reason): body.says}
             return replace(state, owed=owed)
         case ev.ConditionsNoted():
-            return note_conditions(state, body)
+            return _advice_put_by(note_conditions(state, body))
         case ev.SlipNoted():
             return _judged_again(note_slip(state, body), body.run)
         case ev.WorthDeclared(gain_s=gain):
@@ -313,6 +314,14 @@ def _advice_due(state: State) -> State:
     """Drop an advice that was given for other settings or another time, until it is settled."""
     run = state.open_run
     return state if run is None else _change_run(state, replace(run, given=None))
+
+
+def _advice_put_by(state: State) -> State:
+    """Let an advice be due again in what was noted; until then a log may still settle it."""
+    run = state.open_run
+    if run is None or run.given is None:
+        return state
+    return _change_run(state, replace(run, given=None, put_by=run.given))
 
 
 def _retarget(state: State, body: ev.ChangeRetargeted) -> State:

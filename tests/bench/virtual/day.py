@@ -25,6 +25,7 @@ from tests.bench.virtual.family import true_car
 from tests.bench.virtual.faults import clearly_worse, faults_of, stand
 from tests.bench.virtual.kept import kept
 from tests.bench.virtual.oracle import cure_at_hand
+from tests.bench.virtual.overruled import BooksWay, books_way
 from tests.bench.virtual.truth import Outcome
 from tests.support.crew import Crew
 
@@ -56,6 +57,7 @@ class Day:
     idle: passes run unchanged with a fault.  curable: of them, those with a cure at hand.
     held: (number, whether the outcome was in the stated range).  chances: (stated, whether cured).
     cpu: seconds for each advice.  end: why it ended.
+    books: the rule that the book alone goes by, by the number of the pass, where it was asked for.
     """
 
     seed: int
@@ -74,13 +76,16 @@ class Day:
     told: list[Told] = field(default_factory=list)
     oracle: int | None = None
     end: str = ""
+    books: dict[int, BooksWay] = field(default_factory=dict)
 
 
 class _Player:
     """A crew on its day."""
 
-    def __init__(self, car: TrueCar, seed: int, model: Model | None, noise: float) -> None:
-        self.car, self.model = car, model
+    def __init__(
+        self, car: TrueCar, seed: int, model: Model | None, noise: float, by_rule: bool
+    ) -> None:
+        self.car, self.model, self.by_rule = car, model, by_rule
         self.rng = np.random.default_rng((seed, 5))
         self.crewman = crewman(self.rng, noise)
         self.airs = car.airs(np.random.default_rng((seed, 6)), MOST_PASSES + 2)
@@ -269,6 +274,11 @@ class _Player:
         assert isinstance(given, Advice)
         told = self.day.told[-1]
         told.advised += f" [{given.kind}] {given.title}"
+        if self.by_rule:
+            air = self.airs[min(self.day.passes, len(self.airs) - 1)]
+            found = books_way(self.crew.state, self.crew.book, given, self.car, air)
+            if found is not None:
+                self.day.books[self.day.passes] = found
         if AdviceChoice.MAKE in ids:
             if self.day.made >= MOST_CHANGES:
                 self.day.end = "six changes"
@@ -331,9 +341,16 @@ def _held(said: Expected, truth: Outcome) -> list[tuple[str, bool]]:
 
 
 def play_day(
-    seed: int, model: Model | None, gaps: float = 1.0, noise: float = 1.0
+    seed: int,
+    model: Model | None,
+    gaps: float = 1.0,
+    noise: float = 1.0,
+    by_rule: bool = False,
 ) -> tuple[Day, TrueCar, list[Air]]:
-    """Play the day of a seed: the same seed and decider, the same day."""
+    """Play the day of a seed: the same seed and decider, the same day.
+
+    by_rule: hold what was chosen against the book's own way after every pass.
+    """
     car = kept(f"car-{seed}-{gaps:g}", lambda: true_car(seed, gaps))
-    player = _Player(car, seed, model, noise)
+    player = _Player(car, seed, model, noise, by_rule)
     return player.play(), car, player.airs

@@ -14,6 +14,7 @@ from rules.launch.belief.faults import FAULTS, indices, launched, of_symptom
 from rules.launch.belief.how_bad import EDGES, said_of
 from rules.launch.belief.learning import KEPT, STEP_S, learnt
 from rules.launch.belief.likelihood import WRONG
+from rules.launch.belief.particles import Cars
 from rules.launch.mechanics.run import launch_many
 from rules.launch.outlook import JUDGED, OutlookAsked, Prospect
 from rules.launch.proposed_change import Seen
