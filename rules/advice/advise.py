@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from rules import __version__
 from rules.advice import texts
 from rules.advice.by_mechanics.decide import by_mechanics
+from rules.advice.by_mechanics.surprised import surprised
 from rules.advice.candidates import Candidate, why_not_asked
 from rules.advice.change_evidence import evidence_of
 from rules.advice.decision import decide
@@ -28,6 +29,9 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     """
     now = situation(state, run, book)
     decision = decide(now)
+    look = surprised(now, decision.draft, model) if model is not None else None
+    if look is not None:
+        return finish(now, look, decision.alternatives)
     chosen = by_mechanics(now, decision, model) if model is not None else None
     if chosen is not None:
         given = finish(now, chosen.draft, decision.alternatives, chosen.expected, BETTER_ELSEWHERE)

@@ -9,6 +9,7 @@ from typing import Protocol
 from rules.car.adjusters import Settings
 from rules.car.model import Car
 from rules.launch.proposed_change import Effect, Expected, ProposedChange, Seen
+from rules.launch.surprise import Surprise, SurpriseAsked
 
 # The symptoms of which a launch has a number.
 JUDGED = frozenset(
@@ -93,4 +94,8 @@ class Model(Protocol):
 
     def look_ahead(self, question: OutlookAsked) -> Outlook:
         """Say what each of several ways to go on comes to."""
+        ...
+
+    def surprise(self, question: SurpriseAsked) -> Surprise | None:
+        """Say how rare the last pass is by those before it; None where they taught nothing."""
         ...

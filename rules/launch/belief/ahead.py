@@ -85,7 +85,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     passes = latest(question.passes)
     belief = learnt(question.car, passes, seed)
     rows = (np.arange(question.cars) * len(belief.z)) // question.cars
-    z = _with_a_coming_day(belief.z[rows], seed)
+    z = with_a_coming_day(belief.z[rows], seed)
     meeting = meetings_of(passes)[-1] if passes else 0
     settings = (question.today, *question.ways)
     batch: list[Params] = []
@@ -132,7 +132,7 @@ def latest(passes: Sequence[Seen]) -> tuple[Seen, ...]:
     return tuple(passes[max(0, -(-over // half) * half) :])
 
 
-def _with_a_coming_day(z: Array, seed: int) -> Array:
+def with_a_coming_day(z: Array, seed: int) -> Array:
     """Return the cars with a thrust and a grip of the coming pass that nobody has seen yet."""
     fresh = np.random.default_rng([seed, 7]).standard_normal((len(z), 2))
     return np.concatenate([z[:, :-2], fresh], axis=1)
