@@ -40,7 +40,8 @@ def passes_that_speak(state: State, before: int | None = None) -> tuple[Seen, ..
 
     before: only those with a lower number.  The latest first.
     Left out: what else had changed, lifted, aborted or spun, a violent shake (pedalled or aborted),
-    counts in doubt after a recount, another description of the car, nothing seen.
+    counts in doubt after a recount, another description of the car, nothing seen; and what was seen
+    before the launch was told to learn this car afresh.
     """
     found = []
     for run in reversed(state.runs):
@@ -58,12 +59,23 @@ def sightings(state: State, of: Run) -> tuple[Seen, ...]:
     Empty where that pass itself says nothing. Beside `passes_that_speak`: what was named, what was
     said of the change, and the time.
     """
-    found = tuple(
+    return teaching(state, of.number) if _teaches(state, of) else ()
+
+
+def teaching(state: State, last: int | None = None) -> tuple[Seen, ...]:
+    """Return what all passes showed that teach the launch this car, the oldest first.
+
+    last: none with a higher number.
+    """
+    return tuple(
         _sighting(state, run)
         for run in state.runs
-        if run.number <= of.number and _speaks(state, run) and named_symptoms(state, run)
+        if (last is None or run.number <= last) and _teaches(state, run)
     )
-    return found if _speaks(state, of) and named_symptoms(state, of) else ()
+
+
+def _teaches(state: State, run: Run) -> bool:
+    return _speaks(state, run) and bool(named_symptoms(state, run))
 
 
 def _sighting(state: State, run: Run) -> Seen:
@@ -87,4 +99,4 @@ def _speaks(state: State, run: Run) -> bool:
     """Tell whether a pass says something of the car as it is described now."""
     spoilt = run.slip is not None and bool(run.slip.marks & SPOILING)
     doubted = bool(run.in_doubt) or bool(confounders(run)) or run.answers.get("shake") == "violent"
-    return run.car == state.car and not spoilt and not doubted
+    return run.car == state.car and not spoilt and not doubted and state.teaches(run)

@@ -3,8 +3,9 @@
 A predictive check (Box, 1980, J. R. Stat. Soc. A 143:383, from memory): the cars of the cloud make
 passes of their own, with a coming day, a crew that errs one time in ten, and what the launch leaves
 out; the surprise is the share of them that the whole cloud holds for no likelier than what came.
-All that was seen counts together, because a single word or reading may always be a slip, and with
-as many sightings as a pass has one of them is always odd.
+Two looks, each at half of what is allowed (Bonferroni): all that was seen together, where several
+odd words count, and the oddest number by itself, times how many sightings there are. A single word
+never is a surprise: one in ten is wrong.
 """
 
 from collections.abc import Iterator
@@ -14,7 +15,7 @@ from math import inf
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.launch.belief.ahead import latest, with_a_coming_day
+from rules.launch.belief.ahead import SPIN, latest, with_a_coming_day
 from rules.launch.belief.faults import EYE, Launched, below, indices, launched
 from rules.launch.belief.learning import STEP_S, learnt
 from rules.launch.belief.likelihood import (
@@ -35,7 +36,7 @@ from rules.launch.cloud.car_cloud import SEED
 from rules.launch.effects import range_of
 from rules.launch.goals import MEASURED, STOPS
 from rules.launch.mechanics.run import launch_many
-from rules.launch.proposed_change import Measure, Seen
+from rules.launch.proposed_change import Seen
 from rules.launch.surprise import SIXTY, Sight, Surprise, SurpriseAsked
 from rules.passes.reading_ends import bounds
 
@@ -123,8 +124,10 @@ def surprise(question: SurpriseAsked, seed: int = SEED) -> Surprise | None:
     # A car is no witness of its own pass: the one that made it is left out.
     made[cloud.makers, np.arange(len(cloud.makers))] = -np.inf
     rarer = int(np.sum(_mean(made, len(came) - 1) <= _mean(came[:, None], len(came))))
+    together = (1 + rarer) / (1 + len(cloud.makers))
     sights = sorted((one for each in weighed for one in each.sights), key=lambda one: one.odd)
-    return Surprise(round((1 + rarer) / (1 + len(cloud.makers)), 4), tuple(sights))
+    alone = len(weighed) * min((one.odd for one in sights if one.measure), default=1.0)
+    return Surprise(round(min(1.0, 2.0 * together, 2.0 * alone), 4), tuple(sights))
 
 
 def weighed_on(cloud: Cloud, seen: Seen) -> list[Weighed]:
@@ -241,37 +244,51 @@ def _readings(cloud: Cloud, seen: Seen) -> Iterator[Weighed]:
     for what, (value, give) in seen.measured:
         if what not in MEASURED:
             continue
-        has_stop = what in STOPS
+        has_stop, scatter = what in STOPS, SCATTER[what]
         stops = cloud.cars.run.of(STOPS[what]) if has_stop else np.full(len(cloud.cars.over), inf)
-        made = MEASURED[what](cloud.made.run.columns) + cloud.off(SCATTER[what])
-        made = np.clip(made, 0.0, stops[cloud.makers])
+        there_is = MEASURED[what](cloud.made.run.columns)
+        most = stops[cloud.makers]
+        made = np.clip(there_is + cloud.off(scatter), 0.0, most)
         every = [value, *made.tolist()]
         ends = [
             [bounds(what, one, give, stop if has_stop else None, seen.braked) for one in every]
             for stop in (stops if has_stop else stops[:1]).tolist()
         ]
         low, high = np.moveaxis(np.array(ends), 2, 0)
-        there_is = MEASURED[what](cloud.cars.run.columns)[:, None]
-        logs = tailed(outside(there_is, low, high), SCATTER[what])
+        off = outside(MEASURED[what](cloud.cars.run.columns)[:, None], low, high)
+        logs = tailed(off, scatter)
         says = what in _SAID and not (seen.braked and what == "front ring")
-        sights = (_number(what, value, made, "length"),) if says else ()
+        odd = _beyond(np.clip(value, 0.0, most), there_is, scatter, most)
+        sights = (Sight(what, value, range_of(made), 0.8, odd, "length"),) if says else ()
         yield Weighed(logs[:, 0], logs[:, 1:], sights)
 
 
 def _timed(cloud: Cloud, seen: Seen) -> Iterator[Weighed]:
-    if seen.sixty_s is None:
+    """Weigh the 60-foot; a tyre that spun explains any."""
+    if seen.sixty_s is None or not SPIN.isdisjoint(seen.symptoms):
         return
     timed = cloud.cars.run.columns["t_60ft"] + cloud.cars.crew.clock
     made = timed[cloud.makers] + cloud.off(CLOCK_S)
     every = np.concatenate([[seen.sixty_s], np.where(np.isfinite(made), made, seen.sixty_s)])
     off = timed[:, None] - every
     logs = tailed(np.where(np.isfinite(off), off, 0.0), CLOCK_S)
-    there_in_time = made[np.isfinite(made)]
-    sights = (_number(SIXTY, seen.sixty_s, there_in_time, "time"),) if len(there_in_time) else ()
+    timely = timed[np.isfinite(timed)]
+    sights: tuple[Sight, ...] = ()
+    if len(timely):
+        odd = _beyond(
+            np.full(len(timely), seen.sixty_s), timely, CLOCK_S, np.full(len(timely), inf)
+        )
+        made = made[np.isfinite(made)]
+        sights = (Sight(SIXTY, seen.sixty_s, range_of(made), 0.8, odd, "time"),)
     yield Weighed(logs[:, 0], logs[:, 1:], sights)
 
 
-def _number(name: str, came: float, made: Array, measure: Measure) -> Sight:
-    """Return a number with its range, and twice the smaller tail beyond it."""
-    tail = min(float(np.mean(made <= came)), float(np.mean(made >= came)))
-    return Sight(name, came, range_of(made), 0.8, round(min(1.0, 2.0 * tail), 4), measure)
+def _beyond(came: Array, there_is: Array, scatter: float, most: Array) -> float:
+    """Return twice the smaller tail of a reading: as far out, or at the end of what it reads.
+
+    came, there_is, most: the reading, what it is of and its end, for each car, (n,).
+    """
+    off = (came - there_is) / scatter
+    above, below_it = ((1.0 - WRONG) * below(one) + WRONG * below(one / 6.0) for one in (-off, off))
+    above, below_it = np.where(came <= 0.0, 1.0, above), np.where(came >= most, 1.0, below_it)
+    return round(min(1.0, 2.0 * min(float(above.mean()), float(below_it.mean()))), 5)
