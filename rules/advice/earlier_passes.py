@@ -6,6 +6,7 @@ from rules.launch.proposed_change import Seen
 from rules.log.reading_bounds import was_braked
 from rules.log.said import VERDICT, confounders, named_symptoms
 from rules.log.state import Run, State
+from rules.log.two_passes import Doubt, doubts
 from rules.passes.slip import SPOILING
 from rules.question import UNKNOWN
 
@@ -59,7 +60,7 @@ def sightings(state: State, of: Run) -> tuple[Seen, ...]:
     Empty where that pass itself says nothing. Beside `passes_that_speak`: what was named, what was
     said of the change, and the time.
     """
-    return teaching(state, of.number) if _teaches(state, of) else ()
+    return teaching(state, of.number) if teaches(state, of) else ()
 
 
 def teaching(state: State, last: int | None = None) -> tuple[Seen, ...]:
@@ -67,14 +68,17 @@ def teaching(state: State, last: int | None = None) -> tuple[Seen, ...]:
 
     last: none with a higher number.
     """
+    doubted = doubts(state)
     return tuple(
-        _sighting(state, run)
+        replace(_sighting(state, run), weight=doubt.weight, apart=doubt.apart)
         for run in state.runs
-        if (last is None or run.number <= last) and _teaches(state, run)
+        if (last is None or run.number <= last) and teaches(state, run)
+        for doubt in (doubted.get(run.id, Doubt()),)
     )
 
 
-def _teaches(state: State, run: Run) -> bool:
+def teaches(state: State, run: Run) -> bool:
+    """Tell whether a pass teaches the launch this car."""
     return _speaks(state, run) and bool(named_symptoms(state, run))
 
 

@@ -100,6 +100,7 @@ class Seen:
     braked: the front ring was read after hard braking, see `rules.reading_ends`.
     symptoms: those named.  treated, verdict: what the change of the pass was for, and what was said
     of it against the pass before.  sixty_s: the 60-foot time [s].  meeting: where it was made.
+    weight: how much what was seen counts [-].  apart: its thrust and grip were not as on others.
     """
 
     settings: tuple[tuple[str, float], ...] = ()
@@ -111,6 +112,8 @@ class Seen:
     verdict: str = ""
     sixty_s: float | None = None
     meeting: str = ""
+    weight: float = 1.0
+    apart: bool = False
 
 
 @dataclass(frozen=True)

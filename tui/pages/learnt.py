@@ -11,18 +11,17 @@ from rules.units import INCH_M
 from tui.lines import spoken
 from tui.pages.rows import kept_to
 
-TWO_COLUMNS = 76
 MOST_LINES = 4
 _SURE = 0.6
 _STANDS = ("none", "small", "big", "past {24 in|0.6 m}")
 
 
 def learnt_lines(state: State, book: Book, found: LearntCar, width: int) -> list[str]:
-    """Return what was learnt as lines, at most a screen of 80 by 24."""
+    """Return what was learnt as lines: a screen of 80 by 24 holds them."""
     parts = [
         [_from(state, found)],
         ["How strongly each lever acts here, on so many of 10 cars this may be:"],
-        list(_columns([spoken(state, one) for one in _levers(state, found)], width)),
+        [f"  {one}" for one in _levers(state, found)],
         ["As it stands today, on the coming pass:"],
         [f"  {one}" for one in _height(state, found)],
         ["Where this crew draws its lines, against most crews:"],
@@ -40,37 +39,32 @@ def _from(state: State, found: LearntCar) -> str:
     begun = ""
     if state.unlearnt:
         last = max((run.number for run in state.runs if not state.teaches(run)), default=0)
-        begun = f" Begun afresh after pass {last}."
+        begun = f"Begun afresh after pass {last}. "
     if not found.passes:
-        return f"No pass has taught it anything yet: this is the car file's word.{begun}"
+        return f"{begun}No pass has taught it anything yet: this is the car file's word."
     passes = "1 pass" if found.passes == 1 else f"{found.passes} passes"
-    return f"Learnt from {passes} that say something of the car as it is now.{begun}"
+    return f"{begun}Learnt from {passes} that say something of the car as it is now."
 
 
 def _levers(state: State, found: LearntCar) -> Iterator[str]:
-    for one in found.levers:
-        fitted = state.fitted[one.lever]
-        name = f"{fitted.axle} {fitted.name}" if fitted.partner else fitted.label
-        yield f"{name}: {_strength(one)}"
+    """Yield each lever that acts otherwise than usual, then the others together."""
+    turned = [one for one in found.levers if one.turned]
+    for one in turned:
+        if one.strength != "as usual":
+            yield f"{_name(state, one)}: {one.strength}, {of_ten(one.share)}"
+    usual = [one for one in turned if one.strength == "as usual"]
+    if usual:
+        yield f"As usual: {', '.join(f'{_name(state, one)} {of_ten(one.share)}' for one in usual)}"
+    rest = [_name(state, one) for one in found.levers if not one.turned]
+    if rest:
+        yield f"Nothing learnt, not turned yet: {', '.join(rest)}"
     if not found.levers:
-        yield "none of which the launch knows the size"
+        yield "None of which the launch knows how strongly it acts."
 
 
-def _strength(one: LeverLearnt) -> str:
-    return f"{one.strength}, {of_ten(one.share)}" if one.turned else "not turned yet"
-
-
-def _columns(cells: list[str], width: int) -> Iterator[str]:
-    """Yield cells below each other, or two abreast where both columns have room."""
-    half = -(-len(cells) // 2)
-    left, right = cells[:half], cells[half:]
-    room = max(map(len, left), default=0) + 2
-    if width < TWO_COLUMNS or room + max(map(len, right), default=0) + 2 > width:
-        yield from (f"  {one}" for one in cells)
-        return
-    for place, one in enumerate(left):
-        beside = right[place] if place < len(right) else ""
-        yield f"  {one:<{room}}{beside}".rstrip()
+def _name(state: State, one: LeverLearnt) -> str:
+    fitted = state.fitted[one.lever]
+    return f"{fitted.axle} {fitted.name}" if fitted.partner else fitted.label
 
 
 def _height(state: State, found: LearntCar) -> Iterator[str]:

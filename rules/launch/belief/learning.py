@@ -89,7 +89,9 @@ def _log_likelihoods(
     batch = [
         one
         for number in range(first, len(passes))
-        for one in cars_of(car, dict(passes[number].settings), z, meetings[number], number)
+        for one in cars_of(
+            car, dict(passes[number].settings), z, meetings[number], number, passes[number].apart
+        )
     ]
     every = launched(launch_many(batch, step_s=STEP_S), batch)
     found = np.zeros((len(z), len(passes)))
@@ -98,7 +100,8 @@ def _log_likelihoods(
         run: Launched = every.pick(slice(place * len(z), (place + 1) * len(z)))
         compares = number > 0 and _compares(passes[number - 1], passes[number])
         before, index = index if compares else None, indices(run)
-        found[:, number] = log_likelihood(run, index, crew, passes[number], before)
+        seen = passes[number]
+        found[:, number] = seen.weight * log_likelihood(run, index, crew, seen, before)
     return found
 
 
