@@ -58,6 +58,7 @@ KEYS: tuple[Key, ...] = (
     Key("a", "air", "air", "Lane, air and track"),
     Key("m", "day", "day", "The day in pictures"),
     Key("y", "worth", "worth", "Smallest gain worth a change", form="worth"),
+    Key("u", "learnt", "learnt", "What the launch learnt of this car; start afresh"),
     Key("d", "theme", "dark", "Sunlight or dark"),
     Key(
         "question_mark", "help", "help", "All keys (F1 while typing)", typing_key="f1", footer=True

@@ -6,6 +6,7 @@ from rules import __version__
 from rules.advice import texts
 from rules.advice.by_mechanics.decide import by_mechanics
 from rules.advice.by_mechanics.grip_back import with_grip_back
+from rules.advice.by_mechanics.surprised import surprised
 from rules.advice.candidates import Candidate, why_not_asked
 from rules.advice.change_evidence import evidence_of
 from rules.advice.decision import decide
@@ -31,6 +32,9 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     decision = decide(now)
     if model is None:
         return finish(now, decision.draft, decision.alternatives)
+    look = surprised(now, decision.draft, model)
+    if look is not None:
+        return finish(now, look, decision.alternatives)
     chosen = by_mechanics(now, decision, model)
     if chosen is not None and chosen.expected is not None:
         draft = with_grip_back(now, chosen.draft, model)

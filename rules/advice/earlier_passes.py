@@ -9,6 +9,7 @@ from rules.log.grip import Grip, grip_coming, grip_of
 from rules.log.reading_bounds import was_braked
 from rules.log.said import VERDICT, confounders, named_symptoms
 from rules.log.state import Run, State
+from rules.log.two_passes import Doubt, doubts
 from rules.passes.slip import SPOILING
 from rules.question import UNKNOWN
 
@@ -43,7 +44,8 @@ def passes_that_speak(state: State, before: int | None = None) -> tuple[Seen, ..
 
     before: only those with a lower number.  The latest first.
     Left out: what else had changed, lifted, aborted or spun, a violent shake (pedalled or aborted),
-    counts in doubt after a recount, another description of the car, nothing seen.
+    counts in doubt after a recount, another description of the car, nothing seen; and what was seen
+    before the launch was told to learn this car afresh.
     """
     found = []
     for run in reversed(state.runs):
@@ -61,13 +63,26 @@ def sightings(state: State, of: Run) -> tuple[Seen, ...]:
     Empty where that pass itself says nothing. Beside `passes_that_speak`: what was named, what was
     said of the change, the time, and lane, air and track.
     """
-    noted = _conditions(state)
-    found = tuple(
-        replace(_sighting(state, run), noted=noted[run.id])
+    return teaching(state, of.number) if teaches(state, of) else ()
+
+
+def teaching(state: State, last: int | None = None) -> tuple[Seen, ...]:
+    """Return what all passes showed that teach the launch this car, the oldest first.
+
+    last: none with a higher number.
+    """
+    doubted, noted = doubts(state), _conditions(state)
+    return tuple(
+        replace(_sighting(state, run), noted=noted[run.id], weight=doubt.weight, apart=doubt.apart)
         for run in state.runs
-        if run.number <= of.number and _speaks(state, run) and named_symptoms(state, run)
+        if (last is None or run.number <= last) and teaches(state, run)
+        for doubt in (doubted.get(run.id, Doubt()),)
     )
-    return found if _speaks(state, of) and named_symptoms(state, of) else ()
+
+
+def teaches(state: State, run: Run) -> bool:
+    """Tell whether a pass teaches the launch this car."""
+    return _speaks(state, run) and bool(named_symptoms(state, run))
 
 
 def coming_conditions(state: State) -> PassConditions:
@@ -112,4 +127,4 @@ def _speaks(state: State, run: Run) -> bool:
     """Tell whether a pass says something of the car as it is described now."""
     spoilt = run.slip is not None and bool(run.slip.marks & SPOILING)
     doubted = bool(run.in_doubt) or bool(confounders(run)) or run.answers.get("shake") == "violent"
-    return run.car == state.car and not spoilt and not doubted
+    return run.car == state.car and not spoilt and not doubted and state.teaches(run)

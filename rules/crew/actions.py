@@ -13,6 +13,8 @@ from rules.crew import taking_back
 from rules.crew.baselines import declared, declared_again
 from rules.crew.consequences import with_consequences
 from rules.crew.correctable import can_ask, prompt_of
+from rules.crew.learnt_afresh import LearnAfresh
+from rules.crew.learnt_afresh import bodies as afresh_bodies
 from rules.crew.loop import counted, with_advice
 from rules.crew.measured import measured
 from rules.crew.pass_actions import (
@@ -177,6 +179,7 @@ Action = Annotated[
     | NoteConditions
     | NoteSlip
     | DeclareWorth
+    | LearnAfresh
     | AnswerSheet
     | SayAgain
     | FinishSheet
@@ -269,6 +272,8 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
             return slip_bodies(state, book, action, new_id)
         case DeclareWorth():
             return worth_bodies(state, action)
+        case LearnAfresh():
+            return afresh_bodies(state, action)
         case AnswerSheet() | SayAgain() | FinishSheet():
             return sheet_bodies(state, book, action, new_id)
         case Correct():

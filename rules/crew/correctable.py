@@ -2,6 +2,7 @@
 
 from rules.book import Book
 from rules.crew import prompts
+from rules.log import two_passes
 from rules.log.said import SYMPTOMS, VERDICT, WHAT_ELSE
 from rules.log.state import SIXTY_FOOT, Run, State
 from rules.question import Prompt
@@ -30,4 +31,6 @@ def prompt_of(state: State, book: Book, run: Run, prompt_id: str) -> Prompt:
         return prompts.sixty_foot()
     if prompt_id == VERDICT and run.change is not None:
         return prompts.verdict(state.change(run.change), book)
+    if prompt_id == two_passes.PROMPT and (other := two_passes.contradicted(state, run)):
+        return two_passes.prompt(run.number, other.number)
     return prompts.from_book(book, prompt_id)

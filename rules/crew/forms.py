@@ -9,7 +9,7 @@ from rules.advice.safety.work_gates import KNOWING, YES, asked_first, list_befor
 from rules.book import Book
 from rules.car.adjusters import Turn, adjusters
 from rules.crew import actions as act
-from rules.crew import readings, taking_back
+from rules.crew import learnt_afresh, readings, taking_back
 from rules.crew.correctable import can_ask, prompt_of
 from rules.crew.measured import BRAKED_AS, KINDS, question, still_asked
 from rules.crew.pass_actions import NoteConditions, pressure_doubt
@@ -48,7 +48,9 @@ class OpenSlip:
 
 @dataclass(frozen=True)
 class LeftAsItStands:
-    """The crew was told what an order leads back to, and left the car as it stands."""
+    """The crew was told what an order leads to, and left all as it stands."""
+
+    says: str = "Nothing was ordered: the car stays as it stands."
 
 
 Next = Prompt | act.Action | OpenSlip | LeftAsItStands
@@ -377,6 +379,16 @@ def worth(state: State, book: Book, filled: Filled) -> Next:
     return act.ACTION.validate_python({"action": "worth", "gain": filled["gain"]})
 
 
+def learn_afresh(state: State, book: Book, filled: Filled) -> Next:
+    """Ask whether the launch begins this car afresh."""
+    said = filled.get("afresh")
+    if said is None:
+        return learnt_afresh.asked(state)
+    if said == learnt_afresh.KEEP:
+        return LeftAsItStands("Nothing was recorded: it goes on with what it has learnt.")
+    return learnt_afresh.LearnAfresh(taken_back=said == learnt_afresh.TAKE_BACK)
+
+
 def correct(state: State, book: Book, filled: Filled) -> Next:
     """Ask which answer of which pass is wrong, and what it should be."""
     if "run" not in filled:
@@ -443,6 +455,7 @@ FORMS: dict[str, Form] = {
     "minutes to call": call_time,
     "conditions": conditions,
     "worth": worth,
+    "learn afresh": learn_afresh,
     "correct": correct,
 }
 

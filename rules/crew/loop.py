@@ -9,6 +9,7 @@ from collections.abc import Mapping
 
 from rules.advice import put_right
 from rules.advice.advise import advise
+from rules.advice.asking.disagreeing import disagrees
 from rules.advice.asking.how_bad import next_how_bad
 from rules.advice.asking.nobody_knows import sure_turn
 from rules.advice.asking.worth_asking import next_ask
@@ -39,7 +40,7 @@ from rules.crew.consequences import with_consequences
 from rules.faults import there
 from rules.launch.outlook import Model
 from rules.log import events as ev
-from rules.log import said
+from rules.log import said, two_passes
 from rules.log.advice import Advice
 from rules.log.changes import PUT_BACK, Change
 from rules.log.log_format import unread_text
@@ -179,6 +180,9 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
             if not is_clear(state, book, inspection, reason):
                 return _inspection(state, book, [OpenBlock(inspection, reason, "")])
     given = run.advice
+    other = disagrees(state, run) if given is None else None
+    if other is not None:
+        return two_passes.prompt(run.number, other.number)
     if given is None or never_back(state, given.turns):
         return prompts.working_out(notice)
     other_best = given.kind == "measure" and best_of(candidates(now)) is not None

@@ -2,6 +2,7 @@
 
 from rules.launch.outlook import Model, Outlook, OutlookAsked
 from rules.launch.proposed_change import Expected, ProposedChange
+from rules.launch.surprise import Surprise, SurpriseAsked
 
 
 class LaunchModel:
@@ -26,6 +27,16 @@ class LaunchModel:
         from rules.launch.belief.ahead import look_ahead
 
         return look_ahead(question)
+
+    def surprise(self, question: SurpriseAsked) -> Surprise | None:
+        """Say how rare the last pass is by those before it; None where they taught nothing.
+
+        Raises:
+            ValueError: numbers that no car can have.
+        """
+        from rules.launch.belief.surprises import surprise
+
+        return surprise(question)
 
 
 launch_model: Model = LaunchModel()

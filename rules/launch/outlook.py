@@ -10,6 +10,7 @@ from rules.car.adjusters import Settings
 from rules.car.model import Car
 from rules.launch.pass_conditions import NOT_NOTED, PassConditions
 from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range, Seen
+from rules.launch.surprise import Surprise, SurpriseAsked
 
 # The symptoms of which a launch has a number.
 JUDGED = frozenset(
@@ -122,4 +123,8 @@ class Model(Protocol):
 
     def look_ahead(self, question: OutlookAsked) -> Outlook:
         """Say what each of several ways to go on comes to."""
+        ...
+
+    def surprise(self, question: SurpriseAsked) -> Surprise | None:
+        """Say how rare the last pass is by those before it; None where they taught nothing."""
         ...

@@ -102,6 +102,7 @@ class Seen:
     symptoms: those named.  treated, verdict: what the change of the pass was for, and what was said
     of it against the pass before.  sixty_s: the 60-foot time [s].  meeting: where it was made.
     noted: its lane, air and track.
+    weight: how much what was seen counts [-].  apart: its thrust and grip were not as on others.
     """
 
     settings: tuple[tuple[str, float], ...] = ()
@@ -114,6 +115,8 @@ class Seen:
     sixty_s: float | None = None
     meeting: str = ""
     noted: PassConditions = NOT_NOTED
+    weight: float = 1.0
+    apart: bool = False
 
 
 @dataclass(frozen=True)

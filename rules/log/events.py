@@ -345,6 +345,16 @@ class WorthDeclared(_Body):
     gain_s: float = Field(gt=0.0, le=1.0)
 
 
+class LearntAfresh(_Body):
+    """The launch learns this car anew: no pass before this teaches it anything.
+
+    taken_back: the last such beginning is off again, and the passes before it count as they did.
+    """
+
+    kind: Literal["learnt-afresh"] = "learnt-afresh"
+    taken_back: bool = False
+
+
 class PassImported(_Body):
     """A pass from elsewhere, as history: it stands in the tables and on the sheet, no more.
 
@@ -461,6 +471,7 @@ Body = Annotated[
     | ConditionsNoted
     | SlipNoted
     | WorthDeclared
+    | LearntAfresh
     | PassImported
     | LogsMerged
     | SheetAnswered

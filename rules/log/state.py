@@ -175,6 +175,7 @@ class State:
     `disputed` are the counts on which two merged logs differ, until each is recounted. `imported`
     are passes from elsewhere, which are history and no part of the loop. `owed` says by inspection
     and reason which lists still have to be ticked though what raised them was corrected.
+    `unlearnt` are the passes that the launch learns nothing from, as of each fresh beginning.
     `unread` are events of a newer program, one of each kind and version: while there are any,
     nothing is asked or written.
     """
@@ -205,6 +206,7 @@ class State:
     disputed: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     unfitting: tuple[Unfitting, ...] = ()
     sheets: Mapping[str, tuple[Round, ...]] = field(default_factory=dict)
+    unlearnt: tuple[frozenset[str], ...] = ()
     unread: tuple[Unread, ...] = ()
     events: int = 0
 
@@ -265,6 +267,10 @@ class State:
         change = self.open_change
         unfinished = change is not None and change.status in ("proposed", "part-applied")
         return change if unfinished else None
+
+    def teaches(self, run: Run) -> bool:
+        """Tell whether the launch may learn from a pass: made since it was begun afresh."""
+        return not self.unlearnt or run.id not in self.unlearnt[-1]
 
     @property
     def stands(self) -> tuple[object, ...]:

@@ -12,6 +12,7 @@ from profiles.logfile import LogError
 from rules.asked import Topic
 from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range
+from rules.launch.surprise import SurpriseAsked
 from tests.support.launch.told import hopeless
 from tui.commands.consult import Answers, consult
 from tui.desk import Desk
@@ -51,6 +52,9 @@ class SlowModel:
 
     def look_ahead(self, question: OutlookAsked) -> Outlook:
         return hopeless(question)
+
+    def surprise(self, question: SurpriseAsked) -> None:
+        return None
 
 
 def answered(path: Path | None, model: SlowModel) -> Desk:

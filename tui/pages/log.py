@@ -171,6 +171,10 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
             return " Note", "", body.text
         case ev.WorthDeclared():
             return " Worth", f"{body.gain_s:.3f} s of 60-foot for changes from here on", ""
+        case ev.LearntAfresh():
+            again = "taken back: the passes before it teach it again"
+            said = again if body.taken_back else "begun afresh: no pass before this teaches it"
+            return " Learnt", said, ""
         case ev.SlipNoted() if all(run.id != body.run for run in desk.state.runs):
             return " Slip", f"of a pass struck out: {told_slip(body.slip, system(before))}", ""
         case ev.SlipNoted() if before.run(body.run).slip is not None:

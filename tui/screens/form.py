@@ -54,7 +54,7 @@ class FormScreen(QuestionScreen[str | None]):
             screen = SlipScreen(self.desk, self.settle_s, step.number)
             self.app.push_screen(screen, self._slip_said)
         elif isinstance(step, LeftAsItStands):
-            self.dismiss("Nothing was ordered: the car stays as it stands.")
+            self.dismiss(step.says)
         else:
             self._act(step)
 

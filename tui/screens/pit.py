@@ -30,6 +30,7 @@ from tui.pages.page import Page
 from tui.pages.reports import alternatives_page, counts_page, help_page
 from tui.pages.verdict import verdict_line, verdict_pages
 from tui.screens.form import FormScreen
+from tui.screens.learnt import LearntScreen
 from tui.screens.pages import PagesScreen
 from tui.screens.questions import QUESTIONS_CSS, QuestionScreen
 from tui.screens.reading import ReadingScreen
@@ -190,6 +191,9 @@ class PitScreen(QuestionScreen[None]):
                 self._look("The day", day_pages(self.desk.state, self.desk.book))
             case "air":
                 self._open_air()
+            case "learnt":
+                screen = LearntScreen(self.desk.state, self.desk.book)
+                self.app.push_screen(screen, self._after_learnt)
             case "shop":
                 self.open_shop()
             case "theme":
@@ -232,6 +236,11 @@ class PitScreen(QuestionScreen[None]):
     def _after_air_page(self, said: str | None) -> None:
         if said:
             self._note_air()
+
+    def _after_learnt(self, said: str | None) -> None:
+        if said:
+            form = FormScreen(self.desk, "learn afresh", self.settle_s)
+            self.app.push_screen(form, self._after_form)
 
     def _after_form(self, said: str | None) -> None:
         self.say(said or "")

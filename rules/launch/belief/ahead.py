@@ -23,7 +23,7 @@ from rules.launch.belief.faults import (
     of_symptom,
 )
 from rules.launch.belief.grip_back import if_it_holds
-from rules.launch.belief.learning import RADIANS, STEP_S, learnt
+from rules.launch.belief.learning import coarse, learnt
 from rules.launch.belief.likelihood import CLOCK_S, Crew, clear_of
 from rules.launch.belief.one_more import one_more
 from rules.launch.belief.particles import A_PASS, MOST_PASSES, NEXT, Cars, layout, meetings_of
@@ -31,7 +31,6 @@ from rules.launch.cloud.car_cloud import SEED
 from rules.launch.cloud.on_paper import Params
 from rules.launch.effects import effect_of
 from rules.launch.goals import numbers_of
-from rules.launch.mechanics.run import launch_many
 from rules.launch.outlook import Outlook, OutlookAsked, Prospect
 from rules.launch.pass_conditions import NOT_NOTED
 from rules.launch.proposed_change import MODEL_VERSION, Effect, Seen
@@ -94,7 +93,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     passes = latest(question.passes)
     belief = learnt(question.car, passes, seed)
     rows = (np.arange(question.cars) * len(belief.z)) // question.cars
-    z = _with_a_coming_day(belief.z[rows], seed)
+    z = with_a_coming_day(belief.z[rows], seed)
     meeting = meetings_of(passes)[-1] if passes else 0
     settings = (question.today, *question.ways)
     last = passes[-1].noted if passes else NOT_NOTED
@@ -108,7 +107,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     for one in settings:
         batch += cars.on(one, meeting, NEXT, coming)
     batch += cars.on(question.today, meeting, max(0, len(passes) - 1), then)
-    run = launch_many(batch, step_s=STEP_S, radians=RADIANS)
+    run = coarse(batch)
     every, numbers = launched(run, batch), numbers_of(run, batch)
     crew, count = layout(question.car).crew(z), len(z)
     doubt = np.tile(np.random.default_rng([seed, 8]).standard_normal(count), len(settings) + 1)
@@ -168,7 +167,7 @@ def latest(passes: Sequence[Seen]) -> tuple[Seen, ...]:
     return tuple(passes[max(0, -(-over // half) * half) :])
 
 
-def _with_a_coming_day(z: Array, seed: int) -> Array:
+def with_a_coming_day(z: Array, seed: int) -> Array:
     """Return the cars with a thrust and a grip of the coming pass that nobody has seen yet."""
     fresh = np.random.default_rng([seed, 7]).standard_normal((len(z), 2))
     return np.concatenate([z[:, :-2], fresh], axis=1)

@@ -12,10 +12,9 @@ from rules.launch.belief.faults import (
     Launched,
     launched,
 )
-from rules.launch.belief.learning import RADIANS, STEP_S
+from rules.launch.belief.learning import coarse
 from rules.launch.cloud.on_paper import Params
 from rules.launch.effects import range_of
-from rules.launch.mechanics.run import launch_many
 from rules.launch.outlook import IfItHolds
 
 Array = NDArray[np.float64]
@@ -31,7 +30,7 @@ def if_it_holds(cars: Sequence[Params], seen: Launched, doubt: Array) -> IfItHol
     seen: the same cars on the last pass.  doubt: what the launch leaves out, as a factor, (n,).
     """
     more = [{**car, "mu": car["mu"] * times} for times in MORE_GRIP for car in cars]
-    columns = launched(launch_many(more, step_s=STEP_S, radians=RADIANS), more).columns
+    columns = launched(coarse(more), more).columns
     grips, every = len(MORE_GRIP), np.arange(len(cars))
     holds = columns["spin_s_after_0p1s"].reshape(grips, -1) < A_BLINK_S
     least = np.where(holds.any(axis=0), holds.argmax(axis=0), grips - 1)

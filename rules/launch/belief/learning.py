@@ -5,6 +5,7 @@ taken in as far as half of the cars still count, the likely ones are kept, and e
 a launch of its own on every pass so far, so that the cloud neither empties nor repeats itself.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -23,8 +24,9 @@ from rules.launch.belief.particles import (
     meetings_of,
     nearby,
 )
+from rules.launch.cloud.on_paper import Params
 from rules.launch.cloud.resampling import by_weight, effective
-from rules.launch.mechanics.run import launch_many
+from rules.launch.mechanics.run import Launches, launch_many
 from rules.launch.proposed_change import Seen
 
 Array = NDArray[np.float64]
@@ -92,6 +94,11 @@ def learnt(car: Car, passes: tuple[Seen, ...], seed: int) -> BelievedCars:
     return BelievedCars(z, beside, np.stack([past, last], axis=1))
 
 
+def coarse(cars: Sequence[Params]) -> Launches:
+    """Launch cars in coarse steps: a cloud is wider than what they leave out."""
+    return launch_many(cars, step_s=STEP_S, radians=RADIANS)
+
+
 def _log_likelihoods(
     car: Car, z: Array, beside: Array, passes: tuple[Seen, ...], only_last: bool = False
 ) -> Array:
@@ -104,15 +111,16 @@ def _log_likelihoods(
     for number in range(first, len(passes)):
         seen, meeting = passes[number], meetings[number]
         noted = lane_air_track.times(beside, seen.noted, began, meeting)
-        batch += cars.on(dict(seen.settings), meeting, number, noted)
-    every = launched(launch_many(batch, step_s=STEP_S, radians=RADIANS), batch)
+        batch += cars.on(dict(seen.settings), meeting, number, noted, apart=seen.apart)
+    every = launched(coarse(batch), batch)
     found = np.zeros((len(z), len(passes)))
     index: Array | None = None
     for place, number in enumerate(range(first, len(passes))):
         run: Launched = every.pick(slice(place * len(z), (place + 1) * len(z)))
         compares = number > 0 and _compares(passes[number - 1], passes[number])
         before, index = index if compares else None, indices(run)
-        found[:, number] = log_likelihood(run, index, crew, passes[number], before)
+        seen = passes[number]
+        found[:, number] = seen.weight * log_likelihood(run, index, crew, seen, before)
     return found
 
 

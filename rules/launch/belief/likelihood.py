@@ -41,9 +41,9 @@ SCATTER = {
     "rear ring": 0.004,
 }
 _SAYS_SAME = 0.15
-_NOTICED_BESIDE = 0.5
+NOTICED_BESIDE = 0.5
 # One word in ten is wrong, and there are some twenty to choose from.
-_NAMED_WRONGLY = WRONG / 20.0
+NAMED_WRONGLY = WRONG / 20.0
 _BLURRED = 0.2
 
 
@@ -71,8 +71,8 @@ def log_likelihood(
     """
     beyond = index - crew.faults
     over = below(beyond / EYE)
-    said = {**_said(run, crew, over), **said_of(beyond)}
-    total = _words(said, seen) + _symptoms(over, seen) + _readings(run, crew, seen)
+    words = {**said(run, crew, over), **said_of(beyond)}
+    total = _words(words, seen) + _symptoms(over, seen) + _readings(run, crew, seen)
     if before is not None:
         total += _verdict(index - before, seen)
     return np.asarray(total)
@@ -83,18 +83,25 @@ def clear_of(over: Array) -> Array:
     return np.asarray(np.prod(1.0 - over, axis=1))
 
 
+def there(over: Array) -> dict[str, Array]:
+    """Return how likely each car is to show each symptom, (n,) by symptom, from (n, faults)."""
+    return {
+        symptom: 1.0 - np.prod(1.0 - over[:, of_symptom(symptom)], axis=1)
+        for symptom in dict.fromkeys(kind.symptom for kind in FAULTS)
+    }
+
+
 def _symptoms(over: Array, seen: Seen) -> Array:
     """Weigh what was named; with one fault named the others may have been passed over."""
     total = np.zeros(len(over))
     if not seen.symptoms:
         return total
-    noticed = 1.0 - WRONG if GOOD in seen.symptoms else _NOTICED_BESIDE
-    for symptom in dict.fromkeys(kind.symptom for kind in FAULTS):
-        there = 1.0 - np.prod(1.0 - over[:, of_symptom(symptom)], axis=1)
+    noticed = 1.0 - WRONG if GOOD in seen.symptoms else NOTICED_BESIDE
+    for symptom, present in there(over).items():
         if symptom in seen.symptoms:
-            total += np.log(_NAMED_WRONGLY + (1.0 - WRONG) * there)
+            total += np.log(NAMED_WRONGLY + (1.0 - WRONG) * present)
         else:
-            total += np.log(1.0 - noticed * there)
+            total += np.log(1.0 - noticed * present)
     return total
 
 
@@ -120,17 +127,17 @@ def _largest(moved: Array) -> Array:
     return np.asarray(moved[np.arange(len(moved)), rows])
 
 
-def _words(said: Mapping[str, Mapping[str, Array]], seen: Seen) -> Array:
+def _words(words: Mapping[str, Mapping[str, Array]], seen: Seen) -> Array:
     facts = dict(seen.facts)
-    total = np.zeros(len(said["stand"]["none"]))
-    for prompt, shares in said.items():
+    total = np.zeros(len(words["stand"]["none"]))
+    for prompt, shares in words.items():
         word = facts.get(prompt)
         if isinstance(word, str) and word in shares:
             total += np.log((1.0 - WRONG) * shares[word] + WRONG / len(shares))
     return total
 
 
-def _said(run: Launched, crew: Crew, over: Array) -> Mapping[str, Mapping[str, Array]]:
+def said(run: Launched, crew: Crew, over: Array) -> Mapping[str, Mapping[str, Array]]:
     """Return how likely a crew is to give each answer, by prompt and word."""
     columns = run.columns
     lift = np.log(np.maximum(columns["front_lift_max"], 1e-3))
@@ -191,19 +198,19 @@ def _readings(run: Launched, crew: Crew, seen: Seen) -> Array:
         stop = run.of(STOPS[what]) if what in STOPS else [None] * len(run.lost)
         reach = [bounds(what, value, give, one, seen.braked) for one in stop]
         low, high = np.array(reach).T
-        total += _tailed(_outside(MEASURED[what](columns), low, high), SCATTER[what])
+        total += tailed(outside(MEASURED[what](columns), low, high), SCATTER[what])
     if seen.sixty_s is not None:
         timed = columns["t_60ft"] + crew.clock
         off = np.where(np.isfinite(timed), timed - seen.sixty_s, 0.0)
-        total += _tailed(off, CLOCK_S)
+        total += tailed(off, CLOCK_S)
     return total
 
 
-def _outside(values: Array, low: Array, high: Array) -> Array:
+def outside(values: Array, low: Array, high: Array) -> Array:
     return np.asarray(np.maximum(np.maximum(low - values, values - high), 0.0))
 
 
-def _tailed(off: Array | Sequence[float], about: float) -> Array:
+def tailed(off: Array | Sequence[float], about: float) -> Array:
     """Return a normal's logarithm with a tail: one reading in ten counts a sixth as sharp.
 
     One in a thousand is a slip of the pen and says nothing, which is the floor.

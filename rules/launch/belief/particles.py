@@ -26,6 +26,8 @@ MOST_PASSES = 12
 # One standard deviation of a share: (thrust, grip). Common practice, no source.
 A_PASS = (0.008, 0.02)
 A_MEETING = (0.02, 0.05)
+# How much wider those of a pass lie that the crew says was started or run otherwise; a judgement.
+APART = 4.0
 # A 60-foot clock starts after the roll-out, so it reads less than the launch takes; a judgement.
 ROLL_OUT_S = (-0.15, 0.12)
 STAND_CREWS = 0.12
@@ -75,13 +77,17 @@ class Layout:
             lines * spread, rest[:, :3] * STAND_CREWS, ROLL_OUT_S[0] + ROLL_OUT_S[1] * rest[:, 3]
         )
 
-    def day(self, z: Array, meeting: int, number: int) -> tuple[Array, Array]:
-        """Return what thrust and grip are times on a pass, (n,) each; `NEXT` for the coming one."""
+    def day(self, z: Array, meeting: int, number: int, apart: bool = False) -> tuple[Array, Array]:
+        """Return what thrust and grip are times on a pass, (n,) each; `NEXT` for the coming one.
+
+        apart: the pass was started or run otherwise than others.
+        """
+        wider = APART if apart else 1.0
         first = self._days + 2 * min(meeting, MOST_MEETINGS - 1)
         place = MOST_PASSES if number == NEXT else number
         own = self._days + 2 * (MOST_MEETINGS + place)
         both = [
-            np.exp(A_MEETING[what] * z[:, first + what] + A_PASS[what] * z[:, own + what])
+            np.exp(A_MEETING[what] * z[:, first + what] + wider * A_PASS[what] * z[:, own + what])
             for what in (0, 1)
         ]
         return both[0], both[1]
@@ -134,12 +140,15 @@ class Cars:
         meeting: int,
         number: int,
         noted: tuple[Array, Array] | None = None,
+        *,
+        apart: bool = False,
     ) -> list[Params]:
         """Return the cars at these settings with the thrust and grip of one pass.
 
         noted: what lane, air and track do to them, see `lane_air_track.times`.
+        apart: see `Layout.day`.
         """
-        thrust, grip = self._layout.day(self._z, meeting, number)
+        thrust, grip = self._layout.day(self._z, meeting, number, apart)
         if noted is not None:
             thrust, grip = thrust * noted[0], grip * noted[1]
         cars = list(self._standing.at(settings).cars)

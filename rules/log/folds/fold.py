@@ -17,6 +17,7 @@ from rules.log.folds.fold_merge import agreed, join
 from rules.log.folds.fold_pass import give_back, note_conditions, note_slip, take_over
 from rules.log.folds.fold_sheet import on_sheet
 from rules.log.folds.record_off import remembered, take_off
+from rules.log.folds.unlearnt import unlearnt
 from rules.log.folds.waiting import NO_PASS, ON_TOP, TAKEN_BACK, led_on, take_up
 from rules.log.said import VERDICT, is_unjudged, parts_changed
 from rules.log.state import Baseline, Meeting, Note, Run, State
@@ -117,6 +118,8 @@ def _apply(state: State, event: ev.Event) -> State:
             return _judged_again(note_slip(state, body), body.run)
         case ev.WorthDeclared(gain_s=gain):
             return replace(state, worth_s=gain)
+        case ev.LearntAfresh(taken_back=taken_back):
+            return _advice_due(replace(state, unlearnt=unlearnt(state, taken_back)))
         case ev.PassImported():
             return replace(state, imported=state.imported.plus(body))
         case ev.LogsMerged():

@@ -10,6 +10,7 @@ from rules.crew.loop import answer, due_advice, next_step
 from rules.launch.model import launch_model
 from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.proposed_change import Expected, ProposedChange
+from rules.launch.surprise import SurpriseAsked
 from rules.log import events as ev
 from rules.log.events import BODY
 from rules.log.folds.fold import apply
@@ -46,6 +47,9 @@ class Model:
 
     def look_ahead(self, question: OutlookAsked) -> Outlook:
         return hopeless(question)
+
+    def surprise(self, question: SurpriseAsked) -> None:
+        return None
 
 
 def due(**told: Any) -> tuple[Crew, State]:

@@ -208,6 +208,16 @@ def a_gain(crew: Crew) -> None:
     )
 
 
+def a_fresh_start(crew: Crew) -> None:
+    crew.say("leave")
+    as_before(
+        crew,
+        lambda: crew.do("learn afresh"),
+        lambda: crew.do("learn afresh", taken_back=True),
+        "unlearnt",
+    )
+
+
 WAYS: dict[str, Callable[[Crew], None]] = {
     "meeting-opened": a_meeting,
     "session-changed": a_session,
@@ -231,6 +241,7 @@ WAYS: dict[str, Callable[[Crew], None]] = {
     "measured": a_measurement,
     "item-ticked": ticks,
     "worth-declared": a_gain,
+    "learnt-afresh": a_fresh_start,
 }
 CANNOT = {
     "damage-reported": "it raises a block: it is corrected by another report, and its list ticked",

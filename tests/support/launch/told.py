@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from rules.launch.outlook import Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import Expected, ProposedChange
+from rules.launch.surprise import Surprise, SurpriseAsked
 
 HOPELESS = Prospect(good=0.0, gone=0.0, better=0.0, harm=0.0, small=1.0, left=1.0)
 
@@ -21,6 +22,10 @@ class Told:
     def look_ahead(self, question: OutlookAsked) -> Outlook:
         """Expect nothing of any way."""
         return hopeless(question)
+
+    def surprise(self, question: SurpriseAsked) -> Surprise | None:
+        """Be surprised by nothing."""
+        return None
 
 
 def hopeless(question: OutlookAsked) -> Outlook:

@@ -115,6 +115,7 @@ def test_every_kind_of_event_is_told_or_is_part_of_a_pass_or_a_change() -> None:
         "change-proposed",
         "change-withdrawn", "change-taken-up", "overridden",
         "record-taken-back", "note-added", "slip-noted", "worth-declared",
+        "learnt-afresh",
         "pass-imported", "logs-merged",
         "sheet-continued", "sheet-closed", "unread",
     }  # fmt: skip

@@ -10,6 +10,7 @@ from rules.advice.by_mechanics.words import COMPUTED
 from rules.launch.belief.faults import FAULTS
 from rules.launch.outlook import JUDGED, Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import Expected, ProposedChange
+from rules.launch.surprise import SurpriseAsked
 from tests.support.crew import Crew
 from tests.support.launch.car_questions import shipped_car
 from tests.support.launch.told import HOPELESS
@@ -41,6 +42,9 @@ class Prefers:
 
         ways = tuple(prospect(one) for one in question.ways)
         return Outlook(ways, HOPELESS, goal="lift", version=1, seed=7, cars=9)
+
+    def surprise(self, question: SurpriseAsked) -> None:
+        return None
 
 
 def crew_on(told: Mapping[str, Any] = CARRIES) -> Crew:

@@ -9,6 +9,7 @@ from rules.advice.by_mechanics.grip_back import MATTERS
 from rules.advice.by_mechanics.words import if_the_tyre_holds
 from rules.launch.outlook import IfItHolds, Outlook, OutlookAsked
 from rules.launch.proposed_change import Expected, ProposedChange, Range
+from rules.launch.surprise import SurpriseAsked
 from rules.units import localise
 from tests.support.crew import Crew
 from tests.support.launch.car_questions import shipped_car
@@ -45,6 +46,9 @@ class GripBack:
 
     def __call__(self, question: ProposedChange) -> Expected:
         return Expected(standing="unsure", reason="x", trade_step=1, step=len(question.steps))
+
+    def surprise(self, question: SurpriseAsked) -> None:
+        return None
 
     def look_ahead(self, question: OutlookAsked) -> Outlook:
         found = hopeless(question)
