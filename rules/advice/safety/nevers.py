@@ -135,7 +135,7 @@ def takes_clearance(move: Move) -> bool:
     softer = not move.upward and move.axle in ("front", "car")
     if move.part == "knob":
         return softer and move.controls in ("compression", "both") and move.speed != "low"
-    return softer and move.part in ("ride height", "spring", "valving")
+    return softer and move.part in ("ride height", "spring", "valving", "preload")
 
 
 def _harder_hit(move: Move) -> bool:
