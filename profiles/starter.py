@@ -47,6 +47,8 @@ guesses = []               # such as "geometry.cg_height"
 # firmer_turn = "unknown"    # "clockwise" or "anticlockwise", seen from the knob
 # pair = "axle"              # "none" for a knob that is turned alone
 
+# Where the ends of the rear links are, for the launch model: [links], see docs/commands.md.
+
 # Everything else you can set: numbers with a unit and a step, or named positions.
 
 # [[levers]]

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 from rules.advice.by_mechanics.ways import ways
+from rules.advice.safety.dangers import is_awake, leads_to, remembered
 from rules.advice.safety.nevers import Move, takes_clearance
 from rules.advice.situation import Situation, situation
-from rules.car.adjusters import adjusters
+from rules.car.adjusters import Turn, adjusters
 from rules.car.instant_centre import instant_centre
 from rules.car.model import Car
 from rules.crew.sheets.describe.rank import measure_next
@@ -185,6 +186,21 @@ def test_after_a_big_stand_no_link_goes_up_and_no_front_collar_down() -> None:
         assert not (way.levers[0].part == "link position" and way.upward)
         assert not (way.levers[0].part == "preload" and not way.upward)
     assert takes_clearance(Move(part="preload", axle="front", upward=False))
+
+
+def test_a_link_up_goes_towards_a_danger_and_one_down_proves_nothing() -> None:
+    crew = Crew(car=LINKED)
+    crew.tell(symptoms=["front-carries"], stand="big", bars="clear", carry="long")
+    danger = remembered(crew.state)
+    assert danger is not None
+    low = {**crew.state.settings, HOLES: 0.0}
+    up, down = (Turn(adjuster=HOLES, before=1.0, after=1.0 + way) for way in (1.0, -1.0))
+    assert leads_to(crew.state.fitted, up, danger)
+    assert not leads_to(crew.state.fitted, down, danger)
+    assert is_awake(crew.state, danger, low)
+    softer = {**low, "launch rpm": low["launch rpm"] - 500.0}
+    assert not is_awake(crew.state, danger, softer)
+    assert is_awake(crew.state, danger, {**softer, HOLES: 2.0})
 
 
 def test_known_links_are_not_asked_for_again() -> None:
