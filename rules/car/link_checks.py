@@ -18,6 +18,7 @@ RATIO_GIVE = 0.03
 def link_faults(car: Car) -> list[Fault]:
     """Return what is wrong between the links, the levers that move them, and the rest."""
     levers = [fault for lever in car.levers for fault in _lever_faults(lever)]
+    levers += _collar_faults(car)
     return levers or [*_end_faults(car), *_order_faults(car), *_centre_faults(car)]
 
 
@@ -40,6 +41,14 @@ def _lever_faults(lever: Lever) -> Iterator[Fault]:
         yield Fault(f"{where}.places", f"{len(lever.places)}", wanted)
     elif isinstance(lever.start, str) and lever.start not in lever.positions:
         yield Fault(f"{where}.start", f"{lever.start!r}", "one of " + ", ".join(lever.positions))
+
+
+def _collar_faults(car: Car) -> Iterator[Fault]:
+    told = [one.axle for one in car.levers if one.at_springs]
+    for lever in car.levers:
+        if lever.at_springs and told.count(lever.axle) > 1:
+            wanted = "one lever for both springs of an axle"
+            yield Fault(f"lever {lever.id}.at_springs", f"{told.count(lever.axle)} levers", wanted)
 
 
 def _end_faults(car: Car) -> Iterator[Fault]:

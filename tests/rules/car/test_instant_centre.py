@@ -190,3 +190,6 @@ def test_a_spring_preload_is_a_length_of_one_axle() -> None:
         raw["levers"] = [*raw["levers"], {**good, **more}]
         found = [fault.where for fault in cross_faults(Car.parse(raw))]
         assert found == ([where] if where else [])
+    raw["levers"] = [*raw["levers"][:-1], good, {**good, "id": "left collar"}]
+    found = [fault.where for fault in cross_faults(Car.parse(raw))]
+    assert found == ["lever rear collars.at_springs", "lever left collar.at_springs"]

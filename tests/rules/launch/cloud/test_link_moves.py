@@ -5,7 +5,9 @@ from typing import Any
 import numpy as np
 import pytest
 
+from rules.advice.by_mechanics.choice import Weighted
 from rules.advice.by_mechanics.ways import ways
+from rules.advice.by_mechanics.words import COMPUTED, SET_AGAIN, drafted
 from rules.advice.safety.dangers import is_awake, leads_to, remembered
 from rules.advice.safety.nevers import Move, takes_clearance
 from rules.advice.situation import Situation, situation
@@ -20,6 +22,8 @@ from rules.launch.cloud.link_moves import LINK_SPREAD
 from rules.launch.cloud.on_paper import Known, on_paper
 from rules.launch.mechanics import launch_many
 from rules.launch.mechanics.parameters import LINK_BOUNDS
+from rules.launch.outlook import Prospect
+from rules.log.advice import Draft
 from tests.support.crew import Crew
 from tests.support.launch.car_questions import shipped_car
 from tests.support.launch.linked_car import BAR, COLLARS, HOLES, PLACES, linked, with_levers
@@ -175,6 +179,16 @@ def test_a_link_is_a_way_only_where_the_launch_knows_it() -> None:
     for car, there in ((LINKED, True), (DEMO, False)):
         found = [way for way in ways(after_a_pass(car)) if way.levers[0].part == "link position"]
         assert bool(found) is there
+
+
+def test_words_of_our_own_say_what_is_set_again_after_a_link() -> None:
+    """Pinion angle and preload; common practice, no source."""
+    now = after_a_pass(LINKED)
+    way = next(one for one in ways(now) if one.levers[0].part == "link position")
+    best = Weighted(way, Prospect(0.5, 0.5, 0.8, 0.0, 0.9, 0.0), book=False)
+    said = drafted(now, best, Draft(kind="leave", title=""), ())
+    assert said.label == COMPUTED
+    assert SET_AGAIN["link position"] in said.cautions
 
 
 def test_after_a_big_stand_no_link_goes_up_and_no_front_collar_down() -> None:
