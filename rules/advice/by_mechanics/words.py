@@ -89,7 +89,9 @@ def _computed(now: Situation, best: Weighted) -> Draft:
     way, prospect = best.way, best.prospect
     name = now.book.symptoms[now.symptom].name
     said = f"Risk of a clearly worse danger: {risk(prospect.harm)} such cars."
-    again = (SET_AGAIN[part] for part in {one.part for one in way.levers} & SET_AGAIN.keys())
+    again = (
+        SET_AGAIN[part] for part in sorted({one.part for one in way.levers} & SET_AGAIN.keys())
+    )
     cautions = (said, *filter(None, (never_said(now), *again)))
     return Draft(
         kind="turn",

@@ -35,6 +35,8 @@ BANG = "the front topped out with a bang"
 WITHOUT_THRUST = SPIN | {"bogs", "tyre-shake", "wheel-hop", "strange-surface"}
 # Counts of knobs differ by less than this only through rounding.
 ALIKE = 1e-9
+# Set the other way, they make a car gentler only where their geometry is known.
+PROVES_NOTHING = ("link position", "preload")
 
 Landing = Literal["at-stop", "short-harsh", ""]
 Settings = Mapping[str, float]
@@ -210,7 +212,7 @@ def _towards(one: Adjuster, landing: Landing) -> int:
             return one.up(upward)
     if one.axle != "front" or not landing:
         return 0
-    if one.part == "ride height":
+    if one.part in ("ride height", "preload"):
         return one.up(False)
     if one.part == "knob" and one.speed != "low":
         return one.up(landing == "short-harsh")
@@ -249,8 +251,9 @@ def _compared(
         for key, sign in _levers(fitted, danger, settings).items()
     }
     mixed = any(one > ALIKE for one in apart.values())
-    # A link that stands lower proves nothing by itself.
-    gentler = any(one < -ALIKE and not link_lifts(fitted[key], True) for key, one in apart.items())
+    gentler = any(
+        one < -ALIKE and fitted[key].part not in PROVES_NOTHING for key, one in apart.items()
+    )
     return "gentler" if gentler and not mixed else "as lively"
 
 

@@ -8,7 +8,7 @@ import pytest
 from rules.advice.by_mechanics.choice import Weighted
 from rules.advice.by_mechanics.ways import ways
 from rules.advice.by_mechanics.words import COMPUTED, SET_AGAIN, drafted
-from rules.advice.safety.dangers import is_awake, leads_to, remembered
+from rules.advice.safety.dangers import front_danger_of, is_awake, leads_to, remembered
 from rules.advice.safety.nevers import Move, takes_clearance
 from rules.advice.situation import Situation, situation
 from rules.car.adjusters import Turn, adjusters
@@ -215,6 +215,16 @@ def test_a_link_up_goes_towards_a_danger_and_one_down_proves_nothing() -> None:
     softer = {**low, "launch rpm": low["launch rpm"] - 500.0}
     assert not is_awake(crew.state, danger, softer)
     assert is_awake(crew.state, danger, {**softer, HOLES: 2.0})
+
+
+def test_a_front_collar_down_goes_towards_a_hard_landing_and_one_up_proves_nothing() -> None:
+    crew = Crew(car=with_levers({}, {**COLLARS, "id": "front collars", "axle": "front"}))
+    crew.tell(**{"symptoms": ["front-drops-hard"], "stand": "small", "front-travel": "at-stop"})
+    danger = front_danger_of(crew.state, crew.run)
+    assert danger is not None
+    down = Turn(adjuster="front collars", before=0.0, after=-2.0)
+    assert leads_to(crew.state.fitted, down, danger)
+    assert is_awake(crew.state, danger, {**crew.state.settings, "front collars": 4.0})
 
 
 def test_known_links_are_not_asked_for_again() -> None:
