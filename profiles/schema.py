@@ -13,6 +13,7 @@ from profiles.durable import write_atomically
 from rules.car.body import Axle, CarPart, Geometry, Masses
 from rules.car.fact import quantity_of
 from rules.car.hit import Launch
+from rules.car.links import LinkPlace, RearLinks
 from rules.car.model import Car, Damper, Knob, Lever, Point, Points, Stock
 from rules.units import UNITS
 
@@ -25,7 +26,9 @@ _PARTS: tuple[type[CarPart], ...] = (
     Knob,
     Launch,
     Lever,
+    RearLinks,
     Masses,
+    LinkPlace,
     Point,
     Points,
     Stock,

@@ -21,7 +21,7 @@ _TEXT = """\
 # A line that starts with # is not read. Remove the # and write your own number behind the =.
 # Leave out what you do not know, or name it in `guesses`: a stated guess beats a hidden one.
 
-setdown_car = 2
+setdown_car = 3
 %(id)s              # short name for the log: small letters, digits, - or space
 %(name)s
 %(units)s
@@ -46,6 +46,8 @@ guesses = []               # such as "geometry.cg_height"
 # start =                    # today's count from that end
 # firmer_turn = "unknown"    # "clockwise" or "anticlockwise", seen from the knob
 # pair = "axle"              # "none" for a knob that is turned alone
+
+# Where the ends of the rear links are, for the launch model: [links], see docs/commands.md.
 
 # Everything else you can set: numbers with a unit and a step, or named positions.
 

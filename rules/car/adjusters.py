@@ -281,7 +281,6 @@ def _tyre_under(car: Car, lever: Lever) -> Tyre | None:
 
 def _from_lever(lever: Lever, tyre: Tyre | None) -> Adjuster:
     named = lever.positions
-    start = float(named.index(lever.start)) if isinstance(lever.start, str) else lever.start
     return Adjuster(
         id=lever.id,
         place="",
@@ -292,7 +291,7 @@ def _from_lever(lever: Lever, tyre: Tyre | None) -> Adjuster:
         high=len(named) - 1.0 if named else (inf if lever.high is None else lever.high),
         step=1.0 if named else lever.step,
         unit=lever.unit,
-        start=start,
+        start=lever.start_number,
         minutes=lever.minutes,
         lift_car=lever.lift_car,
         tools=lever.tools,

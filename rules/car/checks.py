@@ -5,6 +5,8 @@ from collections.abc import Iterator
 
 from rules.car.body import Masses
 from rules.car.curve_checks import curve_faults
+from rules.car.instant_centre import instant_centre
+from rules.car.link_checks import link_faults
 from rules.car.model import TABLES, Car, Damper, Knob, Lever
 from rules.faults import Fault
 from rules.units import LENGTHS_M, Quantity, show
@@ -32,6 +34,7 @@ def cross_faults(car: Car) -> list[Fault]:
         *_bar_faults(car),
         *_change_faults(car),
         *_limiter_faults(car),
+        *link_faults(car),
         *curve_faults(car),
         *_guess_faults(car),
     ]
@@ -219,7 +222,7 @@ def _change_faults(car: Car) -> Iterator[Fault]:
 def _guess_faults(car: Car) -> Iterator[Fault]:
     numbers = car.model_dump(by_alias=True, include=set(TABLES))
     for guess in car.guesses:
-        if guess == "wheelie_bars":
+        if guess == "wheelie_bars" or (guess == "links" and instant_centre(car, {})):
             continue
         table, _, key = guess.partition(".")
         if key not in numbers.get(table, {}):

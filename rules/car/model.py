@@ -12,6 +12,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from rules.car.body import Axle, CarPart, Geometry, Length, Masses, SpringRate
 from rules.car.hit import Launch
+from rules.car.links import LinkEnd, LinkPlace, RearLinks
 from rules.units import Quantity, Reader, System
 
 DamperForce = Annotated[float, BeforeValidator(Reader(Quantity.FORCE, 1.0, 50_000.0))]
@@ -170,6 +171,16 @@ class Lever(CarPart):
     positions: tuple[Name, ...] = Field(
         (), description="Names in place of numbers, from the lowest or softest to the highest."
     )
+    moves: LinkEnd | None = Field(
+        None, description="Of a link position: which end its places are of, seen from the side."
+    )
+    places: tuple[LinkPlace, ...] = Field(
+        (), description="Of a link position: where that end is in each position, in their order."
+    )
+    at_springs: bool = Field(
+        False,
+        description="Of a preload: the seats of both the axle's springs, alike, as a length.",
+    )
     start: float | str = Field(description="Today's number, or today's position by its name.")
     makers_minimum: float | None = Field(
         None, description="From the maker's sheet; never advised below."
@@ -183,6 +194,12 @@ class Lever(CarPart):
     )
     lift_car: bool = Field(False, description="Whether the car must be lifted.")
     tools: Annotated[str, Field(max_length=40)] = Field("", description="What has to be at hand.")
+
+    @property
+    def start_number(self) -> float:
+        """Where it starts as a number: of a name its place among the positions."""
+        named = isinstance(self.start, str)
+        return float(self.positions.index(str(self.start)) if named else self.start)
 
     @model_validator(mode="before")
     @classmethod
@@ -223,8 +240,8 @@ class Stock(CarPart):
 class Car(CarPart):
     """A car and everything on it that can be adjusted."""
 
-    format: Literal[1, 2] = Field(
-        2, alias="setdown_car", description="The kind and version of this file; leave it at 2."
+    format: Literal[1, 2, 3] = Field(
+        3, alias="setdown_car", description="The kind and version of this file; leave it at 3."
     )
     id: Slug = Field(description="Short name for the log: small letters, digits, - or space.")
     name: Name = Field(description="What the screen shows.")
@@ -245,6 +262,9 @@ class Car(CarPart):
     )
     front: Axle = Field(Axle.model_validate({}), description="The front axle, per wheel.")
     rear: Axle = Field(Axle.model_validate({}), description="The rear axle, per wheel.")
+    links: RearLinks = Field(
+        RearLinks.model_validate({}), description="The rear axle's links, seen from the side."
+    )
     launch: Launch = Field(
         Launch.model_validate({}), description="What engine and tyres give at the hit."
     )

@@ -53,6 +53,14 @@ def lets_front_rise(one: Adjuster, upward: bool) -> bool:
     )
 
 
+def link_lifts(one: Adjuster, upward: bool) -> bool:
+    """Tell whether a link goes up: more anti-squat lifts the front.
+
+    Apart from `lets_front_rise`, because a link that goes down proves no gentler car.
+    """
+    return one.part == "link position" and upward
+
+
 def moved(one: Adjuster, value: float, upward: bool, steps: int) -> float:
     """Return the setting after `steps` steps from `value`."""
     return round(value + one.up(upward) * steps * one.step, 6)

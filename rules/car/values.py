@@ -182,5 +182,5 @@ def differences(before: Car, after: Car) -> list[str]:
         if was != now:
             rows.append(f"{name}: {was} -> {now}")
     if not rows and before != after:
-        rows.append("A curve")
+        rows.append("A curve or a link")
     return rows

@@ -25,7 +25,8 @@ class CarNumber:
     """One number of the car.
 
     group: what it belongs to; in "damping", the ratio of a stroke at low speed (1: critical).
-    at: of a damping ratio, "today", "full soft" or "full hard": every knob of that stroke there.
+    at: of a damping ratio, "today", "full soft" or "full hard": every knob of that stroke there;
+    of an anti-squat, a position of a link.
     kind: what it measures: force [N], g and ratio [-], percent [%], mass [kg], rate [N/m],
     frequency [Hz], speed [m/s], energy [J], length and distance [m], time [s].
     known: "measured", "guessed", or "unknown": something it hangs on is not in the car file.

@@ -14,14 +14,17 @@ from numpy.typing import NDArray
 
 from rules.car import chassis
 from rules.car.adjusters import Settings, adjusters
+from rules.car.instant_centre import instant_centre, link_levers
 from rules.car.model import Car
 from rules.launch.car_number import CarNumber, Closed, closed, front_mass, sprung_on
 from rules.launch.cloud.car_cloud import Deviates, LaunchCars, typical_cars
 from rules.launch.cloud.knobs import STROKES, curve_of
+from rules.launch.cloud.link_moves import links_at
 from rules.launch.cloud.on_paper import RUN_S, Params
 from rules.launch.landing_numbers import landing
 from rules.launch.mechanics import launch_many
 from rules.launch.mechanics.crossover import LOW_SPEED_M_S
+from rules.launch.mechanics.parameters import LINK_BOUNDS
 from rules.launch.proposed_change import Seen, missing
 from rules.launch.what_if import NOT_MODELLED, TRACE_S, drawn_like, lost_of
 
@@ -67,6 +70,7 @@ def car_numbers(car: Car, settings: Settings, seen: tuple[Seen, ...] = ()) -> Ca
         settings={key: settings.get(key, one.start) for key, one in adjusters(car).items()},
         numbers=(
             *(_said(closed(one, cloud), car, cloud) for one in _STANDING),
+            *_of_links(car, settings, cloud, drawn),
             *_damping(car, settings, cloud, drawn),
             *landing(car, settings, cloud, drawn, run),
         ),
@@ -111,6 +115,13 @@ def _anti_squat(car: Params) -> float:
     return chassis.anti_squat(car["d"], car["e"], whole_car(car)[1], car["L"])
 
 
+def _anti_squat_hanging(car: Params) -> float:
+    """Return the anti-squat with the rear at its droop stop, equations (1) to (3) of the links."""
+    turn = 1.0 / car["e"] - car["ic_turn_rate"] * car["rear_droop"]
+    slope = (car["d"] - car["rr"]) / car["e"] - car["ic_slope_rate"] * car["rear_droop"]
+    return chassis.anti_squat(car["rr"] * turn + slope, 1.0, whole_car(car)[1], car["L"])
+
+
 def _rate(end: str) -> Callable[[Params], float]:
     return lambda car: float(car[f"k{end[0]}"] / 2.0)
 
@@ -133,13 +144,17 @@ def _ratio(end: str, stroke: str) -> Callable[[Params], float]:
     return of
 
 
+_ANTI_SQUAT = Closed("anti-squat", "standing", "percent", _anti_squat, ("d", "e", "hs", "L"))
+_ANTI_SQUAT_HANGING = replace(
+    _ANTI_SQUAT, name="anti-squat, rear hanging", of=_anti_squat_hanging, also=("rear_droop",)
+)
 _STANDING = (
     Closed(
         "load moved at peak g", "standing", "force", _moved,
         ("ms", "L", "hs", "F_launch"),
     ),
     Closed("front wheels come up at", "standing", "g", _threshold, ("a", "L", "hs")),
-    Closed("anti-squat", "standing", "percent", _anti_squat, ("d", "e", "hs", "L")),
+    _ANTI_SQUAT,
     Closed(
         "front mass that lands", "standing", "mass", front_mass, ("ms", "L", "a", "hs"), ("Iyy",)
     ),
@@ -165,11 +180,30 @@ def _said(one: CarNumber, car: Car, cloud: LaunchCars) -> CarNumber:
         carries = cloud.paper["g"] * (sprung_on(cloud.paper, "front") + cloud.paper["mf"])
         says = "more than the front carries: it lifts" if one.range.middle > carries else ""
     if one.name == _STANDING[2].name:
-        if (car.geometry.instant_centre_ahead_m or 0.0) <= 0.0:
+        ahead = car.geometry.instant_centre_ahead_m or 0.0
+        if ahead <= 0.0 and instant_centre(car, {}) is None:
             says = "instant centre behind the axle: taken as none"
         elif one.range.middle > 100.0:
             says = "over 100: the rear rises under thrust"
     return replace(one, says=says)
+
+
+def _of_links(
+    car: Car, settings: Settings, cloud: LaunchCars, drawn: Deviates
+) -> Iterable[CarNumber]:
+    """Yield the anti-squat with the rear hanging, and with each link one position either way.
+
+    Only where the file gives the links' places.
+    """
+    if LINK_BOUNDS.keys() <= cloud.paper.keys():
+        yield closed(_ANTI_SQUAT_HANGING, cloud)
+    for lever in link_levers(car):
+        today = settings.get(lever.id, lever.start_number)
+        for at in (today - 1.0, today + 1.0):
+            there = {**settings, lever.id: at}
+            if links_at(car, there) is not None:
+                moved = typical_cars(car, there, drawn)
+                yield replace(closed(_ANTI_SQUAT, moved), at=lever.positions[int(at)])
 
 
 def _damping(

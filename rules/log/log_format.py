@@ -27,7 +27,9 @@ def _car_of_today(fields: Fields) -> Fields:
     return {**fields, "car": car}
 
 
-UPCASTS: dict[tuple[str, int], Upcast] = {("car-described", 1): _car_of_today}
+UPCASTS: dict[tuple[str, int], Upcast] = {
+    ("car-described", version): _car_of_today for version in (1, 2)
+}
 """By kind and version: how its fields become those of the version after it."""
 
 KINDS: dict[str, type[Any]] = {

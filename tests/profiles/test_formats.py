@@ -186,7 +186,8 @@ def test_a_file_without_a_number_is_of_format_one(of_then: str) -> None:
 
 def test_text_that_cannot_be_read_is_left_to_its_reader() -> None:
     """A migration hides no fault."""
-    for text in ("setdown_car = ", "setdown_car = 4\n", "setdown_car = 3\n"):
+    today, newer = (f"setdown_car = {TODAY.number + more}\n" for more in (0, 1))
+    for text in ("setdown_car = ", newer, today):
         assert text_of_today(text, TODAY) == text
 
 

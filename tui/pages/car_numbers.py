@@ -121,7 +121,7 @@ def _table(
 
 def _row(one: "CarNumber", cells: Sequence[str], system: System, room: int) -> Row:
     """Return a number's row: its cells and how well it is known, or what to measure for it."""
-    name = say(one.name, system)
+    name = say(one.name, system) + (f", {one.at}" if one.group == "standing" and one.at else "")
     return (name, [*cells, WORDS[one.known]] if _is_known(one) else _wanted(one, system, room))
 
 

@@ -130,7 +130,7 @@ def _way(now: Situation, turns: tuple[Turn, ...], timid: bool) -> Way | None:
     way = _made_of(now, turns)
     first = way.levers[0]
     none = any(not one.holds(t.after) for one, t in zip(way.levers, turns, strict=True)) or (
-        first.part != "knob" and not first.positions and turns[0].after <= 0.0
+        first.part not in ("knob", "preload") and not first.positions and turns[0].after <= 0.0
     )
     hurried = gates.hurried(
         list(way.levers), way.minutes, now.minutes_left, now.state.clock_went_back

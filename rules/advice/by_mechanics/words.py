@@ -18,6 +18,11 @@ from rules.units import INCH_M
 
 COMPUTED = "computed for this car; not common practice"
 RISKY = 0.02
+# What a lever leaves to be set again; common practice, no source.
+SET_AGAIN = {
+    "link position": "Set pinion angle and preload again; both sides alike.",
+    "preload": "Both collars alike; measure ride height and the corner weights again.",
+}
 
 
 def drafted(now: Situation, best: Weighted, book: Draft, considered: Sequence[Candidate]) -> Draft:
@@ -131,7 +136,10 @@ def _computed(now: Situation, best: Weighted) -> Draft:
     way, prospect = best.way, best.prospect
     name = now.book.symptoms[now.symptom].name
     said = f"Risk of a clearly worse danger: {risk(prospect.harm)} such cars."
-    never = never_said(now)
+    again = (
+        SET_AGAIN[part] for part in sorted({one.part for one in way.levers} & SET_AGAIN.keys())
+    )
+    cautions = (said, *filter(None, (never_said(now), *again)))
     return Draft(
         kind="turn",
         title=titles.turn_title(way.turns, now.fitted),
@@ -143,7 +151,7 @@ def _computed(now: Situation, best: Weighted) -> Draft:
         expect="The fault gone or less; the numbers that the launch foretells stand below.",
         look_for="The same fault, the height of the front tyres and the O-ring.",
         put_back_if="The fault is no less, or the stand or the landing is worse.",
-        cautions=(said, never) if never else (said,),
+        cautions=cautions,
         minutes=way.minutes,
         tools=next((one.tools for one in way.levers if one.tools), "none"),
         label=COMPUTED,

@@ -12,7 +12,7 @@ from typing import Literal
 
 from rules.advice.safety.nevers import PassFacts, facts_of
 from rules.car.adjusters import Adjuster, Turn, adjusters
-from rules.car.steps import lets_front_rise
+from rules.car.steps import lets_front_rise, link_lifts
 from rules.log.grip import changed_unmeasured, covers, grip_now, grip_of
 from rules.log.said import SPIN, confounders, named_symptoms
 from rules.log.state import Run, State
@@ -35,6 +35,8 @@ BANG = "the front topped out with a bang"
 WITHOUT_THRUST = SPIN | {"bogs", "tyre-shake", "wheel-hop", "strange-surface"}
 # Counts of knobs differ by less than this only through rounding.
 ALIKE = 1e-9
+# Set the other way, they make a car gentler only where their geometry is known.
+PROVES_NOTHING = ("link position", "preload")
 
 Landing = Literal["at-stop", "short-harsh", ""]
 Settings = Mapping[str, float]
@@ -206,11 +208,11 @@ def _may_wake(one: Adjuster) -> bool:
 def _towards(one: Adjuster, landing: Landing) -> int:
     """Return the sign of the number's change that goes towards a danger; 0 where none does."""
     for upward in (True, False):
-        if lets_front_rise(one, upward):
+        if lets_front_rise(one, upward) or link_lifts(one, upward):
             return one.up(upward)
     if one.axle != "front" or not landing:
         return 0
-    if one.part == "ride height":
+    if one.part in ("ride height", "preload"):
         return one.up(False)
     if one.part == "knob" and one.speed != "low":
         return one.up(landing == "short-harsh")
@@ -244,12 +246,15 @@ def _counts_of(one: Adjuster) -> tuple[object, ...]:
 def _compared(
     fitted: Mapping[str, Adjuster], danger: FrontDanger, settings: Settings
 ) -> Literal["gentler", "as lively"]:
-    apart = [
-        (settings[key] - danger.run.settings[key]) * sign
+    apart = {
+        key: (settings[key] - danger.run.settings[key]) * sign
         for key, sign in _levers(fitted, danger, settings).items()
-    ]
-    mixed = any(one > ALIKE for one in apart)
-    return "gentler" if not mixed and any(one < -ALIKE for one in apart) else "as lively"
+    }
+    mixed = any(one > ALIKE for one in apart.values())
+    gentler = any(
+        one < -ALIKE and fitted[key].part not in PROVES_NOTHING for key, one in apart.items()
+    )
+    return "gentler" if gentler and not mixed else "as lively"
 
 
 def _is_same(

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from rules.book.facts import Fact
 from rules.book.schema import Rung
 from rules.car.adjusters import UPWARD, Adjuster, Turn
-from rules.car.steps import lets_front_rise, trade_step
+from rules.car.steps import lets_front_rise, link_lifts, trade_step
 from rules.log.said import named_symptoms
 from rules.log.state import Run, State
 
@@ -135,7 +135,7 @@ def takes_clearance(move: Move) -> bool:
     softer = not move.upward and move.axle in ("front", "car")
     if move.part == "knob":
         return softer and move.controls in ("compression", "both") and move.speed != "low"
-    return softer and move.part in ("ride height", "spring", "valving")
+    return softer and move.part in ("ride height", "spring", "valving", "preload")
 
 
 def _harder_hit(move: Move) -> bool:
@@ -357,7 +357,7 @@ def _move(one: Adjuster, turn: Turn, by: Mapping[str, float]) -> Move:
         place=one.place,
         steps=abs(distance) / one.step / trade_step(one),
         one_side=one.partner is not None and by.get(one.partner) != distance,
-        lifts=lets_front_rise(one, upward) or (one.part == "link position" and upward),
+        lifts=lets_front_rise(one, upward) or link_lifts(one, upward),
     )
 
 

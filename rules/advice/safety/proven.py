@@ -14,7 +14,7 @@ from rules.advice.safety.since_judged import ways
 from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn
 from rules.car.model import Car
-from rules.car.steps import lets_front_rise
+from rules.car.steps import lets_front_rise, link_lifts
 from rules.log import conditions
 from rules.log.conditions import SURFACES
 from rules.log.events import ConditionsNoted, Surface
@@ -117,7 +117,8 @@ def _dangers(state: State, turns: tuple[Turn, ...]) -> Iterator[str]:
 
 
 def _lifts(one: Adjuster, turn: Turn) -> bool:
-    return lets_front_rise(one, (turn.after - turn.before) * one.up(True) > 0)
+    upward = (turn.after - turn.before) * one.up(True) > 0
+    return lets_front_rise(one, upward) or link_lifts(one, upward)
 
 
 def _distance(state: State, run: Run, noted: ConditionsNoted | None) -> float:

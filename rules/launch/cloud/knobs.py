@@ -15,9 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.car.adjusters import Adjuster, adjusters
+from rules.car.instant_centre import link_levers
 from rules.car.model import Car, Damper, Knob, Points, SpeedRange
 from rules.car.valvings import rows_with, valving_on
 from rules.launch.cloud.levers import lever_moves
+from rules.launch.cloud.link_moves import link_moves
 from rules.launch.cloud.on_paper import Known, Paper, Params
 from rules.launch.cloud.parameter_shift import ParameterShift
 from rules.launch.mechanics.damper import KnobPart, TwoPoints, between, generic_range
@@ -138,6 +140,10 @@ def moves(car: Car, settings: Mapping[str, float]) -> Moves:
         if effect is None:
             silent.append(one.id)
         found += effect or []
+    linked = link_moves(car, settings)
+    if linked is None:
+        silent += [one.id for one in link_levers(car)]
+    found += linked or []
     return Moves(tuple(found), tuple(silent))
 
 

@@ -6,8 +6,9 @@ from math import e
 from rules.car.adjusters import Adjuster
 from rules.car.model import Car
 from rules.car.valvings import rows_with, valving_on
-from rules.launch.cloud.on_paper import on_paper
+from rules.launch.cloud.link_moves import knows
 from rules.launch.cloud.parameter_shift import ParameterShift
+from rules.launch.cloud.ride import rise_moves, rise_of
 from rules.launch.cloud.tyre_pressure import RATE_SPREAD, rate_factor
 from rules.units import LENGTHS_M
 
@@ -36,21 +37,16 @@ def lever_moves(car: Car, one: Adjuster, value: float) -> list[ParameterShift] |
                 ParameterShift(f"k{end[0]}", one.id, factor=float(rates[1][1]) / float(rates[0][1]))
             ]
         return None
+    if one.part == "link position":
+        # What it does hangs on the other links too: `moves` of the knobs takes them together.
+        return [] if knows(car, one, value) else None
+    rise = rise_of(car, one, value)
+    if rise is not None:
+        return rise_moves(car, one, rise)
     length = LENGTHS_M.get(one.unit)
-    if length is None or one.positions:
+    if length is None or one.positions or one.part != "travel limiter":
         return None
-    add = (value - one.start) * length
-    if one.part == "travel limiter":
-        return [ParameterShift(f"{end}_droop", one.id, add=add)]
-    if one.part == "ride height":
-        # The mass between the axles rises by about half of what one end does.
-        return [
-            ParameterShift(f"{end}_bump", one.id, add=add),
-            ParameterShift(f"{end}_droop", one.id, add=-add),
-            ParameterShift("hs", one.id, add=add / 2.0),
-            *_bars_rise(car, one, add),
-        ]
-    return None
+    return [ParameterShift(f"{end}_droop", one.id, add=(value - one.start) * length)]
 
 
 def _pressure_moves(one: Adjuster, value: float) -> list[ParameterShift] | None:
@@ -60,16 +56,6 @@ def _pressure_moves(one: Adjuster, value: float) -> list[ParameterShift] | None:
     ratio = value / one.start
     rate = ParameterShift("ktr", one.id, factor=rate_factor(ratio), spread=RATE_SPREAD)
     return [rate, ParameterShift("mu", one.id, factor=e, pressure=ratio)]
-
-
-def _bars_rise(car: Car, one: Adjuster, add: float) -> list[ParameterShift]:
-    """Return how the wheelie bars rise with one end of the body [m]: it turns about the other."""
-    paper = on_paper(car).params
-    if "bar_height" not in paper:
-        return []
-    behind = paper["bar_behind"] / paper["L"]
-    share = 1.0 + behind if one.axle == "rear" else -behind
-    return [ParameterShift("bar_height", one.id, add=share * add)]
 
 
 def _both_known(car: Car, axle: str, valving: str) -> bool:

@@ -11,10 +11,11 @@ from typing import Any
 
 from rules.car.body import Axle
 from rules.car.chassis import wheel_rate
+from rules.car.instant_centre import instant_centre
 from rules.car.model import Car
 from rules.car.usual import FACTS
 from rules.launch.cloud.ensemble import CHANGE_STARTS
-from rules.launch.mechanics.parameters import AXLES
+from rules.launch.mechanics.parameters import AXLES, LINK_BOUNDS
 from rules.launch.mechanics.valve import Valve, effective_motion_ratio
 from rules.units import STANDARD_GRAVITY_M_S2
 
@@ -235,7 +236,17 @@ def _launch(paper: Paper, car: Car, total: float, ahead: float) -> None:
 
 
 def _instant_centre(paper: Paper, car: Car) -> None:
-    """Put the instant centre; unknown, it stands for an anti-squat of about 90 %."""
+    """Put the instant centre; unknown, it stands for an anti-squat of about 90 %.
+
+    Where the file gives the links it is where their lines cross.
+    """
+    if linked := instant_centre(car, {}):
+        known = Known.GUESSED if "links" in car.guesses else Known.MEASURED
+        paper.put("e", linked.ahead, known, "geometry.instant_centre_ahead")
+        paper.put("d", linked.height, known, "geometry.instant_centre_height")
+        rates = linked.rates(paper.params["rr"])
+        paper.params |= dict(zip(LINK_BOUNDS, rates, strict=True)) if rates else {}
+        return
     base, height = paper.params["L"], paper.params["hs"]
     ahead, ahead_known = _value(car, "geometry.instant_centre_ahead", 0.45 * base)
     above, above_known = _value(

@@ -54,7 +54,8 @@ places r at half steps, speeds v at whole steps. Three things make it hold at a 
 Inside the loop time is measured in steps, which saves a multiplication wherever a speed meets a
 place. All arrays are made once.
 
-Not modelled: driveline torque on the body, roll; the rear tyres' slip only where it is given.
+Not modelled: driveline torque on the body, roll; the rear tyres' slip, and how the instant centre
+wanders, only where they are given.
 """
 
 import numpy as np
@@ -62,6 +63,7 @@ from numpy.typing import NDArray
 
 from rules.launch.mechanics.aligned import aligned, on_line
 from rules.launch.mechanics.bars import AT_REST, Bars
+from rules.launch.mechanics.links import Links
 from rules.launch.mechanics.parameters import STROKES, Array, Columns
 from rules.launch.mechanics.slip import TyreSlip
 from rules.launch.mechanics.stretch import BUMP_F, DROOP_F, PITCH, QF, Stretch, X, Z
@@ -112,6 +114,8 @@ class Motion:
         self._speed, self._pulls, self._dampers = aligned(5, n), aligned(2, 5, n), aligned(2, 2, n)
         self._bars = Bars(cars, step_s, most) if of["bar_rate"].any() else None
         self._slip = TyreSlip(cars, step_s, most) if of["slip_mass"].any() else None
+        linked = np.isfinite(of["ic_turn_rate"]).any()
+        self._links = Links(cars, of["rr"] + sunk[1], h) if linked else None
         self._thrusting = np.ones(n)
         self._last = 0
         self._stand(np.ones(n, dtype=bool))
@@ -203,7 +207,7 @@ class Motion:
         (axle_f, axle_r), (s1, s_r), (c1, c_r) = axle, s, c
         shut, blown = roots
         lever_r, (spin_f, spin_r) = lever[1], spin
-        measured, bars, slip = self._measured, self._bars, self._slip
+        measured, bars, slip, links = self._measured, self._bars, self._slip, self._links
         for i in range(steps):
             place, kept = self.places[i + 1], self._kept[i + 1]
             z, pitch, q = place[Z], place[PITCH], place[QF:]
@@ -294,9 +298,13 @@ class Motion:
             if slip is not None:
                 slip.push(i + 1, speed[X], vx, load_r, launch[i], power[i], slowest, fx)
             mul(fx, ratio, fz)
+            if links is not None:
+                links.lift(q[1], depth[1], load_r, s1, c1, fx, fz)
             mul(fx, z, turn)
             mul(fz, lever_r, o)
             add(turn, o, turn)
+            if links is not None:
+                add(turn, links.moment, turn)
             sub(loads, weight, axle)
             sub(axle_r, fz, axle_r)
             if windy:

@@ -22,6 +22,9 @@ wheel (both sides together).
 ``slip_peak``, ``slip_slide``         wheels and drive felt at the tread [kg], relaxation length
                                       [m], slip of the most grip [-], share of it left sliding [-]
 ``d``, ``e``                          instant centre above and ahead of the rear contact [m]
+``ic_turn_rate``, ``ic_slope_rate``   where the rear links are known, both: what a metre of the rear
+                                      axle's compression adds to 1 / e [1/m2] and to the slope
+                                      (d - rr) / e [1/m]; without them d / e stays as it is
 ``dips``                              gear changes: rows of (start [s], share lost [-], length [s])
 ``CdA``, ``rho``, ``g``               drag area [m2], air density [kg/m3], gravity [m/s2]
 ``t_end``                             length of the run [s]
@@ -34,7 +37,7 @@ wheel (both sides together).
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from math import isfinite
+from math import isfinite, nan
 
 import numpy as np
 from numpy.typing import NDArray
@@ -90,8 +93,13 @@ SLIP_BOUNDS: dict[str, tuple[float, float]] = {
     "slip_peak": (0.02, 1.0),
     "slip_slide": (0.0, 1.0),
 }
-# What stands in the columns of a car without bars, or without slip: neither is ever felt.
+LINK_BOUNDS: dict[str, tuple[float, float]] = {
+    "ic_turn_rate": (-50.0, 50.0),
+    "ic_slope_rate": (-50.0, 50.0),
+}
+# What stands in the columns of a car without bars, slip or known links: none is ever felt.
 _WITHOUT = {
+    **dict.fromkeys(LINK_BOUNDS, nan),
     **{"bar_height": 1.0, "bar_behind": 1.0, "bar_rate": 0.0, "bar_damping": 0.0},
     **{"slip_mass": 0.0, "slip_relax": 1.0, "slip_peak": 1.0, "slip_slide": 1.0},
 }
@@ -204,14 +212,14 @@ def parameter_faults(car: Mapping[str, object]) -> Iterator[str]:
     if not isinstance(car, Mapping):
         yield f"found {_say(car)}, wanted the parameters by name"
         return
-    known = {*BOUNDS, *BAR_BOUNDS, *SLIP_BOUNDS, "dips", "damper"}
+    known = {*BOUNDS, *BAR_BOUNDS, *SLIP_BOUNDS, *LINK_BOUNDS, "dips", "damper"}
     for name in car:
         if name not in known:
             yield f"{_say(name)}: no such parameter"
     for name, bounds in BOUNDS.items():
         if not _is_within(car.get(name), *bounds):
             yield from _value_faults(name, car, name, bounds)
-    for together in (BAR_BOUNDS, SLIP_BOUNDS):
+    for together in (BAR_BOUNDS, SLIP_BOUNDS, LINK_BOUNDS):
         for name, bounds in together.items() if any(name in car for name in together) else ():
             yield from _value_faults(name, car, name, bounds)
     yield from _damper_faults(car.get("damper"))

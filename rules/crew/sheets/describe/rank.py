@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from rules.car.instant_centre import instant_centre
 from rules.car.model import TABLES, Car
 from rules.car.usual import FACTS
 from rules.launch.forecast_words import measure_words
@@ -119,8 +120,13 @@ def _not_measured(car: Car) -> Iterator[str]:
         elif key in car.guesses or (
             numbers[table][name] is None
             and not _said_otherwise(key, numbers, weighed, car.wheelie_bars)
+            and not (key.startswith("geometry.instant_centre") and _links_measured(car))
         ):
             yield key
+
+
+def _links_measured(car: Car) -> bool:
+    return "links" not in car.guesses and instant_centre(car, {}) is not None
 
 
 def _said_otherwise(

@@ -1,0 +1,68 @@
+"""What the rear links do to a launch, and how far a change of them is in doubt.
+
+The instant centre comes from the places of the links, `rules.car.instant_centre`; all levers that
+move it, and whatever sets the body up or down on its axles, are taken together, because lines that
+cross do not add up. Without the places a link position stays out of the launch: that up is more
+anti-squat is sure, by how much is not, and the book's ladder decides.
+"""
+
+from collections.abc import Mapping
+
+from rules.car.adjusters import Adjuster, adjusters
+from rules.car.instant_centre import InstantCentre, instant_centre, link_levers
+from rules.car.model import Car
+from rules.launch.cloud.on_paper import on_paper
+from rules.launch.cloud.parameter_shift import ParameterShift
+from rules.launch.cloud.ride import body_rise, rise_of
+from rules.launch.mechanics.parameters import LINK_BOUNDS
+
+# One standard deviation of a link change's own size: holes and bushes to a millimetre or two on a
+# hand's breadth of bracket, and what the plane and the axle's own turning leave out, which the
+# multibody engine puts at a few per cent of the change.
+LINK_SPREAD = 0.10
+
+
+def links_at(car: Car, settings: Mapping[str, float]) -> InstantCentre | None:
+    """Return the instant centre at these settings, the body as high as they set it."""
+    front, rear = (body_rise(car, settings, end) for end in ("front", "rear"))
+    return instant_centre(car, settings, rear_up=rear, front_up=front)
+
+
+def link_moves(car: Car, settings: Mapping[str, float]) -> list[ParameterShift] | None:
+    """Return what these settings do to the instant centre; None where the places do not tell."""
+    before = instant_centre(car, {})
+    if before is None:
+        return []
+    after = links_at(car, settings)
+    if after is None:
+        return None
+    if after == before:
+        return []
+    lever = _first_off(car, settings)
+    found = [
+        ParameterShift("d", lever, add=after.height - before.height, spread=LINK_SPREAD),
+        ParameterShift("e", lever, factor=after.ahead / before.ahead, spread=LINK_SPREAD),
+    ]
+    axle = on_paper(car).params["rr"]
+    rates = zip(LINK_BOUNDS, before.rates(axle) or (), after.rates(axle) or (), strict=False)
+    return found + [
+        ParameterShift(name, lever, add=goes - was, spread=LINK_SPREAD) for name, was, goes in rates
+    ]
+
+
+def knows(car: Car, one: Adjuster, value: float) -> bool:
+    """Tell whether the launch knows what going from the start to `value` does to the links."""
+    by_links = any(lever.id == one.id for lever in link_levers(car))
+    return by_links and None not in (instant_centre(car, {}), links_at(car, {one.id: value}))
+
+
+def _first_off(car: Car, settings: Mapping[str, float]) -> str:
+    """Return the lever whose doubt the change carries: a link's where one has moved."""
+    links = {one.id for one in link_levers(car)}
+    off = [
+        one
+        for one in adjusters(car).values()
+        if settings.get(one.id, one.start) != one.start
+        and (one.id in links or rise_of(car, one, settings[one.id]))
+    ]
+    return min(off, key=lambda one: one.id not in links).id
