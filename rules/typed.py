@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from math import inf, isfinite
 
 from rules.faults import Fault
@@ -77,6 +78,7 @@ class Wanted:
         return Wanted(self.name, self.quantity, unit=self.unit)
 
 
+@lru_cache(maxsize=4096)
 def read(text: str, wanted: Wanted, system: System) -> float | None:
     """Return what was typed, in SI, or None for "don't know".
 

@@ -1,5 +1,7 @@
 """What holds for every test: none of them is timed, and a sweep draws every example."""
 
+import gc
+
 import pytest
 from hypothesis import is_hypothesis_test, settings
 
@@ -20,3 +22,10 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         for item in items:
             if isinstance(item, pytest.Function) and is_hypothesis_test(item.obj):
                 item.add_marker(SWEEP)
+
+
+def pytest_collection_finish() -> None:
+    """Leave what was imported out of every search for garbage: all of it lives to the end."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 20)

@@ -61,18 +61,23 @@ from rules.log.work_orders import even_turns, recount_bodies, settle_bodies, sto
 from rules.moments import day
 from rules.question import UNKNOWN, AnswerError, Given, NewId, Prompt, check
 
-# A question is a function of the state, and one answer asks for it several times over.
+# A question is a function of the state, and one answer asks for it several times over: of the
+# state it would make, of the same state when the log has made it, and of that for the screen.
 _asked: deque[tuple[State, Book, Prompt]] = deque(maxlen=4)
 
 
 def next_step(state: State, book: Book) -> Prompt:
     """Return the one question that is open now."""
     for known, by, prompt in _asked:
-        if known is state and by is book:
+        if by is book and _same(known, state):
             return prompt
     prompt = _next_step(state, book)
     _asked.append((state, book, prompt))
     return prompt
+
+
+def _same(known: State, state: State) -> bool:
+    return known is state or (known.events == state.events and known == state)
 
 
 def _next_step(state: State, book: Book) -> Prompt:

@@ -80,9 +80,12 @@ def screen_text(app: App[object]) -> str:
     return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in strips)
 
 
-@dataclass
+@dataclass(repr=False)
 class Rig:
-    """The screen under test, its desk, and the keys."""
+    """The screen under test, its desk, and the keys.
+
+    Without a representation: the standard library makes that of every task's result, unasked.
+    """
 
     desk: Desk
     app: SetdownApp

@@ -101,8 +101,10 @@ class Filling:
 
     def si(self, key: str, quantity: Quantity | None = None) -> float | None:
         """Return a quantity that was answered, in SI; None where there is none, or none of this."""
+        if not (said := self.said(key)):
+            return None
         try:
-            return read(self.said(key), Wanted(key, quantity), self.system)
+            return read(said, Wanted(key, quantity), self.system)
         except UnreadableError:
             return None
 

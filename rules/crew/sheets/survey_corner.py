@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 from statistics import fmean
 from typing import Literal, TypeVar
 
@@ -269,6 +269,7 @@ def _rows(now: Filling, at: Place, columns: int) -> dict[int, tuple[float, ...]]
     return rows
 
 
+@lru_cache(maxsize=256)
 def _row(typed: str, system: System) -> tuple[float, ...]:
     """Return the lengths of a row; none where it cannot be read."""
     try:

@@ -4,7 +4,7 @@ The same seed draws the same cars whatever the settings are, so what differs bet
 is the settings. Not modelled: driveline torque reaction, roll; the tyres' slip only where asked.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -141,9 +141,9 @@ class StandingCars:
         """Return the cars at these settings; an absent adjuster stands where the file has it."""
         effects = moves(self.car, settings)
         sizes = [_sizes(self.car, move, self.drawn) for move in effects.moves]
-        params = self.paper.params
+        touched = [name for name in BOUNDS if any(move.name == name for move in effects.moves)]
         cars = tuple(
-            follow_family(_bounded(moved(of_its_own(one), own)), params)
+            follow_family(_bounded(moved(of_its_own(one), own), touched), self.paper.params)
             for row, one in enumerate(self.around)
             for own in [[(m, s[row]) for m, s in zip(effects.moves, sizes, strict=True)]]
         )
@@ -199,9 +199,10 @@ def _sizes(car: Car, move: ParameterShift, drawn: Deviates) -> list[float]:
     return sizes
 
 
-def _bounded(car: Params) -> Params:
-    """Keep the plain numbers within physical bounds, where moves may have carried them out."""
-    for name, (low, high) in BOUNDS.items():
+def _bounded(car: Params, names: Iterable[str] = tuple(BOUNDS)) -> Params:
+    """Keep plain numbers within physical bounds, where moves may have carried them out."""
+    for name in names:
+        low, high = BOUNDS[name]
         car[name] = min(max(float(car[name]), low), high)
     if "bar_height" in car:
         car["bar_height"] = min(max(car["bar_height"], 0.0), BAR_BOUNDS["bar_height"][1])

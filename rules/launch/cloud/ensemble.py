@@ -5,7 +5,7 @@ once, as standard normal deviates, and every setting is tried on the same cars: 
 between two settings is then the setting, not the draw.
 """
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -95,6 +95,19 @@ _FIRST = (*RELATIVE, *ABSOLUTE, *DAMPER_NAMES)
 _LATER_GROUPS = (tuple(BARS), tuple(GEAR_CHANGES), PRESSURE, tuple(SLIP))
 _LATER = tuple(name for group in _LATER_GROUPS for name in group)
 NAMES = (*_FIRST, *_LATER)
+_IN_METRES = frozenset({*ABSOLUTE, "bar_height", "bar_behind"})
+_ALWAYS = frozenset({*RELATIVE, *ABSOLUTE})
+_PLAIN_BOUNDS = {name: BOUNDS[name] for name in (*RELATIVE, *ABSOLUTE)} | BAR_BOUNDS | SLIP_BOUNDS
+# What moves the pressure's own window is read from the deviates themselves.
+_SPREADS: dict[str, tuple[float, float]] = {
+    **RELATIVE,
+    **ABSOLUTE,
+    **dict.fromkeys(DAMPER_NAMES, DAMPER_SPREAD),
+    **BARS,
+    **GEAR_CHANGES,
+    **dict.fromkeys(PRESSURE, (0.0, 0.0)),
+    **SLIP,
+}
 
 
 @dataclass(frozen=True)
@@ -123,32 +136,12 @@ class Draws:
         strange = [name for name in measured if not any(_is_part(name, known) for known in _KNOWN)]
         if strange:
             raise ValueError(f"no such parameter: {', '.join(sorted(strange))}")
-        guessed = {name: not any(_is_part(m, name) for m in measured) for name in NAMES}
-        spread = np.array([(wider or {}).get(name, 1.0) for name in NAMES])
-        return [self._car(params, row, guessed) for row in self.z * spread]
-
-    def _car(
-        self, params: Mapping[str, Any], row: Array, guessed: Mapping[str, bool]
-    ) -> dict[str, Any]:
-        car = of_its_own(params)
-        by_name = dict(zip(NAMES, row.tolist(), strict=True))
-        for name in _FIRST:
-            z = by_name[name]
-            if name in ABSOLUTE:
-                value = car[name] + ABSOLUTE[name][guessed[name]] * z
-                car[name] = _within(value, *BOUNDS[name])
-            elif name in RELATIVE:
-                factor = float(np.exp(RELATIVE[name][guessed[name]] * z))
-                car[name] = _within(car[name] * factor, *BOUNDS[name])
-            else:
-                _, axle, stroke, part = name.split(".")
-                valve = car["damper"][axle][stroke]
-                factor = float(np.exp(DAMPER_SPREAD[guessed[name]] * z))
-                valve[part] = _within(valve[part] * factor, *DAMPER_BOUNDS[part])
-        car["a"] = min(car["a"], 0.95 * car["L"])
-        _spread_if_there(car, by_name, guessed)
-        _spread_gear_changes(car, by_name, guessed)
-        return car
+        guessed = [not any(_is_part(m, name) for m in measured) for name in NAMES]
+        wide = np.array([(wider or {}).get(name, 1.0) for name in NAMES])
+        spread = np.array(
+            [_SPREADS[name][which] for name, which in zip(NAMES, guessed, strict=True)]
+        )
+        return _Offsets(spread[:, None] * np.ascontiguousarray((self.z * wide).T)).cars(params)
 
 
 def of_its_own(params: Mapping[str, Any]) -> dict[str, Any]:
@@ -163,28 +156,70 @@ def of_its_own(params: Mapping[str, Any]) -> dict[str, Any]:
     return {**params, "damper": damper, "dips": [list(dip) for dip in params["dips"]]}
 
 
-def _spread_if_there(
-    car: dict[str, Any], z: Mapping[str, float], guessed: Mapping[str, bool]
-) -> None:
-    for name, spread in (*BARS.items(), *SLIP.items()):
-        if name not in car:
-            continue
-        off = spread[guessed[name]] * z[name]
-        in_metres = name in ("bar_height", "bar_behind")
-        value = car[name] + off if in_metres else car[name] * float(np.exp(off))
-        car[name] = _within(value, *(BAR_BOUNDS | SLIP_BOUNDS)[name])
+class _Offsets:
+    """How far every number of every car lies off: in metres, or as the logarithm of a factor."""
 
+    def __init__(self, off: Array) -> None:
+        """Take the offsets, (len(NAMES), cars)."""
+        self._off = dict(zip(NAMES, off, strict=True))
+        self._factor = dict(zip(NAMES, np.exp(off), strict=True))
 
-def _spread_gear_changes(
-    car: dict[str, Any], z: Mapping[str, float], guessed: Mapping[str, bool]
-) -> None:
-    """Spread when each change begins by itself, how much and how long all alike."""
-    off = {name: spread[guessed[name]] * z[name] for name, spread in GEAR_CHANGES.items()}
-    loses, lasts = (float(np.exp(off[name])) for name in ("dips.loses", "dips.lasts"))
-    car["dips"] = [
-        [max(0.0, at + off[CHANGE_STARTS[min(number, 1)]]), min(1.0, lost * loses), long * lasts]
-        for number, (at, lost, long) in enumerate(car["dips"])
-    ]
+    def cars(self, params: Mapping[str, Any]) -> list[dict[str, Any]]:
+        """Return the cars around `params`; nothing of one is shared with another that may move."""
+        plain = {
+            name: self._column(name, params[name], bounds)
+            for name, bounds in _PLAIN_BOUNDS.items()
+            if name in _ALWAYS or name in params
+        }
+        plain["a"] = [min(a, 0.95 * base) for a, base in zip(plain["a"], plain["L"], strict=True)]
+        valves = [
+            (axle, stroke, self._valves(f"damper.{axle}.{stroke}", params["damper"][axle][stroke]))
+            for axle in AXLES
+            for stroke in STROKES
+        ]
+        dips = self._gear_changes(params["dips"])
+        cars = []
+        for number, values in enumerate(zip(*plain.values(), strict=True)):
+            car = dict(params)
+            car.update(zip(plain, values, strict=True))
+            car["damper"] = {axle: {**strokes} for axle, strokes in params["damper"].items()}
+            for axle, stroke, each in valves:
+                car["damper"][axle][stroke] = each[number]
+            car["dips"] = dips[number]
+            cars.append(car)
+        return cars
+
+    def _column(self, name: str, middle: float, bounds: tuple[float, float]) -> list[float]:
+        in_metres = name in _IN_METRES
+        spread = middle + self._off[name] if in_metres else middle * self._factor[name]
+        column: list[float] = np.clip(spread, *bounds).tolist()
+        return column
+
+    def _valves(self, path: str, middle: Mapping[str, Any]) -> list[dict[str, Any]]:
+        columns = [
+            self._column(f"{path}.{part}", middle[part], bounds)
+            for part, bounds in DAMPER_BOUNDS.items()
+        ]
+        valves = [
+            {**middle, **dict(zip(DAMPER_BOUNDS, row, strict=True))}
+            for row in zip(*columns, strict=True)
+        ]
+        if "table" in middle:
+            for one in valves:
+                one["table"] = {**middle["table"]}
+        return valves
+
+    def _gear_changes(self, dips: Sequence[Sequence[float]]) -> list[list[list[float]]]:
+        """Spread when each change begins by itself, how much and how long all alike."""
+        starts = [self._off[name].tolist() for name in CHANGE_STARTS]
+        shares = (self._factor[name].tolist() for name in ("dips.loses", "dips.lasts"))
+        return [
+            [
+                [max(0.0, at + off[min(number, 1)]), min(1.0, lost * loses), long * lasts]
+                for number, (at, lost, long) in enumerate(dips)
+            ]
+            for *off, loses, lasts in zip(*starts, *shares, strict=True)
+        ]
 
 
 _KNOWN = (*BOUNDS, *DAMPER_NAMES, *_LATER)
@@ -280,7 +315,3 @@ def trace_band(
 
 def _is_part(measured: str, name: str) -> bool:
     return name == measured or name.startswith(f"{measured}.")
-
-
-def _within(value: float, low: float, high: float) -> float:
-    return min(max(float(value), low), high)

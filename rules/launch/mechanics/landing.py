@@ -1,6 +1,7 @@
 """The landing budget and the nose afterwards: travel needed against travel there, and settling."""
 
 from dataclasses import dataclass
+from math import sqrt
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -66,7 +67,7 @@ def landing_budget(
     travel, energy, kinetic = 0.0, 0.0, 0.5 * front_mass * max(speed, 0.0) ** 2
 
     def strut(at: float, left: float) -> float:
-        damping = float(compression.force(np.sqrt(2.0 * max(left, 0.0) / front_mass)))
+        damping = float(compression.force(sqrt(2.0 * max(left, 0.0) / front_mass)))
         return max(0.0, front_weight + rate * (from_static + at)) + damping
 
     still = 1e-6 * kinetic

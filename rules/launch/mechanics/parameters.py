@@ -179,7 +179,11 @@ def columns(cars: Sequence[Mapping[str, object]]) -> Columns:
         faults.append("found no car, wanted at least one")
     if faults:
         raise LaunchParameterError(faults)
-    dampers = [_branch(car, "damper") for car in cars]
+    strokes = {
+        (stroke, axle): [_branch(_branch(_branch(car, "damper"), axle), stroke) for car in cars]
+        for stroke in STROKES
+        for axle in AXLES
+    }
     return Columns(
         of={name: np.array([_number(car[name]) for car in cars]) for name in BOUNDS}
         | {
@@ -189,21 +193,14 @@ def columns(cars: Sequence[Mapping[str, object]]) -> Columns:
         damper={
             stroke: {
                 part: np.array(
-                    [
-                        [_number(_branch(_branch(one, axle), stroke)[part]) for one in dampers]
-                        for axle in AXLES
-                    ]
+                    [[_number(one[part]) for one in strokes[stroke, axle]] for axle in AXLES]
                 )
                 for part in DAMPER_BOUNDS
             }
             for stroke in STROKES
         },
         dips=_dip_columns(cars),
-        tables={
-            (stroke, axle): [table_of(_branch(_branch(one, axle), stroke)) for one in dampers]
-            for stroke in STROKES
-            for axle in AXLES
-        },
+        tables={where: [table_of(one) for one in each] for where, each in strokes.items()},
     )
 
 
@@ -221,7 +218,8 @@ def parameter_faults(car: Mapping[str, object]) -> Iterator[str]:
             yield from _value_faults(name, car, name, bounds)
     for together in (BAR_BOUNDS, SLIP_BOUNDS, LINK_BOUNDS):
         for name, bounds in together.items() if any(name in car for name in together) else ():
-            yield from _value_faults(name, car, name, bounds)
+            if not _is_within(car.get(name), *bounds):
+                yield from _value_faults(name, car, name, bounds)
     yield from _damper_faults(car.get("damper"))
     yield from _dip_faults(car.get("dips"))
     front, base = car.get("a"), car.get("L")
@@ -284,6 +282,8 @@ def _dip_faults(dips: object) -> Iterator[str]:
             yield f"dips row {number}: found {_say(row)}, wanted start, share lost, length"
             continue
         for (name, low, high), cell in zip(DIP, cells, strict=True):
+            if _is_within(cell, low, high):
+                continue
             yield from _value_faults(f"dips row {number} {name}", {name: cell}, name, (low, high))
 
 

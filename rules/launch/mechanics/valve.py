@@ -11,6 +11,7 @@ at F0 (Dixon, The Shock Absorber Handbook, from memory; the sum and its inversio
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import sqrt
 from typing import Protocol, Self
 
 import numpy as np
@@ -21,6 +22,8 @@ Array = NDArray[np.float64]
 # Beyond these a part of the family no longer shows in the curve.
 _CLOSED_BLEED = 1e12
 _SHUT_BLOW_OFF = 1e8
+# Up to here [m/s] plain arithmetic gives one number's force as the array library does.
+_FASTEST_M_S = 1e6
 
 
 class Curve(Protocol):
@@ -69,12 +72,21 @@ class Valve:
         Closed form: each branch is a quadratic in sqrt(F), A F + B sqrt(F) = W, with A = 0 while
         the blow-off is shut; the lesser root holds. Written without cancellation.
         """
+        if isinstance(speed, float) and 0.0 <= speed < _FASTEST_M_S:
+            return np.asarray(self._force_at(float(speed)))
         v = np.asarray(speed, dtype=np.float64)
         shut = self.kb * v * v
         a, b = 1.0 / self.chs, 1.0 / np.sqrt(self.kb)
         w = v + self.f0 * a
         open_ = (2.0 * w / (b + np.sqrt(b * b + 4.0 * a * w))) ** 2
         return np.asarray(np.minimum(shut, open_))
+
+    def _force_at(self, v: float) -> float:
+        """Return the force at one speed not below 0; a landing asks for thousands, one by one."""
+        shut = self.kb * v * v
+        a, b = 1.0 / self.chs, 1.0 / sqrt(self.kb)
+        w = v + self.f0 * a
+        return min(shut, (2.0 * w / (b + sqrt(b * b + 4.0 * a * w))) ** 2)
 
     def damping(self, speed: float) -> float:
         """Return the slope of force over speed [N s/m] at one piston speed [m/s].
