@@ -51,14 +51,14 @@ KEYS: tuple[Key, ...] = (
         "b", "baseline", "baseline", "Declare the settings of now as a baseline", "declare baseline"
     ),
     Key("o", "override", "override", "Go on without a verdict or control pass", form="override"),
-    Key("c", "correct", "correct", "Correct an answer, take a record back", form="correct"),
+    Key("c", "correct", "correct", "Correct or take back an answer", form="correct"),
     Key("e", "session", "session", "Test, qualifying or eliminations", form="session"),
     Key("g", "meeting", "meeting", "Begin another race meeting", form="meeting"),
     Key("i", "call", "call", "Minutes to the next call", form="minutes to call"),
     Key("a", "air", "air", "Lane, air and track"),
     Key("m", "day", "day", "The day in pictures"),
     Key("y", "worth", "worth", "Smallest gain worth a change", form="worth"),
-    Key("u", "learnt", "learnt", "What the launch learnt of this car; start afresh"),
+    Key("u", "learnt", "learnt", "What was learnt; start it afresh"),
     Key("d", "theme", "dark", "Sunlight or dark"),
     Key(
         "question_mark", "help", "help", "All keys (F1 while typing)", typing_key="f1", footer=True
