@@ -30,6 +30,7 @@ WITHOUT = {
     "lever factors": ("rules.launch.belief.particles", "LEVERS", 0.0),
     "times": ("rules.launch.belief.likelihood", "CLOCK_S", 1e6),
     "moves": ("rules.launch.belief.learning", "MOVE", 0.0),
+    "looking ahead": ("rules.advice.by_mechanics.choice", "THEN", 0.0),
 }
 
 
@@ -101,6 +102,7 @@ def report(days: Sequence[Day], oracle: bool) -> None:
     passes = sum(day.passes for day in days)
     print(f"Idle passes with a fault:      {share(sum(d.idle for d in days), passes)}")
     print(f"  with a cure at hand:         {share(sum(d.curable for d in days), passes)}")
+    print(f"  that no gate forbids:        {share(sum(d.left for d in days), passes)}")
     held = [one for day in days for one in day.held]
     print(f"Stated 80 % ranges held:       {share(sum(ok for _, ok in held), len(held))}")
     for name in sorted({name for name, _ in held}):

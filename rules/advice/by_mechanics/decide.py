@@ -6,7 +6,7 @@ and where the car is good. Gates stand above both.
 
 from dataclasses import dataclass
 
-from rules.advice.by_mechanics.choice import Weighted, allowed, is_fair, ranked, stirs
+from rules.advice.by_mechanics.choice import Weighted, allowed, is_fair, ranked, stated, stirs
 from rules.advice.by_mechanics.ways import Way, of_draft, ways
 from rules.advice.by_mechanics.words import after_it, drafted, no_fair_chance, others, tenths
 from rules.advice.change_evidence import brought_danger, latest_tried, verdict_of
@@ -188,12 +188,12 @@ def _expected(best: Weighted, answer: Outlook, passes: int) -> Expected:
     chances = best.prospect
     return Expected(
         standing="agrees",
-        reason=f"gone on {tenths(chances.gone)} such cars, less on {tenths(chances.better)}",
+        reason=f"gone on {tenths(stated(chances))} such cars, less on {tenths(chances.better)}",
         goal=answer.goal,
         trade_step=trade_step(best.way.levers[0]),
         step=best.way.steps,
         helps=round(chances.better, 3),
-        enough=round(chances.gone, 3),
+        enough=round(stated(chances), 3),
         fits=0.0,
         passes=passes,
         effective=float(answer.cloud),

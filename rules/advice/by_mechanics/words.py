@@ -5,7 +5,7 @@ Where none does, the words say what the launch of this car says, and that they a
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from rules.advice.by_mechanics.choice import Weighted
+from rules.advice.by_mechanics.choice import Weighted, stated
 from rules.advice.by_mechanics.ways import Way
 from rules.advice.candidates import Candidate
 from rules.advice.drafts import never_said, turn_draft
@@ -43,10 +43,10 @@ def others(
     found = []
     if runner_up is not None:
         title = titles.turn_title(runner_up.way.turns, now.fitted)
-        chance = tenths(runner_up.prospect.gone)
+        chance = tenths(stated(runner_up.prospect))
         found.append(Alternative(rule="", what=f"Next best: {title}", lost=f"gone on {chance}"))
     if _signs(book.turns) != _signs(best.way.turns):
-        chance = tenths(best.prospect.gone)
+        chance = tenths(stated(best.prospect))
         lost = f"on such cars the fault is gone by this turn on {chance}"
         found.append(Alternative(rule="", what=f"The book alone: {book.title}", lost=lost))
     return tuple(found)
@@ -92,7 +92,7 @@ def risk(harm: float) -> str:
 def no_fair_chance(now: Situation, best: Weighted) -> Alternative:
     """Return why nothing is turned by the launch: the most that any allowed turn would do."""
     title = titles.turn_title(best.way.turns, now.fitted)
-    chance = tenths(best.prospect.gone)
+    chance = tenths(stated(best.prospect))
     return Alternative(
         rule="",
         what=f"Best turn by the launch: {title}",
@@ -146,7 +146,7 @@ def _computed(now: Situation, best: Weighted) -> Draft:
         upward=way.upward,
         turns=way.turns,
         cause="The passes so far fit cars on which this lever treats it.",
-        why=f"{name}: gone on {tenths(prospect.gone)} such cars, "
+        why=f"{name}: gone on {tenths(stated(prospect))} such cars, "
         f"clearly less on {tenths(prospect.better)}.",
         expect="The fault gone or less; the numbers that the launch foretells stand below.",
         look_for="The same fault, the height of the front tyres and the O-ring.",

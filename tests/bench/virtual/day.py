@@ -11,6 +11,8 @@ from typing import Any
 
 import numpy as np
 
+from rules.advice.by_mechanics.ways import ways
+from rules.advice.situation import situation
 from rules.asked import AdviceChoice, Topic, TurnChoice
 from rules.crew.actions import ActionError
 from rules.crew.loop import answer, due_advice
@@ -54,7 +56,8 @@ class Day:
 
     changes: turns made before the first of two good passes, None where there were not two.
     made: all changes.  worse: those after which a danger was clearly worse, in the same air.
-    idle: passes run unchanged with a fault.  curable: of them, those with a cure at hand.
+    idle: passes run unchanged with a fault.  curable: of them, those with a cure at hand;
+    left: those with one that no gate forbids.
     held: (number, whether the outcome was in the stated range).  chances: (stated, whether cured).
     cpu: seconds for each advice.  end: why it ended.
     books: the rule that the book alone goes by, by the number of the pass, where it was asked for.
@@ -69,6 +72,7 @@ class Day:
     rose: int = 0
     idle: int = 0
     curable: int = 0
+    left: int = 0
     held: list[tuple[str, bool]] = field(default_factory=list)
     chances: list[tuple[float, bool]] = field(default_factory=list)
     cpu: list[float] = field(default_factory=list)
@@ -102,6 +106,7 @@ class _Player:
         self.asked_back = 0
         self.cures: dict[tuple[tuple[str, float], ...], bool] = {}
         self.before: Outcome | None = None
+        self.allowed: list[dict[str, float]] = []
         self.made_then = 0
 
     # -- talking to the loop
@@ -147,6 +152,7 @@ class _Player:
                 day.idle += 1
                 self.idle += 1
                 day.curable += self._curable(settings, air)
+                day.left += any(not faults_of(self.car.run(one, air)) for one in self.allowed)
         else:
             self.idle = 0
             self._count_change(settings, air, truth)
@@ -279,6 +285,10 @@ class _Player:
             found = books_way(self.crew.state, self.crew.book, given, self.car, air)
             if found is not None:
                 self.day.books[self.day.passes] = found
+        state, run = self.crew.state, self.crew.state.open_run
+        if run is not None:
+            now = situation(state, run, self.crew.book)
+            self.allowed = [way.settings(state.settings) for way in ways(now)]
         if AdviceChoice.MAKE in ids:
             if self.day.made >= MOST_CHANGES:
                 self.day.end = "six changes"
