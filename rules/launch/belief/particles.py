@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from rules.car.adjusters import adjusters
 from rules.car.model import Car
 from rules.launch.belief.faults import FAULTS
-from rules.launch.belief.lane_air_track import MOST_MEETINGS
+from rules.launch.belief.lane_air_track import MOST_MEETINGS, Times
 from rules.launch.belief.likelihood import Crew
 from rules.launch.cloud.car_cloud import Deviates, typical_cars
 from rules.launch.cloud.ensemble import DAMPER_NAMES, FURTHEST_SD, NAMES
@@ -127,7 +127,7 @@ def cars_of(
     z: Array,
     meeting: int,
     number: int,
-    noted: tuple[Array, Array] | None = None,
+    noted: Times | None = None,
 ) -> list[Params]:
     """Return the cars at these settings with the thrust and grip of one pass.
 
@@ -135,12 +135,15 @@ def cars_of(
     """
     where = layout(car)
     thrust, grip = where.day(z, meeting, number)
+    power = thrust
     if noted is not None:
-        thrust, grip = thrust * noted[0], grip * noted[1]
+        thrust, power, grip = thrust * noted.thrust, power * noted.power, grip * noted.grip
     cars = list(typical_cars(car, settings, where.deviates(z), slip=True).cars)
-    for one, pushes, holds in zip(cars, thrust.tolist(), grip.tolist(), strict=True):
+    for one, pushes, works, holds in zip(
+        cars, thrust.tolist(), power.tolist(), grip.tolist(), strict=True
+    ):
         one["F_launch"] *= pushes
-        one["P"] *= pushes
+        one["P"] *= works
         one["mu"] *= holds
     return cars
 
