@@ -1,12 +1,14 @@
-"""What lane, air and track do to a pass's thrust and grip, where the crew noted them.
+"""What lane, air and track do to a pass's thrust, power and grip, where the crew noted them.
 
-Thrust follows the air as the car breathes: an unblown engine's power goes about with the dry
-density (see `rules.passes.air_effect`), a blown one's less, and no car file says which it is. A
-hotter, a colder or an unprepared track holds less, and no lane is like the other: common practice,
-no source, so how much is left wide, and the passes in a lane teach what that lane does.
+Power follows the air as the car breathes: an unblown engine's goes about with the dry density, a
+blown one's less, and no car file says which it is. Little of it reaches the launch, which rpm and
+converter hold (see `rules.passes.air_effect`). A hotter, a cold or an unprepared track holds less,
+and no lane is like the other: common practice, no source, so how much is left wide, and the passes
+in a lane teach what that lane does.
 """
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,14 +18,16 @@ from rules.launch.pass_conditions import NOT_NOTED, PassConditions
 Array = NDArray[np.float64]
 
 MOST_MEETINGS = 3
-# A mean and one standard deviation each, of the logarithm of thrust or grip; judgements.
-THRUST_BY_DENSITY = (0.85, 0.4)
+# A mean and one standard deviation each, of a logarithm; by the density's own logarithm where it
+# is the density's. Judgements.
+THRUST_BY_DENSITY = (0.2, 0.2)
+POWER_BY_DENSITY = (0.85, 0.4)
 GRIP_BY_10_C = (-0.02, 0.02)
 GRIP_BY_SURFACE = {"cold": (-0.06, 0.04), "new": (-0.03, 0.05), "unprepared": (-0.2, 0.1)}
 # Half of what two lanes of a meeting differ by.
 A_LANE = 0.025
 _SIDES = {"left": 1.0, "right": -1.0}
-COLUMNS = 2 + len(GRIP_BY_SURFACE) + MOST_MEETINGS
+COLUMNS = 3 + len(GRIP_BY_SURFACE) + MOST_MEETINGS
 
 
 def drawn(count: int, rng: np.random.Generator) -> Array:
@@ -41,25 +45,34 @@ def first_noted(every: Iterable[PassConditions]) -> PassConditions:
     return found
 
 
-def times(
-    z: Array, noted: PassConditions, first: PassConditions, meeting: int
-) -> tuple[Array, Array]:
-    """Return what thrust and grip are times on a pass, (n,) each; exactly 1 where none was noted.
+@dataclass(frozen=True)
+class Times:
+    """What thrust, power and grip are times on a pass, car by car, (n,) each."""
+
+    thrust: Array
+    power: Array
+    grip: Array
+
+
+def times(z: Array, noted: PassConditions, first: PassConditions, meeting: int) -> Times:
+    """Return what was noted of a pass does to each car; exactly 1 where nothing was.
 
     z: see `drawn`.  first: air and track in which the car was first seen, see `first_noted`.
     """
-    thrust, grip = np.zeros(len(z)), np.zeros(len(z))
+    thrust, power, grip = np.zeros((3, len(z)))
     if noted.density is not None and first.density is not None:
-        thrust += np.log(noted.density / first.density) * _of(THRUST_BY_DENSITY, z[:, 0])
+        denser = np.log(noted.density / first.density)
+        thrust += denser * _of(THRUST_BY_DENSITY, z[:, 0])
+        power += denser * _of(POWER_BY_DENSITY, z[:, 1])
     if noted.track_c is not None and first.track_c is not None:
-        grip += (noted.track_c - first.track_c) / 10.0 * _of(GRIP_BY_10_C, z[:, 1])
-    for place, (surface, does) in enumerate(GRIP_BY_SURFACE.items(), 2):
+        grip += (noted.track_c - first.track_c) / 10.0 * _of(GRIP_BY_10_C, z[:, 2])
+    for place, (surface, does) in enumerate(GRIP_BY_SURFACE.items(), 3):
         if noted.surface == surface:
             grip += _of(does, z[:, place])
     if noted.lane is not None:
         of_meeting = COLUMNS - MOST_MEETINGS + min(meeting, MOST_MEETINGS - 1)
         grip += A_LANE * _SIDES[noted.lane] * z[:, of_meeting]
-    return np.exp(thrust), np.exp(grip)
+    return Times(np.exp(thrust), np.exp(power), np.exp(grip))
 
 
 def is_another(coming: PassConditions, last: PassConditions, scatter: tuple[float, float]) -> bool:
@@ -70,9 +83,11 @@ def is_another(coming: PassConditions, last: PassConditions, scatter: tuple[floa
     """
     middle = np.zeros((1, COLUMNS))
     then, now = (times(middle, one, last, 0) for one in (last, coming))
-    moved = [abs(float(np.log(b[0] / a[0]))) for a, b in zip(then, now, strict=True)]
+    ratios = (now.thrust / then.thrust, now.grip / then.grip)
     lanes = {coming.lane, last.lane} - {None}
-    return len(lanes) > 1 or any(by > one for by, one in zip(moved, scatter, strict=True))
+    return len(lanes) > 1 or any(
+        abs(float(np.log(ratio[0]))) > one for ratio, one in zip(ratios, scatter, strict=True)
+    )
 
 
 def _of(does: tuple[float, float], z: Array) -> Array:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from rules.car.adjusters import adjusters
 from rules.car.model import Car
 from rules.launch.belief.faults import FAULTS
-from rules.launch.belief.lane_air_track import MOST_MEETINGS
+from rules.launch.belief.lane_air_track import MOST_MEETINGS, Times
 from rules.launch.belief.likelihood import Crew
 from rules.launch.cloud.car_cloud import Deviates, standing_cars
 from rules.launch.cloud.ensemble import DAMPER_NAMES, FURTHEST_SD, NAMES
@@ -139,7 +139,7 @@ class Cars:
         settings: Mapping[str, float],
         meeting: int,
         number: int,
-        noted: tuple[Array, Array] | None = None,
+        noted: Times | None = None,
         *,
         apart: bool = False,
     ) -> list[Params]:
@@ -149,12 +149,15 @@ class Cars:
         apart: see `Layout.day`.
         """
         thrust, grip = self._layout.day(self._z, meeting, number, apart)
+        power = thrust
         if noted is not None:
-            thrust, grip = thrust * noted[0], grip * noted[1]
+            thrust, power, grip = thrust * noted.thrust, power * noted.power, grip * noted.grip
         cars = list(self._standing.at(settings).cars)
-        for one, pushes, holds in zip(cars, thrust.tolist(), grip.tolist(), strict=True):
+        for one, pushes, works, holds in zip(
+            cars, thrust.tolist(), power.tolist(), grip.tolist(), strict=True
+        ):
             one["F_launch"] *= pushes
-            one["P"] *= pushes
+            one["P"] *= works
             one["mu"] *= holds
         return cars
 

@@ -20,6 +20,7 @@ from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.pass_conditions import NOT_NOTED, PassConditions
 from rules.launch.proposed_change import Seen
 from rules.log.events import Surface
+from rules.passes.air_effect import air_part
 from tests.support.launch.car_questions import shipped_car
 
 DEMO = shipped_car("demo")
@@ -44,9 +45,10 @@ def lift(of: Outlook) -> float:
     return effect.after.middle
 
 
-def on_paper(noted: PassConditions, first: PassConditions) -> tuple[float, float]:
-    thrust, grip = times(ON_PAPER, noted, first, 0)
-    return float(thrust[0]), float(grip[0])
+def on_paper(noted: PassConditions, first: PassConditions) -> tuple[float, float, float]:
+    """Return what thrust, power and grip are times on the car on paper."""
+    found = times(ON_PAPER, noted, first, 0)
+    return float(found.thrust[0]), float(found.power[0]), float(found.grip[0])
 
 
 def test_what_nobody_noted_moves_no_number_by_its_last_bit(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -54,7 +56,7 @@ def test_what_nobody_noted_moves_no_number_by_its_last_bit(monkeypatch: pytest.M
     learnt.cache_clear()
     before, cloud = ahead(CARRIES), learnt(DEMO, (CARRIES,), 2).z
     monkeypatch.setattr(lane_air_track, "A_LANE", 20.0 * lane_air_track.A_LANE)
-    for name in ("THRUST_BY_DENSITY", "GRIP_BY_10_C"):
+    for name in ("THRUST_BY_DENSITY", "POWER_BY_DENSITY", "GRIP_BY_10_C"):
         mean, spread = getattr(lane_air_track, name)
         monkeypatch.setattr(lane_air_track, name, (20.0 * mean, 20.0 * spread))
     learnt.cache_clear()
@@ -73,30 +75,38 @@ def test_the_cars_are_drawn_from_numbers_of_their_own() -> None:
 def test_noted_alike_on_every_pass_air_and_track_move_nothing() -> None:
     z = drawn(50, np.random.default_rng(1))
     same = PassConditions(density=1.15, track_c=41.0, surface="prepared")
-    for one in times(z, same, first_noted([NOT_NOTED, same, SEA_LEVEL]), 0):
+    found = times(z, same, first_noted([NOT_NOTED, same, SEA_LEVEL]), 0)
+    for one in (found.thrust, found.power, found.grip):
         assert np.array_equal(one, np.ones(50))
 
 
-def test_denser_air_pushes_harder_by_no_more_than_its_density() -> None:
-    thrust, grip = on_paper(PassConditions(density=1.26), SEA_LEVEL)
-    assert 1.0 < thrust <= 1.26 / 1.20
+def test_denser_air_gives_no_more_power_than_its_density_and_less_of_it_at_the_launch() -> None:
+    thrust, power, grip = on_paper(PassConditions(density=1.26), SEA_LEVEL)
+    assert 1.0 < thrust < power <= 1.26 / 1.20
     assert grip == 1.0
-    assert on_paper(PassConditions(density=1.26), NOT_NOTED) == (1.0, 1.0)
+    assert on_paper(PassConditions(density=1.26), NOT_NOTED) == (1.0, 1.0, 1.0)
+
+
+def test_the_60_foot_is_moved_by_no_more_than_what_is_said_of_it() -> None:
+    """A time under a steady push goes with its root; `air_effect` has what the 60-foot moves by."""
+    thrust, _, _ = on_paper(PassConditions(density=1.05), SEA_LEVEL)
+    said = air_part(1.3, 1.20, 1.05, sixty=True)
+    assert 0.0 < 1.3 * (thrust**-0.5 - 1.0) < said.seconds + 2.0 * said.give_s
 
 
 def test_a_hotter_track_holds_less_and_surfaces_hold_in_the_order_of_the_log() -> None:
     hot = on_paper(PassConditions(track_c=55.0), PassConditions(track_c=35.0))
-    assert hot[0] == 1.0
-    assert hot[1] < 1.0
-    holds = {one: on_paper(PassConditions(surface=one), NOT_NOTED)[1] for one in get_args(Surface)}
+    assert hot[:2] == (1.0, 1.0)
+    assert hot[2] < 1.0
+    holds = {one: on_paper(PassConditions(surface=one), NOT_NOTED)[2] for one in get_args(Surface)}
     assert holds["prepared"] == max(holds.values()) == 1.0
     assert holds["unprepared"] == min(holds.values()) < 0.9
 
 
 def test_lanes_of_a_meeting_lie_on_both_sides_and_another_meetings_are_its_own() -> None:
     z = drawn(2000, np.random.default_rng(3))
-    here, there = (times(z, LEFT, NOT_NOTED, meeting)[1] for meeting in (0, 1))
-    assert np.allclose(here * times(z, RIGHT, NOT_NOTED, 0)[1], 1.0)
+    here, there = (times(z, LEFT, NOT_NOTED, meeting).grip for meeting in (0, 1))
+    assert np.allclose(here * times(z, RIGHT, NOT_NOTED, 0).grip, 1.0)
     assert abs(float(np.corrcoef(np.log(here), np.log(there))[0, 1])) < 0.1
 
 
@@ -104,7 +114,7 @@ def test_the_passes_in_a_lane_teach_its_grip_and_the_coming_lane_is_foretold_by_
     """It spins in the left lane and stands up in the right one, with nothing turned."""
     passes = (replace(SPUN, noted=LEFT), replace(HOOKED, noted=RIGHT))
     beside = learnt(DEMO, passes, 2).beside
-    left = times(beside, LEFT, NOT_NOTED, 0)[1]
+    left = times(beside, LEFT, NOT_NOTED, 0).grip
     assert np.median(left) < 0.995
     as_last = lift(ahead(*passes))
     assert as_last > lift(ahead(*passes, coming=LEFT))
