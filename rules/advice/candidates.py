@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import product
 
 from rules.advice.safety import gates
@@ -58,12 +59,14 @@ def best_of(considered: Iterable[Candidate]) -> Candidate | None:
 def _consider(now: Situation, rule: RuleText) -> Candidate:
     levers = find_lever(now.fitted, rule)
     facts = {**now.facts, **knob_facts(now.state.settings, levers, rule)}
-    candidate = Candidate(rule, minutes=rule.minutes, levers=tuple(levers))
-    if rule.when.holds(facts):
+    fits = rule.when.holds(facts)
+    ways = [] if fits else _ways(now, rule, facts, now.unknown)
+    lost = "" if fits or ways else MISFIT
+    candidate = Candidate(rule, minutes=rule.minutes, levers=tuple(levers), lost=lost)
+    if fits:
         return _do(now, candidate, levers)
-    ways = _ways(now, rule, facts, now.unknown)
     if not ways:
-        return replace(candidate, lost=MISFIT)
+        return candidate
     # What nobody knows may be what a gate wants to know: each answer has its own word of the gates.
     known = [_do(replace(now, facts={**now.facts, **way}), candidate, levers) for way in ways]
     candidate = next((one for one in known if not one.lost or one.no_time), known[0])
@@ -107,13 +110,13 @@ def size(
     turns = _with_clicks(now, make_turns(levers, now.state.settings, upward, steps))
     made = [now.fitted[turn.adjuster] for turn in turns]
     minutes = job_minutes(made or levers)
-    candidate = replace(candidate, turns=turns, minutes=minutes)
+    sized = partial(replace, candidate, turns=turns, minutes=minutes)
     if not turns:
-        return replace(candidate, lost="already at the end of its range", at_end=True)
+        return sized(lost="already at the end of its range", at_end=True)
     if lost := refused(now, turns):
-        return replace(candidate, lost=lost, refused=True)
+        return sized(lost=lost, refused=True)
     lost = gates.hurried(made, minutes, now.minutes_left, now.state.clock_went_back)
-    return replace(candidate, lost=lost, no_time=bool(lost))
+    return sized(lost=lost, no_time=bool(lost))
 
 
 def _with_clicks(now: Situation, turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
@@ -236,6 +239,8 @@ def _ways(
     now: Situation, rule: RuleText, facts: Mapping[str, Fact], prompts: list[str]
 ) -> list[dict[str, Fact]]:
     """Return the answers to these questions with which a rule that is out would fit."""
+    if not prompts:
+        return []
     named = {leaf.fact for leaf in leaves(rule.when)}
     open_prompts = [p for p in prompts if p in named]
     words = [[choice.id for choice in now.book.prompts[p].choices] for p in open_prompts]

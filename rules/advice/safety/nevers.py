@@ -342,7 +342,9 @@ def moves(turns: Iterable[Turn], fitted: Mapping[str, Adjuster]) -> list[Move]:
     by = {turn.adjuster: turn.after - turn.before for turn in told}
     made = [_move(fitted[turn.adjuster], turn, by) for turn in told if turn.after != turn.before]
     valved = any(move.part == "valving" for move in made)
-    return [replace(one, keeps_force=valved and one.part == "knob") for one in made]
+    if not valved:
+        return made
+    return [replace(one, keeps_force=True) if one.part == "knob" else one for one in made]
 
 
 def _move(one: Adjuster, turn: Turn, by: Mapping[str, float]) -> Move:
@@ -384,8 +386,11 @@ def forbidden(moved: Iterable[Move], facts: Mapping[str, object], *, back: bool 
     """
     made, seen = list(moved), PassFacts(facts)
     for never in NEVERS:
-        if (never.back or not back) and any(never.forbids(move, seen) for move in made):
-            return never.says
+        if back and not never.back:
+            continue
+        for move in made:
+            if never.forbids(move, seen):
+                return never.says
     return TWO_KNOBS if _two_knobs(made) and not back else ""
 
 

@@ -67,7 +67,7 @@ def test_the_ladder_of_a_known_car_has_no_word_of_the_model() -> None:
 def test_what_is_known_is_not_asked_for(name: str) -> None:
     car = shipped_car(name)
     crew = Crew(car=car)
-    crew.tell(**TOLD)
+    crew.tell(**TOLD, carry="long")
     found = advise(crew.state, crew.run, crew.book, launch_model).expected
     if found is not None:
         assert not {"masses.total", "geometry.wheelbase"} & set(found.measure_first)

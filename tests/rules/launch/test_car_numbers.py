@@ -5,7 +5,6 @@ general-purpose library or by hand; tolerances are those of the digits given.
 """
 
 import json
-from functools import lru_cache
 from math import pi
 from typing import Any
 
@@ -25,6 +24,7 @@ from rules.launch.mechanics import launch_many
 from rules.launch.proposed_change import Seen
 from rules.launch.what_if import CARS, TRACE_S
 from rules.units import INCH_M, POUND_FORCE_N
+from tests.support.once import once
 from tests.support.sample import examples
 
 DEMO = load_car(SHIPPED_CARS / "demo.toml")
@@ -55,10 +55,13 @@ def handbook_car() -> Car:
     )  # fmt: skip
 
 
-@lru_cache(maxsize=1)
+numbers = once(car_numbers)
+"""The numbers of a car, worked out once for all tests, those of the screen among them."""
+
+
 def demo() -> CarNumbers:
-    """The demonstration car at its file's counts, once for all tests."""
-    return car_numbers(DEMO, starts(DEMO))
+    """The demonstration car at its file's counts."""
+    return numbers(DEMO, starts(DEMO))
 
 
 def number(found: CarNumbers, name: str, at: str = "") -> CarNumber:
@@ -73,7 +76,7 @@ def paper(found: CarNumbers, name: str, at: str = "") -> float:
 
 
 def test_the_handbook_values_come_out_of_a_car_file() -> None:
-    found = car_numbers(handbook_car(), {})
+    found = numbers(handbook_car(), {})
     # Gillespie, Fundamentals of Vehicle Dynamics [M]: 712.96 lb moved [C].
     moved = paper(found, "load moved at peak g")
     assert moved / POUND_FORCE_N == pytest.approx(712.96, abs=0.01)
@@ -106,7 +109,7 @@ def oscillator() -> Car:
 
 def test_frequency_and_damping_ratio_of_the_oscillator() -> None:
     # Rao, Mechanical Vibrations [M]; 300 kg, 30 kN/m, 1200 N s/m: 10 rad/s and 0.2 [C].
-    found = car_numbers(oscillator(), {})
+    found = numbers(oscillator(), {})
     assert 2 * pi * paper(found, "front ride frequency") == pytest.approx(10.0, rel=1e-5)
     # A straight table has no bleed, which the family's bounds leave a trace of: 4 in 100 000.
     assert paper(found, "front rebound", "today") == pytest.approx(0.2, rel=1e-4)
@@ -119,16 +122,16 @@ def test_frequency_and_damping_ratio_of_the_oscillator() -> None:
 
 def test_more_than_the_front_carries_is_said() -> None:
     car = handbook_car()
-    assert number(car_numbers(car, {}), "load moved at peak g").says == ""
+    assert number(numbers(car, {}), "load moved at peak g").says == ""
     strong = car.model_copy(update={"launch": car.launch.model_copy(update={"peak_g": 2.9})})
-    said = number(car_numbers(strong, {}), "load moved at peak g").says
+    said = number(numbers(strong, {}), "load moved at peak g").says
     assert said == "more than the front carries: it lifts"
 
 
 def test_thrust_beyond_the_grip_moves_no_load() -> None:
     car = handbook_car()
     slick = car.launch.model_copy(update={"peak_g": 2.0, "grip": 1.0})
-    found = car_numbers(car.model_copy(update={"launch": slick}), {})
+    found = numbers(car.model_copy(update={"launch": slick}), {})
     assert paper(found, "load moved at peak g") / POUND_FORCE_N == pytest.approx(712.96, abs=0.01)
 
 
@@ -136,7 +139,7 @@ def test_thrust_beyond_the_grip_moves_no_load() -> None:
 @given(clicks=st.integers(0, 18))
 def test_a_firmer_bleed_is_never_less_damped(clicks: int) -> None:
     at = {f"{side} front low-speed compression": float(clicks) for side in ("left", "right")}
-    found = car_numbers(DEMO, {**starts(DEMO), **at})
+    found = numbers(DEMO, {**starts(DEMO), **at})
     soft, today, hard = (
         paper(found, "front compression", word) for word in ("full soft", "today", "full hard")
     )
@@ -174,13 +177,13 @@ def test_firmer_compression_needs_less_landing_travel() -> None:
     for one in adjusters(DEMO).values():
         if one.axle == "front" and one.controls == "compression":
             firmer[one.id] = one.high
-    found = car_numbers(DEMO, firmer)
+    found = numbers(DEMO, firmer)
     assert paper(found, "landing travel needed") < paper(demo(), "landing travel needed")
 
 
 def test_metal_before_the_stop_is_said_in_words() -> None:
     low = DEMO.geometry.model_copy(update={"ground_clearance_m": 1.5 * INCH_M})
-    found = car_numbers(DEMO.model_copy(update={"geometry": low}), starts(DEMO))
+    found = numbers(DEMO.model_copy(update={"geometry": low}), starts(DEMO))
     one = number(found, "front clearance at full bump")
     assert one.on_paper is not None
     assert one.on_paper < 0.0
@@ -189,7 +192,7 @@ def test_metal_before_the_stop_is_said_in_words() -> None:
 
 def test_raising_the_front_leaves_the_clearance_at_full_bump_nearly_alone() -> None:
     """A raised collar gives clearance and bump travel alike; only the tyre's load differs."""
-    raised = car_numbers(DEMO, starts(DEMO) | {"front ride height": 5.0})
+    raised = numbers(DEMO, starts(DEMO) | {"front ride height": 5.0})
     name = "front clearance at full bump"
     assert paper(raised, name) == pytest.approx(paper(demo(), name), abs=0.004)
     more = paper(raised, "landing travel there is") - paper(demo(), "landing travel there is")
@@ -197,7 +200,7 @@ def test_raising_the_front_leaves_the_clearance_at_full_bump_nearly_alone() -> N
 
 
 def test_a_number_without_its_measurement_names_it() -> None:
-    found = car_numbers(LEAF, starts(LEAF))
+    found = numbers(LEAF, starts(LEAF))
     assert number(found, "load moved at peak g").measure == ("launch.peak_g",)
     for one in found.numbers:
         if one.range is None:
@@ -205,7 +208,7 @@ def test_a_number_without_its_measurement_names_it() -> None:
             assert one.known == "unknown"
     blind = DEMO.geometry.model_copy(update={"ground_clearance_m": None})
     clearance = number(
-        car_numbers(DEMO.model_copy(update={"geometry": blind}), {}), "front clearance at full bump"
+        numbers(DEMO.model_copy(update={"geometry": blind}), {}), "front clearance at full bump"
     )
     assert clearance.measure == ("geometry.ground_clearance",)
 
@@ -221,7 +224,7 @@ def test_a_guess_has_a_range_and_says_what_would_narrow_it() -> None:
 
 
 def test_a_bare_car_is_told_what_to_measure_for_every_number() -> None:
-    found = car_numbers(invented("us"), {})
+    found = numbers(invented("us"), {})
     assert found.missing == ("masses.total", "geometry.wheelbase")
     assert all(one.range is None and one.on_paper is None and one.measure for one in found.numbers)
     assert [one.name for one in found.numbers if not one.at] == [
@@ -230,14 +233,14 @@ def test_a_bare_car_is_told_what_to_measure_for_every_number() -> None:
 
 
 def test_a_spring_and_a_ratio_alone_give_the_wheel_rate() -> None:
-    found = car_numbers(invented("us", front={"spring_rate": 200, "motion_ratio": 0.7}), {})
+    found = numbers(invented("us", front={"spring_rate": 200, "motion_ratio": 0.7}), {})
     rate = paper(found, "front wheel rate, each side")
     assert rate / LB_PER_IN == pytest.approx(98.0, rel=1e-5)
 
 
 def test_a_front_that_stays_down_has_no_landing() -> None:
     mild = DEMO.launch.model_copy(update={"peak_g": 0.5})
-    found = car_numbers(DEMO.model_copy(update={"launch": mild}), starts(DEMO))
+    found = numbers(DEMO.model_copy(update={"launch": mild}), starts(DEMO))
     landed = number(found, "touchdown speed")
     assert landed.says == "the front does not come up and land again"
     assert landed.range is None
@@ -249,14 +252,14 @@ def test_a_front_that_stays_down_has_no_landing() -> None:
 def test_an_instant_centre_behind_the_axle_is_said() -> None:
     car = handbook_car()
     behind = car.geometry.model_copy(update={"instant_centre_ahead_m": -1.0})
-    found = car_numbers(car.model_copy(update={"geometry": behind}), {})
+    found = numbers(car.model_copy(update={"geometry": behind}), {})
     assert paper(found, "anti-squat") == pytest.approx(0.0, abs=1e-9)
     assert number(found, "anti-squat").says == "instant centre behind the axle: taken as none"
 
 
 def test_what_passes_showed_chooses_the_cars() -> None:
     seen = (Seen(tuple(sorted(starts(DEMO).items())), (("stand", "small"),)),)
-    found = car_numbers(DEMO, starts(DEMO), seen)
+    found = numbers(DEMO, starts(DEMO), seen)
     assert found.passes == 1
     low = number(found, "touchdown speed").range
     wide = number(demo(), "touchdown speed").range

@@ -7,9 +7,12 @@ Runge-Kutta, 0.05 ms step; they stand in launch_cases.json with the parameters t
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from math import inf
 from pathlib import Path
 from typing import Any
+
+from rules.launch.mechanics import Launches, launch_many
 
 _FILE = Path(__file__).with_name("launch_cases.json")
 
@@ -49,6 +52,12 @@ class Case:
 def cases() -> list[Case]:
     raw = json.loads(_FILE.read_text(encoding="utf-8"))
     return [Case(one["name"], one["params"], one["scalars"]) for one in raw["cases"]]
+
+
+@lru_cache(maxsize=1)
+def first_alone() -> Launches:
+    """Return what the first case does alone, launched once for all tests."""
+    return launch_many([cases()[0].params])
 
 
 def allowance(name: str, wanted: float) -> float:

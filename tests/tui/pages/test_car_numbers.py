@@ -14,6 +14,7 @@ from rules.car.adjusters import Settings
 from rules.car.model import Car
 from rules.launch.car_numbers import CarNumbers, car_numbers
 from rules.launch.proposed_change import Seen
+from tests.support.once import once
 from tests.support.sample import sampled
 from tui.cli import main
 from tui.commands.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE
@@ -71,7 +72,8 @@ async def test_they_are_worked_out_only_when_asked_for_and_off_the_loop(
         asked.append(dict(settings))
         assert threading.current_thread() is not threading.main_thread()
         assert gate.wait(30)
-        return car_numbers(car, settings, seen)
+        found: CarNumbers = once(car_numbers)(car, settings, seen)
+        return found
 
     monkeypatch.setattr(rules.launch.car_numbers, "car_numbers", slow)
     await rig.keys("f", "1", "plus", "2")

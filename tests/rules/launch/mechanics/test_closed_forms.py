@@ -1,5 +1,6 @@
 """The motion against closed forms: rest, drop, vibration, load transfer, balance, energy."""
 
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -96,6 +97,12 @@ def nudged(motion: Motion) -> None:
     motion.places[:2, QF] += 0.0005
 
 
+@lru_cache(maxsize=2)
+def undamped(steps: int) -> Any:
+    """Return how the front axle hops without damping, in steps of 0.05 ms."""
+    return history(hopping(NO_DAMPING), 0.00005, steps, nudged).place[:, QF, 0].copy()
+
+
 def hopping(damper: dict[str, Any]) -> dict[str, Any]:
     """A body too heavy to move, so that the front axle hops by itself between tyre and spring."""
     return {
@@ -113,8 +120,7 @@ def swings(q: Any) -> tuple[Any, Any]:
 
 def test_wheel_hop_has_the_frequency_of_spring_and_tyre_together() -> None:
     car = hopping(NO_DAMPING)
-    q = history(car, 0.00005, 8000, nudged).place[:, QF, 0]
-    turn, _ = swings(q)
+    turn, _ = swings(undamped(8000))
     hop = frequency(car["kf"] + car["ktf"], car["mf"])
     cycles = (len(turn) - 1) / 2
     assert cycles / ((turn[-1] - turn[0]) * 0.00005) == pytest.approx(hop, rel=0.005)
@@ -133,7 +139,7 @@ def test_swings_die_down_by_the_logarithmic_decrement() -> None:
 
 @pytest.mark.parametrize("steps", [8_000, pytest.param(40_000, marks=pytest.mark.sweep)])
 def test_the_axle_swings_undamped_without_losing_height(steps: int) -> None:
-    q = history(hopping(NO_DAMPING), 0.00005, steps, nudged).place[:, QF, 0]
+    q = undamped(steps)
     assert np.abs(q[-2000:]).max() == pytest.approx(np.abs(q[:2000]).max(), rel=0.01)
 
 

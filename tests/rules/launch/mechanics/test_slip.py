@@ -15,7 +15,7 @@ from rules.launch.mechanics.parameters import columns
 from rules.launch.mechanics.run import Launches
 from rules.launch.mechanics.slip import TyreSlip, wind_up
 from tests.support.launch.random_cars import random_cars
-from tests.support.launch.reference import cases, shares
+from tests.support.launch.reference import cases, first_alone, shares
 from tests.support.sample import sampled
 
 BASE = cases()[0].params
@@ -80,15 +80,16 @@ def test_a_batch_at_a_coarse_step_holds_the_slip() -> None:
 
 
 def test_a_tyre_that_only_holds_launches_the_same_beside_one_that_slips() -> None:
-    together, alone = launch_many([BASE, {**BASE, **SLIP}]), launch_many([BASE])
+    together, alone = launch_many([BASE, {**BASE, **SLIP}]), first_alone()
     for name, column in alone.columns.items():
         assert np.array_equal(column[:1], together.columns[name][:1], equal_nan=True), name
 
 
-def test_a_tyre_with_grip_to_spare_passes_on_the_thrust() -> None:
+@pytest.mark.parametrize("end_s", [2.0, pytest.param(BASE["t_end"], marks=pytest.mark.sweep)])
+def test_a_tyre_with_grip_to_spare_passes_on_the_thrust(end_s: float) -> None:
     """Stiff, light and never near its peak, it is the tyre that only holds."""
     stiff = {"slip_mass": 5.0, "slip_relax": 0.05, "slip_peak": 0.03, "slip_slide": 0.9}
-    holds = {**BASE, "mu": 10.0}
+    holds = {**BASE, "mu": 10.0, "t_end": end_s}
     found = launch_many([holds, {**holds, **stiff}], step_s=0.0005)
     for name in ("front_lift_max", "t_60ft", "front_comp_max_after_td"):
         a, b = found.columns[name]
