@@ -35,7 +35,7 @@ class LearntScreen(Screen[str | None]):
     ]
 
     @dataclass
-    class Worked(Message):
+    class AccountCame(Message):
         """The thread has the account, or why there is none."""
 
         found: "LearntCar | None"
@@ -76,11 +76,11 @@ class LearntScreen(Screen[str | None]):
             )
         except ValueError as error:
             said = getattr(error, "faults", (str(error),))[0]
-            self.post_message(self.Worked(None, f"No numbers: {said}"))
+            self.post_message(self.AccountCame(None, f"No numbers: {said}"))
         else:
-            self.post_message(self.Worked(found, ""))
+            self.post_message(self.AccountCame(found, ""))
 
-    def on_learnt_screen_worked(self, event: Worked) -> None:
+    def on_learnt_screen_account_came(self, event: AccountCame) -> None:
         event.stop()
         self.found, self.said = event.found, event.said
         self._draw()

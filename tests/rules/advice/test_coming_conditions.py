@@ -7,6 +7,7 @@ from rules.advice.earlier_passes import coming_conditions, sightings
 from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.pass_conditions import NOT_NOTED
 from rules.launch.proposed_change import Expected, ProposedChange
+from rules.launch.surprise import SurpriseAsked
 from rules.log import events as ev
 from tests.support.crew import Crew
 from tests.support.launch.car_questions import shipped_car
@@ -30,6 +31,9 @@ class Asked:
 
     def __call__(self, question: ProposedChange) -> Expected:
         return Expected(standing="unsure", reason="x", trade_step=1, step=1)
+
+    def surprise(self, question: SurpriseAsked) -> None:
+        return None
 
     def look_ahead(self, question: OutlookAsked) -> Outlook:
         self.questions.append(question)

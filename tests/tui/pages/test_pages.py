@@ -10,6 +10,7 @@ from roads import BY_NAME, MADE, answers, note_air, timed_day, timed_pass
 
 from rules.crew.actions import ACTION, ActionError
 from rules.log import events as ev
+from rules.question import UNKNOWN
 from tests.support.sample import sampled
 from tui.commands.consult import as_json
 from tui.desk import Desk
@@ -148,7 +149,7 @@ async def test_a_slower_pass_without_effect_offers_the_way_back() -> None:
         timed_pass(desk, sixty)
     answers(("spins-at-hit",))(desk)
     desk.act(ACTION.validate_python({"action": "slip", "sixty": 1.431}))
-    answers(("nothing",), "under", "squats", "plainly", "make", "done", "done")(desk)
+    answers(("nothing",), "under", "squats", "plainly", UNKNOWN, "make", "done", "done")(desk)
     async with at_the_screen(desk) as rig:
         await rig.keys("s", "enter", "enter", *"1475", *["enter"] * 7, "enter")
         assert "60-foot 1.431 before, 1.475 now: judge by what you saw" in " ".join(
@@ -245,7 +246,9 @@ def judged_gone(desk: Desk, sixty: float = 1.43) -> None:
     timed_pass(desk, 1.431)
     answers(("spins-at-hit",))(desk)
     desk.act(ACTION.validate_python({"action": "slip", "sixty": 1.432}))
-    answers(("nothing",), "under", "squats", "plainly", "make", "done", "done", "ran")(desk)
+    answers(("nothing",), "under", "squats", "plainly", UNKNOWN, "make", "done", "done", "ran")(
+        desk
+    )
     desk.act(ACTION.validate_python({"action": "slip", "sixty": sixty}))
     answers(("nothing",), "gone", ("it-is-good",))(desk)
 
@@ -262,7 +265,7 @@ async def test_a_danger_on_a_later_pass_is_what_the_page_says_first() -> None:
         assert "Danger pass 4: Front drops hard" in told
         assert "KEEP" not in told
         assert "next makes" not in told
-    answers("all ok")(desk)
+    answers("all ok", UNKNOWN)(desk)
     assert desk.state.open_run is not None
     assert desk.state.open_run.advice is not None
     told = json.loads(as_json(desk, []))
@@ -337,7 +340,9 @@ def test_a_stretch_that_hardly_differs_is_told_so() -> None:
     answers(("spins-at-hit",))(desk)
     slip = {"action": "slip", "sixty": 1.431, "three_thirty": 4.210, "eighth": 6.510}
     desk.act(ACTION.validate_python(slip))
-    answers(("nothing",), "under", "squats", "plainly", "make", "done", "done", "ran")(desk)
+    answers(("nothing",), "under", "squats", "plainly", UNKNOWN, "make", "done", "done", "ran")(
+        desk
+    )
     slip |= {"three_thirty": 4.212, "eighth": 6.492}
     desk.act(ACTION.validate_python(slip))
     told = " ".join(" ".join(json.loads(as_json(desk, []))["verdict"]["lines"]).split())
