@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 
 from rules.launch.belief.faults import (
     EYE,
-    FAULTS,
     HARD_KNOCK_N,
     STAND_LINES_M,
     Launched,
@@ -20,6 +19,7 @@ from rules.launch.belief.faults import (
     launched,
     of_symptom,
 )
+from rules.launch.belief.how_bad import middle_of
 from rules.launch.belief.learning import STEP_S, learnt
 from rules.launch.belief.likelihood import CLOCK_S, Crew, clear_of
 from rules.launch.belief.particles import MOST_PASSES, NEXT, cars_of, layout, meetings_of
@@ -30,7 +30,6 @@ from rules.launch.goals import numbers_of
 from rules.launch.mechanics.run import launch_many
 from rules.launch.outlook import Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import MODEL_VERSION, Effect, Seen
-from rules.launch.severity import how_bad_was_said
 
 Array = NDArray[np.float64]
 
@@ -109,8 +108,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     spun = not SPIN.isdisjoint(question.symptoms)
     seen = every.pick(slice(len(settings) * count, None)) if spun else today
     treated = [place for one in question.symptoms for place in of_symptom(one)]
-    told = how_bad_was_said(passes[-1].facts) if passes else frozenset()
-    said = np.array([FAULTS[place].symptom in told for place in treated], dtype=bool)
+    far = _how_far_over(treated, passes)
     found = []
     for cut in cuts:
         effects = tuple(
@@ -118,7 +116,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
             for name in _EFFECTS
             if (effect := effect_of(name, numbers[name][cuts[0]], numbers[name][cut])) is not None
         )
-        found.append(_prospect(seen, today, every.pick(cut), crew, (treated, said), effects))
+        found.append(_prospect(seen, today, every.pick(cut), crew, (treated, far), effects))
     return Outlook(
         ways=tuple(found[1:]),
         unchanged=found[0],
@@ -147,11 +145,11 @@ def _prospect(
     today: Launched,
     after: Launched,
     crew: Crew,
-    named: tuple[list[int], NDArray[np.bool_]],
+    named: tuple[list[int], Array],
     effects: tuple[Effect, ...],
 ) -> Prospect:
-    """Return what a way comes to; named: the faults treated, and whether each was said how bad."""
-    treated, said = named
+    """Return what a way comes to; named: the faults treated, and see `_how_far_over`."""
+    treated, far = named
     before, then = indices(today), indices(after)
     was, now = before - crew.faults, then - crew.faults
     over, moved = below(now / EYE), (then - before)[:, treated]
@@ -161,7 +159,7 @@ def _prospect(
     had, left = (np.maximum(one[:, treated], 0.0).sum(axis=1) for one in (was, now))
     return Prospect(
         good=float(share @ clear_of(over)),
-        gone=float(share @ _gone(over[:, treated], was[:, treated], moved, said)),
+        gone=float(share @ _gone(over[:, treated], was[:, treated], moved, far)),
         better=float(share @ ((left < had - _CLEARLY) | (left < had / 2.0))),
         harm=float(np.mean(_worse(seen, after))),
         small=float(np.mean(after.columns["front_lift_max"] < STAND_LINES_M[1])),
@@ -171,19 +169,28 @@ def _prospect(
     )
 
 
-def _gone(over: Array, was: Array, moved: Array, said: NDArray[np.bool_]) -> Array:
+def _how_far_over(treated: Sequence[int], passes: Sequence[Seen]) -> Array:
+    """Return how far each fault is over its line by what was said, and how surely, (2, faults).
+
+    Where nobody said how bad it was, it is only just there, as far as anybody knows.
+    """
+    facts = dict(passes[-1].facts) if passes else {}
+    said = [middle_of(place, facts) or (JUST_OVER, EYE) for place in treated]
+    return np.array(said).reshape(-1, 2).T
+
+
+def _gone(over: Array, was: Array, moved: Array, far: Array) -> Array:
     """Return how likely each car's fault is gone, (n,).
 
-    Where nobody said how far over its line a fault is, as likely as not it is only just there;
-    where somebody did, the cloud was chosen by it.
+    How far over its line a fault is, the cloud knows but by numbers of its own: as likely as not
+    it is as far as was said.
     over: after the way, was: over the line today, moved: by the way, each (n, faults).
-    said: of which fault it was said how bad it is, (faults,).
+    far: see `_how_far_over`.
     """
     worst = was.argmax(axis=1)
-    by = moved[np.arange(len(moved)), worst]
-    just = 1.0 - below((by + JUST_OVER) / EYE)
-    guessed = np.where(said[worst], 0.0, MAYBE_JUST_OVER)
-    return np.asarray(guessed * just + (1.0 - guessed) * clear_of(over))
+    by, (there, surely) = moved[np.arange(len(moved)), worst], far[:, worst]
+    as_said = 1.0 - below((by + there) / surely)
+    return MAYBE_JUST_OVER * as_said + (1.0 - MAYBE_JUST_OVER) * clear_of(over)
 
 
 def _slower(today: Launched, after: Launched) -> float:
