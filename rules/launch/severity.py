@@ -3,9 +3,6 @@
 Only the words: what they say of a launch is in `rules.launch.belief.how_bad`.
 """
 
-from collections.abc import Iterable
-
-from rules.book.facts import Fact
 from rules.launch.outlook import JUDGED
 
 LITTLE, PLAINLY, BADLY = WORDS = ("a-little", "plainly", "badly")
@@ -17,9 +14,3 @@ def how_bad(symptom: str) -> str:
 
 
 PROMPTS = tuple(sorted(map(how_bad, JUDGED)))
-
-
-def how_bad_was_said(facts: Iterable[tuple[str, Fact]]) -> frozenset[str]:
-    """Return the symptoms of which a pass said how bad they were; "don't know" says nothing."""
-    said = {prompt for prompt, word in facts if word in WORDS}
-    return frozenset(one for one in JUDGED if how_bad(one) in said)

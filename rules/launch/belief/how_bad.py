@@ -5,7 +5,8 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.launch.belief.faults import below, of_symptom
+from rules.book.facts import Fact
+from rules.launch.belief.faults import EYE, FAULTS, below, of_symptom
 from rules.launch.severity import WORDS, how_bad
 
 Array = NDArray[np.float64]
@@ -40,6 +41,22 @@ def said_of(over: Array) -> Mapping[str, Mapping[str, Array]]:
     return {
         how_bad(symptom): _shares(over[:, of_symptom(symptom)], EDGES[symptom]) for symptom in EDGES
     }
+
+
+def middle_of(place: int, facts: Mapping[str, Fact]) -> tuple[float, float] | None:
+    """Return the middle of the band that a fault was said to be in, and half the band's width.
+
+    Both in the logarithm of its index over its line; a bad one is as far past its edge as one in
+    the middle band is. None where nobody said it.
+    """
+    symptom = FAULTS[place].symptom
+    word = facts.get(how_bad(symptom))
+    if word not in WORDS:
+        return None
+    plain, bad = np.log(EDGES[symptom][of_symptom(symptom).index(place)])
+    half = (bad - plain) / 2.0
+    middles = dict(zip(WORDS, (plain / 2.0, plain + half, bad + half), strict=True))
+    return float(middles[str(word)]), float(max(half, EYE))
 
 
 def _shares(over: Array, edges: tuple[tuple[float, float], ...]) -> Mapping[str, Array]:

@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 from rules.book.facts import Fact
 from rules.launch.belief.faults import (
     EYE,
-    FAULTS,
     HARD_KNOCK_N,
     STAND_LINES_M,
     Launched,
@@ -20,17 +19,17 @@ from rules.launch.belief.faults import (
     indices,
     of_symptom,
 )
+from rules.launch.belief.how_bad import middle_of
 from rules.launch.belief.likelihood import Crew, clear_of
 from rules.launch.belief.one_more import one_more
 from rules.launch.outlook import Prospect
 from rules.launch.proposed_change import Effect
-from rules.launch.severity import how_bad_was_said
 
 Array = NDArray[np.float64]
 
 _CLEARLY = 0.1
 JUST_OVER = 0.12
-MAYBE_JUST_OVER = 0.65
+AS_SAID = 0.65
 NEVER_THERE_S = 1.0
 _NOT_THERE = 0.02
 
@@ -40,8 +39,7 @@ class Pass:
     """The pass that is answered, on the cars of the cloud.
 
     named_on: as its faults were named.  seen: as its dangers were seen.  today: the coming pass
-    with nothing turned.  treated: the places of the faults that were named, in `FAULTS`.
-    said: of which of them it was said how bad it is, (treated,).
+    with nothing turned.  treated, far: see `treated_faults`.
     """
 
     named_on: Launched
@@ -49,16 +47,21 @@ class Pass:
     today: Launched
     crew: Crew
     treated: list[int]
-    said: NDArray[np.bool_]
+    far: Array
 
 
 def treated_faults(
     symptoms: Sequence[str], facts: Sequence[tuple[str, Fact]]
-) -> tuple[list[int], NDArray[np.bool_]]:
-    """Return which faults were named, and of which of them it was said how bad it is."""
+) -> tuple[list[int], Array]:
+    """Return which faults were named, and how far each is over its line by what was said.
+
+    The second with how surely, (2, faults); where nobody said how bad it was, it is just there,
+    as far as anybody knows.
+    """
     places = [place for one in symptoms for place in of_symptom(one)]
-    told = how_bad_was_said(facts)
-    return places, np.array([FAULTS[place].symptom in told for place in places], dtype=bool)
+    said = dict(facts)
+    far = [middle_of(place, said) or (JUST_OVER, EYE) for place in places]
+    return places, np.array(far).reshape(-1, 2).T
 
 
 def prospects(
@@ -114,7 +117,7 @@ def _outcome(answered: Pass, after: Launched) -> _Outcome:
     return _Outcome(
         share=there / there.sum(),
         over=over,
-        gone=_gone(over[:, treated], moved, answered.said[worst]),
+        gone=_gone(over[:, treated], moved, answered.far[:, worst]),
         moved=moved,
         had=had,
         left=left,
@@ -138,17 +141,17 @@ def _prospect(
     )
 
 
-def _gone(over: Array, moved: Array, said: NDArray[np.bool_]) -> Array:
+def _gone(over: Array, moved: Array, far: Array) -> Array:
     """Return how likely each car's fault is gone, (n,).
 
-    Where nobody said how far over its line a fault is, as likely as not it is only just there;
-    where somebody did, the cloud was chosen by it.
+    How far over its line a fault is, the cloud knows but by numbers of its own: as likely as not
+    it is as far as was said.
     over: after the way, (n, treated faults).  moved: the index of the worst of them, (n,).
-    said: whether it was said how bad that one is, (n,).
+    far: how far over its line that one is by what was said, and how surely, (2, n).
     """
-    just = 1.0 - below((moved + JUST_OVER) / EYE)
-    guessed = np.where(said, 0.0, MAYBE_JUST_OVER)
-    return np.asarray(guessed * just + (1.0 - guessed) * clear_of(over))
+    there, surely = far
+    as_said = 1.0 - below((moved + there) / surely)
+    return np.asarray(AS_SAID * as_said + (1.0 - AS_SAID) * clear_of(over))
 
 
 def _slower(today: Launched, after: Launched) -> float:

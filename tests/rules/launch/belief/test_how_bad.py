@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from rules.car.adjusters import adjusters, starts
 from rules.car.steps import moved
 from rules.launch.belief.ahead import look_ahead
-from rules.launch.belief.faults import FAULTS, indices, launched, of_symptom
-from rules.launch.belief.how_bad import EDGES, said_of
+from rules.launch.belief.faults import EYE, FAULTS, indices, launched, of_symptom
+from rules.launch.belief.how_bad import EDGES, middle_of, said_of
 from rules.launch.belief.learning import KEPT, STEP_S, learnt
 from rules.launch.belief.likelihood import WRONG
 from rules.launch.belief.particles import Cars
@@ -85,6 +85,18 @@ def test_each_word_is_the_likeliest_somewhere_over_the_line(symptom: str) -> Non
         faults[:, place] = np.log([1.001, np.sqrt(plain * bad), bad**2 / plain * 1.01])
         shares = np.array(list(said_of(faults)[how_bad(symptom)].values()))
         assert shares.argmax(axis=0).tolist() == [0, 1, 2]
+
+
+@pytest.mark.parametrize("symptom", sorted(JUDGED))
+def test_a_word_says_in_which_band_a_fault_is_and_dont_know_says_nothing(symptom: str) -> None:
+    for place, edges in zip(of_symptom(symptom), EDGES[symptom], strict=True):
+        plain, bad = np.log(edges)
+        told = [middle_of(place, {how_bad(symptom): word}) for word in WORDS]
+        little, middle, badly = (one[0] for one in told if one is not None)
+        assert 0.0 < little < plain < middle < bad < badly
+        assert all(one is not None and one[1] >= EYE for one in told)
+        assert middle_of(place, {how_bad(symptom): UNKNOWN}) is None
+        assert middle_of(place, {}) is None
 
 
 def test_one_word_in_ten_is_wrong_so_no_word_throws_a_car_out() -> None:
