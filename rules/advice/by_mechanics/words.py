@@ -3,7 +3,7 @@
 Where none does, the words say what the launch of this car says, and that they are computed.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from rules.advice.by_mechanics.choice import Weighted, stated
 from rules.advice.by_mechanics.ways import Way
@@ -12,12 +12,28 @@ from rules.advice.drafts import never_said, turn_draft
 from rules.advice.situation import Situation
 from rules.car import titles
 from rules.car.adjusters import UPWARD, Turn
-from rules.launch.proposed_change import Range
+from rules.launch.outlook import Prospect
+from rules.launch.proposed_change import Effect, Range
 from rules.log.advice import Alternative, Draft
 from rules.units import INCH_M
 
 COMPUTED = "computed for this car; not common practice"
 RISKY = 0.02
+# From which share of the cars on a way's effect is clear, and what a clock shows of its cost.
+CLEAR, SHOWS_S = 0.7, 0.01
+# What less and more of a number of the launch are to a crew.
+DOES: Mapping[str, tuple[str, str]] = {
+    "lift": ("the front goes up less", "the front goes up more"),
+    "landing travel": ("it lands on less travel", "it lands on more travel"),
+    "landing load": ("it lands softer", "it lands harder"),
+    "bounce": ("it bounces less", "it bounces more"),
+    "top-out force": ("the front tops out softer", "the front tops out harder"),
+    "front rise": ("the nose comes up slower", "the nose comes up sooner"),
+    "nose at 3 s": ("the nose settles lower", "the nose stays up longer"),
+    "rear droop used": ("the rear extends less", "the rear extends more"),
+    "rear squat": ("the rear squats less", "the rear squats more"),
+    "least rear load": ("the rear tyres lose more load", "the rear tyres keep more load"),
+}
 # What a lever leaves to be set again; common practice, no source.
 SET_AGAIN = {
     "link position": "Set pinion angle and preload again; both sides alike.",
@@ -132,6 +148,29 @@ def _by_a_rule(now: Situation, best: Weighted, considered: Sequence[Candidate]) 
     return None
 
 
+def what_it_does(effects: Sequence[Effect]) -> str:
+    """Say the clearest of what a way does on the cars that fit the passes so far."""
+    clear = [
+        (max(one.less, one.more), DOES[one.name][one.more > one.less])
+        for one in effects
+        if one.name in DOES and max(one.less, one.more) >= CLEAR
+    ]
+    # The names stand in the order of the launch; the sort keeps it among those as clear.
+    words = [said for _, said in sorted(clear, key=lambda one: -round(one[0], 1))[:3]]
+    if not words:
+        return "On some of the cars that fit the passes so far this lever treats it."
+    *most, last = words
+    said = f"{', '.join(most)} and {last}" if most else last
+    return f"On the cars that fit the passes so far {said}."
+
+
+def _costs(prospect: Prospect) -> str:
+    """Say what a way gives away at 60 feet, where a clock shows it."""
+    if prospect.slower < SHOWS_S:
+        return ""
+    return f" It gives away about {prospect.slower:.2f} s at 60 ft."
+
+
 def _computed(now: Situation, best: Weighted) -> Draft:
     way, prospect = best.way, best.prospect
     name = now.book.symptoms[now.symptom].name
@@ -145,10 +184,10 @@ def _computed(now: Situation, best: Weighted) -> Draft:
         title=titles.turn_title(way.turns, now.fitted),
         upward=way.upward,
         turns=way.turns,
-        cause="The passes so far fit cars on which this lever treats it.",
+        cause=what_it_does(prospect.effects),
         why=f"{name}: gone on {tenths(stated(prospect))} such cars, "
         f"clearly less on {tenths(prospect.better)}.",
-        expect="The fault gone or less; the numbers that the launch foretells stand below.",
+        expect="The fault gone or less." + _costs(prospect),
         look_for="The same fault, the height of the front tyres and the O-ring.",
         put_back_if="The fault is no less, or the stand or the landing is worse.",
         cautions=cautions,

@@ -14,7 +14,7 @@ from rules.launch.proposed_change import Effect
 
 Array = NDArray[np.float64]
 
-_EFFECTS = (
+FORETOLD = (
     "landing travel",
     "travel left",
     "lift",
@@ -54,7 +54,7 @@ def as_read(
     """
     numbers = numbers_of(run, cars)
     numbers["60-foot"] = numbers["60-foot"] + clock + CLOCK_S * doubt
-    return {name: numbers[name] * np.exp(DOUBTS.get(name, 0.0) * doubt) for name in _EFFECTS}
+    return {name: numbers[name] * np.exp(DOUBTS.get(name, 0.0) * doubt) for name in FORETOLD}
 
 
 def effects(numbers: Mapping[str, Array], today: slice, after: slice) -> tuple[Effect, ...]:

@@ -18,6 +18,7 @@ from rules.car.adjusters import adjusters
 from rules.car.steps import trade_step
 from rules.launch.outlook import Prospect
 from tests.support.crew import invented_car
+from tests.support.launch.car_questions import shipped_car
 
 KNOB = adjusters(invented_car())["left front rebound"]
 NOTHING = Prospect(good=0.1, gone=0.1, better=0.1, harm=0.0, small=0.9, left=1.0)
@@ -87,3 +88,18 @@ def test_doing_what_nothing_does_is_no_fair_chance() -> None:
 
 def test_nothing_to_rank_ranks_nothing() -> None:
     assert ranked([], NOTHING) == []
+
+
+LAUNCH = next(one for one in adjusters(shipped_car("demo")).values() if one.part == "launch rpm")
+
+
+@given(PROSPECTS)
+def test_less_launch_comes_after_what_takes_nothing_from_it(prospect: Prospect) -> None:
+    """Where the chances are alike and the book does not ask for it; a lost hundredth counts too."""
+    knob, less = (
+        weighted(prospect),
+        Weighted(Way((), (LAUNCH,), False, 1, False, 5), prospect, False),
+    )
+    assert less.worth < knob.worth
+    slower = weighted(replace(prospect, slower=max(0.0, prospect.slower) + 0.01))
+    assert slower.worth < knob.worth

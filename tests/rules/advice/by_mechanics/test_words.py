@@ -2,7 +2,9 @@
 
 import pytest
 
-from rules.advice.by_mechanics.words import RISKY, risk, tenths
+from rules.advice.by_mechanics.words import DOES, RISKY, risk, tenths, what_it_does
+from rules.launch.belief.foretold import FORETOLD
+from rules.launch.proposed_change import Effect, Range
 
 
 @pytest.mark.parametrize(
@@ -24,3 +26,29 @@ def test_a_risk_is_never_said_to_be_none() -> None:
     assert risk(0.0) == "under 1 in 50"
     assert risk(RISKY) == "1 in 50"
     assert risk(0.1) == "5 in 50"
+
+
+def effect(name: str, less: float, more: float) -> Effect:
+    middle = Range(low=0.0, middle=0.1, high=0.2)
+    return Effect(name=name, measure="length", before=middle, after=middle, less=less, more=more)
+
+
+def test_a_computed_turn_says_the_clearest_three_things_it_does() -> None:
+    effects = (
+        effect("lift", 0.98, 0.0),
+        effect("landing travel", 0.75, 0.1),
+        effect("bounce", 0.4, 0.3),
+        effect("landing load", 0.9, 0.0),
+        effect("least rear load", 0.0, 0.97),
+        effect("travel left", 0.0, 1.0),
+    )
+    assert what_it_does(effects) == (
+        "On the cars that fit the passes so far the front goes up less, the rear tyres keep more "
+        "load and it lands softer."
+    )
+    assert what_it_does(effects[:1]).endswith("the front goes up less.")
+    assert "some of the cars" in what_it_does(effects[2:3])
+
+
+def test_every_thing_that_is_said_is_a_number_that_is_foretold() -> None:
+    assert DOES.keys() <= set(FORETOLD)
