@@ -8,6 +8,7 @@ from uuid import UUID, uuid4
 from profiles.local_time import now_here
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
+from rules.advice.earlier_passes import taught_so_far
 from rules.asked import Topic
 from rules.book import Book
 from rules.car.adjusters import starts
@@ -19,6 +20,7 @@ from rules.crew.forms import Filled
 from rules.crew.hints import hinted
 from rules.crew.loop import answer, due_advice, go_back, next_step
 from rules.launch.outlook import Model
+from rules.launch.proposed_change import missing
 from rules.log import events as ev
 from rules.log.state import State
 from rules.passes.slip_entry import Entry, begun
@@ -172,6 +174,11 @@ class Desk:
         With a model this takes a while: off the event loop, please.
         """
         return due_advice(state, self.book, self.model)
+
+    def learn(self, state: State) -> None:
+        """Let the model learn from the passes so far: off the event loop, please."""
+        if self.model is not None and state.car is not None and not missing(state.car):
+            self.model.learn(state.car, taught_so_far(state))
 
     def advise(self) -> None:
         """Work out the advice that is due, if any, and record it.

@@ -80,6 +80,12 @@ def teaching(state: State, last: int | None = None) -> tuple[Seen, ...]:
     )
 
 
+def taught_so_far(state: State) -> tuple[Seen, ...]:
+    """Return what the passes before the open one showed: what can be learnt while it is told."""
+    run = state.open_run
+    return teaching(state) if run is None else teaching(state, run.number - 1)
+
+
 def teaches(state: State, run: Run) -> bool:
     """Tell whether a pass teaches the launch this car."""
     return _speaks(state, run) and bool(named_symptoms(state, run))

@@ -1,7 +1,11 @@
 """The launch as the rest of the program asks it; the array library is loaded with the first one."""
 
+from contextlib import suppress
+from threading import Lock
+
+from rules.car.model import Car
 from rules.launch.outlook import Model, Outlook, OutlookAsked
-from rules.launch.proposed_change import Expected, ProposedChange
+from rules.launch.proposed_change import Expected, ProposedChange, Seen
 from rules.launch.surprise import Surprise, SurpriseAsked
 
 
@@ -18,6 +22,19 @@ class LaunchModel:
 
         return forecast(question)
 
+    def __init__(self) -> None:
+        # Two threads that learn the same passes at once would each do all of the work.
+        self._learning = Lock()
+
+    def learn(self, car: Car, passes: tuple[Seen, ...]) -> None:
+        """Learn from passes before anything is asked; a car that is none teaches nothing."""
+        from rules.launch.belief.ahead import latest
+        from rules.launch.belief.learning import learnt
+        from rules.launch.cloud.car_cloud import SEED
+
+        with self._learning, suppress(ValueError):
+            learnt(car, latest(passes), SEED)
+
     def look_ahead(self, question: OutlookAsked) -> Outlook:
         """Say what each of several ways to go on comes to.
 
@@ -26,7 +43,8 @@ class LaunchModel:
         """
         from rules.launch.belief.ahead import look_ahead
 
-        return look_ahead(question)
+        with self._learning:
+            return look_ahead(question)
 
     def surprise(self, question: SurpriseAsked) -> Surprise | None:
         """Say how rare the last pass is by those before it; None where they taught nothing.
@@ -36,7 +54,8 @@ class LaunchModel:
         """
         from rules.launch.belief.surprises import surprise
 
-        return surprise(question)
+        with self._learning:
+            return surprise(question)
 
 
 launch_model: Model = LaunchModel()

@@ -121,6 +121,10 @@ class Model(Protocol):
         """Say what is expected of a change that the book proposes."""
         ...
 
+    def learn(self, car: Car, passes: tuple[Seen, ...]) -> None:
+        """Learn from passes before anything is asked, so that the answer is there sooner."""
+        ...
+
     def look_ahead(self, question: OutlookAsked) -> Outlook:
         """Say what each of several ways to go on comes to."""
         ...

@@ -10,8 +10,9 @@ from test_parity import normal
 
 from profiles.logfile import LogError
 from rules.asked import Topic
+from rules.car.model import Car
 from rules.launch.outlook import Outlook, OutlookAsked
-from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range
+from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range, Seen
 from rules.launch.surprise import SurpriseAsked
 from tests.support.launch.told import hopeless
 from tui.commands.consult import Answers, consult
@@ -52,6 +53,9 @@ class SlowModel:
 
     def look_ahead(self, question: OutlookAsked) -> Outlook:
         return hopeless(question)
+
+    def learn(self, car: Car, passes: tuple[Seen, ...]) -> None:
+        pass
 
     def surprise(self, question: SurpriseAsked) -> None:
         return None
@@ -164,3 +168,28 @@ async def test_both_ways_make_the_same_events_with_a_model() -> None:
     twin, events = consult(DEMO, Answers(step=STEPS), BOOK, clock=lambda: START, model=model)
     assert normal(desk.log.events()) == normal(events)
     assert twin.prompt.id == "advice"
+
+
+class Learns(SlowModel):
+    """A model that keeps how many passes it was let learn from, and never waits."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.may.set()
+        self.learnt: list[int] = []
+
+    def learn(self, car: Car, passes: tuple[Seen, ...]) -> None:
+        self.learnt.append(len(passes))
+
+
+async def test_the_passes_before_are_learnt_while_the_crew_answers() -> None:
+    desk = answered(None, model := Learns())
+    desk.advise()
+    async with at_the_screen(desk) as rig:
+        await rig.worked()
+        assert model.learnt == [0], "of the pass that is open nothing is learnt before its advice"
+        desk.answer("advice", "leave")
+        desk.answer("symptoms", ("front-carries",))
+        rig.app.screen.draw()  # type: ignore[attr-defined]
+        await rig.worked()
+        assert model.learnt == [0, 1]

@@ -69,6 +69,7 @@ class PitScreen(QuestionScreen[None]):
     def __init__(self, desk: Desk, settle_s: float = 0.25) -> None:
         super().__init__(desk, settle_s)
         self._working_on: State | None = None
+        self._learnt_passes = 0
 
     def above(self) -> ComposeResult:
         yield Static(id="notice", markup=False)
@@ -118,6 +119,10 @@ class PitScreen(QuestionScreen[None]):
         if prompt.topic == Topic.WORKING_OUT and self._working_on is not state:
             self._working_on = state
             self.run_worker(lambda: self._work_out(state), thread=True, group="advice")
+        elif self.desk.model is not None and self._learnt_passes != len(state.runs):
+            # While the crew answers, the passes before are learnt.
+            self._learnt_passes = len(state.runs)
+            self.run_worker(lambda: self.desk.learn(state), thread=True, group="learning")
 
     def _work_out(self, state: State) -> None:
         """Work the advice out, off the event loop; the log is written on the loop's thread."""

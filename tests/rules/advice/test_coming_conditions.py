@@ -4,9 +4,10 @@ from typing import Any
 
 from rules.advice.advise import advise
 from rules.advice.earlier_passes import coming_conditions, sightings
+from rules.car.model import Car
 from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.pass_conditions import NOT_NOTED
-from rules.launch.proposed_change import Expected, ProposedChange
+from rules.launch.proposed_change import Expected, ProposedChange, Seen
 from rules.launch.surprise import SurpriseAsked
 from rules.log import events as ev
 from tests.support.crew import Crew
@@ -31,6 +32,9 @@ class Asked:
 
     def __call__(self, question: ProposedChange) -> Expected:
         return Expected(standing="unsure", reason="x", trade_step=1, step=1)
+
+    def learn(self, car: Car, passes: tuple[Seen, ...]) -> None:
+        pass
 
     def surprise(self, question: SurpriseAsked) -> None:
         return None

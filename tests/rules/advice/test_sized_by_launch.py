@@ -6,10 +6,11 @@ import pytest
 
 from rules.advice.advise import advise
 from rules.asked import Topic
+from rules.car.model import Car
 from rules.crew.loop import answer, due_advice, next_step
 from rules.launch.model import launch_model
 from rules.launch.outlook import Outlook, OutlookAsked
-from rules.launch.proposed_change import Expected, ProposedChange
+from rules.launch.proposed_change import Expected, ProposedChange, Seen
 from rules.launch.surprise import SurpriseAsked
 from rules.log import events as ev
 from rules.log.events import BODY
@@ -47,6 +48,9 @@ class Model:
 
     def look_ahead(self, question: OutlookAsked) -> Outlook:
         return hopeless(question)
+
+    def learn(self, car: Car, passes: tuple[Seen, ...]) -> None:
+        pass
 
     def surprise(self, question: SurpriseAsked) -> None:
         return None

@@ -2,8 +2,9 @@
 
 from collections.abc import Callable
 
+from rules.car.model import Car
 from rules.launch.outlook import Outlook, OutlookAsked, Prospect
-from rules.launch.proposed_change import Expected, ProposedChange
+from rules.launch.proposed_change import Expected, ProposedChange, Seen
 from rules.launch.surprise import Surprise, SurpriseAsked
 
 HOPELESS = Prospect(good=0.0, gone=0.0, better=0.0, harm=0.0, small=1.0, left=1.0)
@@ -22,6 +23,9 @@ class Told:
     def look_ahead(self, question: OutlookAsked) -> Outlook:
         """Expect nothing of any way."""
         return hopeless(question)
+
+    def learn(self, car: Car, passes: tuple[Seen, ...]) -> None:
+        """Learn nothing."""
 
     def surprise(self, question: SurpriseAsked) -> Surprise | None:
         """Be surprised by nothing."""

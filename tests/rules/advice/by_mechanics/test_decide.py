@@ -7,9 +7,10 @@ import pytest
 
 from rules.advice.advise import advise
 from rules.advice.by_mechanics.words import COMPUTED
+from rules.car.model import Car
 from rules.launch.belief.faults import FAULTS
 from rules.launch.outlook import JUDGED, Outlook, OutlookAsked, Prospect
-from rules.launch.proposed_change import Expected, ProposedChange
+from rules.launch.proposed_change import Expected, ProposedChange, Seen
 from rules.launch.surprise import SurpriseAsked
 from tests.support.crew import Crew
 from tests.support.launch.car_questions import shipped_car
@@ -42,6 +43,9 @@ class Prefers:
 
         ways = tuple(prospect(one) for one in question.ways)
         return Outlook(ways, HOPELESS, goal="lift", version=1, seed=7, cars=9)
+
+    def learn(self, car: Car, passes: tuple[Seen, ...]) -> None:
+        pass
 
     def surprise(self, question: SurpriseAsked) -> None:
         return None

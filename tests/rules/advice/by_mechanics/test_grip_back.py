@@ -7,8 +7,9 @@ import pytest
 from rules.advice.advise import advise
 from rules.advice.by_mechanics.grip_back import MATTERS
 from rules.advice.by_mechanics.words import if_the_tyre_holds
+from rules.car.model import Car
 from rules.launch.outlook import IfItHolds, Outlook, OutlookAsked
-from rules.launch.proposed_change import Expected, ProposedChange, Range
+from rules.launch.proposed_change import Expected, ProposedChange, Range, Seen
 from rules.launch.surprise import SurpriseAsked
 from rules.units import localise
 from tests.support.crew import Crew
@@ -46,6 +47,9 @@ class GripBack:
 
     def __call__(self, question: ProposedChange) -> Expected:
         return Expected(standing="unsure", reason="x", trade_step=1, step=len(question.steps))
+
+    def learn(self, car: Car, passes: tuple[Seen, ...]) -> None:
+        pass
 
     def surprise(self, question: SurpriseAsked) -> None:
         return None

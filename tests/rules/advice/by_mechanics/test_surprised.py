@@ -9,8 +9,9 @@ from rules.advice.advise import advise
 from rules.advice.by_mechanics.surprised import AGAIN, LIST, LOOK, surprised
 from rules.advice.situation import situation
 from rules.book import shipped
+from rules.car.model import Car
 from rules.crew.loop import answer, due_advice
-from rules.launch.proposed_change import Expected, ProposedChange, Range
+from rules.launch.proposed_change import Expected, ProposedChange, Range, Seen
 from rules.launch.surprise import RARE, SIXTY, Sight, Surprise, SurpriseAsked
 from rules.log import events as ev
 from rules.log.advice import Advice, AdviceKind, Draft
@@ -47,6 +48,9 @@ class Surprised(Told):
         super().__init__(_unsure)
         self.came = Surprise(chance, sights)
         self.asked: list[SurpriseAsked] = []
+
+    def learn(self, car: Car, passes: tuple[Seen, ...]) -> None:
+        pass
 
     def surprise(self, question: SurpriseAsked) -> Surprise | None:
         self.asked.append(question)
