@@ -1,5 +1,6 @@
 """Answers, actions and forms that do not fit are refused in words, and change nothing."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -10,7 +11,7 @@ from rules.book import shipped
 from rules.car.adjusters import adjusters
 from rules.crew.actions import Action, ActionError, AddNote, act
 from rules.crew.forms import FORMS
-from rules.crew.loop import answer
+from rules.crew.loop import answer, next_step
 from rules.question import AnswerError, Prompt, check
 from tests.support.crew import Crew, invented_car
 
@@ -30,6 +31,15 @@ def at(prompt: str) -> Crew:
     while crew.prompt.id != prompt:
         crew.say(road.pop(0))
     return crew
+
+
+def test_the_same_state_is_asked_about_once() -> None:
+    """The log makes a state anew that an answer has imagined already."""
+    crew = at("stand")
+    assert next_step(replace(crew.state), crew.book) is next_step(crew.state, crew.book)
+    told = replace(crew.state, session="eliminations")
+    assert told != crew.state
+    assert next_step(told, crew.book) is not next_step(crew.state, crew.book)
 
 
 MISFITS: list[tuple[str, Any, str]] = [

@@ -31,6 +31,21 @@ def test_settings_are_tried_on_the_same_cars() -> None:
     assert before == after
 
 
+def test_cars_share_nothing_that_a_lever_moves() -> None:
+    table = {"speed": [0.1, 0.5], "force": [300.0, 900.0]}
+    tabled = deepcopy(BASE)
+    tabled["damper"]["front"]["reb"]["table"] = table
+    paper = deepcopy(tabled)
+    one, other, _ = draw(3, np.random.default_rng(2)).cars(tabled)
+    before = deepcopy(other)
+    one["dips"].append([3.0, 0.5, 0.1])
+    for strokes in one["damper"].values():
+        for stroke in strokes.values():
+            stroke["kb"] = 1.0
+    one["damper"]["front"]["reb"]["table"]["force"] = [0.0, 1.0]
+    assert (other, tabled) == (before, paper)
+
+
 def test_what_is_measured_spreads_less_and_nothing_else_changes() -> None:
     draws = draw(2000, np.random.default_rng(3))
     guessed, measured = draws.cars(BASE), draws.cars(BASE, measured=("hs", "damper.front"))

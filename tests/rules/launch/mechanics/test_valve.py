@@ -23,6 +23,11 @@ def test_speed_undoes_force(valve: Valve, speed: float) -> None:
     assert valve.speed(valve.force(speed)) == pytest.approx(speed, rel=1e-9)
 
 
+@given(valves, speeds)
+def test_one_force_is_the_same_as_in_a_row(valve: Valve, speed: float) -> None:
+    assert float(valve.force(speed)) == pytest.approx(valve.force([speed])[0], rel=1e-14)
+
+
 @given(valves, speeds, speeds)
 def test_force_never_falls_with_speed(valve: Valve, one: float, other: float) -> None:
     low, high = sorted((one, other))
