@@ -18,8 +18,10 @@ DRIFTS: tuple[Drift, ...] = ("linear", "curved", "stepped", "walk")
 # From a steady car to a wild one [s].
 SCATTER_S = (0.004, 0.030)
 HEAVY_SHARE = 1.0 / 3.0
-# Degrees of freedom of a day with heavy tails: Student's t, its middle as wide as a normal day's.
-HEAVY_FREEDOM = 2.5
+# A day with heavy tails: Student's t of three degrees of freedom, its middle half of the passes as
+# wide as a normal day's (quartiles 0.7649 and 0.6745, from memory).
+HEAVY_FREEDOM = 3.0
+HEAVY_WIDTH = 0.6745 / 0.7649
 # Passes that were spoilt and that nobody marked, and what a spin or a lift costs [s].
 SPOILT_SHARE = 0.02
 SPOILT_S = (0.04, 0.40)
@@ -127,7 +129,7 @@ def _meeting(
 
 def _noise(chance: np.random.Generator, passes: int, scatter: float, heavy: bool) -> Array:
     drawn = chance.standard_t(HEAVY_FREEDOM, passes)
-    return scatter * (drawn if heavy else chance.standard_normal(passes))
+    return scatter * (HEAVY_WIDTH * drawn if heavy else chance.standard_normal(passes))
 
 
 def _way_of_the_track(chance: np.random.Generator, passes: int, drift: Drift) -> Array:
