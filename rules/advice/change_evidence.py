@@ -1,7 +1,8 @@
 """What the log knows of a change, as the statistics take it, and what they say of it.
 
-The times judged are the 60-foot times of one meeting: passes that were lifted, aborted or spun, on
-which something else changed, or that a recount put in doubt stay out.
+The times judged are the 60-foot times of its meeting and of others that ran the same two settings:
+passes that were lifted, aborted or spun, on which something else changed, or that a recount put in
+doubt stay out. Every other day, and what was imported, says how the car scatters.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -17,7 +18,8 @@ from rules.car.adjusters import Adjuster
 from rules.evidence.designs import Offer, offers
 from rules.evidence.interactions import Interaction, interacting
 from rules.evidence.measured import BeforeAfter
-from rules.evidence.model import Fit, fit
+from rules.evidence.memory import remembered
+from rules.evidence.model import Fit
 from rules.evidence.passes import PassTime, count_of
 from rules.evidence.passes_needed import PassesNeeded, more_passes
 from rules.evidence.priors import for_sixty
@@ -31,6 +33,9 @@ from rules.passes.slip import is_clean
 
 # From one pass of a car to its next where the day does not say yet; common practice, no source.
 USUAL_MINUTES_A_PASS = 30.0
+
+# So many passes of other meetings, and so many imported ones, are looked through.
+REMEMBERED = 150
 
 # What the table of interactions calls a lever of the car file.
 PARTS = {
@@ -118,24 +123,57 @@ def is_counted(run: Run) -> bool:
 def pass_times(state: State, meeting: str | None) -> list[PassTime]:
     """Return the 60-foot times of a meeting."""
     return [
-        PassTime(
-            order=run.number,
-            setting=setting_name(run.settings),
-            value_s=run.sixty_s,
-            clean=is_counted(run),
-            air_density=air.dry_density_kg_m3 if (air := air_at(run)) else None,
-            lane=run.lane,
-        )
-        for run in state.runs
-        if run.meeting == meeting and run.sixty_s is not None
+        one for run in state.runs if run.meeting == meeting and (one := _sixty_of(run)) is not None
     ]
 
 
-def day_fit(state: State, meeting: str | None) -> Fit | None:
-    """Return the estimate of a meeting's day; None without a clean 60-foot."""
+def _sixty_of(run: Run) -> PassTime | None:
+    if run.sixty_s is None:
+        return None
+    air = air_at(run)
+    return PassTime(
+        order=run.number,
+        setting=setting_name(run.settings),
+        value_s=run.sixty_s,
+        clean=is_counted(run),
+        air_density=air.dry_density_kg_m3 if air else None,
+        lane=run.lane,
+        meeting=run.meeting or "",
+    )
+
+
+def day_fit(
+    state: State, meeting: str | None, settings: tuple[str, str] | None = None
+) -> Fit | None:
+    """Return the estimate of a meeting's day; None without a clean 60-foot.
+
+    settings: the two that are compared, so that other meetings which ran both count as well.
+    """
     times = pass_times(state, meeting)
     clean = [one.value_s for one in times if one.clean]
-    return fit(times, for_sixty(sum(clean) / len(clean))) if clean else None
+    if not clean:
+        return None
+    elsewhere = [run for run in state.runs if run.meeting != meeting][-REMEMBERED:]
+    others = (one for run in elsewhere if (one := _sixty_of(run)) is not None)
+    known = remembered([*imported_times(state), *others, *times], meeting or "", settings)
+    return known.fit(for_sixty(sum(clean) / len(clean)))
+
+
+def imported_times(state: State) -> list[PassTime]:
+    """Return the 60-foot times that were imported, a meeting for each day; no setting is known."""
+    latest = list(state.imported)[-REMEMBERED:]
+    return [
+        PassTime(
+            order=number,
+            setting="",
+            value_s=one.slip.sixty_s,
+            clean=is_clean(one.slip),
+            lane=one.slip.lane,
+            meeting=f"imported {one.when.date()}",
+        )
+        for number, one in enumerate(sorted(latest, key=lambda one: one.when))
+        if one.slip.sixty_s is not None
+    ]
 
 
 def settings_of(state: State, change: Change) -> tuple[dict[str, float], dict[str, float]]:
@@ -151,9 +189,8 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     """Return what is known of a change so far. The estimate needs the array library."""
     settings = settings_of(state, change)
     old, new = (setting_name(one) for one in settings)
-    day = day_fit(state, change.meeting)
-    worth = worth_of(change)
-    times = judge_fit(day, old, new, worth) if day else None
+    day = day_fit(state, change.meeting, (old, new))
+    times = judge_fit(day, old, new, change.worth_s) if day else None
     clean = [run for run in state.runs if run.meeting == change.meeting and is_counted(run)]
     before = tuple(run for run in clean if setting_name(run.settings) == old)
     after = tuple(run for run in clean if setting_name(run.settings) == new)
@@ -162,7 +199,7 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     risky = measured_danger(measured) or _is_risky(state, book, change, settings)
     more = None
     if day and times and not risky and times.word == "cannot tell" and count_of(day.passes, old):
-        more = more_passes(day, old, new, worth)
+        more = more_passes(day, old, new, change.worth_s)
     minutes = minutes_a_pass(state)
     left = state.minutes_left
     going_on = times is not None and not risky and change.status != "withdrawn"
@@ -177,7 +214,7 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
         measured=measured,
         interactions=tuple(interacting(_levers(state, before, after, change))),
         offers=tuple(offered),
-        worth_s=worth,
+        worth_s=worth_of(change),
         names={old: "without it", new: "with it"},
         danger=danger,
         risky=risky,
@@ -189,11 +226,11 @@ def evidence_of(state: State, run: Run) -> Evidence | None:
     if run.change is None or run.sixty_s is None:
         return None
     change = state.change(run.change)
-    day = day_fit(state, change.meeting)
+    old, new = (setting_name(one) for one in settings_of(state, change))
+    day = day_fit(state, change.meeting, (old, new))
     if day is None:
         return None
-    old, new = (setting_name(one) for one in settings_of(state, change))
-    times = judge_fit(day, old, new, worth_of(change))
+    times = judge_fit(day, old, new, change.worth_s)
     if not both_ran(times):
         return None
     return Evidence(

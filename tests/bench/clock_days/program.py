@@ -1,21 +1,41 @@
 """The shipped functions as the benchmark plays them: the only tie to the program."""
 
+from functools import lru_cache
+
+from rules.evidence.car_noise import learnt
 from rules.evidence.model import fit
 from rules.evidence.passes import PassTime
 from rules.evidence.passes_needed import more_passes
-from rules.evidence.priors import for_sixty
-from rules.evidence.verdict import USUAL_WORTH_S, judge_fit
+from rules.evidence.priors import Priors, for_sixty
+from rules.evidence.verdict import judge_fit
 from tests.bench.clock_days.play import Look, Timed
 from tests.bench.clock_days.world import Day
 
 
 def shipped(day: Day, passes: tuple[Timed, ...]) -> Look:
-    """Judge today's passes; what cannot be told is put back, and the rest is the other setting."""
-    today = [one for one in passes if one.meeting == len(day.meetings) - 1]
-    times = [PassTime(n, one.letter, one.time_s, lane=one.lane) for n, one in enumerate(today)]
-    known = fit(times, for_sixty(sum(one.value_s for one in times) / len(times)))
-    told = judge_fit(known, "A", "B", USUAL_WORTH_S)
-    then = "B" if today[-1].letter == "A" else "A"
-    if told.word == "cannot tell" and not told.no_matter:
-        then = more_passes(known, "A", "B", USUAL_WORTH_S).settings[0]
-    return Look(told.word, told.quicker, "B" if told.word == "helped" else "A", then)
+    """Judge the passes so far with all that the log holds besides."""
+    own = str(len(day.meetings) - 1)
+    times = [
+        PassTime(n, one.letter, one.time_s, lane=one.lane, meeting=str(one.meeting))
+        for n, one in enumerate(passes)
+    ]
+    today = [one for one in times if one.meeting == own]
+    priors = _priors(day, today[0].value_s)
+    known = fit(today, priors, [one for one in times if one.meeting != own])
+    told = judge_fit(known, "A", "B", None)
+    then = "B" if today[-1].setting == "A" else "A"
+    if told.word == "cannot tell":
+        then = more_passes(known, "A", "B", None).settings[0]
+    return Look(told.word, told.quicker, "B" if told.effect.mean < 0.0 else "A", then)
+
+
+@lru_cache(maxsize=4)
+def _priors(day: Day, typical_s: float) -> Priors:
+    """Return what is believed of the car before the two settings ever ran."""
+    days = (
+        tuple(
+            PassTime(n, "", round(float(one), 3), meeting=str(place)) for n, one in enumerate(times)
+        )
+        for place, times in enumerate(day.before)
+    )
+    return learnt(for_sixty(typical_s), days)

@@ -34,7 +34,7 @@ MEETING_S = 0.020
 OLD_DAY = 7
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Meeting:
     """One meeting: what each pass runs on the old setting [s], and the lanes where noted."""
 
@@ -42,7 +42,7 @@ class Meeting:
     lanes: tuple[str | None, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Day:
     """One day and what came before it.
 

@@ -1,0 +1,59 @@
+"""What earlier days of this car are worth to a comparison: which join it, which teach its scatter.
+
+A meeting that ran both settings joins the comparison with a level of its own; one that ran a single
+one of them says nothing about their difference. Every other day, imported ones too, says how the
+car scatters.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from rules.evidence.car_noise import learnt
+from rules.evidence.model import Fit, fit
+from rules.evidence.passes import PassTime, counted
+from rules.evidence.priors import Priors
+
+# So many passes are looked at: of the day's own, of each meeting that joins, of all the others.
+# More add little to the scatter and cost time on the page.
+OWN, JOINED, OTHERS = 60, 20, 60
+# So many meetings join, the latest.
+MEETINGS = 4
+
+
+@dataclass(frozen=True)
+class Remembered:
+    """The passes of a comparison by what they are for; `others` a day each."""
+
+    own: tuple[PassTime, ...]
+    elsewhere: tuple[PassTime, ...]
+    others: tuple[tuple[PassTime, ...], ...]
+
+    def fit(self, priors: Priors) -> Fit:
+        """Estimate the day with all that is remembered.
+
+        Raises:
+            ValueError: no clean pass among the day's own.
+        """
+        return fit(self.own, learnt(priors, self.others), self.elsewhere)
+
+
+def remembered(
+    passes: Iterable[PassTime], meeting: str, settings: tuple[str, str] | None = None
+) -> Remembered:
+    """Sort passes of a whole log for the day of a meeting; without settings none join it."""
+    days: dict[str, list[PassTime]] = {}
+    for one in counted(passes):
+        days.setdefault(one.meeting, []).append(one)
+    own = tuple(days.pop(meeting, [])[-OWN:])
+    pair = set(settings or ())
+    ran_both = [
+        name for name, day in days.items() if pair and pair <= {one.setting for one in day}
+    ][-MEETINGS:]
+    joined = [one for name in ran_both for one in days[name][-JOINED:]]
+    others: list[tuple[PassTime, ...]] = []
+    left = OTHERS
+    for name, day in reversed(days.items()):
+        if name not in ran_both and left > 0:
+            others.insert(0, tuple(day[-left:]))
+            left -= len(day)
+    return Remembered(own, tuple(joined), tuple(others))
