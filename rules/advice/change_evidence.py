@@ -5,8 +5,8 @@ passes that were lifted, aborted or spun, on which something else changed, or th
 doubt stay out. Every other day, and what was imported, says how the car scatters.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from statistics import median
 
@@ -22,14 +22,15 @@ from rules.evidence.memory import remembered
 from rules.evidence.model import Fit
 from rules.evidence.passes import PassTime, count_of
 from rules.evidence.passes_needed import PassesNeeded, more_passes
-from rules.evidence.priors import for_sixty
+from rules.evidence.priors import Priors, for_sixty
+from rules.evidence.recommendation import Recommendation, Stands, recommended
 from rules.evidence.verdict import USUAL_WORTH_S, Verdict, both_ran, judge_fit
 from rules.log.advice import Evidence
 from rules.log.changes import Change
 from rules.log.conditions import air_at
 from rules.log.said import confounders, named_symptoms
 from rules.log.state import Run, State
-from rules.passes.slip import is_clean
+from rules.passes.slip import Slip, is_clean
 
 # From one pass of a car to its next where the day does not say yet; common practice, no source.
 USUAL_MINUTES_A_PASS = 30.0
@@ -62,6 +63,7 @@ class ChangeVerdict:
 
     `before` and `after` are the clean passes on the setting without and with it; `danger` is what
     the latest passes with it showed; `risky` says that one of the two settings is not for trying.
+    `recommended` is what the times alone would have on the car, None where a danger has the word.
     """
 
     change: Change
@@ -77,6 +79,7 @@ class ChangeVerdict:
     names: Mapping[str, str]
     danger: Danger | None = None
     risky: bool = False
+    recommended: Recommendation | None = None
 
     @property
     def compared(self) -> bool:
@@ -120,21 +123,30 @@ def is_counted(run: Run) -> bool:
     return not (spoilt or confounders(run) or run.in_doubt)
 
 
-def pass_times(state: State, meeting: str | None) -> list[PassTime]:
-    """Return the 60-foot times of a meeting."""
-    return [
-        one for run in state.runs if run.meeting == meeting and (one := _sixty_of(run)) is not None
-    ]
+# What is timed of a pass [s]; None where its slip does not have it.
+Timed = Callable[[Slip], float | None]
 
 
-def _sixty_of(run: Run) -> PassTime | None:
-    if run.sixty_s is None:
+def sixty_of(slip: Slip) -> float | None:
+    """Return the 60-foot of a slip."""
+    return slip.sixty_s
+
+
+def pass_times(state: State, meeting: str | None, timed: Timed = sixty_of) -> list[PassTime]:
+    """Return the times of a meeting, of the 60-foot or another stretch."""
+    runs = (run for run in state.runs if run.meeting == meeting)
+    return [one for run in runs if (one := _time_of(run, timed)) is not None]
+
+
+def _time_of(run: Run, timed: Timed) -> PassTime | None:
+    seconds = timed(replace(run.slip or Slip(), sixty_s=run.sixty_s))
+    if seconds is None:
         return None
     air = air_at(run)
     return PassTime(
         order=run.number,
         setting=setting_name(run.settings),
-        value_s=run.sixty_s,
+        value_s=seconds,
         clean=is_counted(run),
         air_density=air.dry_density_kg_m3 if air else None,
         lane=run.lane,
@@ -143,36 +155,41 @@ def _sixty_of(run: Run) -> PassTime | None:
 
 
 def day_fit(
-    state: State, meeting: str | None, settings: tuple[str, str] | None = None
+    state: State,
+    meeting: str | None,
+    settings: tuple[str, str] | None = None,
+    timed: Timed = sixty_of,
+    priors: Callable[[float], Priors] = for_sixty,
 ) -> Fit | None:
-    """Return the estimate of a meeting's day; None without a clean 60-foot.
+    """Return the estimate of a meeting's day; None without a clean time.
 
     settings: the two that are compared, so that other meetings which ran both count as well.
+    priors: what is believed of a time of about so many seconds.
     """
-    times = pass_times(state, meeting)
+    times = pass_times(state, meeting, timed)
     clean = [one.value_s for one in times if one.clean]
     if not clean:
         return None
     elsewhere = [run for run in state.runs if run.meeting != meeting][-REMEMBERED:]
-    others = (one for run in elsewhere if (one := _sixty_of(run)) is not None)
-    known = remembered([*imported_times(state), *others, *times], meeting or "", settings)
-    return known.fit(for_sixty(sum(clean) / len(clean)))
+    others = (one for run in elsewhere if (one := _time_of(run, timed)) is not None)
+    known = remembered([*imported_times(state, timed), *others, *times], meeting or "", settings)
+    return known.fit(priors(sum(clean) / len(clean)))
 
 
-def imported_times(state: State) -> list[PassTime]:
-    """Return the 60-foot times that were imported, a meeting for each day; no setting is known."""
+def imported_times(state: State, timed: Timed = sixty_of) -> list[PassTime]:
+    """Return the times that were imported, a meeting for each day; no setting is known."""
     latest = list(state.imported)[-REMEMBERED:]
     return [
         PassTime(
             order=number,
             setting="",
-            value_s=one.slip.sixty_s,
+            value_s=seconds,
             clean=is_clean(one.slip),
             lane=one.slip.lane,
             meeting=f"imported {one.when.date()}",
         )
         for number, one in enumerate(sorted(latest, key=lambda one: one.when))
-        if one.slip.sixty_s is not None
+        if (seconds := timed(one.slip)) is not None
     ]
 
 
@@ -200,6 +217,7 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     more = None
     if day and times and not risky and times.word == "cannot tell" and count_of(day.passes, old):
         more = more_passes(day, old, new, change.worth_s)
+    stands = _stands(state, *settings)
     minutes = minutes_a_pass(state)
     left = state.minutes_left
     going_on = times is not None and not risky and change.status != "withdrawn"
@@ -218,7 +236,15 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
         names={old: "without it", new: "with it"},
         danger=danger,
         risky=risky,
+        recommended=None if risky or danger or times is None else recommended(times, stands),
     )
+
+
+def _stands(state: State, old: Mapping[str, float], new: Mapping[str, float]) -> Stands | None:
+    """Return which of two settings the car is on; None for a third one."""
+    if is_alike(state.settings, new):
+        return "new"
+    return "old" if is_alike(state.settings, old) else None
 
 
 def evidence_of(state: State, run: Run) -> Evidence | None:

@@ -58,16 +58,16 @@ def more_passes(
         checked_worth(worth_s)
     if most < 1:
         raise ValueError(f"passes to plan: found {most}; wanted at least 1")
-    likelier = new if day.effect(old, new).mean < 0.0 else old
-    letters = letters_of(day.passes, old, new)
+    plan = _Plan(day, old, new, worth_s)
+    likelier = new if sum(w * m for w, m in zip(*plan.guesses, strict=True)) < 0.0 else old
     balanced: tuple[str, ...] = ()
     for count in range(1, most + 1):
-        done = letters + "".join("A" if one == old else "B" for one in balanced)
+        done = plan.letters + plan.letters_to_come(balanced)
         balanced = (*balanced, old if next_letter(done) == "A" else new)
         tried = [balanced]
         if count <= _ALL_ORDERS:
             tried += [one for one in product((old, new), repeat=count) if one != balanced]
-        found = [PassesNeeded(one, chance_of_telling(day, old, new, worth_s, one)) for one in tried]
+        found = [PassesNeeded(one, plan.chance(one)) for one in tried]
         best = max(found, key=lambda one: one.chance + AS_WELL * (one.settings[-1] == likelier))
         if best.would_tell:
             return best
@@ -78,54 +78,77 @@ def chance_of_telling(
     day: Fit, old: str, new: str, worth_s: float | None, to_come: tuple[str, ...]
 ) -> float:
     """Return the chance that the times tell helped or hurt after these further passes."""
-    letters = letters_of(day.passes, old, new)
-    letters += "".join("A" if one == old else "B" for one in to_come)
-    elsewhere = letters_elsewhere(day, old, new)
-    if not enough((*elsewhere, letters), drift_ruled_out=False):
-        return 0.0
-    weights, guesses, now, then = _spreads(day, old, new, to_come)
-    passes = len(letters) + sum(map(len, elsewhere))
-    sure = NormalDist().inv_cdf(sure_after(passes))
-    chance = 0.0
-    for weight, guess, before, after in zip(weights, guesses, now, then, strict=True):
-        goal = max(worth_s or 0.0, sure * after**0.5)
-        spread = max(before - after, 1e-18) ** 0.5
-        tells = normal_below((-goal - guess) / spread) + normal_below((guess - goal) / spread)
-        chance += weight * tells
-    return float(chance)
+    return _Plan(day, old, new, worth_s).chance(to_come)
 
 
-def _spreads(
-    day: Fit, old: str, new: str, to_come: tuple[str, ...]
-) -> "tuple[Array, Array, Array, Array]":
-    """Return for each likely story: weight, the effect's mean, its variance now and after."""
-    import numpy as np
+class _Plan:
+    """The likeliest stories of a day, and what their spreads become with passes to come."""
 
-    from rules.evidence import local_level as level
+    def __init__(self, day: Fit, old: str, new: str, worth_s: float | None) -> None:
+        import numpy as np
 
-    stories, places = day.known.stories, day.known.places
-    for one in (old, new):
-        if one not in places.settings:
-            stories = level.setting_comes(stories)
-            places = places.with_setting(one)
-    flat = stories.weights.ravel()
-    heaviest = np.argsort(-flat, kind="stable")[:_STORIES]
-    cell = heaviest // stories.weights.shape[1]
-    dimension = stories.means.shape[-1]
-    means = stories.means.reshape(-1, dimension)[heaviest]
-    spread = stories.covariances.reshape(-1, dimension, dimension)[heaviest]
-    cells = stories.cells
-    wide = 1.0 + cells.wide_share[cell] * (day.priors.wide_factor**2 - 1.0)
-    noise = cells.scatter[cell] ** 2 * wide + day.priors.lane_unknown_sd**2
-    contrast = np.array(places.contrast(old, new))
-    now = spread @ contrast @ contrast
-    order = day.passes[-1].order
-    for place, one in enumerate(to_come, 1):
-        h = np.array(places.row(order + place, one, None, None))
-        spread = spread.copy()
-        spread[:, level.WANDER, level.WANDER] += cells.wander_variance[cell]
-        gone = spread @ h
-        gain = gone / (gone @ h + noise)[:, None]
-        spread = spread - gain[:, :, None] * gone[:, None, :]
-    weights = flat[heaviest] / flat[heaviest].sum()
-    return weights, means @ contrast, now, spread @ contrast @ contrast
+        from rules.evidence import local_level as level
+
+        self.old, self.least = old, worth_s or 0.0
+        self.letters = letters_of(day.passes, old, new)
+        self._elsewhere = letters_elsewhere(day, old, new)
+        self._order = day.passes[-1].order
+        stories, places = day.known.stories, day.known.places
+        for one in (old, new):
+            if one not in places.settings:
+                stories = level.setting_comes(stories)
+                places = places.with_setting(one)
+        weights = stories.weights.ravel()
+        heaviest = np.argsort(-weights, kind="stable")[:_STORIES]
+        cell = heaviest // stories.weights.shape[1]
+        dimension = stories.means.shape[-1]
+        self._contrast = np.array(places.contrast(old, new))
+        guesses = stories.means.reshape(-1, dimension)[heaviest] @ self._contrast
+        shares = weights[heaviest] / weights[heaviest].sum()
+        self.guesses = (shares.tolist(), guesses.tolist())
+        wide = 1.0 + stories.cells.wide_share[cell] * (day.priors.wide_factor**2 - 1.0)
+        self._noise = stories.cells.scatter[cell] ** 2 * wide + day.priors.lane_unknown_sd**2
+        self._walk = stories.cells.wander_variance[cell]
+        self._places = places
+        covariances = stories.covariances.reshape(-1, dimension, dimension)
+        self._after: dict[tuple[str, ...], Array] = {(): covariances[heaviest]}
+
+    def letters_to_come(self, to_come: tuple[str, ...]) -> str:
+        """Write passes to come as letters."""
+        return "".join("A" if one == self.old else "B" for one in to_come)
+
+    def chance(self, to_come: tuple[str, ...]) -> float:
+        """Return the chance that the times tell after these passes."""
+        letters = self.letters + self.letters_to_come(to_come)
+        if not enough((*self._elsewhere, letters), drift_ruled_out=False):
+            return 0.0
+        passes = len(letters) + sum(map(len, self._elsewhere))
+        sure = NormalDist().inv_cdf(sure_after(passes))
+        chance = 0.0
+        spreads = zip(*self.guesses, self._variances(()), self._variances(to_come), strict=True)
+        for share, guess, before, after in spreads:
+            goal = max(self.least, sure * after**0.5)
+            spread = max(before - after, 1e-18) ** 0.5
+            tells = normal_below((-goal - guess) / spread) + normal_below((guess - goal) / spread)
+            chance += share * tells
+        return chance
+
+    def _variances(self, to_come: tuple[str, ...]) -> list[float]:
+        spread = self._spread(to_come)
+        variances: list[float] = (spread @ self._contrast @ self._contrast).tolist()
+        return variances
+
+    def _spread(self, to_come: tuple[str, ...]) -> "Array":
+        """Return the covariances of the stories after passes, worked out once for each order."""
+        import numpy as np
+
+        from rules.evidence.local_level import WANDER
+
+        if to_come not in self._after:
+            before = self._spread(to_come[:-1]).copy()
+            before[:, WANDER, WANDER] += self._walk
+            h = np.array(self._places.row(self._order + len(to_come), to_come[-1], None, None))
+            gone = before @ h
+            gain = gone / (gone @ h + self._noise)[:, None]
+            self._after[to_come] = before - gain[:, :, None] * gone[:, None, :]
+        return self._after[to_come]

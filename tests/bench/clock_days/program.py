@@ -7,6 +7,7 @@ from rules.evidence.model import fit
 from rules.evidence.passes import PassTime
 from rules.evidence.passes_needed import more_passes
 from rules.evidence.priors import Priors, for_sixty
+from rules.evidence.recommendation import recommended
 from rules.evidence.verdict import judge_fit
 from tests.bench.clock_days.play import Look, Timed
 from tests.bench.clock_days.world import Day
@@ -26,7 +27,9 @@ def shipped(day: Day, passes: tuple[Timed, ...]) -> Look:
     then = "B" if today[-1].setting == "A" else "A"
     if told.word == "cannot tell":
         then = more_passes(known, "A", "B", None).settings[0]
-    return Look(told.word, told.quicker, "B" if told.effect.mean < 0.0 else "A", then)
+    best = recommended(told, "new" if today[-1].setting == "B" else "old")
+    ends = "B" if best is not None and best.setting == "new" else "A"
+    return Look(told.word, told.quicker, ends, then)
 
 
 @lru_cache(maxsize=4)
