@@ -95,7 +95,7 @@ def why_not(verdict: Verdict) -> str:
     if not verdict.design.returned and not verdict.drift_ruled_out:
         return f"{verdict.design.label}."
     if verdict.no_matter:
-        return "The difference is small beside the smallest effect you declared."
+        return f"The difference is small beside {verdict.worth_s:.3f} s."
     return f"The car's own scatter is {verdict.scatter_s:.3f} s from pass to pass."
 
 
