@@ -6,7 +6,7 @@ doubt stay out. Every other day, and what was imported, says how the car scatter
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
 
@@ -139,7 +139,10 @@ def pass_times(state: State, meeting: str | None, timed: Timed = sixty_of) -> li
 
 
 def _time_of(run: Run, timed: Timed) -> PassTime | None:
-    seconds = timed(replace(run.slip or Slip(), sixty_s=run.sixty_s))
+    if timed is sixty_of:
+        seconds = run.sixty_s
+    else:
+        seconds = timed(run.slip) if run.slip is not None else None
     if seconds is None:
         return None
     air = air_at(run)
@@ -209,8 +212,9 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     day = day_fit(state, change.meeting, (old, new))
     times = judge_fit(day, old, new, change.worth_s) if day else None
     clean = [run for run in state.runs if run.meeting == change.meeting and is_counted(run)]
-    before = tuple(run for run in clean if setting_name(run.settings) == old)
-    after = tuple(run for run in clean if setting_name(run.settings) == new)
+    named = [(run, setting_name(run.settings)) for run in clean]
+    before = tuple(run for run, name in named if name == old)
+    after = tuple(run for run, name in named if name == new)
     measured = measured_change(state, change, before)
     danger = _shown_with(state, book, change, settings[1])
     risky = measured_danger(measured) or _is_risky(state, book, change, settings)

@@ -16,6 +16,8 @@ from rules.evidence.priors import Priors
 # So many passes are looked at: of the day's own, of each meeting that joins, of all the others.
 # More add little to the scatter and cost time on the page.
 OWN, JOINED, OTHERS = 60, 20, 60
+# Of the day's own so many on the two settings, and so many others on either side of those.
+OF_THE_PAIR, BESIDE = 40, 10
 # So many meetings join, the latest.
 MEETINGS = 4
 
@@ -44,8 +46,8 @@ def remembered(
     days: dict[str, list[PassTime]] = {}
     for one in counted(passes):
         days.setdefault(one.meeting, []).append(one)
-    own = tuple(days.pop(meeting, [])[-OWN:])
     pair = set(settings or ())
+    own = _about(days.pop(meeting, []), pair)
     ran_both = [
         name for name, day in days.items() if pair and pair <= {one.setting for one in day}
     ][-MEETINGS:]
@@ -57,3 +59,14 @@ def remembered(
             others.insert(0, tuple(day[-left:]))
             left -= len(day)
     return Remembered(own, tuple(joined), tuple(others))
+
+
+def _about(own: list[PassTime], pair: set[str]) -> tuple[PassTime, ...]:
+    """Return the passes of a day that a comparison rests on: the pair's, and those around them."""
+    places = [place for place, one in enumerate(own) if one.setting in pair][-OF_THE_PAIR:]
+    if len(own) <= OWN or not places:
+        return tuple(own[-OWN:])
+    first, last = max(0, places[0] - BESIDE), places[-1] + BESIDE
+    others = [place for place in range(first, min(last + 1, len(own))) if place not in places]
+    kept = sorted([*places, *others[len(places) - OWN :]])
+    return tuple(own[place] for place in kept)
