@@ -109,6 +109,17 @@ def calibration(days: Sequence[Played]) -> None:
     print(f"mean distance, by looks: {off:.3f}")
 
 
+def promises(days: Sequence[Played]) -> None:
+    """Print what was said that more passes would tell, and how often they did."""
+    print('\n"N more passes would": stated and came true')
+    said = [one for day in days for one in day.promises]
+    for low, high in ((0.5, 0.6), (0.6, 0.7), (0.7, 0.8), (0.8, 1.01)):
+        those = [one for one in said if low <= one[0] < high]
+        if those:
+            stated, came = fmean(one for one, _ in those), fmean(one for _, one in those)
+            print(f"  {stated:.2f} came {came:.2f}, {len(those)} times")
+
+
 def gains(days: Sequence[Played], passes: int) -> None:
     """Print what days of several lengths gain, against two rules of thumb on the same passes."""
     those = [one for one in days if one.day.sigmas or one.day.seed % OF_NONE == 0]
@@ -151,6 +162,7 @@ def main() -> None:
     false_words(days)
     told(days)
     calibration(days)
+    promises(days)
     gains(days, asked.passes)
 
 

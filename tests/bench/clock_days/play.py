@@ -24,13 +24,16 @@ class Look:
     """What the program says after a pass.
 
     word: helped, hurt or cannot tell.  quicker: the chance that the new setting is.  best: the
-    setting it would end the day on.  then: the one it proposes for the next pass.
+    setting it would end the day on.  then: the one it proposes for the next pass.  more, chance:
+    so many more passes would tell, with this chance, where it says so.
     """
 
     word: str
     quicker: float
     best: str
     then: str
+    more: int = 0
+    chance: float = 0.0
 
 
 class Program(Protocol):
@@ -69,6 +72,18 @@ class Played:
     def ever(self, word: str) -> bool:
         """Tell whether a crew that never stops is told this at any look."""
         return any(one.word == word for one in self.looks)
+
+    @property
+    def promises(self) -> list[tuple[float, bool]]:
+        """What was said of more passes that the day still had, and whether they told."""
+        return [
+            (
+                one.chance,
+                any(to.word != "cannot tell" for to in self.looks[n + 1 : n + 1 + one.more]),
+            )
+            for n, one in enumerate(self.looks)
+            if one.word == "cannot tell" and one.more and n + one.more < len(self.looks)
+        ]
 
     def gain(self, letter: str) -> float:
         """Return what the day gained that ends on a setting [s]."""

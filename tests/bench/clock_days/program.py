@@ -24,12 +24,15 @@ def shipped(day: Day, passes: tuple[Timed, ...]) -> Look:
     priors = _priors(day, today[0].value_s)
     known = fit(today, priors, [one for one in times if one.meeting != own])
     told = judge_fit(known, "A", "B", None)
-    then = "B" if today[-1].setting == "A" else "A"
+    then, more, chance = "B" if today[-1].setting == "A" else "A", 0, 0.0
     if told.word == "cannot tell":
-        then = more_passes(known, "A", "B", None).settings[0]
+        planned = more_passes(known, "A", "B", None)
+        then = planned.settings[0]
+        if planned.would_tell:
+            more, chance = len(planned.settings), planned.chance
     best = recommended(told, "new" if today[-1].setting == "B" else "old")
     ends = "B" if best is not None and best.setting == "new" else "A"
-    return Look(told.word, told.quicker, ends, then)
+    return Look(told.word, told.quicker, ends, then, more, chance)
 
 
 @lru_cache(maxsize=4)
