@@ -24,7 +24,7 @@ Word = Literal["helped", "hurt", "cannot tell"]
 
 # How sure of the direction, with looks after every pass: after three passes and from ten on. Few
 # passes rest on what was believed before them, so the first looks ask for more.
-SURE_EARLY, SURE = 0.985, 0.965
+SURE_EARLY, SURE = 0.99, 0.96
 EARLY, LATE = 3, 10
 # The smallest effect worth having on the 60-foot where none was declared [s]; common practice. It
 # says what is small, and keeps no proof from being said.

@@ -110,10 +110,10 @@ def drift_words(verdict: Verdict) -> str:
 
 def recommendation_words(found: Recommendation) -> str:
     """Say which setting the times would have on the car, and how sure that is."""
-    if found.gain_s <= 0.0:
-        return "As it is: the difference is not worth a turn, and not proven."
     which = "with it" if found.setting == "new" else "without it"
     act = f"Back to the setting {which}" if found.turn else f"The setting {which}"
     if found.proven:
         return f"{act}: proven quicker, about {found.gain_s:.3f} s."
+    if found.gain_s <= 0.0:
+        return f"{act}: the known one, no gain to speak of, not proven."
     return f"{act}: likelier quicker, {chances(found.chance)}, not proven."

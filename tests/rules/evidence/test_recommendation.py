@@ -4,7 +4,12 @@ import pytest
 
 from rules.evidence.passes import PassTime
 from rules.evidence.priors import for_sixty
-from rules.evidence.recommendation import WORTH_A_TURN_S, Recommendation, recommended
+from rules.evidence.recommendation import (
+    WORTH_A_TURN_S,
+    WORTH_KEEPING_S,
+    Recommendation,
+    recommended,
+)
 from rules.evidence.verdict import Verdict, judge
 from rules.evidence.verdict_words import recommendation_words
 
@@ -52,12 +57,15 @@ def test_proof_of_a_loss_asks_for_the_old_setting() -> None:
     assert "without it: proven quicker" in recommendation_words(found)
 
 
-def test_nothing_to_speak_of_is_not_worth_a_turn() -> None:
-    for stands in ("old", "new"):
-        found = advised("ABBAABBA", 0.0, stands)
-        assert abs(found.gain_s) < WORTH_A_TURN_S
-        assert found.setting == stands
-        assert not found.turn
+def test_next_to_nothing_leaves_the_car_on_the_setting_that_is_known() -> None:
+    """What is expected of the new one is under a turn's worth: not gone back to, not thrown out."""
+    found = judged("ABBAABBA", 0.0)
+    assert found.word == "cannot tell"
+    assert WORTH_KEEPING_S < -found.effect.mean < WORTH_A_TURN_S
+    stays, keeps = advised("ABBAABBA", 0.0, "old"), advised("ABBAABBA", 0.0, "new")
+    assert (stays.setting, stays.turn) == ("old", False)
+    assert (keeps.setting, keeps.turn) == ("new", False)
+    assert "the known one" in recommendation_words(stays)
 
 
 @pytest.mark.parametrize("quicker", [-0.05, -0.01, 0.0, 0.01, 0.05])
