@@ -1,10 +1,11 @@
 """What the log knows of a change, as the statistics take it, and what they say of it.
 
-The times judged are the 60-foot times of one meeting: passes that were lifted, aborted or spun, on
-which something else changed, or that a recount put in doubt stay out.
+The times judged are the 60-foot times of its meeting and of others that ran the same two settings:
+passes that were lifted, aborted or spun, on which something else changed, or that a recount put in
+doubt stay out. Every other day, and what was imported, says how the car scatters.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
@@ -17,20 +18,25 @@ from rules.car.adjusters import Adjuster
 from rules.evidence.designs import Offer, offers
 from rules.evidence.interactions import Interaction, interacting
 from rules.evidence.measured import BeforeAfter
-from rules.evidence.model import Fit, fit
+from rules.evidence.memory import remembered
+from rules.evidence.model import Fit
 from rules.evidence.passes import PassTime, count_of
 from rules.evidence.passes_needed import PassesNeeded, more_passes
-from rules.evidence.priors import for_sixty
+from rules.evidence.priors import Priors, for_sixty
+from rules.evidence.recommendation import Recommendation, Stands, recommended
 from rules.evidence.verdict import USUAL_WORTH_S, Verdict, both_ran, judge_fit
 from rules.log.advice import Evidence
 from rules.log.changes import Change
 from rules.log.conditions import air_at
 from rules.log.said import confounders, named_symptoms
 from rules.log.state import Run, State
-from rules.passes.slip import is_clean
+from rules.passes.slip import Slip, is_clean
 
 # From one pass of a car to its next where the day does not say yet; common practice, no source.
 USUAL_MINUTES_A_PASS = 30.0
+
+# So many passes of other meetings, and so many imported ones, are looked through.
+REMEMBERED = 150
 
 # What the table of interactions calls a lever of the car file.
 PARTS = {
@@ -57,6 +63,7 @@ class ChangeVerdict:
 
     `before` and `after` are the clean passes on the setting without and with it; `danger` is what
     the latest passes with it showed; `risky` says that one of the two settings is not for trying.
+    `recommended` is what the times alone would have on the car, None where a danger has the word.
     """
 
     change: Change
@@ -72,6 +79,7 @@ class ChangeVerdict:
     names: Mapping[str, str]
     danger: Danger | None = None
     risky: bool = False
+    recommended: Recommendation | None = None
 
     @property
     def compared(self) -> bool:
@@ -115,27 +123,77 @@ def is_counted(run: Run) -> bool:
     return not (spoilt or confounders(run) or run.in_doubt)
 
 
-def pass_times(state: State, meeting: str | None) -> list[PassTime]:
-    """Return the 60-foot times of a meeting."""
+# What is timed of a pass [s]; None where its slip does not have it.
+Timed = Callable[[Slip], float | None]
+
+
+def sixty_of(slip: Slip) -> float | None:
+    """Return the 60-foot of a slip."""
+    return slip.sixty_s
+
+
+def pass_times(state: State, meeting: str | None, timed: Timed = sixty_of) -> list[PassTime]:
+    """Return the times of a meeting, of the 60-foot or another stretch."""
+    runs = (run for run in state.runs if run.meeting == meeting)
+    return [one for run in runs if (one := _time_of(run, timed)) is not None]
+
+
+def _time_of(run: Run, timed: Timed) -> PassTime | None:
+    if timed is sixty_of:
+        seconds = run.sixty_s
+    else:
+        seconds = timed(run.slip) if run.slip is not None else None
+    if seconds is None:
+        return None
+    air = air_at(run)
+    return PassTime(
+        order=run.number,
+        setting=setting_name(run.settings),
+        value_s=seconds,
+        clean=is_counted(run),
+        air_density=air.dry_density_kg_m3 if air else None,
+        lane=run.lane,
+        meeting=run.meeting or "",
+    )
+
+
+def day_fit(
+    state: State,
+    meeting: str | None,
+    settings: tuple[str, str] | None = None,
+    timed: Timed = sixty_of,
+    priors: Callable[[float], Priors] = for_sixty,
+) -> Fit | None:
+    """Return the estimate of a meeting's day; None without a clean time.
+
+    settings: the two that are compared, so that other meetings which ran both count as well.
+    priors: what is believed of a time of about so many seconds.
+    """
+    times = pass_times(state, meeting, timed)
+    clean = [one.value_s for one in times if one.clean]
+    if not clean:
+        return None
+    elsewhere = [run for run in state.runs if run.meeting != meeting][-REMEMBERED:]
+    others = (one for run in elsewhere if (one := _time_of(run, timed)) is not None)
+    known = remembered([*imported_times(state, timed), *others, *times], meeting or "", settings)
+    return known.fit(priors(sum(clean) / len(clean)))
+
+
+def imported_times(state: State, timed: Timed = sixty_of) -> list[PassTime]:
+    """Return the times that were imported, a meeting for each day; no setting is known."""
+    latest = list(state.imported)[-REMEMBERED:]
     return [
         PassTime(
-            order=run.number,
-            setting=setting_name(run.settings),
-            value_s=run.sixty_s,
-            clean=is_counted(run),
-            air_density=air.dry_density_kg_m3 if (air := air_at(run)) else None,
-            lane=run.lane,
+            order=number,
+            setting="",
+            value_s=seconds,
+            clean=is_clean(one.slip),
+            lane=one.slip.lane,
+            meeting=f"imported {one.when.date()}",
         )
-        for run in state.runs
-        if run.meeting == meeting and run.sixty_s is not None
+        for number, one in enumerate(sorted(latest, key=lambda one: one.when))
+        if (seconds := timed(one.slip)) is not None
     ]
-
-
-def day_fit(state: State, meeting: str | None) -> Fit | None:
-    """Return the estimate of a meeting's day; None without a clean 60-foot."""
-    times = pass_times(state, meeting)
-    clean = [one.value_s for one in times if one.clean]
-    return fit(times, for_sixty(sum(clean) / len(clean))) if clean else None
 
 
 def settings_of(state: State, change: Change) -> tuple[dict[str, float], dict[str, float]]:
@@ -151,18 +209,19 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     """Return what is known of a change so far. The estimate needs the array library."""
     settings = settings_of(state, change)
     old, new = (setting_name(one) for one in settings)
-    day = day_fit(state, change.meeting)
-    worth = worth_of(change)
-    times = judge_fit(day, old, new, worth) if day else None
+    day = day_fit(state, change.meeting, (old, new))
+    times = judge_fit(day, old, new, change.worth_s) if day else None
     clean = [run for run in state.runs if run.meeting == change.meeting and is_counted(run)]
-    before = tuple(run for run in clean if setting_name(run.settings) == old)
-    after = tuple(run for run in clean if setting_name(run.settings) == new)
+    named = [(run, setting_name(run.settings)) for run in clean]
+    before = tuple(run for run, name in named if name == old)
+    after = tuple(run for run, name in named if name == new)
     measured = measured_change(state, change, before)
     danger = _shown_with(state, book, change, settings[1])
     risky = measured_danger(measured) or _is_risky(state, book, change, settings)
     more = None
     if day and times and not risky and times.word == "cannot tell" and count_of(day.passes, old):
-        more = more_passes(day, old, new, worth)
+        more = more_passes(day, old, new, change.worth_s)
+    stands = _stands(state, *settings)
     minutes = minutes_a_pass(state)
     left = state.minutes_left
     going_on = times is not None and not risky and change.status != "withdrawn"
@@ -177,11 +236,19 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
         measured=measured,
         interactions=tuple(interacting(_levers(state, before, after, change))),
         offers=tuple(offered),
-        worth_s=worth,
+        worth_s=worth_of(change),
         names={old: "without it", new: "with it"},
         danger=danger,
         risky=risky,
+        recommended=None if risky or danger or times is None else recommended(times, stands),
     )
+
+
+def _stands(state: State, old: Mapping[str, float], new: Mapping[str, float]) -> Stands | None:
+    """Return which of two settings the car is on; None for a third one."""
+    if is_alike(state.settings, new):
+        return "new"
+    return "old" if is_alike(state.settings, old) else None
 
 
 def evidence_of(state: State, run: Run) -> Evidence | None:
@@ -189,11 +256,11 @@ def evidence_of(state: State, run: Run) -> Evidence | None:
     if run.change is None or run.sixty_s is None:
         return None
     change = state.change(run.change)
-    day = day_fit(state, change.meeting)
+    old, new = (setting_name(one) for one in settings_of(state, change))
+    day = day_fit(state, change.meeting, (old, new))
     if day is None:
         return None
-    old, new = (setting_name(one) for one in settings_of(state, change))
-    times = judge_fit(day, old, new, worth_of(change))
+    times = judge_fit(day, old, new, change.worth_s)
     if not both_ran(times):
         return None
     return Evidence(

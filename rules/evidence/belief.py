@@ -3,6 +3,14 @@
 from dataclasses import dataclass
 from functools import cached_property
 from math import erf, sqrt
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+# Of a mixture with many parts those below this share of the heaviest are left out.
+LEAST_SHARE = 1e-5
 
 
 def normal_below(value: float) -> float:
@@ -41,7 +49,7 @@ class Belief:
             low -= 2.0 * self.sd
         while self.below(high) < chance:
             high += 2.0 * self.sd
-        for _ in range(50):
+        for _ in range(36):
             middle = (low + high) / 2.0
             if self.below(middle) < chance:
                 low = middle
@@ -53,3 +61,12 @@ class Belief:
     def range(self) -> tuple[float, float]:
         """Ninety chances in a hundred that it lies between these two [s]."""
         return self.quantile(0.05), self.quantile(0.95)
+
+
+def belief_of(
+    weights: "NDArray[np.float64]", means: "NDArray[np.float64]", sds: "NDArray[np.float64]"
+) -> Belief:
+    """Return the belief that a mixture of many parts makes, without its lightest."""
+    kept = weights >= LEAST_SHARE * weights.max()
+    share = weights[kept] / weights[kept].sum()
+    return Belief(tuple(share.tolist()), tuple(means[kept].tolist()), tuple(sds[kept].tolist()))

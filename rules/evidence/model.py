@@ -1,146 +1,129 @@
-"""The day's passes as one model: level, settings, drift, air, lane, and the car's own scatter.
+"""The passes of a day, and of other meetings on its settings, as one belief.
 
-time = level + setting + drift x pass + air x relative density + lane + noise. The noise is one for
-all settings, because it is the car's and the driver's. With the drift, lane and air held at zero
-and the noise known it is the textbook normal model; with flat priors and an unknown noise its
-belief is Student's t with the pooled degrees of freedom (both are tested). Unequal noises are not
-modelled.
+The arithmetic and its sources are in `local_level`. Each meeting has its own level, way of the
+track and lanes; settings, the car's scatter and its answer to the air are the same at all of them.
+With one scatter, no wandering and no spoilt passes it is the textbook normal model, and with a flat
+scatter its belief is Student's t (both are tested).
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
-from math import exp, log, sqrt
+from functools import cached_property, lru_cache
+from math import sqrt
 from typing import TYPE_CHECKING
 
-from rules.evidence.belief import Belief
+from rules.evidence.belief import Belief, belief_of
 from rules.evidence.passes import LANES, PassTime, counted
 from rules.evidence.priors import Priors
 
 if TYPE_CHECKING:
-    from rules.evidence.linear import Decomposed, Scatters
-
-Row = tuple[int, str, float, str]
+    from rules.evidence.local_level import Stories
 
 
 @dataclass(frozen=True)
 class CoefficientPlaces:
-    """Where each coefficient of the model stands, and what the rows are measured from."""
+    """Where each number of the state stands, and what its rows are measured from."""
 
     settings: tuple[str, ...]
-    middle_order: float
+    first_order: int
+    density: float | None
 
-    def row(self, order: float, setting: str, air: float, lane: str) -> list[float]:
-        """Return the row of a pass: level, drift, air, lane, settings."""
+    def row(self, order: int, setting: str, air: float | None, lane: str | None) -> list[float]:
+        """Return the row of a pass: level, its wandering, steady slope, lane, air, settings."""
         side = 0.5 - LANES.index(lane) if lane in LANES else 0.0
         on = [1.0 if one == setting else 0.0 for one in self.settings]
-        return [1.0, order - self.middle_order, air, side, *on]
+        since = float(order - self.first_order)
+        return [1.0, 1.0, since, side, relative(air, self.density), *on]
+
+    def with_setting(self, setting: str) -> "CoefficientPlaces":
+        """Return the places with one more setting, behind the others."""
+        return replace(self, settings=(*self.settings, setting))
 
     def contrast(self, old: str, new: str) -> list[float]:
         """Return the weights of new less old."""
         on = [float(one == new) - float(one == old) for one in self.settings]
-        return [0.0, 0.0, 0.0, 0.0, *on]
-
-
-@lru_cache(maxsize=1024)
-def _designed(rows: tuple[Row, ...], priors: Priors) -> "tuple[CoefficientPlaces, Decomposed]":
-    from rules.evidence.linear import decompose
-
-    settings = tuple(dict.fromkeys(row[1] for row in rows))
-    columns = CoefficientPlaces(settings, sum(row[0] for row in rows) / len(rows))
-    each = priors.setting_sd / sqrt(2.0)
-    others = [0.0] * (3 + len(settings))
-    return columns, decompose(
-        [columns.row(*row) for row in rows],
-        [0.0, 0.0, priors.air_mean, *others[2:]],
-        [priors.mean_sd, priors.drift_sd, priors.air_sd, priors.lane_sd] + [each] * len(settings),
-    )
+        return [0.0, 0.0, 0.0, 0.0, 0.0, *on]
 
 
 @dataclass(frozen=True)
-class PriorShare:
-    """The day under one prior, and how likely the data make that prior."""
+class TimesKnown:
+    """What is known after some passes: the stories and where their numbers stand."""
 
-    share: float
-    priors: Priors
-    columns: CoefficientPlaces
-    design: "Decomposed"
-    scatters: "Scatters"
+    stories: "Stories"
+    places: CoefficientPlaces
+    level: float
 
 
 @dataclass(frozen=True)
 class Fit:
-    """What the passes of a day say; seconds throughout."""
+    """What the passes say; seconds throughout. `passes` are the day's own, `elsewhere` the rest."""
 
     passes: tuple[PassTime, ...]
+    elsewhere: tuple[PassTime, ...]
     priors: Priors
-    level: float
-    density: float | None
-    parts: tuple[PriorShare, ...]
+    known: TimesKnown
 
     @property
-    def columns(self) -> CoefficientPlaces:
-        """Where the coefficients stand."""
-        return self.parts[0].columns
+    def level(self) -> float:
+        """The mean of the day's clean passes."""
+        return sum(one.value_s for one in self.passes) / len(self.passes)
 
-    @property
-    def likeliest(self) -> PriorShare:
-        """The prior that the data speak for."""
-        return max(self.parts, key=lambda one: one.share)
-
-    @property
+    @cached_property
     def scatter(self) -> float:
         """The car's own pass-to-pass scatter, root mean square of what is likely."""
-        return sqrt(
-            sum(
-                part.share * float(part.scatters.weights @ part.scatters.scatters**2)
-                for part in self.parts
-            )
-        )
+        stories = self.known.stories
+        return sqrt(float(stories.weights.sum(axis=1) @ stories.cells.scatter**2))
 
     def effect(self, old: str, new: str) -> Belief:
         """Return what going from one setting to another does: below zero is quicker.
 
         A setting without a clean pass is as uncertain as before the day.
         """
-        missing = sum(one not in self.columns.settings for one in {old, new})
-        return self.belief(self.columns.contrast(old, new), missing / 2.0)
+        unseen = sum(one not in self.known.places.settings for one in {old, new})
+        return self._belief(self.known.places.contrast(old, new), unseen)
 
     def drift(self) -> Belief:
-        """Return what each pass of the day adds by itself."""
-        return self.belief([0.0, 1.0, 0.0, 0.0, *[0.0] * len(self.columns.settings)])
+        """Return what each pass of the day added by itself, from its first to its last."""
+        between = max(1.0, float(self.passes[-1].order - self.passes[0].order))
+        others = [0.0] * (2 + len(self.known.places.settings))
+        return self._belief([0.0, 1.0 / between, 1.0, *others])
 
     def next_pass(
         self, order: int, setting: str, air_density: float | None = None, lane: str | None = None
     ) -> Belief:
-        """Return what a pass to come is expected to run, its own scatter included."""
-        air = relative(air_density, self.density)
-        row = self.columns.row(order, setting, air, lane or "")
-        unseen = 0.0 if setting in self.columns.settings else 0.5
-        belief = self.belief(row, unseen, noisy=True)
-        return Belief(belief.weights, tuple(self.level + m for m in belief.means), belief.sds)
+        """Return what a pass to come is expected to run, its own scatter included.
 
-    def belief(self, row: list[float], unseen: float = 0.0, noisy: bool = False) -> Belief:
-        """Return the belief about a weighted sum of the coefficients.
-
-        unseen: settings without a pass, in units of the variance between two; noisy: the scatter
-        of a pass is added.
+        Neither wide nor spoilt: those are no passes to plan with.
         """
-        from rules.evidence.linear import combination
+        from rules.evidence.local_level import passes_go_by
 
-        weights: list[float] = []
-        means: list[float] = []
-        sds: list[float] = []
-        for part in self.parts:
-            mean, variance = combination(part.design, part.scatters, row)
-            variance = variance + unseen * part.priors.setting_sd**2
-            if noisy:
-                variance = variance + part.scatters.scatters**2
-            kept = part.share * part.scatters.weights
-            weights += kept.tolist()
-            means += mean.tolist()
-            sds += (variance**0.5).tolist()
-        return Belief(tuple(weights), tuple(means), tuple(sds))
+        unseen = int(setting not in self.known.places.settings)
+        row = self.known.places.row(order, setting, air_density, lane)
+        later = passes_go_by(self.known.stories, order - self.passes[-1].order)
+        belief = self._belief(row, unseen, noisy=True, stories=later)
+        moved = tuple(self.known.level + one for one in belief.means)
+        return Belief(belief.weights, moved, belief.sds)
+
+    def _belief(
+        self,
+        row: list[float],
+        unseen: int = 0,
+        noisy: bool = False,
+        stories: "Stories | None" = None,
+    ) -> Belief:
+        """Return the belief about a weighted sum of the state.
+
+        unseen: settings without a pass.  noisy: the scatter of a pass is added.
+        """
+        from rules.evidence.local_level import combination
+
+        stories = stories or self.known.stories
+        weights, means, variances = combination(stories, row)
+        more = unseen * stories.cells.setting_variance
+        if noisy:
+            more = more + stories.cells.scatter**2
+        variances = variances + more.repeat(stories.log_weights.shape[1])
+        return belief_of(weights, means, variances**0.5)
 
 
 def relative(density: float | None, reference: float | None) -> float:
@@ -154,52 +137,44 @@ def mean_density(passes: Iterable[PassTime]) -> float | None:
     return sum(noted) / len(noted) if noted else None
 
 
-def fit(passes: Iterable[PassTime], priors: Priors) -> Fit:
+def fit(passes: Iterable[PassTime], priors: Priors, elsewhere: Sequence[PassTime] = ()) -> Fit:
     """Estimate the day from its clean passes.
 
-    Raises:
-        ValueError: no clean pass among them.
-    """
-    from rules.evidence.linear import known_scatter, likely_scatters
+    elsewhere: passes of other meetings on some of the same settings.
 
-    clean = counted(passes)
+    Raises:
+        ValueError: no clean pass among the day's.
+    """
+    clean, others = counted(passes), counted(elsewhere)
     if not clean:
         raise ValueError("passes: found no clean one; wanted at least one to estimate from")
-    density = mean_density(clean)
-    rows = rows_of(clean, density)
-    level = sum(one.value_s for one in clean) / len(clean)
-    data = [one.value_s - level for one in clean]
-    parts = []
-    for share, prior in priors.parts():
-        columns, design = _designed(rows, prior)
-        scatters = (
-            known_scatter(design, data, prior.noise_scale)
-            if prior.noise_is_known
-            else likely_scatters(design, data, prior.noise_scale, prior.noise_df)
-        )
-        parts.append(
-            PriorShare(log(share) + scatters.log_evidence, prior, columns, design, scatters)
-        )
-    top = max(one.share for one in parts)
-    heights = [exp(one.share - top) for one in parts]
-    shares = [height / sum(heights) for height in heights]
-    weighed = tuple(replace(one, share=share) for one, share in zip(parts, shares, strict=True))
-    return Fit(clean, priors, level, density, weighed)
+    return Fit(clean, others, priors, _known((*others, *clean), priors))
 
 
-def rows_of(clean: tuple[PassTime, ...], density: float | None) -> tuple[Row, ...]:
-    """Return what the design hangs on: order, setting, air and lane of each pass."""
-    return tuple(
-        (one.order, one.setting, relative(one.air_density, density), one.lane or "")
-        for one in clean
-    )
+@lru_cache(maxsize=32)
+def _known(passes: tuple[PassTime, ...], priors: Priors) -> TimesKnown:
+    """Take in the last pass on top of those before it, which are mostly known already."""
+    from rules.evidence import local_level as day
 
-
-def effect_sd(rows: tuple[Row, ...], priors: Priors, scatter: float, old: str, new: str) -> float:
-    """Return the sd [s] of an effect after these passes, whatever their times, at a scatter [s]."""
-    from rules.evidence.linear import combination, known_scatter
-
-    columns, design = _designed(rows, priors)
-    scatters = known_scatter(design, [0.0] * len(rows), scatter)
-    _, variances = combination(design, scatters, columns.contrast(old, new))
-    return sqrt(float(variances[0]))
+    last, before = passes[-1], passes[:-1]
+    if before:
+        known = _known(before, priors)
+        stories, places, level = known.stories, known.places, known.level
+    else:
+        level = last.value_s
+        stories = day.nothing_seen(priors)
+        places = CoefficientPlaces((), last.order, last.air_density)
+    if not before or before[-1].meeting != last.meeting:
+        stories = day.meeting_begins(stories, priors)
+        places = replace(places, first_order=last.order)
+    else:
+        stories = day.passes_go_by(stories, last.order - before[-1].order)
+    if last.setting not in places.settings:
+        stories = day.setting_comes(stories)
+        places = places.with_setting(last.setting)
+    if places.density is None and last.air_density is not None:
+        places = replace(places, density=last.air_density)
+    row = places.row(last.order, last.setting, last.air_density, last.lane)
+    more = 0.0 if last.lane in LANES else priors.lane_unknown_sd
+    stories = day.pass_comes(stories, row, last.value_s - level, priors, more)
+    return TimesKnown(stories, places, level)

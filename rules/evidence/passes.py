@@ -15,7 +15,7 @@ class PassTime:
 
     `order` counts the passes of the day, spoilt ones too; `setting` names all that the crew set;
     `value_s` is the time judged; `clean` is false where it was lifted, aborted or spun;
-    `air_density` is dry [kg/m3].
+    `air_density` is dry [kg/m3]; `meeting` is where it was run.
 
     Raises:
         ValueError: a time or a density that is no number above zero, or a strange lane.
@@ -27,6 +27,7 @@ class PassTime:
     clean: bool = True
     air_density: float | None = None
     lane: str | None = None
+    meeting: str = ""
 
     def __post_init__(self) -> None:
         for field, value in (("time", self.value_s), ("air density", self.air_density)):

@@ -1,26 +1,33 @@
 """How many more passes would tell, and in which order: worked out before they are run.
 
-Given the scatter, the spread of the belief after further passes hangs on their order alone, and the
-best guess then is normal about today's with the variance that those passes take away (preposterior
-analysis; Raiffa and Schlaifer, Applied Statistical Decision Theory, from memory).
+For each story of the day the spread of the belief after further passes hangs on their order alone,
+and the best guess then is normal about today's with the variance that those passes take away
+(preposterior analysis; Raiffa and Schlaifer, Applied Statistical Decision Theory, from memory).
 """
 
 from dataclasses import dataclass
 from itertools import product
-from math import sqrt
 from statistics import NormalDist
+from typing import TYPE_CHECKING
 
 from rules.evidence.belief import normal_below
-from rules.evidence.designs import design_of, letters_of
-from rules.evidence.model import Fit, Row, effect_sd, rows_of
-from rules.evidence.verdict import SURE, checked_worth, enough
+from rules.evidence.designs import letters_of, next_letter
+from rules.evidence.model import Fit
+from rules.evidence.verdict import checked_worth, enough, letters_elsewhere, sure_after
+
+if TYPE_CHECKING:
+    from rules.evidence.local_level import Array
 
 # More passes than these on one change are not proposed: common practice, no source.
 MOST = 6
 # Worth running when it is likelier than not that they tell.
 LIKELY = 0.5
-# All orders of so many passes are tried; beyond, one pass at a time.
+# All orders of so many passes are tried; beyond, the one in which drift falls out.
 _ALL_ORDERS = 3
+# The likeliest stories of the day that are followed.
+_STORIES = 32
+# Between orders that tell about as well, the one that ends on the likelier setting.
+AS_WELL = 0.02
 
 
 @dataclass(frozen=True)
@@ -36,51 +43,112 @@ class PassesNeeded:
         return self.chance >= LIKELY
 
 
-def more_passes(day: Fit, old: str, new: str, worth_s: float, most: int = MOST) -> PassesNeeded:
+def more_passes(
+    day: Fit, old: str, new: str, worth_s: float | None, most: int = MOST
+) -> PassesNeeded:
     """Return the fewest further passes that would likely tell, in their best order.
 
-    Where even `most` would not, what `most` would give.
+    Where even `most` would not, the order in which drift falls out. Of orders that tell about as
+    well the one that ends on the likelier setting.
 
     Raises:
         ValueError: a smallest effect out of range, or fewer than one pass to plan.
     """
-    worth = checked_worth(worth_s)
+    if worth_s is not None:
+        checked_worth(worth_s)
     if most < 1:
         raise ValueError(f"passes to plan: found {most}; wanted at least 1")
-    best = PassesNeeded((old,), 0.0)
-    grown: tuple[str, ...] = ()
+    plan = _Plan(day, old, new, worth_s)
+    likelier = new if sum(w * m for w, m in zip(*plan.guesses, strict=True)) < 0.0 else old
+    balanced: tuple[str, ...] = ()
     for count in range(1, most + 1):
+        done = plan.letters + plan.letters_to_come(balanced)
+        balanced = (*balanced, old if next_letter(done) == "A" else new)
+        tried = [balanced]
         if count <= _ALL_ORDERS:
-            tried = [*product((old, new), repeat=count)]
-        else:
-            tried = [(*grown, one) for one in (old, new)]
-        found = [PassesNeeded(one, chance_of_telling(day, old, new, worth, one)) for one in tried]
-        best = max(found, key=lambda one: one.chance)
+            tried += [one for one in product((old, new), repeat=count) if one != balanced]
+        found = [PassesNeeded(one, plan.chance(one)) for one in tried]
+        best = max(found, key=lambda one: one.chance + AS_WELL * (one.settings[-1] == likelier))
         if best.would_tell:
             return best
-        grown = best.settings
-    return best
+    return found[0]
 
 
 def chance_of_telling(
-    day: Fit, old: str, new: str, worth: float, to_come: tuple[str, ...]
+    day: Fit, old: str, new: str, worth_s: float | None, to_come: tuple[str, ...]
 ) -> float:
     """Return the chance that the times tell helped or hurt after these further passes."""
-    letters = letters_of(day.passes, old, new)
-    letters += "".join("A" if one == old else "B" for one in to_come)
-    if not enough(design_of(letters), drift_ruled_out=False):
-        return 0.0
-    scatter = day.scatter
-    rows = rows_of(day.passes, day.density)
-    first = max(row[0] for row in rows) + 1
-    then: tuple[Row, ...] = (
-        *rows,
-        *((first + place, one, 0.0, "") for place, one in enumerate(to_come)),
-    )
-    now_sd, then_sd = (
-        effect_sd(one, day.likeliest.priors, scatter, old, new) for one in (rows, then)
-    )
-    goal = max(worth, NormalDist().inv_cdf(SURE) * then_sd)
-    spread = sqrt(max(now_sd**2 - then_sd**2, 1e-18))
-    guess = day.effect(old, new).mean
-    return normal_below((-goal - guess) / spread) + normal_below((guess - goal) / spread)
+    return _Plan(day, old, new, worth_s).chance(to_come)
+
+
+class _Plan:
+    """The likeliest stories of a day, and what their spreads become with passes to come."""
+
+    def __init__(self, day: Fit, old: str, new: str, worth_s: float | None) -> None:
+        import numpy as np
+
+        from rules.evidence import local_level as level
+
+        self.old, self.least = old, worth_s or 0.0
+        self.letters = letters_of(day.passes, old, new)
+        self._elsewhere = letters_elsewhere(day, old, new)
+        self._order = day.passes[-1].order
+        stories, places = day.known.stories, day.known.places
+        for one in (old, new):
+            if one not in places.settings:
+                stories = level.setting_comes(stories)
+                places = places.with_setting(one)
+        weights = stories.weights.ravel()
+        heaviest = np.argsort(-weights, kind="stable")[:_STORIES]
+        cell = heaviest // stories.weights.shape[1]
+        dimension = stories.means.shape[-1]
+        self._contrast = np.array(places.contrast(old, new))
+        guesses = stories.means.reshape(-1, dimension)[heaviest] @ self._contrast
+        shares = weights[heaviest] / weights[heaviest].sum()
+        self.guesses = (shares.tolist(), guesses.tolist())
+        wide = 1.0 + stories.cells.wide_share[cell] * (day.priors.wide_factor**2 - 1.0)
+        self._noise = stories.cells.scatter[cell] ** 2 * wide + day.priors.lane_unknown_sd**2
+        self._walk = stories.cells.wander_variance[cell]
+        self._places = places
+        covariances = stories.covariances.reshape(-1, dimension, dimension)
+        self._after: dict[tuple[str, ...], Array] = {(): covariances[heaviest]}
+
+    def letters_to_come(self, to_come: tuple[str, ...]) -> str:
+        """Write passes to come as letters."""
+        return "".join("A" if one == self.old else "B" for one in to_come)
+
+    def chance(self, to_come: tuple[str, ...]) -> float:
+        """Return the chance that the times tell after these passes."""
+        letters = self.letters + self.letters_to_come(to_come)
+        if not enough((*self._elsewhere, letters), drift_ruled_out=False):
+            return 0.0
+        passes = len(letters) + sum(map(len, self._elsewhere))
+        sure = NormalDist().inv_cdf(sure_after(passes))
+        chance = 0.0
+        spreads = zip(*self.guesses, self._variances(()), self._variances(to_come), strict=True)
+        for share, guess, before, after in spreads:
+            goal = max(self.least, sure * after**0.5)
+            spread = max(before - after, 1e-18) ** 0.5
+            tells = normal_below((-goal - guess) / spread) + normal_below((guess - goal) / spread)
+            chance += share * tells
+        return chance
+
+    def _variances(self, to_come: tuple[str, ...]) -> list[float]:
+        spread = self._spread(to_come)
+        variances: list[float] = (spread @ self._contrast @ self._contrast).tolist()
+        return variances
+
+    def _spread(self, to_come: tuple[str, ...]) -> "Array":
+        """Return the covariances of the stories after passes, worked out once for each order."""
+        import numpy as np
+
+        from rules.evidence.local_level import WANDER
+
+        if to_come not in self._after:
+            before = self._spread(to_come[:-1]).copy()
+            before[:, WANDER, WANDER] += self._walk
+            h = np.array(self._places.row(self._order + len(to_come), to_come[-1], None, None))
+            gone = before @ h
+            gain = gone / (gone @ h + self._noise)[:, None]
+            self._after[to_come] = before - gain[:, :, None] * gone[:, None, :]
+        return self._after[to_come]

@@ -1,13 +1,14 @@
 """Did a change help? Helped, hurt, or cannot tell yet, from the times alone.
 
-"Helped" asks for three things: `SURE` that the car is quicker at all; a best guess of at least the
-smallest effect that the crew declared worth having; and three clean passes or more that either
-return to a setting or leave the day's drift too small to have done it. "Hurt" asks for the same the
-other way round. `SURE` was set on simulated crews who look after every pass of a day, so that a
+"Helped" asks for three things: to be sure that the car is quicker at all; a best guess of at least
+the smallest effect that the crew declared worth having, where it declared one; and three clean
+passes or more that either return to a setting or leave the day's drift too small to have done it.
+Passes on both settings at another meeting count as the day's own. "Hurt" asks for the same the
+other way round. How sure was set on simulated crews who look after every pass of a day, so that a
 change without effect is said to help on fewer than one day in twenty.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import isfinite
 from typing import Literal
@@ -21,14 +22,17 @@ from rules.faults import Fault
 
 Word = Literal["helped", "hurt", "cannot tell"]
 
-# How sure of the direction; with looks after every pass: see the module.
-SURE = 0.98
-# The smallest effect worth having on the 60-foot where none was declared [s]; common practice.
+# How sure of the direction, with looks after every pass: after three passes and from ten on. Few
+# passes rest on what was believed before them, so the first looks ask for more.
+SURE_EARLY, SURE = 0.99, 0.96
+EARLY, LATE = 3, 10
+# The smallest effect worth having on the 60-foot where none was declared [s]; common practice. It
+# says what is small, and keeps no proof from being said.
 USUAL_WORTH_S = 0.010
 WORTH_LOW_S, WORTH_HIGH_S = 0.003, 0.200
 # Drift is ruled out where twice its uncertainty moves the comparison by less than this share of
 # the smallest effect worth having.
-DRIFT_SHARE = 0.5
+DRIFT_SHARE = 0.25
 # No difference worth having: this sure that the effect is smaller than that, either way.
 NO_MATTER = 0.80
 
@@ -38,7 +42,8 @@ class Verdict:
     """What the times say of a change.
 
     `effect` [s] is drawn towards nothing, below 0 is quicker; `quicker` and `worth_having` are the
-    chances that it is below 0 and below minus `worth_s`.
+    chances that it is below 0 and below minus `worth_s`. `design` is the day's own order of passes,
+    `elsewhere` the letters of other meetings that ran both settings.
     """
 
     word: Word
@@ -50,6 +55,7 @@ class Verdict:
     drift_ruled_out: bool
     scatter_s: float
     drift: Belief
+    elsewhere: tuple[str, ...] = ()
 
     @property
     def no_matter(self) -> bool:
@@ -64,8 +70,8 @@ class Verdict:
 
 
 def both_ran(verdict: Verdict) -> bool:
-    """Tell whether the old and the new setting each have a clean pass."""
-    return {"A", "B"} <= set(verdict.design.letters)
+    """Tell whether the old and the new setting each have a clean pass, at one meeting at least."""
+    return bool(verdict.elsewhere) or {"A", "B"} <= set(verdict.design.letters)
 
 
 def checked_worth(worth_s: float) -> float:
@@ -80,8 +86,14 @@ def checked_worth(worth_s: float) -> float:
     return worth_s
 
 
+def sure_after(passes: int) -> float:
+    """Return how sure of the direction a word asks for after so many passes on the two settings."""
+    along = (min(max(passes, EARLY), LATE) - EARLY) / (LATE - EARLY)
+    return SURE_EARLY + (SURE - SURE_EARLY) * along
+
+
 def judge(
-    passes: Iterable[PassTime], old: str, new: str, priors: Priors, worth_s: float
+    passes: Iterable[PassTime], old: str, new: str, priors: Priors, worth_s: float | None
 ) -> Verdict:
     """Judge going from the old setting to the new on all of the day's passes.
 
@@ -91,41 +103,61 @@ def judge(
     return judge_fit(fit(passes, priors), old, new, worth_s)
 
 
-def judge_fit(day: Fit, old: str, new: str, worth_s: float) -> Verdict:
-    """Judge a change on a day that is already estimated.
+def judge_fit(day: Fit, old: str, new: str, worth_s: float | None) -> Verdict:
+    """Judge a change on a day that is already estimated; `worth_s` None: none was declared.
 
     Raises:
         ValueError: a smallest effect out of range.
     """
-    worth = checked_worth(worth_s)
+    least = 0.0 if worth_s is None else checked_worth(worth_s)
     effect = day.effect(old, new)
-    design = design_of(letters_of(day.passes, old, new))
+    letters, elsewhere = letters_of(day.passes, old, new), letters_elsewhere(day, old, new)
     drift = day.drift()
-    ruled_out = _drift_moves(day, old, new, drift) < DRIFT_SHARE * worth
+    ruled_out = _drift_moves(day, old, new, drift) < DRIFT_SHARE * (least or USUAL_WORTH_S)
     quicker = effect.below(0.0)
     word: Word = "cannot tell"
-    if enough(design, ruled_out):
-        if quicker >= SURE and effect.mean <= -worth:
+    if enough((*elsewhere, letters), ruled_out):
+        sure = sure_after(len(letters) + sum(map(len, elsewhere)))
+        if quicker >= sure and effect.mean <= -least:
             word = "helped"
-        elif quicker <= 1.0 - SURE and effect.mean >= worth:
+        elif quicker <= 1.0 - sure and effect.mean >= least:
             word = "hurt"
+    worth = least or USUAL_WORTH_S
     return Verdict(
         word=word,
         effect=effect,
         quicker=quicker,
         worth_having=effect.below(-worth),
         worth_s=worth,
-        design=design,
+        design=design_of(letters),
         drift_ruled_out=ruled_out,
         scatter_s=day.scatter,
         drift=drift,
+        elsewhere=elsewhere,
     )
 
 
-def enough(design: Design, drift_ruled_out: bool) -> bool:
-    """Tell whether the order of the passes lets the times decide at all."""
-    pairs = min(design.letters.count("A"), design.letters.count("B"))
-    return pairs >= 1 and len(design.letters) >= 3 and (design.returned or drift_ruled_out)
+def letters_elsewhere(day: Fit, old: str, new: str) -> tuple[str, ...]:
+    """Return the letters of each other meeting that ran both settings."""
+    meetings = dict.fromkeys(one.meeting for one in day.elsewhere)
+    found = (
+        letters_of([one for one in day.elsewhere if one.meeting == name], old, new)
+        for name in meetings
+    )
+    return tuple(one for one in found if {"A", "B"} <= set(one))
+
+
+def enough(meetings: Sequence[str], drift_ruled_out: bool) -> bool:
+    """Tell whether the orders of the passes, a meeting each, let the times decide at all.
+
+    Changed once at one meeting and put back once at another is a way back too: no drift that both
+    days share can do it.
+    """
+    both = [one for one in meetings if {"A", "B"} <= set(one)]
+    if sum(map(len, both)) < 3:
+        return False
+    returned = any(design_of(one).returned for one in both) or len({one[0] for one in both}) > 1
+    return returned or drift_ruled_out
 
 
 def _drift_moves(day: Fit, old: str, new: str, drift: Belief) -> float:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from rules.evidence.passes_needed import PassesNeeded
+from rules.evidence.recommendation import Recommendation
 from rules.evidence.verdict import Verdict, both_ran
 from rules.wording import plural
 
@@ -94,7 +95,7 @@ def why_not(verdict: Verdict) -> str:
     if not verdict.design.returned and not verdict.drift_ruled_out:
         return f"{verdict.design.label}."
     if verdict.no_matter:
-        return "The difference is small beside the smallest effect you declared."
+        return f"The difference is small beside {verdict.worth_s:.3f} s."
     return f"The car's own scatter is {verdict.scatter_s:.3f} s from pass to pass."
 
 
@@ -105,3 +106,14 @@ def drift_words(verdict: Verdict) -> str:
         return "No sure drift over the day."
     way = "quicker" if verdict.drift.mean < 0 else "slower"
     return f"The day drifts {abs(verdict.drift.mean):.3f} s {way} with each pass."
+
+
+def recommendation_words(found: Recommendation) -> str:
+    """Say which setting the times would have on the car, and how sure that is."""
+    which = "with it" if found.setting == "new" else "without it"
+    act = f"Back to the setting {which}" if found.turn else f"The setting {which}"
+    if found.proven:
+        return f"{act}: proven quicker, about {found.gain_s:.3f} s."
+    if found.gain_s <= 0.0:
+        return f"{act}: the known one, no gain to speak of, not proven."
+    return f"{act}: likelier quicker, {chances(found.chance)}, not proven."

@@ -5,11 +5,13 @@ Analysis, chapter 2, from memory), computed with a general-purpose library. Flat
 t. R data set `sleep` (Cushny and Peebles, from memory): t -1.8608 pooled, paired t -4.0621 with 9
 degrees of freedom. NIST/SEMATECH e-Handbook, AUTO83B: pooled t -12.62059, 326 degrees of freedom;
 its data enter by their published counts, means and standard deviations, which are sufficient.
+The local level and the mixture: the same numbers by another road, computed here.
 Welch's t has a noise for each setting and is no limit of this model.
 """
 
-from itertools import pairwise
-from math import inf, sqrt
+from dataclasses import replace
+from itertools import pairwise, product
+from math import sqrt
 
 import numpy as np
 import pytest
@@ -17,13 +19,30 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from rules.evidence.model import effect_sd, fit, rows_of
+from rules.evidence.belief import Belief, belief_of
+from rules.evidence.local_level import combination
+from rules.evidence.model import Fit, fit
 from rules.evidence.passes import PassTime
-from rules.evidence.priors import Priors
+from rules.evidence.priors import Noise, Priors
 from tests.support.sample import examples
 
-KNOWN = Priors(noise_df=inf, drift_sd=0.0, lane_sd=0.0, wide_share=0.0)
-FLAT = {"noise_df": 0.0, "drift_sd": 0.0, "lane_sd": 0.0, "wide_share": 0.0}
+KNOWN = Priors(
+    noises=(Noise(0.012, 0.0, 1.0),),
+    settings=((0.020, 1.0),),
+    wanders=((0.0, 1.0),),
+    slope_sd=0.0,
+    lane_sd=0.0,
+    spoilt_share=0.0,
+)
+
+
+def flat(scale: float, apart: float, level: float) -> Priors:
+    """Return a scatter of any size about a scale, as likely by its logarithm, and wide priors."""
+    values = np.geomspace(scale / 30.0, scale * 300.0, 700)
+    alike = tuple(Noise(float(one), 0.0, 1.0 / values.size) for one in values)
+    return replace(KNOWN, noises=alike, settings=((apart, 1.0),), mean_sd=level)
+
+
 SLEEP = (
     (0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0),
     (1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4),
@@ -64,21 +83,20 @@ def test_one_pass_of_each() -> None:
 )
 def test_what_drift_does_to_an_order(plan: str, bias: float) -> None:
     """-0.004 s a pass; flat priors and no drift in the model, so that its full bias shows."""
-    flat = Priors(setting_sd=30.0, noise_df=inf, drift_sd=0.0, mean_sd=30.0, wide_share=0.0)
+    wide = replace(KNOWN, settings=((30.0, 1.0),), mean_sd=30.0)
     drifting = run(plan, quicker=0.0, drift=-0.004)
-    assert fit(drifting, flat).effect("A", "B").mean == pytest.approx(bias, abs=1e-5)
+    assert fit(drifting, wide).effect("A", "B").mean == pytest.approx(bias, abs=1e-5)
 
 
 def test_drift_in_the_model_takes_the_bias_back() -> None:
     drifting = run("AAAABBBB", quicker=0.0, drift=-0.004)
-    with_drift, without = Priors(drift_sd=0.004), Priors(drift_sd=0.0)
+    with_drift, without = replace(KNOWN, slope_sd=0.004), KNOWN
     assert abs(fit(drifting, with_drift).effect("A", "B").mean) < 0.006
     assert abs(fit(drifting, without).effect("A", "B").mean) > 0.012
 
 
 def test_the_sleep_data_pooled() -> None:
-    flat = Priors(setting_sd=500.0, mean_sd=500.0, noise_scale=2.0, **FLAT)
-    effect = fit(samples(*SLEEP, shift=10.0), flat).effect("B", "A")
+    effect = fit(samples(*SLEEP, shift=10.0), flat(2.0, 500.0, 500.0)).effect("B", "A")
     assert effect.mean == pytest.approx(-1.58, abs=1e-3)
     t = effect.mean / (effect.sd * sqrt(16 / 18))
     assert t == pytest.approx(-1.8608, rel=0.002)
@@ -87,15 +105,15 @@ def test_the_sleep_data_pooled() -> None:
 
 def test_the_sleep_data_in_pairs() -> None:
     """A paired test is the level of the differences: one setting, a flat level."""
-    flat = Priors(setting_sd=0.0, mean_sd=500.0, noise_scale=1.2, **FLAT)
     shift = 10.0
     passes = [PassTime(n, "A", a - b + shift) for n, (a, b) in enumerate(zip(*SLEEP, strict=True))]
-    level = fit(passes, flat)
-    believed = level.belief(level.columns.row(level.columns.middle_order, "A", 0.0, ""))
-    mean = level.level + believed.mean - shift
+    found = fit(passes, flat(1.2, 0.0, 500.0))
+    believed = level_of(found)
+    mean = found.known.level + believed.mean - shift
     t = mean / (believed.sd * sqrt(7 / 9))
     assert t == pytest.approx(-4.0621, rel=0.002)
-    assert 2 * (1 - believed.below(-mean)) == pytest.approx(0.002833, rel=0.02)
+    above = 1 - believed.below(believed.mean - mean)
+    assert 2 * above == pytest.approx(0.002833, rel=0.02)
 
 
 def test_auto83b_pooled() -> None:
@@ -104,8 +122,7 @@ def test_auto83b_pooled() -> None:
     for count, mean, sd in groups:
         ramp = np.arange(count) - (count - 1) / 2
         made.append(mean + sd * ramp / ramp.std(ddof=1))
-    flat = Priors(setting_sd=2000.0, mean_sd=2000.0, noise_scale=5.0, **FLAT)
-    effect = fit(samples(*made, shift=0.0), flat).effect("B", "A")
+    effect = fit(samples(*made, shift=100.0), flat(5.0, 2000.0, 2000.0)).effect("B", "A")
     assert effect.mean / (effect.sd * sqrt(324 / 326)) == pytest.approx(-12.62059, rel=0.002)
 
 
@@ -114,36 +131,78 @@ def test_the_tails_are_students(df: int, t: float) -> None:
     """t(0.975); two settings, df + 2 passes, flat priors."""
     values = [1.0 + 0.01 * (n % 3) + 0.003 * n for n in range(df + 2)]
     half = len(values) // 2
-    flat = Priors(setting_sd=5.0, mean_sd=5.0, noise_scale=0.01, **FLAT)
-    effect = fit(samples(values[:half], values[half:], 0.0), flat).effect("A", "B")
+    found = fit(samples(values[:half], values[half:], 0.0), flat(0.01, 5.0, 5.0))
+    effect = found.effect("A", "B")
     pooled = stats.ttest_ind(values[half:], values[:half])
     se = (np.mean(values[half:]) - np.mean(values[:half])) / pooled.statistic
     assert (effect.quantile(0.975) - effect.mean) / se == pytest.approx(t, rel=0.01)
+
+
+def level_of(found: Fit) -> Belief:
+    """Return the belief about the level, off the number that the times are measured from."""
+    row = [1.0, 0.0, 0.0, 0.0, 0.0, *[0.0] * len(found.known.places.settings)]
+    weights, means, variances = combination(found.known.stories, row)
+    return belief_of(weights, means, variances**0.5)
 
 
 @examples(10, 30)
 @given(
     plan=st.text("ABC", min_size=3, max_size=10),
     values=st.lists(st.floats(1.40, 1.60), min_size=10, max_size=10),
+    walk=st.sampled_from([0.0, 0.002, 0.010]),
 )
-def test_against_an_independent_solution(plan: str, values: list[float]) -> None:
-    """The normal equations with a known noise, by numpy's solver."""
-    priors = Priors(noise_df=inf, wide_share=0.0)
-    passes = [PassTime(n, letter, values[n]) for n, letter in enumerate(plan)]
-    found = fit(passes, priors)
-    rows = np.array([found.columns.row(n, letter, 0.0, "") for n, letter in enumerate(plan)])
-    keep = [0, 1, *range(4, rows.shape[1])]
-    x = rows[:, keep]
-    sds = np.array([1.0, 0.004] + [0.020 / sqrt(2)] * len(found.columns.settings))
-    precision = x.T @ x / 0.012**2 + np.diag(1 / sds**2)
-    centred = np.array(values[: len(plan)]) - np.mean(values[: len(plan)])
-    b = np.linalg.solve(precision, x.T @ centred / 0.012**2)
-    names = found.columns.settings
+def test_against_an_independent_solution(plan: str, values: list[float], walk: float) -> None:
+    """All times as one normal vector, a random walk in its covariance, by numpy's solver."""
+    slope, apart, scatter = 0.004, 0.020, 0.012
+    priors = replace(KNOWN, slope_sd=slope, wanders=((walk, 1.0),))
+    found = fit([PassTime(n, letter, values[n]) for n, letter in enumerate(plan)], priors)
+    at = np.arange(len(plan), dtype=float)
+    names = sorted(set(plan))
+    on = np.array([[letter == one for one in names] for letter in plan], dtype=float)
+    covariance = 1.0 + slope**2 * np.outer(at, at) + walk**2 * np.minimum.outer(at, at)
+    covariance += apart**2 / 2.0 * on @ on.T + scatter**2 * np.eye(len(plan))
+    off = np.array(values[: len(plan)]) - values[0]
     for one, other in pairwise(names):
-        c = np.array([0.0, 0.0, *[(n == other) - (n == one) for n in names]])
+        c = np.array([float(n == other) - float(n == one) for n in names])
+        with_data = apart**2 / 2.0 * on @ c
         effect = found.effect(one, other)
-        assert effect.mean == pytest.approx(c @ b, abs=1e-9)
-        assert effect.sd == pytest.approx(sqrt(c @ np.linalg.solve(precision, c)), rel=1e-6)
-        assert effect_sd(rows_of(found.passes, None), priors, 0.012, one, other) == pytest.approx(
-            effect.sd, rel=1e-9
-        )
+        mean = with_data @ np.linalg.solve(covariance, off)
+        variance = apart**2 / 2.0 * c @ c - with_data @ np.linalg.solve(covariance, with_data)
+        assert effect.mean == pytest.approx(mean, abs=1e-9)
+        assert effect.sd == pytest.approx(sqrt(variance), rel=1e-6)
+
+
+@examples(5, 30)
+@given(
+    plan=st.text("AB", min_size=4, max_size=5).filter(lambda one: len(set(one)) == 2),
+    noise=st.lists(st.floats(-0.02, 0.02), min_size=5, max_size=5),
+    late=st.integers(0, 4),
+)
+def test_the_kept_stories_against_every_story(plan: str, noise: list[float], late: int) -> None:
+    """Which passes were clean, wide or spoilt: every story, each by scipy's normal density."""
+    share, wide, spoilt, more, less = 0.1, 3.0, 0.02, 0.18, 0.12
+    scatter, apart = 0.010, 0.030
+    priors = replace(
+        KNOWN, noises=(Noise(scatter, share, 1.0),), settings=((apart, 1.0),), spoilt_share=spoilt
+    )
+    values = [1.5 + noise[n] + 0.15 * (n == late) for n in range(len(plan))]
+    found = fit([PassTime(n, letter, values[n]) for n, letter in enumerate(plan)], priors)
+    on = np.array([[letter == one for one in "AB"] for letter in plan], dtype=float)
+    base = 1.0 + apart**2 / 2.0 * on @ on.T
+    with_data = apart**2 / 2.0 * on @ np.array([-1.0, 1.0])
+    kinds = (
+        (1.0 - share - spoilt, scatter**2, 0.0),
+        (share, (wide * scatter) ** 2, 0.0),
+        (spoilt, scatter**2 + less**2, more),
+    )
+    total = below = 0.0
+    for story in product(kinds, repeat=len(plan)):
+        off = np.array(values) - values[0] - np.array([one[2] for one in story])
+        covariance = base + np.diag([one[1] for one in story])
+        weight = float(np.prod([one[0] for one in story]))
+        weight *= stats.multivariate_normal.pdf(off, cov=covariance)
+        mean = with_data @ np.linalg.solve(covariance, off)
+        variance = apart**2 - with_data @ np.linalg.solve(covariance, with_data)
+        total += weight
+        below += weight * stats.norm.cdf(0.0, mean, sqrt(variance))
+    assert found.effect("A", "B").below(0.0) == pytest.approx(below / total, abs=0.02)

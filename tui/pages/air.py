@@ -70,14 +70,14 @@ def _explained(state: State, run: Run, now: MoistAir) -> list[tuple[str, str]]:
     if key is not None and run.slip is not None:
         elapsed: float = getattr(run.slip, key)
         part = air_part(elapsed, then.dry_density_kg_m3, now.dry_density_kg_m3)
-        scatter = for_elapsed(elapsed).noise_scale
+        scatter = for_elapsed(elapsed).scatter_s
         parts.append(
             ("Explains", f"Since pass {first.number}, {FIELDS[key].label}: {told(part, scatter)}")
         )
     sixty = run.sixty_s
     if sixty is not None:
         part = air_part(sixty, then.dry_density_kg_m3, now.dry_density_kg_m3, sixty=True)
-        said = told(part, for_sixty(sixty).noise_scale)
+        said = told(part, for_sixty(sixty).scatter_s)
         parts.append(("" if parts else "Explains", f"60-foot, nearly free of the air: {said}"))
     return parts or [("Explains", "This pass has no slip yet: s notes it.")]
 

@@ -70,6 +70,7 @@ def verdict_parts(state: State, known: "ChangeVerdict", book: Book) -> list[tupl
     if known.danger is not None:
         parts.append(("Danger", f"pass {known.danger.number}: {known.danger.what}."))
     parts += _timed(known)
+    parts += _stretch(state, change)
     parts += _splits(known)
     parts += [
         (
@@ -101,7 +102,7 @@ def _foretold(state: State, change: Change) -> list[tuple[str, str]]:
 
 def _decision(known: "ChangeVerdict", decided: FollowUp | None) -> str:
     if known.was_put_back:
-        return "Nothing: it was put back since."
+        return f"Nothing: it was put back since.{_proof_off_the_car(known)}"
     if decided is None and known.change.verdict is not None:
         return "Nothing by this: it cannot be judged alone. A repeat pass, then one change."
     if decided is None:
@@ -109,8 +110,36 @@ def _decision(known: "ChangeVerdict", decided: FollowUp | None) -> str:
     return f"{decided.act.upper()}. {decided.text}" if decided.act else decided.text
 
 
+def _proof_off_the_car(known: "ChangeVerdict") -> str:
+    """Say that the times prove a setting which is not on the car, or nothing."""
+    from rules.evidence.verdict_words import recommendation_words
+
+    found = known.recommended
+    if found is None or not (found.proven and found.turn):
+        return ""
+    return f" But by time: {recommendation_words(found)}"
+
+
+def _stretch(state: State, change: Change) -> list[tuple[str, str]]:
+    """Say what the times of the stretch say that the fault touches, where it is not the 60-foot."""
+    from rules.advice.stretch_verdict import stretch_verdict
+    from rules.evidence.verdict_words import effect_words, headline
+
+    found = stretch_verdict(state, change)
+    if found is None:
+        return []
+    told = f"{found.words}, where this fault shows: {headline(found.times)}"
+    return [("Stretch", f"{told} Best guess {effect_words(found.times)}.")]
+
+
 def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
-    from rules.evidence.verdict_words import drift_words, effect_words, headline, why_not
+    from rules.evidence.verdict_words import (
+        drift_words,
+        effect_words,
+        headline,
+        recommendation_words,
+        why_not,
+    )
 
     if known.times is None:
         return [("60-foot", "No 60-foot time in the log: s notes the slip.")]
@@ -122,6 +151,11 @@ def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
     parts = [("60-foot", headline(times, known.more, known.names))]
     if known.compared:
         parts.append(("", f"Best guess {effect_words(times)}."))
+    if known.recommended is not None and not known.was_put_back:
+        parts.append(("By time", recommendation_words(known.recommended)))
+    if times.elsewhere:
+        letters = "; ".join("-".join(one) for one in times.elsewhere)
+        parts.append(("Before", f"At other meetings, counted in: {letters}."))
     parts += [
         ("", f"Worth having from {known.worth_s:.3f} s, {usual}. {reason}".rstrip()),
         ("Without", _passes(known.before)),

@@ -13,7 +13,7 @@ from rules.evidence.model import fit
 from rules.evidence.next_round import expected_next
 from rules.evidence.passes import PassTime, count_of
 from rules.evidence.passes_needed import MOST, chance_of_telling, more_passes
-from rules.evidence.priors import for_elapsed, for_sixty
+from rules.evidence.priors import Noise, for_elapsed, for_sixty
 from rules.evidence.verdict import Verdict, judge
 from rules.evidence.verdict_words import (
     chances,
@@ -68,7 +68,7 @@ def test_without_a_way_back_the_times_alone_never_tell(order: str, quicker: floa
 
 def test_a_gain_below_what_was_declared_does_not_help() -> None:
     assert verdict("ABABABABAB", 0.020, worth=0.010).word == "helped"
-    assert verdict("ABABABABAB", 0.020, worth=0.030).word == "cannot tell"
+    assert verdict("ABABABABAB", 0.020, worth=0.040).word == "cannot tell"
 
 
 def test_many_passes_without_effect_are_likely_under_what_was_declared() -> None:
@@ -141,10 +141,10 @@ def test_what_more_passes_would_tell() -> None:
     assert more.would_tell
     told = headline(judge(nearly.passes, "A", "B", SIXTY, 0.010), more, NAMES)
     assert told == "Cannot tell: one more pass would (put back)."
-    hopeless = more_passes(fit(day("ABABAB"), SIXTY), "A", "B", 0.010)
+    hopeless = more_passes(fit(day("ABBAAB", 0.005), SIXTY), "A", "B", 0.010)
     assert len(hopeless.settings) == MOST
     assert not hopeless.would_tell
-    assert "not tell either" in headline(verdict("ABABAB"), hopeless)
+    assert "not tell either" in headline(verdict("ABBAAB", 0.005), hopeless)
     with pytest.raises(ValueError, match="passes to plan"):
         more_passes(nearly, "A", "B", 0.010, most=0)
 
@@ -152,7 +152,8 @@ def test_what_more_passes_would_tell() -> None:
 def test_a_day_of_one_setting_has_no_comparison() -> None:
     found = verdict("AAA")
     assert found.word == "cannot tell"
-    assert found.effect.sd == pytest.approx(sqrt(0.9 * 0.020**2 + 0.1 * 0.100**2), rel=0.05)
+    before = sqrt(sum(weight * size**2 for size, weight in SIXTY.settings))
+    assert found.effect.sd == pytest.approx(before, rel=0.05)
     assert "both settings need a clean pass" in why_not(found)
     more = more_passes(fit(day("AAA"), SIXTY), "A", "B", 0.010)
     assert len(more.settings) == MOST
@@ -272,8 +273,15 @@ def test_the_chance_that_more_passes_tell_against_playing_them_out(
     to_come: tuple[str, ...],
 ) -> None:
     """Passes drawn from what the model expects of them and judged, two thousand times."""
-    prior = replace(SIXTY, noise_df=inf, noise_scale=0.008, wide_share=0.0)
-    start = day("AABA", 0.034)
+    prior = replace(
+        SIXTY,
+        noises=(Noise(0.008, 0.0, 1.0),),
+        settings=((0.020, 1.0),),
+        wanders=((0.002, 1.0),),
+        spoilt_share=0.0,
+        lane_sd=0.0,
+    )
+    start = day("AABA", 0.026)
     promised = chance_of_telling(fit(start, prior), "A", "B", 0.010, to_come)
     draws, told, chance = 2000, 0, np.random.default_rng(5)
     for _ in range(draws):
