@@ -10,6 +10,7 @@ danger.
 
 from dataclasses import replace
 
+from rules.advice.by_time import by_time, speaks_against, speaks_for
 from rules.advice.candidates import MISFIT, Candidate, find_lever, make_turns, size
 from rules.advice.change_evidence import (
     ChangeVerdict,
@@ -76,13 +77,24 @@ def _by_the_word(now: Situation, change: Change, considered: list[Candidate]) ->
         return half_back(now, change) if now.symptom in rule.overshoot else None
     if now.symptom != change.symptom:
         return None
+    times = by_time(now, change)
     series = now.record.trailing_same(rule.id)
     if len(series) >= 2:
+        if speaks_for(times):
+            # The eye saw nothing of it and the clock did: it stays, and another lever is next.
+            return None
         on_the_car = [one for one in series if one.status != "withdrawn"]
         return put_back(
             now, on_the_car, "Two steps and the fault as before: this is not the lever."
         )
+    if speaks_against(times):
+        return _eased_and_slower(now, change)
     return _same_way_again(now, change, considered)
+
+
+def _eased_and_slower(now: Situation, change: Change) -> Draft | None:
+    eased = "It eased the fault" if change.verdict == "better" else "The fault is as before"
+    return put_back(now, [change], f"{eased} and it likely costs time: another lever comes first.")
 
 
 def _helped_before(now: Situation, change: Change) -> bool:

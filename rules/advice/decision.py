@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rules.advice.after_verdict import after_the_verdict
+from rules.advice.by_time import proven_off_the_car
 from rules.advice.candidates import Candidate, candidates
 from rules.advice.change_evidence import danger_of, latest_tried
 from rules.advice.choosing import choose
@@ -21,7 +22,7 @@ from rules.advice.situation import Situation, situation
 from rules.book import Book
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK, Change
-from rules.log.said import named_symptoms
+from rules.log.said import GOOD, named_symptoms
 from rules.log.state import Run, State
 from rules.log.way_back import undo_turns
 
@@ -70,7 +71,10 @@ def decide(now: Situation) -> Decision:
     """Return what follows a pass."""
     considered = candidates(now)
     said = (step(now, considered) for step in STEPS)
-    return Decision(next(draft for draft in said if draft is not None), tuple(considered))
+    draft = next(draft for draft in said if draft is not None)
+    if draft.kind == "leave" and GOOD in named_symptoms(now.state, now.run):
+        draft = proven_off_the_car(now) or draft
+    return Decision(draft, tuple(considered))
 
 
 def follow_up(state: State, book: Book, change: Change) -> FollowUp | None:

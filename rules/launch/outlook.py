@@ -65,7 +65,8 @@ class Prospect:
     one band up, the landing newly at the stop, the bars newly hit, or a car that goes over.
     small: share of the cars that stay under a small stand.
     left: how far over their lines all faults still are, in the logarithm of their index.
-    slower: what the 60-foot loses to today's settings in the middle of the cloud [s].
+    slower: what the 60-foot loses to today's settings in the middle of the cloud [s]; below 0 only
+    where the times themselves say that a way back gains.
     then: chance that what is treated is gone by then, or by one more way after what is seen.
     if_same, if_worse: which way is then best, by its place, where the pass looks the same or worse;
     `NOTHING` for none. Counted from the settings before this way.

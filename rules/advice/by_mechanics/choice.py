@@ -63,7 +63,7 @@ def worth_of(prospect: Prospect, leaning: float = 0.0) -> float:
 
     leaning: log-odds that speak for it beside the cars.
     """
-    slower = max(0.0, prospect.slower)
+    slower = prospect.slower
     return (
         _leaning(prospect.gone, leaning)
         + THEN * (prospect.then - prospect.gone)
@@ -72,7 +72,7 @@ def worth_of(prospect: Prospect, leaning: float = 0.0) -> float:
         - _LEFT * prospect.left
         - _HARM * prospect.harm
         - _SLOWER * slower
-        - _MUCH_SLOWER * slower**2
+        - _MUCH_SLOWER * max(0.0, slower) ** 2
     )
 
 

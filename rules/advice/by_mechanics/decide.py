@@ -4,11 +4,12 @@ The book alone decides where mechanics cannot judge, where a list, a stop or a d
 and where the car is good. Gates stand above both.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rules.advice.by_mechanics.choice import Weighted, allowed, is_fair, ranked, stated, stirs
 from rules.advice.by_mechanics.ways import Way, of_draft, ways
 from rules.advice.by_mechanics.words import after_it, drafted, no_fair_chance, others, tenths
+from rules.advice.by_time import by_time
 from rules.advice.change_evidence import brought_danger, latest_tried, verdict_of
 from rules.advice.decision import Decision
 from rules.advice.earlier_passes import coming_conditions, sightings
@@ -158,11 +159,20 @@ def _weighted(
     lost = not WITHOUT_THRUST.isdisjoint(named_symptoms(now.state, now.run))
     stand = None if lost else now.facts.get("stand")
     weighted = [
-        Weighted(way, prospect, book is not None and _alike(way, book))
+        Weighted(way, _as_timed(now, way, prospect), book is not None and _alike(way, book))
         for way, prospect in zip(found, answer.ways[: len(found)], strict=True)
     ]
     still = answer.ways[-1] if as_it_stands else answer.unchanged
     return [one for one in weighted if allowed(one, stand)], still, answer
+
+
+def _as_timed(now: Situation, way: Way, prospect: Prospect) -> Prospect:
+    """Return a way back from one change with what the times say of it in place of the launch's."""
+    undone = way.draft.undoes if way.draft is not None and way.draft.kind == PUT_BACK else ()
+    found = by_time(now, now.state.change(undone[0])) if len(undone) == 1 else None
+    if found is None:
+        return prospect
+    return replace(prospect, slower=found.gain_s if found.setting == "new" else -found.gain_s)
 
 
 def _by_lever(found: list[Way]) -> list[list[Way]]:

@@ -136,7 +136,7 @@ def _prospect(
         harm=float(np.mean(_worse(answered.seen, after))),
         small=float(np.mean(after.columns["front_lift_max"] < STAND_LINES_M[1])),
         left=float(share @ outcome.every),
-        slower=_slower(answered.today, after),
+        slower=max(0.0, _slower(answered.today, after)),
         effects=effects,
     )
 
