@@ -11,6 +11,7 @@ from rules.advice.by_mechanics.choice import (
     allowed,
     is_fair,
     ranked,
+    stated,
     stirs,
 )
 from rules.advice.by_mechanics.ways import Way
@@ -103,3 +104,10 @@ def test_less_launch_comes_after_what_takes_nothing_from_it(prospect: Prospect) 
     assert less.worth < knob.worth
     slower = weighted(replace(prospect, slower=max(0.0, prospect.slower) + 0.01))
     assert slower.worth < knob.worth
+
+
+@given(CHANCE, CHANCE)
+def test_a_stated_chance_keeps_the_order_and_is_never_certain(one: float, other: float) -> None:
+    less, more = sorted((one, other))
+    said = [stated(replace(NOTHING, gone=gone)) for gone in (less, more)]
+    assert 0.05 < said[0] <= said[1] < 0.99
