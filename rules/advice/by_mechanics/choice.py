@@ -28,7 +28,7 @@ _BETTER = 0.3
 _GOOD = 0.3
 # What the next pass but one may still bring, by what this one shows, counts for less.
 THEN = 0.3
-_MINUTE = 0.002
+_MINUTE = 0.003
 # Of two that do alike the smaller is chosen: a step further off is less well known.
 _STEP = 0.02
 # What is given away at 60 feet: a hundredth of a second is worth a chance of 3 in 100 that the
@@ -37,6 +37,8 @@ _SLOWER, _MUCH_SLOWER = 2.0, 100.0
 # The launch is what the car is there for: where the book does not ask for less of it, it comes
 # after what takes nothing from it.
 LAUNCH_LOG_ODDS = -1.5
+# Springs, limiters, links and heights are rungs of the trade's ladder: knobs come before them.
+LADDER_LOG_ODDS = -1.0
 
 
 @dataclass(frozen=True)
@@ -50,13 +52,21 @@ class Weighted:
     @property
     def worth(self) -> float:
         """What the way is worth; more is better."""
-        gives_launch = self.way.levers[0].part == "launch rpm" and not self.way.upward
-        leaning = LAUNCH_LOG_ODDS if gives_launch else 0.0
         return (
-            worth_of(self.prospect, BOOK_LOG_ODDS if self.book else leaning)
+            worth_of(self.prospect, self._leaning)
             - _MINUTE * self.way.minutes
             - _STEP * self.way.steps / trade_step(self.way.levers[0])
         )
+
+    @property
+    def _leaning(self) -> float:
+        """The log-odds of the trade's own order, whatever the cars say."""
+        part = self.way.levers[0].part
+        if self.book:
+            return BOOK_LOG_ODDS
+        if part == "launch rpm" and not self.way.upward:
+            return LAUNCH_LOG_ODDS
+        return 0.0 if part in ("knob", "tyre pressure", "launch rpm") else LADDER_LOG_ODDS
 
 
 def worth_of(prospect: Prospect, leaning: float = 0.0) -> float:

@@ -78,6 +78,9 @@ def _chosen(
     second = ranked(second, still)
     does = stirs if decision.draft.kind in ("turn", "half back") else is_fair
     order = [one for one in second if does(one, still)]
+    if order and second[0].book and second[0] not in order:
+        # The launch sees nothing of the book's lever, and nothing else is worth more.
+        return None
     if not order:
         return Chosen(decision.draft, None, tuple(no_fair_chance(now, one) for one in second[:1]))
     best = order[0]

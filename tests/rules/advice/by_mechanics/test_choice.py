@@ -111,3 +111,12 @@ def test_a_stated_chance_keeps_the_order_and_is_never_certain(one: float, other:
     less, more = sorted((one, other))
     said = [stated(replace(NOTHING, gone=gone)) for gone in (less, more)]
     assert 0.05 < said[0] <= said[1] < 0.99
+
+
+SPRING = next(one for one in adjusters(shipped_car("demo")).values() if one.part == "spring")
+
+
+@given(PROSPECTS)
+def test_a_rung_of_the_ladder_comes_after_a_knob_that_does_alike(prospect: Prospect) -> None:
+    rung = Weighted(Way((), (SPRING,), True, 3, False, 5), prospect, False)
+    assert rung.worth < weighted(prospect).worth
