@@ -31,32 +31,42 @@ THEN = 0.3
 _MINUTE = 0.003
 # Of two that do alike the smaller is chosen: a step further off is less well known.
 _STEP = 0.02
-# What is given away at 60 feet: a hundredth of a second is worth a chance of 3 in 100 that the
-# fault is gone, three of them 15 in 100.
-_SLOWER, _MUCH_SLOWER = 2.0, 100.0
-# The launch is what the car is there for: where the book does not ask for less of it, it comes
+# What is given away at 60 feet: a hundredth of a second is worth a chance of 2 in 100 that the
+# fault is gone, five of them 18 in 100.
+_SLOWER, _MUCH_SLOWER = 2.0, 30.0
+# The launch is what the car is there for: where no rule of the book asks for less of it, it comes
 # after what takes nothing from it.
 LAUNCH_LOG_ODDS = -1.5
 # Springs, limiters, links and heights are rungs of the trade's ladder: knobs come before them.
-LADDER_LOG_ODDS = -1.0
+LADDER_LOG_ODDS = -0.5
 
 
 @dataclass(frozen=True)
 class Weighted:
-    """A way with what it comes to. `book` says that the book asks for its lever and direction."""
+    """A way with what it comes to.
+
+    book: the book asks for its lever and direction.  named: another of its rules would, here.
+    """
 
     way: Way
     prospect: Prospect
     book: bool
+    named: bool = False
 
     @property
     def worth(self) -> float:
-        """What the way is worth; more is better."""
-        return (
-            worth_of(self.prospect, self._leaning)
-            - _MINUTE * self.way.minutes
-            - _STEP * self.way.steps / trade_step(self.way.levers[0])
-        )
+        """What the way is worth, and the trade's own order with it; more is better."""
+        return worth_of(self.prospect, self._leaning) - self._costs
+
+    @property
+    def plainly(self) -> float:
+        """What the way is worth by the cars alone."""
+        return worth_of(self.prospect) - self._costs
+
+    @property
+    def _costs(self) -> float:
+        steps = self.way.steps / trade_step(self.way.levers[0])
+        return _MINUTE * self.way.minutes + _STEP * steps
 
     @property
     def _leaning(self) -> float:
@@ -64,9 +74,11 @@ class Weighted:
         part = self.way.levers[0].part
         if self.book:
             return BOOK_LOG_ODDS
-        if part == "launch rpm" and not self.way.upward:
-            return LAUNCH_LOG_ODDS
-        return 0.0 if part in ("knob", "tyre pressure", "launch rpm") else LADDER_LOG_ODDS
+        if self.named or part in ("knob", "tyre pressure"):
+            return 0.0
+        if part == "launch rpm":
+            return 0.0 if self.way.upward else LAUNCH_LOG_ODDS
+        return LADDER_LOG_ODDS
 
 
 def worth_of(prospect: Prospect, leaning: float = 0.0) -> float:
@@ -123,7 +135,7 @@ def ranked(weighted: Sequence[Weighted], unchanged: Prospect) -> list[Weighted]:
 
 def is_fair(one: Weighted, unchanged: Prospect) -> bool:
     """Tell whether a way is worth more than running as it stands, which costs nothing."""
-    return one.worth - worth_of(unchanged) >= LEAST_GAIN
+    return max(one.worth, one.plainly) - worth_of(unchanged) >= LEAST_GAIN
 
 
 def stirs(one: Weighted, unchanged: Prospect) -> bool:

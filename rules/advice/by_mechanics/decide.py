@@ -8,7 +8,14 @@ from dataclasses import dataclass, replace
 
 from rules.advice.by_mechanics.choice import Weighted, allowed, is_fair, ranked, stated, stirs
 from rules.advice.by_mechanics.ways import Way, of_draft, ways
-from rules.advice.by_mechanics.words import after_it, drafted, no_fair_chance, others, tenths
+from rules.advice.by_mechanics.words import (
+    after_it,
+    drafted,
+    naming,
+    no_fair_chance,
+    others,
+    tenths,
+)
 from rules.advice.by_time import by_time
 from rules.advice.change_evidence import brought_danger, latest_tried, verdict_of
 from rules.advice.decision import Decision
@@ -66,7 +73,7 @@ def _chosen(
     if not found:
         return None
     coarse = [one for group in _by_lever(found) for one in _two_of(group)]
-    first, still, _ = _weighted(now, coarse, book, model, passes, _FIRST_LOOK)
+    first, still, _ = _weighted(now, decision, coarse, book, model, passes, _FIRST_LOOK)
     hopeful = [one.way for one in ranked(first, still)]
     levers = _by_lever(hopeful)[:_SHORT_LIST]
     short = [one for one in found if any(_alike(one, group[0]) for group in levers)]
@@ -74,7 +81,7 @@ def _chosen(
         short.append(book)
     if not short:
         return None
-    second, still, answer = _weighted(now, short, book, model, passes, _SECOND_LOOK)
+    second, still, answer = _weighted(now, decision, short, book, model, passes, _SECOND_LOOK)
     second = ranked(second, still)
     does = stirs if decision.draft.kind in ("turn", "half back") else is_fair
     order = [one for one in second if does(one, still)]
@@ -137,6 +144,7 @@ def _goes_back_from_danger(now: Situation) -> bool:
 
 def _weighted(
     now: Situation,
+    decision: Decision,
     found: list[Way],
     book: Way | None,
     model: Model,
@@ -162,7 +170,12 @@ def _weighted(
     lost = not WITHOUT_THRUST.isdisjoint(named_symptoms(now.state, now.run))
     stand = None if lost else now.facts.get("stand")
     weighted = [
-        Weighted(way, _as_timed(now, way, prospect), book is not None and _alike(way, book))
+        Weighted(
+            way,
+            _as_timed(now, way, prospect),
+            book=book is not None and _alike(way, book),
+            named=naming(way, decision.alternatives) is not None,
+        )
         for way, prospect in zip(found, answer.ways[: len(found)], strict=True)
     ]
     still = answer.ways[-1] if as_it_stands else answer.unchanged

@@ -10,6 +10,7 @@ from rules.advice.by_mechanics.ways import Way
 from rules.advice.candidates import Candidate
 from rules.advice.drafts import never_said, turn_draft
 from rules.advice.situation import Situation
+from rules.book.schema import RuleText
 from rules.car import titles
 from rules.car.adjusters import UPWARD, Turn
 from rules.launch.outlook import Prospect
@@ -138,13 +139,19 @@ def _as_the_book(now: Situation, best: Weighted, book: Draft) -> Draft | None:
 
 def _by_a_rule(now: Situation, best: Weighted, considered: Sequence[Candidate]) -> Draft | None:
     """Return the book's own words where one of its rules turns this lever this way."""
-    way = best.way
+    way, rule = best.way, naming(best.way, considered)
+    if rule is None:
+        return None
+    return turn_draft(now, Candidate(rule, way.turns, way.minutes, levers=way.levers))
+
+
+def naming(way: Way, considered: Sequence[Candidate]) -> RuleText | None:
+    """Return the book's rule that stands here and turns this lever this way; None for none."""
     moved = {one.id for one in way.levers}
     for one in considered:
         same = one.rule.do == "turn" and {lever.id for lever in one.levers} == moved
         if same and not one.lost and (one.rule.direction in UPWARD) == way.upward:
-            sized = Candidate(one.rule, way.turns, way.minutes, levers=way.levers)
-            return turn_draft(now, sized)
+            return one.rule
     return None
 
 
