@@ -28,17 +28,17 @@ _BETTER = 0.3
 _GOOD = 0.3
 # What the next pass but one may still bring, by what this one shows, counts for less.
 THEN = 0.3
-_MINUTE = 0.003
+_MINUTE = 0.002
 # Of two that do alike the smaller is chosen: a step further off is less well known.
 _STEP = 0.02
 # What is given away at 60 feet: a hundredth of a second is worth a chance of 2 in 100 that the
-# fault is gone, five of them 18 in 100.
-_SLOWER, _MUCH_SLOWER = 2.0, 30.0
+# fault is gone, five of them 12 in 100.
+_SLOWER, _MUCH_SLOWER = 2.0, 10.0
 # The launch is what the car is there for: where no rule of the book asks for less of it, it comes
 # after what takes nothing from it.
-LAUNCH_LOG_ODDS = -1.5
+LAUNCH_LOG_ODDS = -0.5
 # Springs, limiters, links and heights are rungs of the trade's ladder: knobs come before them.
-LADDER_LOG_ODDS = -0.5
+LADDER_LOG_ODDS = -0.3
 
 
 @dataclass(frozen=True)
