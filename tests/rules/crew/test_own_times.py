@@ -124,7 +124,7 @@ def test_a_time_far_from_the_settings_own_is_asked_back() -> None:
         crew.do("slip", sixty=1.1)
     crew.do("slip", sixty=1.64, keep=["sixty"])
     crew.do("slip", sixty=1.64, marks=["spun"])
-    crew.do("slip", sixty=1.35)
+    crew.do("slip", sixty=1.33)
 
 
 def test_a_mark_answers_it_and_so_does_keeping_it() -> None:
@@ -149,7 +149,7 @@ def test_one_wild_pass_of_the_past_moves_neither_middle_nor_scatter() -> None:
     crew.say("ok")
     own = own_numbers(crew.state, None)["sixty_s"]
     assert own.middle == pytest.approx(1.3)
-    assert own.far == pytest.approx(0.1)
+    assert 0.02 < own.far < 0.05
 
 
 def test_two_passes_are_not_enough_and_another_setting_is_another() -> None:
