@@ -127,6 +127,35 @@ def test_a_time_far_from_the_settings_own_is_asked_back() -> None:
     crew.do("slip", sixty=1.33)
 
 
+BEFORE = {
+    "sixty_s": Own(1.430, 0.050, 5),
+    "three_thirty_s": Own(4.210, 0.080, 5),
+    "sixty_s to three_thirty_s": Own(2.780, 0.020, 5),
+}
+
+
+@pytest.mark.parametrize(
+    ("sixty", "three_thirty", "asked"),
+    [(1.463, 4.213, "sixty_s"), (1.433, 4.253, "three_thirty_s"), (1.463, 4.245, None)],
+)
+def test_a_digit_moves_one_beam_and_a_slow_launch_both(
+    sixty: float, three_thirty: float, asked: str | None
+) -> None:
+    """Each time alone is near enough to what was run before; only the way between them tells."""
+    found = questions(Slip(sixty_s=sixty, three_thirty_s=three_thirty), BEFORE)
+    assert [one.field for one in found] == ([asked] if asked else [])
+    assert all("off beside the" in one.why and not one.impossible for one in found)
+
+
+def test_the_first_passes_of_a_meeting_are_held_against_other_meetings_from_farther() -> None:
+    crew = four_passes()
+    here = own_numbers(crew.state, None)["sixty_s"]
+    crew.do("meeting", name="Another invented meeting")
+    there = own_numbers(crew.state, None)["sixty_s"]
+    assert there.passes == 4
+    assert there.far > 1.5 * here.far
+
+
 def test_a_mark_answers_it_and_so_does_keeping_it() -> None:
     crew = four_passes()
     own = own_numbers(crew.state, None)
