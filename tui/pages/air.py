@@ -6,7 +6,7 @@ from rules.advice.change_evidence import Timed, pass_times, setting_name
 from rules.advice.earlier_times import earlier_times
 from rules.evidence.priors import for_elapsed, for_sixty
 from rules.log import conditions
-from rules.log.engine import breathing_of
+from rules.log.engine import breathing_of, is_said
 from rules.log.state import Run, State
 from rules.passes.air import MoistAir
 from rules.passes.air_effect import air_part, told
@@ -114,8 +114,9 @@ def _next_round(state: State, now: MoistAir) -> list[tuple[str, str]]:
             told += "" if sixty else " You choose the dial-in; this only informs."
             parts.append(("" if parts else "Next", told))
             break
-    engine = CALLED[breathing] if breathing else "not said: a asks it once"
-    said = f"{engine[0].upper()}{engine[1:]}, and what its own passes showed of the air."
+    engine = "how it breathes is not known" if is_said(state) else "not said yet, a asks it once"
+    engine = CALLED[breathing] if breathing else engine
+    said = f"{engine[0].upper()}{engine[1:]}; its own passes teach what the air does to it."
     nothing = [("Next", "No clean pass on these settings yet: nothing to expect from.")]
     return [*parts, ("Engine", said)] if parts else nothing
 
