@@ -1,8 +1,9 @@
 """Prompts of answers already given, to read or to correct them."""
 
 from rules.book import Book
-from rules.crew import prompts
+from rules.crew import prompts, readings
 from rules.log import two_passes
+from rules.log.engine import BREATHING
 from rules.log.said import SYMPTOMS, VERDICT, WHAT_ELSE
 from rules.log.state import SIXTY_FOOT, Run, State
 from rules.question import Prompt
@@ -27,6 +28,8 @@ def prompt_of(state: State, book: Book, run: Run, prompt_id: str) -> Prompt:
         return prompts.symptoms(book)
     if prompt_id == WHAT_ELSE:
         return prompts.what_else(run.number)
+    if prompt_id == BREATHING:
+        return readings.breathing()
     if prompt_id == SIXTY_FOOT:
         return prompts.sixty_foot()
     if prompt_id == VERDICT and run.change is not None:

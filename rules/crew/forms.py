@@ -19,6 +19,7 @@ from rules.crew.proven_back import PutBackToProven
 from rules.crew.valving_change import next_step as valving_step
 from rules.crew.valving_change import valving_bodies
 from rules.faults import there
+from rules.log.engine import BREATHING, is_said
 from rules.log.events import ChangeProposed
 from rules.log.state import State
 from rules.log.way_back import (
@@ -338,7 +339,10 @@ def conditions(state: State, book: Book, filled: Filled) -> Next:
         meant = filled[DOUBT]
         kept = {"keep": ("pressure",)} if meant == KEEP else {PRESSURE_KIND: meant}
         action = action.model_copy(update=kept)
-    return action
+    if BREATHING in filled:
+        return action.model_copy(update={BREATHING: filled[BREATHING]})
+    asks = state.runs and _said(filled, PRESSURE_KIND) and not is_said(state)
+    return readings.breathing() if asks else action
 
 
 def _odd_pressure(state: State, action: NoteConditions) -> str:

@@ -1,6 +1,6 @@
 """What a crew can say of a pass at any time: its slip, its air, and what gain is worth a change."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
@@ -11,9 +11,11 @@ from rules.crew.own_times import own_numbers
 from rules.evidence.verdict import USUAL_WORTH_S, WORTH_HIGH_S, WORTH_LOW_S
 from rules.log import conditions
 from rules.log import events as ev
+from rules.log.engine import BREATHING
 from rules.log.folds.fold_pass import COMING
 from rules.log.said import SYMPTOMS
 from rules.log.state import Run, State
+from rules.passes.breathing import Breathing
 from rules.passes.readings import READINGS
 from rules.passes.slip import FIELDS as SLIP
 from rules.passes.slip import AskBack, Lane, Mark, questions
@@ -60,6 +62,7 @@ class NoteConditions(_Said):
 
     `run` is "coming" for the pass that comes, which has them once it is begun.
     `keep` holds "pressure" where a pressure is meant as it is, odd as it looks for the track.
+    `breathing` is said once: it is kept with the last pass, and holds until it is said again.
     """
 
     action: Literal["conditions"] = "conditions"
@@ -74,6 +77,7 @@ class NoteConditions(_Said):
     track_temperature: Number | None = None
     surface: ev.Surface | None = None
     keep: tuple[Literal["pressure"], ...] = ()
+    breathing: Breathing | Literal["unknown"] | None = None
 
 
 class DeclareWorth(_Said):
@@ -162,11 +166,16 @@ def _run_of(state: State, book: Book, action: NoteSlip, new_id: NewId) -> tuple[
 
 
 def condition_bodies(state: State, action: NoteConditions) -> list[ev.Body]:
-    """Return the event of lane, air and track; the elevation is the meeting's last if not said.
+    """Return the event of lane, air and track, and the answer how the engine breathes.
+
+    The elevation is the meeting's last if not said.
 
     Raises:
         AnswerError: no pass, nothing said, or a reading out of its bounds.
     """
+    engine = _engine(state, action)
+    if engine and not _said(action):
+        return engine
     noted = _conditions(state, action)
     odd = conditions.doubt(noted)
     if odd and "pressure" not in action.keep:
@@ -176,7 +185,22 @@ def condition_bodies(state: State, action: NoteConditions) -> list[ev.Body]:
             conditions.air_of(noted)
         except ValueError as error:
             raise AnswerError(str(error)) from None
-    return [noted]
+    return [noted, *engine]
+
+
+def _engine(state: State, action: NoteConditions) -> list[ev.Body]:
+    """Return the answer how the engine breathes, where it is said."""
+    if action.breathing is None:
+        return []
+    if not state.runs:
+        raise AnswerError("breathing: no pass is in the log yet; wanted after the first")
+    return [ev.Answered(run=state.runs[-1].id, prompt=BREATHING, value=action.breathing)]
+
+
+def _said(action: NoteConditions) -> dict[str, Any]:
+    """Return what is said of lane, air and track."""
+    beside = {"action", "keep", "run", "breathing"}
+    return action.model_dump(exclude=beside, exclude_none=True)
 
 
 def pressure_doubt(state: State, action: NoteConditions) -> str:
@@ -192,7 +216,7 @@ def _conditions(state: State, action: NoteConditions) -> ev.ConditionsNoted:
     coming = action.run is not None
     if state.car is None or not (state.runs or coming):
         raise AnswerError("conditions: no pass is in the log yet; wanted the run 'coming'")
-    said = action.model_dump(exclude={"action", "keep", "run"}, exclude_none=True)
+    said = _said(action)
     if not said:
         raise AnswerError("conditions: found nothing; wanted the lane or a reading")
     for key in READINGS.keys() & said.keys():

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from rules.log.conditions import SURFACES
+from rules.log.engine import BREATHING
 from rules.log.state import Run, State
 from rules.passes.readings import LANE, LANES, PRESSURE_KIND, READINGS
 from rules.question import Choice, Prompt
@@ -44,6 +45,24 @@ def pressure_kind() -> Prompt:
             Choice("altimeter setting", "Altimeter setting, as an airfield gives it"),
         ),
         hint="A barometer reduced to sea level is far off on a high track: it is converted.",
+        unknown=True,
+    )
+
+
+def breathing() -> Prompt:
+    """Ask how the engine breathes: what the air does to its times follows from it."""
+    return Prompt(
+        BREATHING,
+        "How does the engine breathe?",
+        choices=(
+            Choice("unblown", "Unblown: naturally aspirated"),
+            Choice("belt", "A blower on a belt"),
+            Choice("turbo", "Turbo, its wastegate on a spring: no boost control"),
+            Choice("turbo held", "Turbo with boost control"),
+            Choice("nitrous", "Nitrous"),
+            Choice("electric", "Electric"),
+        ),
+        hint="Asked once: how far thinner air slows it follows from this, and from its passes.",
         unknown=True,
     )
 

@@ -27,6 +27,16 @@ BEAMS_M = {
 SPEEDS_AT = {"eighth_speed_m_s": "eighth_s", "quarter_speed_m_s": "quarter_s"}
 # A trap speed is the mean over the last 66 ft before the beam.
 TRAP_M = 66 * FOOT_M
+# Between which beams a time is held against what the setting ran before.
+STRETCHES = {
+    f"{early} to {late}": (early, late)
+    for early, late in (
+        ("sixty_s", "three_thirty_s"),
+        ("sixty_s", "eighth_s"),
+        ("three_thirty_s", "eighth_s"),
+        ("eighth_s", "quarter_s"),
+    )
+}
 # A red light costs the round and says nothing against the run.
 SPOILING: frozenset[Mark] = frozenset({"lifted", "aborted", "spun"})
 
@@ -50,6 +60,11 @@ class Slip:
     def times(self) -> dict[str, float]:
         """Return the elapsed times there are, in the order of the beams."""
         return {key: value for key in BEAMS_M if (value := getattr(self, key)) is not None}
+
+    def stretch(self, key: str) -> float | None:
+        """Return the time between the two beams of a stretch [s], where the slip has both."""
+        early, late = (getattr(self, one) for one in STRETCHES[key])
+        return None if early is None or late is None else round(late - early, 4)
 
     def numbers(self) -> dict[str, float]:
         """Return every number there is, by field."""
@@ -158,7 +173,8 @@ def questions(slip: Slip, own: Mapping[str, Own] | None = None) -> list[AskBack]
             if one.field not in found or not found[one.field].impossible:
                 found[one.field] = one
     if not found:
-        for one in (*_shapes(slip), *_speeds(slip), *_far(slip, own or {})):
+        own = own or {}
+        for one in (*_shapes(slip), *_speeds(slip), *_far(slip, own), *_off_beside(slip, own)):
             found.setdefault(one.field, one)
     return [found[key] for key in FIELDS if key in found]
 
@@ -270,6 +286,33 @@ def _far(slip: Slip, own: Mapping[str, Own]) -> Iterator[AskBack]:
             f"{field.label} {value:.3f} is far from the {before.passes} passes of this setting{ran}"
         )
         yield AskBack(key, value, f"{why}: spun, lifted, or a slip of the finger?", spoilt=True)
+
+
+def _off_beside(slip: Slip, own: Mapping[str, Own]) -> Iterator[AskBack]:
+    """A time that does not go with the one at the next beam: a digit moves one, a slow launch both.
+
+    Of the two the one is asked that is farther from what the setting ran before.
+    """
+    if slip.marks & SPOILING:
+        return
+    for key, (early, late) in STRETCHES.items():
+        before, took = own.get(key), slip.stretch(key)
+        if before is None or took is None or abs(took - before.middle) <= before.far:
+            continue
+        odd, beside = sorted((late, early), key=lambda one: _distance(slip, own, one), reverse=True)
+        off = abs(took - before.middle)
+        why = (
+            f"{FIELDS[odd].label} {getattr(slip, odd):.3f} is {off:.3f} s off "
+            f"beside the {FIELDS[beside].label}, by the {before.passes} passes of this setting"
+        )
+        found: float = getattr(slip, odd)
+        yield AskBack(odd, found, f"{why}: a slip of the finger, or lifted?", spoilt=True)
+
+
+def _distance(slip: Slip, own: Mapping[str, Own], key: str) -> float:
+    """Return how far a time is from what its setting ran before, 1 at far; 0 where unknown."""
+    before = own.get(key)
+    return abs(getattr(slip, key) - before.middle) / before.far if before else 0.0
 
 
 def _mean_speeds(slip: Slip) -> Iterator[tuple[str, float]]:

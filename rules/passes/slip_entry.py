@@ -54,7 +54,8 @@ _SPOILT = (Choice("lifted", "lifted", key="l"), Choice("spun", "spun", key="s"))
 # Choices of the questions after the numbers, and of what is asked back.
 DIAL, RECORD = "dial-in", "record"
 TAKE, KEEP, AGAIN = "take", "keep", "again"
-HINT = "Digits only, the point is set by itself: 1432 is 1.432. Enter: not on the slip."
+HINT = "Digits only, three decimals of a time: 1432 is 1.432. Enter: not on the slip."
+HINT_SPILLED = "A digit too many of {label} is left out: {shown} stands. Go on here."
 HINT_MARKS = "Digits mark. Enter records it; Enter alone: a clean pass."
 
 
@@ -64,7 +65,7 @@ class Entry:
 
     `kept` are the fields that the crew meant as they are; `own` is what the setting ran before.
     `asking` says that the end found a question that still waits; `sent`, that it is ready to be
-    recorded.
+    recorded; `spilled`, of which field a digit too many has just been left out.
     """
 
     system: System
@@ -77,6 +78,7 @@ class Entry:
     own: Mapping[str, Own] = field(default_factory=dict)
     asking: bool = False
     sent: bool = False
+    spilled: str = ""
 
     @property
     def on_marks(self) -> bool:
@@ -174,7 +176,7 @@ def prompt_of(entry: Entry) -> Prompt:
         one.of.name,
         one.label,
         "number",
-        hint=told or HINT,
+        hint=told or _spilled_hint(entry) or HINT,
         unit=one.unit(entry.system),
         optional=True,
         about="slip",
@@ -232,6 +234,8 @@ def answered(entry: Entry, value: Given) -> Entry:
         entry = replace(entry, marks=tuple(one for one in MARKS if one in named))
     elif lane := next((one for one in LANES if one == said), None):
         return replace(entry, lane=None if lane == entry.lane else lane)
+    elif one is not None and is_spilled(entry, one, value):
+        return replace(with_line(entry, ""), spilled=FIELDS[entry.at - 1].key)
     elif one is not None:
         number = one.of.digits.text(said) if isinstance(said, float) else ""
         entry = with_line(entry, value if number and isinstance(value, str) else number)
@@ -244,7 +248,34 @@ def with_line(entry: Entry, line: str) -> Entry:
     one = entry.field
     if one is None or line == entry.typed.get(one.key, ""):
         return entry
-    return replace(entry, typed={**entry.typed, one.key: line}, kept=entry.kept - {one.key})
+    return replace(
+        entry, typed={**entry.typed, one.key: line}, kept=entry.kept - {one.key}, spilled=""
+    )
+
+
+def is_spilled(entry: Entry, one: SlipLine, value: Given) -> bool:
+    """Tell whether a line that is entered is the last decimal of the number before it.
+
+    A number that was whole went on by itself, so a fourth decimal lands alone in the next field,
+    where no number of one digit is possible.
+    """
+    if not (isinstance(value, str) and len(value) == 1 and value.isdecimal()):
+        return False
+    if entry.dialling or not 0 < entry.at < len(FIELDS):
+        return False
+    before = FIELDS[entry.at - 1]
+    number = one.of.digits.number(value)
+    low, _ = one.of.possible
+    too_small = number is not None and number * one.size(entry.system) < low
+    return too_small and before.of.digits.is_full(entry.typed.get(before.key, ""))
+
+
+def _spilled_hint(entry: Entry) -> str:
+    if not entry.spilled:
+        return ""
+    one = BY_KEY[entry.spilled]
+    shown = one.of.digits.shown(entry.typed[one.key])
+    return HINT_SPILLED.format(label=one.label, shown=shown)
 
 
 def gone_back(entry: Entry) -> Entry | None:

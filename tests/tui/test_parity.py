@@ -179,6 +179,7 @@ LOOP: list[dict[str, Any]] = [
         "pressure": 29.9,
         "pressure_kind": "sea-level barometer",
         "elevation": 1200,
+        "breathing": "turbo held",
     },
     {
         "action": "slip",
@@ -198,7 +199,7 @@ FORM_KEYS: dict[str, list[str]] = {
     "recount": ["r", "8", "7", "enter"],
     "conditions": [
         *("a", "2", *"84.5", "enter", *"41", "enter", *"29.9", "enter", "2", *"1200", "enter"),
-        *("enter", "escape"),
+        *("enter", "4", "escape"),
     ],
     "slip": [
         *("s", "p", *"0512", *"1310", "enter", *"6412", *"10750", "enter", "enter", "enter"),

@@ -1,13 +1,17 @@
 """The air of a pass as a page: what it is, what of the times it explains, the next round."""
 
-from rules.advice.change_evidence import is_counted, setting_name
-from rules.evidence.passes import PassTime
+from operator import attrgetter
+
+from rules.advice.change_evidence import Timed, pass_times, setting_name
+from rules.advice.earlier_times import earlier_times
 from rules.evidence.priors import for_elapsed, for_sixty
 from rules.log import conditions
+from rules.log.engine import breathing_of, is_said
 from rules.log.state import Run, State
 from rules.passes.air import MoistAir
 from rules.passes.air_effect import air_part, told
-from rules.passes.slip import FIELDS, Slip
+from rules.passes.breathing import CALLED
+from rules.passes.slip import FIELDS
 from rules.units import INCH_OF_MERCURY_PA, UNITS, Quantity, from_si
 from tui.lines import labelled, spoken, system
 
@@ -66,58 +70,63 @@ def _explained(state: State, run: Run, now: MoistAir) -> list[tuple[str, str]]:
         return [("Explains", "Nothing to compare with: no other pass here has its air noted.")]
     first, then = earlier[0]
     parts = []
+    breathing = breathing_of(state)
     key = next((k for k in STRIPE if run.slip and getattr(run.slip, k) is not None), None)
     if key is not None and run.slip is not None:
         elapsed: float = getattr(run.slip, key)
-        part = air_part(elapsed, then.dry_density_kg_m3, now.dry_density_kg_m3)
+        part = air_part(elapsed, then.dry_density_kg_m3, now.dry_density_kg_m3, breathing=breathing)
         scatter = for_elapsed(elapsed).scatter_s
         parts.append(
             ("Explains", f"Since pass {first.number}, {FIELDS[key].label}: {told(part, scatter)}")
         )
     sixty = run.sixty_s
     if sixty is not None:
-        part = air_part(sixty, then.dry_density_kg_m3, now.dry_density_kg_m3, sixty=True)
+        part = air_part(sixty, then.dry_density_kg_m3, now.dry_density_kg_m3, True, breathing)
         said = told(part, for_sixty(sixty).scatter_s)
         parts.append(("" if parts else "Explains", f"60-foot, nearly free of the air: {said}"))
     return parts or [("Explains", "This pass has no slip yet: s notes it.")]
 
 
 def _next_round(state: State, now: MoistAir) -> list[tuple[str, str]]:
-    """Say what the next pass may run on the settings of now, in the air of now."""
+    """Say what the next pass may run on the settings of now, in its air where that is noted."""
     from rules.evidence.next_round import expected_next
 
-    setting = setting_name(state.settings)
-    meeting = state.meeting.id if state.meeting else None
-    runs = [run for run in state.runs if run.meeting == meeting]
+    setting, breathing = setting_name(state.settings), breathing_of(state)
+    coming, lane = _coming(state, now)
     parts: list[tuple[str, str]] = []
     for keys in (STRIPE, ("sixty_s",)):
         for key in keys:
-            times = [one for run in runs if (one := _time(run, key))]
-            mine = [one.value_s for one in times if one.clean and one.setting == setting]
-            if not mine:
+            timed: Timed = attrgetter(key)
+            times = pass_times(state, state.meeting.id if state.meeting else None, timed)
+            if not any(one.clean and one.setting == setting for one in times):
                 continue
-            typical, sixty = sum(mine) / len(mine), key == "sixty_s"
-            priors = for_sixty(typical) if sixty else for_elapsed(typical)
-            dry = now.dry_density_kg_m3
-            expected = expected_next(times, setting, priors, dry, sixty=sixty)
+            sixty = key == "sixty_s"
+            expected = expected_next(
+                times,
+                setting,
+                coming.dry_density_kg_m3,
+                lane,
+                sixty=sixty,
+                earlier=earlier_times(state, timed),
+                breathing=breathing,
+            )
             told = f"{FIELDS[key].label}: {expected.words}"
             told += "" if sixty else " You choose the dial-in; this only informs."
             parts.append(("" if parts else "Next", told))
             break
-    return parts or [("Next", "No clean pass on these settings yet: nothing to expect from.")]
+    engine = "how it breathes is not known" if is_said(state) else "not said yet, a asks it once"
+    engine = CALLED[breathing] if breathing else engine
+    said = f"{engine[0].upper()}{engine[1:]}; its own passes teach what the air does to it."
+    nothing = [("Next", "No clean pass on these settings yet: nothing to expect from.")]
+    return [*parts, ("Engine", said)] if parts else nothing
 
 
-def _time(run: Run, key: str) -> PassTime | None:
-    slip = run.slip or Slip()
-    value = run.sixty_s if key == "sixty_s" else getattr(slip, key)
-    if value is None:
-        return None
-    air = conditions.air_at(run)
-    return PassTime(
-        run.number,
-        setting_name(run.settings),
-        value,
-        is_counted(run),
-        air.dry_density_kg_m3 if air else None,
-        run.lane,
-    )
+def _coming(state: State, now: MoistAir) -> tuple[MoistAir, str | None]:
+    """Return air and lane of the pass that comes; the last one's air where none is noted."""
+    noted = state.coming
+    if noted is None:
+        return now, None
+    try:
+        return conditions.air_of(noted), noted.lane
+    except ValueError:
+        return now, noted.lane

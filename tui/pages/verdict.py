@@ -133,6 +133,7 @@ def _stretch(state: State, change: Change) -> list[tuple[str, str]]:
 
 
 def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
+    from rules.evidence.scatter_words import scatter_words
     from rules.evidence.verdict_words import (
         drift_words,
         effect_words,
@@ -151,6 +152,8 @@ def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
     parts = [("60-foot", headline(times, known.more, known.names))]
     if known.compared:
         parts.append(("", f"Best guess {effect_words(times)}."))
+    if known.compared and known.day is not None:
+        parts.append(("Scatter", scatter_words(known.day)))
     if known.recommended is not None and not known.was_put_back:
         parts.append(("By time", recommendation_words(known.recommended)))
     if times.elsewhere:

@@ -115,6 +115,18 @@ def _meeting(
     heavy: bool,
     drift: Drift,
 ) -> Meeting:
+    return drawn_meeting(chance, passes, level, scatter, heavy, drift)[0]
+
+
+def drawn_meeting(
+    chance: np.random.Generator,
+    passes: int,
+    level: float,
+    scatter: float,
+    heavy: bool,
+    drift: Drift,
+) -> tuple[Meeting, NDArray[np.bool_]]:
+    """Draw a meeting, and which of its passes were spoilt."""
     times = (
         level + _way_of_the_track(chance, passes, drift) + _noise(chance, passes, scatter, heavy)
     )
@@ -124,7 +136,7 @@ def _meeting(
     times += np.where(left, 0.5, -0.5) * chance.normal(0.0, LANE_S)
     noted = chance.random() < LANE_NOTED
     lanes = tuple(("left" if one else "right") if noted else None for one in left)
-    return Meeting(times, lanes)
+    return Meeting(times, lanes), spoilt
 
 
 def _noise(chance: np.random.Generator, passes: int, scatter: float, heavy: bool) -> Array:

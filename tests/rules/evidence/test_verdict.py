@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 
 from rules.evidence.designs import design_of, letters_of, offers
 from rules.evidence.model import fit
-from rules.evidence.next_round import expected_next
 from rules.evidence.passes import PassTime, count_of
 from rules.evidence.passes_needed import MOST, chance_of_telling, more_passes
 from rules.evidence.priors import Noise, for_elapsed, for_sixty
@@ -218,25 +217,6 @@ def test_words_have_no_statistics_in_them() -> None:
             told = [headline(found), effect_words(found), why_not(found), leaning(found)]
             assert all(" p " not in one and "sigma" not in one for one in told)
             assert all(one.isascii() and len(one) <= 80 for one in told)
-
-
-def test_the_next_round() -> None:
-    passes = [PassTime(n, "A", 9.00 + NOISE[n], air_density=1.15) for n in range(8)]
-    prior = for_elapsed(9.0)
-    same = expected_next(passes, "A", prior, 1.15)
-    thin = expected_next(passes, "A", prior, 1.10)
-    assert same.low < same.seconds < same.high
-    assert same.seconds == pytest.approx(9.0, abs=0.02)
-    assert thin.seconds - same.seconds == pytest.approx(9.0 * 0.05 / 1.15 / 3, abs=0.01)
-    assert thin.high - thin.low > same.high - same.low
-    assert thin.air is not None
-    assert thin.air.seconds == pytest.approx(thin.seconds - same.seconds, abs=0.01)
-    assert same.words.startswith("Expected 8.99")
-    assert "air left out" in expected_next(passes, "A", prior).words
-    one = expected_next(passes[:1], "A", prior)
-    assert one.high - one.low > same.high - same.low
-    with pytest.raises(ValueError, match="passes on B: found no clean one"):
-        expected_next(passes, "B", prior)
 
 
 @pytest.mark.parametrize("wrong", [0.0, -1.0, nan, inf])

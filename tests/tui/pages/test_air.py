@@ -75,6 +75,8 @@ async def test_the_form_asks_it_back_too() -> None:
         await rig.keys("1")
         assert rig.events() == []
         await rig.keys("b")
+        assert "How does the engine breathe?" in rig.text
+        await rig.keys("0")
         noted = rig.state.runs[-1].conditions
         assert noted is not None
         assert noted.pressure_kind == "sea-level barometer"
