@@ -19,6 +19,7 @@ class Shown:
 
     resumed = False
     book = BOOK
+    model = None
 
     def __init__(self, state: State, prompt: Prompt) -> None:
         self.state = state

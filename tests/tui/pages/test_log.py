@@ -168,6 +168,8 @@ async def test_conditions_of_the_pass(rig: Rig) -> None:
     assert "Track elevation, in ft?" in rig.text
     await rig.type("1180")
     await rig.type("121")
+    assert "How does the engine breathe?" in rig.text
+    await rig.choose("unblown")
     assert "Density altitude" in rig.text
     await rig.keys("escape")
     assert rig.message == "Recorded: conditions."
@@ -182,7 +184,8 @@ async def test_conditions_of_the_pass(rig: Rig) -> None:
         elevation=1180,
         track_temperature=121,
     )
-    assert rig.events() == [noted]
+    breathes = ev.Answered(run=rig.state.runs[0].id, prompt="breathing", value="unblown")
+    assert rig.events() == [noted, breathes]
     assert (
         "Left lane; Air temperature 84.5 F; Dew point 61 F; "
         "Air pressure 29.92 inHg (sea-level barometer); Track elevation 1180 ft; "
