@@ -20,8 +20,8 @@ pytestmark = [
     pytest.mark.skipif(shutil.which("tmux") is None, reason="tmux is not installed"),
 ]
 
-PATIENCE_S = 20.0
-KEY_S = 0.5
+PATIENCE_S = 60.0
+KEY_S = 2.0
 POLL_S = 0.1
 COMMAND = f"{sys.executable} -m tui.cli"
 ROOT = Path(__file__).parents[2]
