@@ -74,7 +74,7 @@ def _disk(root: Path) -> Finding:
 
 
 def _clock(now: datetime, last: datetime | None) -> Finding:
-    shown = f"{stamp(now)}, {now:%z} from UTC"
+    shown = f"{now:%Y-%m-%d %H:%M}, {now:%z} from UTC"
     if last is not None and now < last - SLACK:
         words = f"it is {shown}, before the last entry of a log, {stamp(last)}: set the clock"
         return Finding("clock", "look", words)

@@ -22,8 +22,9 @@ from uuid import uuid4
 from profiles.durable import make_folder, sync_folder
 from profiles.journals import ENDS
 from profiles.logbook import Logbook
-from profiles.logfile import LogError, copy_log, verified_ids
+from profiles.logfile import LogError, verified_ids
 from profiles.open_windows import who_has_open
+from profiles.other_logs import read_log
 from profiles.paths import DEVICE_FILE, LOG_FILE, RESTORED, DataFolder
 from rules.log.log_format import read_whole
 from rules.moments import stamp
@@ -236,19 +237,16 @@ def _newer(root: Path, unpacked: Path) -> Iterator[Newer]:
             if log.stat().st_size == 0:
                 continue
             restored = unpacked / log.relative_to(root)
-            more = _events_beyond(log, restored, unpacked.with_suffix(".sqlite3"))
+            more = _events_beyond(log, restored)
             if more != 0:
                 yield Newer(log.parent.name, half == "demo", log, more)
 
 
-def _events_beyond(log: Path, restored: Path, work: Path) -> int | None:
+def _events_beyond(log: Path, restored: Path) -> int | None:
     try:
-        copy_log(log, work)
-        there = set(verified_ids(work))
+        there = {str(event.id) for event in read_log(log)}
     except LogError:
         return None
-    finally:
-        work.unlink(missing_ok=True)
     return len(there - set(verified_ids(restored) if _has_log(restored) else ()))
 
 
@@ -270,7 +268,8 @@ def told(report: RestoreReport) -> list[str]:
         if one.events is None:
             rows.append(
                 f"Its log of {one.car_id} cannot be read as it is. What can be: "
-                f"setdown salvage '{one.log}' --json FILE, then setdown merge {car} FILE --store"
+                f"setdown salvage '{one.log}' --with BACKUP --json FILE, "
+                f"then setdown merge {car} FILE --store"
             )
         else:
             rows.append(

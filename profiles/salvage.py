@@ -17,7 +17,17 @@ from profiles.journals import ENDS, beside, free_name
 from profiles.local_time import here
 from profiles.logbook import Logbook
 from profiles.logfile import LogError, explained, verified_ids
-from rules.log.events import Event, LogsMerged, NoteAdded, Unread
+from rules.car.adjusters import starts
+from rules.car.model import Car
+from rules.log.events import (
+    BaselineDeclared,
+    Body,
+    CarDescribed,
+    Event,
+    LogsMerged,
+    NoteAdded,
+    Unread,
+)
 from rules.log.log_format import read_event, read_whole
 from rules.log.merge import state_of
 from rules.log.state import State
@@ -249,18 +259,61 @@ def _last(data: bytes) -> int:
     return max((number for number in said if number <= most), default=0)
 
 
-def with_closing(found: Salvaged, now: datetime, ids: Callable[[], UUID]) -> list[Event]:
-    """Return the salvaged events, and what a log that is made of them ends with.
+def filled_up(found: Salvaged, older: list[Event], name: str) -> Salvaged:
+    """Take what an older copy of a log holds from there, and only the rest from the damaged one.
+
+    A log only grows, so an older copy is its beginning. `name` is what to call it in a message.
+
+    Raises:
+        LogError: if it is not an older copy of this log.
+    """
+    known = {event.id for event in older}
+    if found.events and not any(event.id in known for event in found.events):
+        raise LogError(f"{name}: this is no older copy of the damaged log; nothing was written")
+    return Salvaged(
+        events=[*older, *(event for event in found.events if event.id not in known)],
+        lost=[one for one in found.lost if one.position > len(older)],
+        gone=max(0, found.rest + len(found.events) - len(older) - _rest_after(found, known, older)),
+    )
+
+
+def _rest_after(found: Salvaged, known: set[UUID], older: list[Event]) -> int:
+    """Return how many rows after an older copy were found, read or not."""
+    return sum(event.id not in known for event in found.events) + sum(
+        one.position > len(older) for one in found.lost
+    )
+
+
+def with_ends(
+    found: Salvaged, car: Car | None, now: datetime, ids: Callable[[], UUID]
+) -> list[Event]:
+    """Return the salvaged events, and what a log that is made of them begins and ends with.
 
     A damaged file cannot vouch for its numbers, so every count is asked for again; and what does
     not fit, because something before it is gone, is listed and not dropped, as in a merged log.
+
+    Args:
+        found: what was read.
+        car: begins the log where no description of the car was read.
+        now: when it is made.
+        ids: gives each event its id.
     """
-    counts = {key: (count, count) for key, count in found.state.settings.items()}
+    events = found.events
+    if found.state.car is None and car is not None:
+        began = events[0].at if events else now
+        bodies: list[Body] = [CarDescribed(car=car)]
+        if not found.state.baselines:
+            bodies.append(
+                BaselineDeclared(baseline=ids().hex, name="Car file", settings=starts(car))
+            )
+        events = [*_numbered(bodies, began, ids), *events]
+    whole = Salvaged(events, found.lost, found.gone)
+    counts = {key: (count, count) for key, count in whole.state.settings.items()}
     why = (
         f"This log was damaged and is made anew of what could be read: {len(found.events)} events; "
         f"{found.rest} could not. Letters and numbers in it may be wrong: count every knob."
     )
-    return [*found.events, *_closing(found.events, counts, why, now, ids)]
+    return [*events, *_closing(events, counts, why, now, ids)]
 
 
 def _closing(
@@ -270,10 +323,16 @@ def _closing(
     now: datetime,
     ids: Callable[[], UUID],
 ) -> list[Event]:
-    device = f"salvaged~{ids().hex[:12]}"
     merges = [at for at, event in enumerate(events) if isinstance(event.body, LogsMerged)]
     chain = tuple(event.id for event in events[merges[-1] if merges else 0 :])
-    bodies = [LogsMerged(ours=chain, theirs=(), counts=counts), NoteAdded(text=why)]
+    return _numbered(
+        [LogsMerged(ours=chain, theirs=(), counts=counts), NoteAdded(text=why)], now, ids
+    )
+
+
+def _numbered(bodies: list[Body], now: datetime, ids: Callable[[], UUID]) -> list[Event]:
+    """Return events of a device that wrote nothing else."""
+    device = f"salvaged~{ids().hex[:12]}"
     return [
         Event(id=ids(), device=device, seq=seq, at=here(now), body=body)
         for seq, body in enumerate(bodies, 1)

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from profiles.doctor import Finding
     from profiles.paths import DataFolder
     from profiles.salvage import Salvaged
+    from rules.car.model import Car
 
 WIDE, HIGH = 80, 24
 MARKS = {"ok": "ok  ", "look": "LOOK", "mend": "MEND"}
@@ -28,6 +29,13 @@ def add_mending_commands(command: AddCommand) -> None:
     salvage = command("salvage", _salvage, "read what can be read of a damaged log")
     salvage.add_argument("log", metavar="CAR", help="a car's id, or a log file")
     salvage.add_argument("--json", type=Path, metavar="FILE", help="write it as an export")
+    salvage.add_argument(
+        "--with",
+        type=Path,
+        dest="older",
+        metavar="BACKUP",
+        help="take from an older copy what it has",
+    )
     salvage.add_argument(
         "--store", action="store_true", help="put a log of it in place; the damaged one is kept"
     )
@@ -64,14 +72,19 @@ def _salvage(args: argparse.Namespace) -> int:
     from profiles.exports import ExportError, as_json, write_files
     from profiles.local_time import now_here
     from profiles.logfile import LogError
-    from profiles.salvage import put_in_place, salvage, with_closing
+    from profiles.other_logs import other_events
+    from profiles.salvage import filled_up, put_in_place, salvage, with_ends
     from rules.book import shipped
 
-    path = _log_meant(args)
+    folder = _folder(args, write=args.store)
+    path = _log_meant(folder, args)
     try:
         found = salvage(path)
+        if args.older is not None:
+            older = other_events(args.older, _half_of(path, folder), path.parent.name)
+            found = filled_up(found, older, str(args.older))
         print("\n".join(map(_visible, _told(found))))
-        events = with_closing(found, now_here(), uuid4)
+        events = with_ends(found, _car_beside(path), now_here(), uuid4)
         if args.json is not None:
             write_files({args.json: as_json(events, shipped())}, force=False)
             print(_visible(f"Wrote {args.json}"))
@@ -87,11 +100,28 @@ def _salvage(args: argparse.Namespace) -> int:
     return OK
 
 
-def _log_meant(args: argparse.Namespace) -> Path:
+def _half_of(path: Path, folder: "DataFolder") -> "DataFolder":
+    """Return the half of a data folder to which a log belongs by where it lies."""
+    from profiles.paths import DataFolder
+
+    return DataFolder(folder.root, demo="demo" in (one.name for one in path.parents[2:3]))
+
+
+def _car_beside(path: Path) -> "Car | None":
+    """Return the car whose file lies beside a log; None where there is none without faults."""
+    from profiles.files import CarFileError, load_car
+    from profiles.paths import CAR_FILE
+
+    try:
+        return load_car(path.with_name(CAR_FILE))
+    except CarFileError:
+        return None
+
+
+def _log_meant(folder: "DataFolder", args: argparse.Namespace) -> Path:
     """Return the log of a car, or the file named."""
     from tui.commands.car_names import car_named
 
-    folder = _folder(args, write=args.store)
     known = car_named(args.log, [one.parent.name for one in folder.home.glob("cars/*/log.sqlite3")])
     if known is not None:
         return folder.log_file(known)
