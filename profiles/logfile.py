@@ -82,12 +82,14 @@ def explained(name: str) -> Iterator[None]:
     """Turn what SQLite and the disk say into a sentence about the log called `name`.
 
     Raises:
-        LogError: in place of `sqlite3.Error` and `OSError`.
+        LogError: in place of `sqlite3.Error`, `OSError` and text that is none.
     """
     try:
         yield
     except LogError:
         raise
+    except UnicodeDecodeError as error:  # Damaged text, or what SQLite quotes of it.
+        raise LogError(f"{name}: {_REASONS['SQLITE_CORRUPT']}") from error
     except sqlite3.Error as error:
         code = getattr(error, "sqlite_errorname", None) or ""
         reasons = (reason for known, reason in _REASONS.items() if code.startswith(known))
