@@ -9,6 +9,7 @@ import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from glob import escape
 from pathlib import Path
 from typing import Literal
 
@@ -84,13 +85,12 @@ def _clock(now: datetime, last: datetime | None) -> Finding:
 
 
 def _unfinished(root: Path) -> Iterator[Finding]:
-    try:
-        halves = sorted(root.parent.glob(f"{root.name}-before-restore-*{RESTORED}"))
-    except OSError:
-        return
-    for one in halves:
-        words = f"{one}: a restore was cut off before it began; it is in nobody's way"
-        yield Finding("data folder", "look", f"{words}. Restore again")
+    """Find what a restore that was cut off left beside the data folder: only copies of a backup."""
+    name = escape(root.name)
+    for pattern in (f"{name}-before-restore-*{RESTORED}", f".{name}.*.tmp"):
+        for one in sorted(root.parent.glob(pattern)):
+            words = f"{one} is left of a restore that was cut off; it is in nobody's way"
+            yield Finding("data folder", "look", f"{words}, and may go")
 
 
 def _half(half: DataFolder, latest: list[datetime]) -> Iterator[Finding]:

@@ -1,14 +1,19 @@
 """A damaged log: what can be read is read, the rest is counted, and nothing falls over."""
 
+import multiprocessing
+import os
 import random
 import shutil
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
+from itertools import count
 from pathlib import Path
 from uuid import uuid4
 
 import pytest
 
+from profiles import durable
 from profiles.exports import as_json, read_json
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
@@ -130,6 +135,53 @@ def test_a_log_that_lost_its_car_begins_with_the_car_file(
     with Logbook.open(path, "pit", create=False) as log:
         assert log.state.car == car
         assert log.state.to_recount.keys() == log.state.settings.keys() > set()
+
+
+def store_and_die(path: Path, made: list[Event], step: int) -> None:
+    """Put a log in place and die before one of the steps that give a file its name."""
+    left = [step]
+
+    def at_each(real: Callable[..., object]) -> Callable[..., object]:
+        def one(*args: object, **named: object) -> object:
+            left[0] -= 1
+            if left[0] == 0:
+                os._exit(86)
+            return real(*args, **named)
+
+        return one
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Path, "replace", at_each(Path.replace))
+        for name in ("sync_folder", "write_atomically"):
+            patch.setattr(f"profiles.salvage.{name}", at_each(getattr(durable, name)))
+        put_in_place(path, made, uuid4)
+    os._exit(0)
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="a child is made by fork")
+def test_killed_at_any_step_the_damaged_log_or_the_one_made_of_it_is_there_whole(
+    path: Path, now: datetime
+) -> None:
+    journal = path.with_name("log.sqlite3-journal")
+    overwrite(path, path.read_bytes().index(b'{"kind": "meeting-opened"'), b"[")
+    spoilt = path.read_bytes()
+    made = with_ends(salvage(path), None, now, uuid4)
+    for step in count(1):
+        for one in path.parent.iterdir():
+            one.unlink()
+        path.write_bytes(spoilt)
+        journal.write_bytes(b"of a crash")
+        fork = multiprocessing.get_context("fork")
+        child = fork.Process(target=store_and_die, args=(path, made, step))
+        child.start()
+        child.join()
+        there = {one.read_bytes() for one in path.parent.iterdir() if one.name[0] != "."}
+        assert {spoilt, b"of a crash"} <= there
+        if path.read_bytes() != spoilt:
+            assert [one.id for one in read_log(path)] == [one.id for one in made]
+        if child.exitcode == 0:
+            assert step > 5
+            return
 
 
 def flipped(path: Path, seed: int) -> None:
