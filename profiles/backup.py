@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from profiles.durable import sync_folder
-from profiles.logfile import JOURNAL, LogError, copy_log, verified_ids
+from profiles.journals import ENDS
+from profiles.logfile import LogError, copy_log, verified_ids
 from profiles.paths import LOG_FILE, DataFolder
 
 
@@ -63,7 +64,7 @@ def backup(folder: DataFolder, destination: Path) -> BackupReport:
 def _kept(root: Path) -> Iterator[Path]:
     """Find what to keep: no half-written file, and no journal, which a copied log does without."""
     for path in root.rglob("*"):
-        if path.is_file() and not path.name.startswith(".") and not path.name.endswith(JOURNAL):
+        if path.is_file() and not path.name.startswith(".") and not path.name.endswith(ENDS):
             yield path
 
 

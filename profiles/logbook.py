@@ -211,7 +211,7 @@ class Logbook:
         try:
             event = read_event({"id": key, "device": device, "seq": seq, "at": at}, body)
             return event.model_copy(update={"at": here(event.at)})
-        except (ValueError, RecursionError) as error:
+        except (ValueError, TypeError, RecursionError) as error:
             raise LogError(
                 f"{self._name}: event {position} is not one this version can read"
             ) from error

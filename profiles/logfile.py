@@ -5,16 +5,24 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
-from shutil import copyfile
+from secrets import randbelow
 from typing import Any
 from urllib.parse import quote
 
 from profiles.durable import make_folder
+from profiles.journals import (
+    JOURNAL,
+    beside,
+    copy_with,
+    has_journal,
+    is_own_journal,
+    set_aside,
+    stray_write_ahead,
+)
 
 APPLICATION_ID = 0x53657444
 VERSION = 1
 BUSY_SECONDS = 5.0
-JOURNAL = "-journal"
 
 _SCHEMA = (
     """
@@ -52,7 +60,10 @@ _SCHEMA = (
 
 _REASONS = {
     "SQLITE_NOTADB": "this is not a log of Setdown; nothing was changed",
-    "SQLITE_CORRUPT": "this log is damaged; take the last backup",
+    "SQLITE_CORRUPT": (
+        "this log is damaged; nothing was changed: setdown restore takes the last backup, "
+        "setdown salvage what can still be read"
+    ),
     "SQLITE_READONLY_DBMOVED": "this log was moved or deleted while it was in use",
     "SQLITE_READONLY": "this log is read-only; nothing was written",
     "SQLITE_FULL": "the disk is full; nothing was written",
@@ -71,12 +82,14 @@ def explained(name: str) -> Iterator[None]:
     """Turn what SQLite and the disk say into a sentence about the log called `name`.
 
     Raises:
-        LogError: in place of `sqlite3.Error` and `OSError`.
+        LogError: in place of `sqlite3.Error`, `OSError` and text that is none.
     """
     try:
         yield
     except LogError:
         raise
+    except UnicodeDecodeError as error:  # Damaged text, or what SQLite quotes of it.
+        raise LogError(f"{name}: {_REASONS['SQLITE_CORRUPT']}") from error
     except sqlite3.Error as error:
         code = getattr(error, "sqlite_errorname", None) or ""
         reasons = (reason for known, reason in _REASONS.items() if code.startswith(known))
@@ -102,6 +115,7 @@ def open_log(path: Path, *, create: bool) -> sqlite3.Connection:
             make_folder(path.parent)
         else:
             recognise(path)
+            set_strays_aside(path)
         return _prepare(connect(path, "rwc" if create else "rw"))
 
 
@@ -126,12 +140,11 @@ def copy_log(source: Path, target: Path) -> int:
         if target.exists():
             raise LogError(f"{target}: exists already; nothing was written")
         recognise(source)
-        try:
-            ids = _copy(source, target)
-        except sqlite3.OperationalError as error:
-            if error.sqlite_errorname != "SQLITE_READONLY_ROLLBACK":
-                raise
-            ids = _copy_torn(source, target)
+        torn = stray_write_ahead(source) or is_torn(source)
+        ids = (_copy_torn if torn else _copy)(source, target)
+        with closing(connect(target, "rw")) as copy:
+            # A number of its own, which a journal keeps: so no other file's is taken for its own.
+            copy.execute(f"PRAGMA schema_version = {1 + randbelow(2**31 - 2)}")
     if verified_ids(target) != ids:
         raise LogError(f"{source}: its copy came out different")
     return len(ids)
@@ -147,9 +160,8 @@ def _copy(source: Path, target: Path) -> list[str]:
 
 
 def _copy_torn(source: Path, target: Path) -> list[str]:
-    """Copy a log that was cut off in a write, with its journal, and let SQLite mend the copy."""
-    for end in ("", JOURNAL):
-        copyfile(f"{source}{end}", f"{target}{end}")
+    """Copy a log that was cut off in a write, with its own journal, and let SQLite mend it."""
+    copy_with(source, target, journal=not stray_journal(source))
     with closing(connect(target, "rw")) as copy:
         return event_ids(copy)
 
@@ -166,6 +178,55 @@ def verified_ids(path: Path) -> list[str]:
             if log.execute("PRAGMA integrity_check").fetchall() != [("ok",)]:
                 raise LogError(f"{path}: {_REASONS['SQLITE_CORRUPT']}")
             return event_ids(log)
+
+
+def is_sound(path: Path) -> bool:
+    """Tell whether a log is sound once SQLite has mended it with what lies beside it."""
+    try:
+        with explained(str(path)):
+            recognise(path)
+            with closing(connect(path, "rw")) as log:
+                event_ids(log)
+        verified_ids(path)
+    except LogError:
+        return False
+    return True
+
+
+def set_strays_aside(path: Path) -> list[Path]:
+    """Give what SQLite would take for a log's own, and is not, other names; return those.
+
+    Raises:
+        OSError: if a file cannot be read or renamed.
+    """
+    kept = set_aside(stray_write_ahead(path))
+    if not is_torn(path):  # Asked once no write-ahead log is there for SQLite to read.
+        return kept
+    return kept + set_aside(stray_journal(path))
+
+
+def stray_journal(path: Path) -> list[Path]:
+    """Return the journal beside a log that was cut off, if it is another file's.
+
+    Raises:
+        OSError: if a file cannot be read.
+    """
+    if not has_journal(path) or is_own_journal(path, is_sound):
+        return []
+    return [beside(path, JOURNAL)]
+
+
+def is_torn(path: Path) -> bool:
+    """Tell whether SQLite would roll a journal into a log; one that somebody writes now is not."""
+    if not has_journal(path):
+        return False
+    try:
+        with closing(connect(path, "ro")) as log:
+            log.execute("PRAGMA busy_timeout = 0")
+            event_ids(log)
+    except sqlite3.Error as error:
+        return getattr(error, "sqlite_errorname", "") == "SQLITE_READONLY_ROLLBACK"
+    return False
 
 
 def event_ids(log: sqlite3.Connection) -> list[str]:

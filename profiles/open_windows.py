@@ -67,3 +67,23 @@ def open_window(folder: Path, now: datetime, who: str) -> Iterator[list[Window]]
     finally:
         if held is not None:
             held.close()
+
+
+def who_has_open(folder: Path) -> list[Window]:
+    """Return the windows that have the car of `folder` open; no place is taken among them."""
+    windows = []
+    for path in sorted(folder.glob(_NAME.format("*"))):
+        with (
+            suppress(sqlite3.Error, OSError, ValueError),
+            closing(sqlite3.connect(path, timeout=0, isolation_level=None)) as place,
+        ):
+            try:
+                place.execute("BEGIN IMMEDIATE")
+            except sqlite3.OperationalError as error:
+                if error.sqlite_errorname != "SQLITE_BUSY":
+                    continue
+                row = place.execute("SELECT who, since FROM window").fetchone()
+                windows.append(Window(row[0], datetime.fromisoformat(row[1])))
+            else:
+                place.execute("ROLLBACK")
+    return windows

@@ -4,8 +4,9 @@ import errno
 import os
 import re
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
+from glob import escape
 from pathlib import Path
 from uuid import UUID, uuid4
 
@@ -17,6 +18,9 @@ from rules.formats import RULE_FORMAT
 
 CAR_FILE = "car.toml"
 LOG_FILE = "log.sqlite3"
+DEVICE_FILE = "device"
+RESTORED = ".restored"
+"""Ends the name of an unpacked backup that waits for the data folder to be out of its way."""
 _CAR_ID = re.compile(r"[a-z0-9]+([ -][a-z0-9]+)*")
 _DEVICES = re.compile(r"con|prn|aux|nul|(com|lpt)[0-9]")
 
@@ -89,7 +93,7 @@ class DataFolder:
         Raises:
             DataFolderError: if it can be neither read nor written.
         """
-        path = self.root / "device"
+        path = self.root / DEVICE_FILE
         with _explained(path):
             try:
                 return UUID(hex=path.read_text("ascii").strip()).hex
@@ -124,6 +128,7 @@ def data_folder(
     """
     root = override if override is not None else user_data_path("setdown", appauthor=False)
     folder = DataFolder(root.absolute(), demo)
+    finish_restore(folder.root)
     cars = folder.home / "cars"
     with _explained(cars if write else folder.root):
         if not write:
@@ -134,6 +139,20 @@ def data_folder(
         if not os.access(cars, os.W_OK | os.X_OK):
             raise PermissionError("it is read-only")
     return folder
+
+
+def finish_restore(root: Path) -> None:
+    """Put a restored folder in place where a crash came after the one before was set aside.
+
+    Without that folder beside it, the crew took the folder away themselves, and nothing is done.
+    """
+    with suppress(OSError):
+        root = root.resolve()
+        if root.exists() or not root.parent.is_dir():
+            return
+        ready = sorted(root.parent.glob(f"{escape(root.name)}-before-restore-*{RESTORED}"))
+        if ready and ready[-1].with_name(ready[-1].name.removesuffix(RESTORED)).is_dir():
+            ready[-1].rename(root)
 
 
 @contextmanager

@@ -14,6 +14,7 @@ from rules import __version__
 from rules.asked import Topic
 from tui.commands.carry import add_carry_commands
 from tui.commands.import_passes import add_import_command
+from tui.commands.mending import add_mending_commands
 from tui.commands.model import add_model_commands
 from tui.commands.stop import (
     ANSWER_FAULTS,
@@ -100,6 +101,7 @@ def _parser() -> argparse.ArgumentParser:
     command("where", _where, "print where the data is kept")
     backup = command("backup", _backup, "write one verified copy of everything")
     backup.add_argument("file", type=Path, metavar="FILE")
+    add_mending_commands(command)
     consult = command("consult", _consult, "answer from a file, without a screen")
     consult.add_argument("car", type=Path, metavar="CAR.toml")
     consult.add_argument("--answers", type=Path, required=True, metavar="FILE")

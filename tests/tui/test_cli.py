@@ -41,7 +41,7 @@ def test_help_names_every_command_and_status(capsys: pytest.CaptureFixture[str])
     rows = out.splitlines()
     commands = (
         "demo", "open", "cars", "new", "add", "check", "schema", "where", "backup", "consult",
-        "shop", "card", "whatif", "crossover", "book",
+        "restore", "salvage", "doctor", "shop", "card", "whatif", "crossover", "book",
     )  # fmt: skip
     for command in commands:
         assert any(row.split()[:1] == [command] for row in rows if row.startswith("    "))
