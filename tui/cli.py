@@ -282,6 +282,8 @@ def _new(args: argparse.Namespace) -> int:
     name = args.file.stem.replace("-", " ").replace("_", " ").title() or "New car"
     try:
         args.file.write_text(new_car_text(name, args.units), encoding="utf-8")
+    except ValueError as error:
+        raise Stop(USAGE, f"{args.file}: {error}") from None
     except OSError as error:
         raise Stop(LOG_FAULTS, f"{args.file}: cannot be written ({error.strerror})") from None
     print(f"Wrote {args.file}. Fill it in, then: setdown add {args.file}")
