@@ -32,7 +32,8 @@ def read_bytes(path: Path, most: int) -> bytes:
             data = file.read(most + 1)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        fault = Fault("the file", f"that it cannot be read ({reason.lower()})", "a file to read")
+        found = f"{reason.lower()}, so it cannot be read"
+        fault = Fault("the file", found, "a file to read")
         raise FileFaultError(fault) from None
     if len(data) > most:
         size = f"more than {most // _MEGABYTE:,} MB" if most >= _MEGABYTE else f"over {most} bytes"

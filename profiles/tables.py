@@ -10,7 +10,7 @@ from profiles.reading import MOST_TABLE_BYTES, FileFaultError, read_bytes
 from rules.paper.columns import unlike
 
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab"}
-MOST_COLUMNS = 500
+MOST_COLUMNS = 2_000
 MOST_ROWS = 200_000
 _LOOKED_AT = 50
 
@@ -47,13 +47,13 @@ def read_table(path: Path) -> FileTable:
         rows = [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
     except csv.Error as error:
         raise TableFileError(f"{path}: line {reader.line_num}: not a table ({error})") from None
+    if not rows:
+        raise TableFileError(f"{path}: found only empty cells; wanted a header and rows")
     (_, first), *rest = rows
     if len(first) > MOST_COLUMNS or len(rest) > MOST_ROWS:
-        found, most = (
-            f"{len(first):,} columns, {len(rest):,} rows",
-            f"{MOST_COLUMNS}, {MOST_ROWS:,}",
-        )
-        raise TableFileError(f"{path}: found {found}; wanted at most {most}")
+        found = f"{len(first):,} columns and {len(rest):,} rows"
+        wanted = f"at most {MOST_COLUMNS:,} and {MOST_ROWS:,}"
+        raise TableFileError(f"{path}: found {found}; wanted {wanted}")
     if not rest:
         raise TableFileError(f"{path}: found a header and no rows; wanted at least one pass")
     return FileTable(unlike(first), rest, delimiter)

@@ -34,7 +34,7 @@ _TOML_TEXT = re.compile(
     r"'[^'\n]*'?|\#[^\n]*",
     re.DOTALL,
 )
-_LONG_NUMBER = re.compile(r"(?<![\w.-])(?:0[xob][0-9a-fA-F_]{80}|[0-9][0-9_]{79})")
+_LONG_NUMBER = re.compile(r"(?<![\w.-])(?:0[xob][0-9a-fA-F_]{999}|[0-9][0-9_]{999})")
 _LONG_KEY = re.compile(rf"(?<![\w.-])[\w-]++(?:[ \t]*+\.[ \t]*+[\w-]++){{{DEEPEST}}}")
 
 
