@@ -1,7 +1,6 @@
 """The tool's own edits of a car file: only the values move, the crew's comments and order stay."""
 
 import re
-import tomllib
 from collections.abc import Iterator, Sequence
 from copy import deepcopy
 from itertools import pairwise
@@ -20,6 +19,7 @@ from rules.car.model import Car
 from rules.car.values import TAKE_BACK
 from rules.faults import Fault
 from rules.formats import CAR_FORMAT
+from rules.plain_data import PlainDataError, toml
 from rules.units import System
 
 Raw = dict[str, Any]
@@ -68,15 +68,15 @@ def edited_text(text: str, edits: Sequence[Edit], system: System) -> str:
 
 
 def _put(text: str, path: Path, value: Any) -> str:
-    raw = tomllib.loads(text)
+    raw = toml(text, any_number=True)
     wanted = _with(raw, path, value)
     if wanted == raw:
         return text
     for tried in _tries(text, raw, path, value):
         try:
-            if tomllib.loads(tried) == wanted:
+            if toml(tried, any_number=True) == wanted:
                 return tried
-        except tomllib.TOMLDecodeError:
+        except PlainDataError:
             continue
     fault = Fault(".".join(map(str, path)), "a layout it cannot be put into", "a plain table")
     raise CarFileError("the car file", [fault])
@@ -171,7 +171,7 @@ def _table(value: Any) -> Any:
 
 def _guessed(text: str, key: str, guess: bool) -> str:
     """Return the text with a key among the guesses, or no more among them."""
-    guesses = tomllib.loads(text).get("guesses", [])
+    guesses = toml(text, any_number=True).get("guesses", [])
     if guess == (key in guesses):
         return text
     document = tomlkit.parse(text)

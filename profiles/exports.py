@@ -11,15 +11,18 @@ from typing import Any
 from pydantic import ValidationError
 
 from profiles.durable import make_folder, write_atomically
+from profiles.reading import MOST_JSON_BYTES, FileFaultError, read_bytes, text_of
 from rules import __version__
 from rules.book import Book
 from rules.formats import EXPORT_FORMAT, FormatError, brought_up
+from rules.harmless import harmless
 from rules.log.events import Event
-from rules.log.log_format import fields_of, read_event, read_whole
+from rules.log.log_format import LARGEST_SEQ, fields_of, read_event, read_whole
 from rules.log.merge import state_of
 from rules.paper.import_rows import neutral
 from rules.paper.tables import Cell, Table, by_column, changes_table, passes_table
 from rules.paper.verdict_table import verdicts_table
+from rules.plain_data import PlainDataError, json_data
 
 PROGRAM = "setdown"
 # RFC 8259, section 6, permits no infinity and no NaN: such a number stands as an object instead.
@@ -51,7 +54,7 @@ def _csv(table: Table) -> str:
 
 
 def _cell(cell: Cell) -> Cell:
-    return neutral(cell) if isinstance(cell, str) else cell
+    return neutral(harmless(cell)) if isinstance(cell, str) else cell
 
 
 def as_json(events: Sequence[Event], book: Book) -> bytes:
@@ -95,6 +98,18 @@ def _number(raw: dict[str, Any]) -> Any:
     return raw
 
 
+def read_export(path: Path) -> list[Event]:
+    """Read the events of a JSON export.
+
+    Raises:
+        ExportError: if it cannot be read, is none, of a newer version, or damaged.
+    """
+    try:
+        return read_json(read_bytes(path, MOST_JSON_BYTES), str(path))
+    except FileFaultError as error:
+        raise ExportError(f"{path}: {error.fault}") from None
+
+
 def read_json(data: bytes, name: str) -> list[Event]:
     """Read the events of a JSON export; `name` is what to call it in a message.
 
@@ -102,9 +117,11 @@ def read_json(data: bytes, name: str) -> list[Event]:
         ExportError: if it is none, of a newer version, or any event of it is damaged.
     """
     try:
-        whole = json.loads(data.decode("utf-8-sig"), object_hook=_number)
-    except (ValueError, RecursionError) as error:
-        raise ExportError(f"{name}: not JSON ({error})") from None
+        whole = json_data(text_of(data), _number)
+    except FileFaultError as error:
+        raise ExportError(f"{name}: not JSON ({error.fault})") from None
+    except PlainDataError as error:
+        raise ExportError(f"{name}: {error.fault}") from None
     if not isinstance(whole, dict) or whole.get("program") != PROGRAM:
         raise ExportError(f"{name}: found no export of Setdown; wanted one, with all its events")
     try:
@@ -136,6 +153,9 @@ def _event(raw: Any, number: int, name: str) -> Event:
         raise ExportError(f"{name}: event {number}: {where}: {why}"[:300]) from None
     if event.at.tzinfo is None:
         raise ExportError(f"{name}: event {number}: at: found no time zone; wanted one")
+    if event.seq > LARGEST_SEQ:
+        wanted = f"at most {LARGEST_SEQ}"
+        raise ExportError(f"{name}: event {number}: seq: found {event.seq}; wanted {wanted}")
     return event
 
 

@@ -1,21 +1,19 @@
 """Car files: read with all their faults together, and kept byte for byte."""
 
-import re
-import tomllib
 from pathlib import Path
 
 from profiles.car_faults import Raw, fields_of, read_fields
 from profiles.car_stand_in import stand_in
 from profiles.durable import make_folder, write_atomically
 from profiles.paths import DataFolder, DataFolderError
+from profiles.reading import MOST_TOML_BYTES, FileFaultError, read_bytes, text_of
 from rules.car.checks import Fault, cross_faults
 from rules.car.model import Car
 from rules.formats import CAR_FORMAT, FormatError, brought_up
+from rules.plain_data import PlainDataError, toml
 
 SHIPPED_CARS = Path(__file__).parent / "cars"
 """The folder of the demonstration cars."""
-
-_TOO_DEEP = Fault("the file", "tables or lists nested too deep", "those of the shipped cars")
 
 
 class CarFileError(ValueError):
@@ -43,11 +41,8 @@ def read_car(data: bytes, name: str) -> Car:
         CarFileError: with every fault found.
     """
     raw = _parse(data, name)
-    try:
-        reading = read_fields(raw)
-        car = stand_in(raw, reading.spoilt, reading.system)
-    except RecursionError:
-        raise CarFileError(name, [_TOO_DEEP]) from None
+    reading = read_fields(raw)
+    car = stand_in(raw, reading.spoilt, reading.system)
     faults = reading.faults + (cross_faults(car) if car else [])
     if car is None or faults:
         raise CarFileError(name, faults)
@@ -129,39 +124,23 @@ def bytes_of(path: Path) -> bytes:
         CarFileError: saying why it cannot be read.
     """
     try:
-        return path.read_bytes()
-    except OSError as error:
-        fault = Fault("the file", (error.strerror or str(error)).lower(), "a file to read")
-        raise CarFileError(path.name, [fault]) from error
+        return read_bytes(path, MOST_TOML_BYTES)
+    except FileFaultError as error:
+        raise CarFileError(path.name, [error.fault]) from None
 
 
 def _parse(data: bytes, name: str) -> Raw:
     try:
-        # Some editors put a byte order mark in front, which is no fault of the crew's.
-        raw = tomllib.loads(data.decode("utf-8-sig"))
+        # A number too large is told at its field, with every other fault.
+        raw = toml(text_of(data), any_number=True)
         told = fields_of(Car).keys() & raw.keys()
         brought_up(raw, CAR_FORMAT)
-    except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, error.start) + 1
-        fault = Fault(f"line {line}", "bytes that are not UTF-8", "a file saved as UTF-8")
-    except RecursionError:
-        fault = _TOO_DEEP
+    except (FileFaultError, PlainDataError) as error:
+        fault = error.fault
     except FormatError as error:
         fault = Fault(error.where, error.found, error.wanted)
-    except ValueError as error:
-        fault = _toml_fault(str(error))
     else:
         if told:
             return raw
         fault = Fault("the file", "none of a car's keys", "setdown_car, id, name, units and so on")
     raise CarFileError(name, [fault])
-
-
-def _toml_fault(message: str) -> Fault:
-    """Turn 'Invalid value (at line 3, column 5)' into a fault at its place."""
-    place = re.search(r" \(at (.*)\)$", message)
-    if place is None:
-        return Fault("the file", "a number with thousands of digits", "numbers a car can have")
-    what = f"{message[0].lower()}{message[1 : place.start()]}"
-    wanted = 'key = value, with text in "quotes", [table] or [[tables]]'
-    return Fault(place.group(1), f"what is not TOML ({what})", wanted)

@@ -1,8 +1,7 @@
 """The text of a file of an older format as one of today: comments and order stay as they are."""
 
-import tomllib
-
 from rules.formats import Format, brought_up
+from rules.plain_data import toml
 
 _BOM = "\ufeff"
 
@@ -16,8 +15,8 @@ def text_of_today(text: str, form: Format) -> str:
         return text
     body = text.removeprefix(_BOM)
     try:
-        older = form.of(tomllib.loads(body)) < form.number
-    except (ValueError, RecursionError):
+        older = form.of(toml(body, any_number=True)) < form.number
+    except ValueError:
         return text
     if not older:
         return text

@@ -13,4 +13,7 @@ def here(at: datetime) -> datetime:
 
     A log kept no offset once. At a place whose clock shows UTC nothing changes.
     """
-    return at.astimezone() if at.utcoffset() == timedelta(0) else at
+    try:
+        return at.astimezone() if at.utcoffset() == timedelta(0) else at
+    except (OverflowError, OSError, ValueError):  # A year that no clock here can show.
+        return at

@@ -13,7 +13,14 @@ from profiles.local_time import here
 from profiles.logfile import LogError, copy_log, explained, log_in_memory, open_log, transaction
 from rules.log.events import Body, Event
 from rules.log.folds.fold import fold
-from rules.log.log_format import kind_of, read_event, read_whole, unread_text, written_body
+from rules.log.log_format import (
+    LARGEST_SEQ,
+    kind_of,
+    read_event,
+    read_whole,
+    unread_text,
+    written_body,
+)
 from rules.log.merge import MISFITS, is_merged, next_state, state_of
 from rules.log.state import State
 
@@ -143,6 +150,8 @@ class Logbook:
         try:
             for event in events:
                 read_whole(event)
+                if event.seq > LARGEST_SEQ:
+                    raise ValueError(f"seq: found {event.seq}; wanted at most {LARGEST_SEQ}")
         except ValueError as error:
             raise LogError(f"{self._name}: found a damaged event; nothing was written") from error
         with explained(self._name):

@@ -43,7 +43,7 @@ def open_window(folder: Path, now: datetime, who: str) -> Iterator[list[Window]]
         path = folder / _NAME.format(number)
         if held is not None and not path.exists():
             continue
-        with suppress(sqlite3.Error, OSError, ValueError):
+        with suppress(sqlite3.Error, OSError, ValueError, TypeError):
             place = sqlite3.connect(path, timeout=0, isolation_level=None)
             try:
                 place.execute("BEGIN IMMEDIATE")

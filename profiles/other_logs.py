@@ -4,11 +4,13 @@ import tempfile
 import zipfile
 import zlib
 from pathlib import Path
+from shutil import copyfileobj
 
-from profiles.exports import read_json
+from profiles.exports import read_export
 from profiles.logbook import Logbook
 from profiles.logfile import LogError, copy_log, verified_ids
 from profiles.paths import LOG_FILE, DataFolder
+from profiles.reading import MOST_LOG_BYTES
 from rules.log.events import Event
 
 _READER = "reader"
@@ -48,7 +50,7 @@ def other_events(path: Path, folder: DataFolder, car_id: str) -> list[Event]:
         if zipfile.is_zipfile(path):
             return _from_backup(path, f"{folder.home.name}/cars/{car_id}/{LOG_FILE}")
         if looks_like_json(path):
-            return read_json(path.read_bytes(), str(path))
+            return read_export(path)
     except OSError as error:
         if isinstance(error, LogError) or error.errno is None:
             raise
@@ -70,8 +72,11 @@ def _from_backup(path: Path, member: str) -> list[Event]:
     with tempfile.TemporaryDirectory(prefix="setdown-") as work:
         unpacked = Path(work) / LOG_FILE
         try:
-            with zipfile.ZipFile(path) as archive:
-                unpacked.write_bytes(archive.read(member))
+            with zipfile.ZipFile(path) as archive, archive.open(member) as log:
+                if archive.getinfo(member).file_size > MOST_LOG_BYTES:
+                    raise LogError(f"{path}: {member}: found more than 2 GB; wanted a log")
+                with unpacked.open("xb") as file:
+                    copyfileobj(log, file)
         except KeyError:
             raise LogError(f"{path}: there is no {member} in this backup") from None
         except (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError) as error:

@@ -14,6 +14,8 @@ from platformdirs import user_data_path
 
 from profiles.durable import make_folder, write_atomically
 from profiles.formats import text_of_today
+from profiles.reading import MOST_TOML_BYTES, FileFaultError, read_text
+from rules.faults import Fault
 from rules.formats import RULE_FORMAT
 
 CAR_FILE = "car.toml"
@@ -79,13 +81,30 @@ class DataFolder:
         Raises:
             DataFolderError: if one cannot be read, or is not UTF-8.
         """
+        pages, unread = self.own_pages()
+        for name, fault in unread.items():
+            raise DataFolderError(f"{self.home / 'rules' / name}: {fault}")
+        return pages
+
+    def own_pages(self) -> tuple[dict[str, str], dict[str, Fault]]:
+        """Return the crew's own rule pages by file name, and why others cannot be read.
+
+        Raises:
+            DataFolderError: if their folder cannot be read.
+        """
         pages: dict[str, str] = {}
+        unread: dict[str, Fault] = {}
         with _explained(self.home / "rules"):
             paths = sorted(self.home.glob("rules/*.toml"))
         for path in paths:
-            with _explained(path):
-                pages[path.name] = text_of_today(path.read_text("utf-8-sig"), RULE_FORMAT)
-        return pages
+            try:
+                if path.exists() and not path.is_file():  # A pipe would keep the car waiting.
+                    raise FileFaultError(Fault("the file", "something else than one", "a file"))
+                pages[path.name] = text_of_today(read_text(path, MOST_TOML_BYTES), RULE_FORMAT)
+            except (FileFaultError, OSError) as error:
+                why = Fault("the file", f"that it cannot be read ({error})", "a file to read")
+                unread[path.name] = getattr(error, "fault", why)
+        return pages, unread
 
     def device_id(self) -> str:
         """Return this device's random name in the logs, made on first need.
@@ -96,7 +115,7 @@ class DataFolder:
         path = self.root / DEVICE_FILE
         with _explained(path):
             try:
-                return UUID(hex=path.read_text("ascii").strip()).hex
+                return UUID(hex=_first_bytes(path).decode("ascii").strip()).hex
             except (FileNotFoundError, ValueError):
                 # A fresh id is always safe, because each device counts its own events.
                 device = uuid4().hex
@@ -153,6 +172,12 @@ def finish_restore(root: Path) -> None:
         ready = sorted(root.parent.glob(f"{escape(root.name)}-before-restore-*{RESTORED}"))
         if ready and ready[-1].with_name(ready[-1].name.removesuffix(RESTORED)).is_dir():
             ready[-1].rename(root)
+
+
+def _first_bytes(path: Path) -> bytes:
+    """Return as much of a file as a device's name can take."""
+    with path.open("rb") as file:
+        return file.read(64)
 
 
 @contextmanager

@@ -6,10 +6,12 @@ from io import StringIO
 from itertools import islice
 from pathlib import Path
 
+from profiles.reading import MOST_TABLE_BYTES, FileFaultError, read_bytes
 from rules.paper.columns import unlike
 
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab"}
-LARGEST_BYTES = 50_000_000
+MOST_COLUMNS = 2_000
+MOST_ROWS = 200_000
 _LOOKED_AT = 50
 
 
@@ -33,11 +35,9 @@ def read_table(path: Path) -> FileTable:
         TableFileError: if it cannot be read, or has no header or no rows.
     """
     try:
-        if path.stat().st_size > LARGEST_BYTES:
-            raise TableFileError(f"{path}: found a file of more than 50 MB; wanted a table")
-        data = path.read_bytes()
-    except OSError as error:
-        raise TableFileError(f"{path}: cannot be read ({error.strerror or error})") from None
+        data = read_bytes(path, MOST_TABLE_BYTES)
+    except FileFaultError as error:
+        raise TableFileError(f"{path}: {error.fault}") from None
     text = _text(data, path)
     if not text.strip():
         raise TableFileError(f"{path}: found an empty file; wanted a header and rows")
@@ -47,7 +47,13 @@ def read_table(path: Path) -> FileTable:
         rows = [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
     except csv.Error as error:
         raise TableFileError(f"{path}: line {reader.line_num}: not a table ({error})") from None
+    if not rows:
+        raise TableFileError(f"{path}: found only empty cells; wanted a header and rows")
     (_, first), *rest = rows
+    if len(first) > MOST_COLUMNS or len(rest) > MOST_ROWS:
+        found = f"{len(first):,} columns and {len(rest):,} rows"
+        wanted = f"at most {MOST_COLUMNS:,} and {MOST_ROWS:,}"
+        raise TableFileError(f"{path}: found {found}; wanted {wanted}")
     if not rest:
         raise TableFileError(f"{path}: found a header and no rows; wanted at least one pass")
     return FileTable(unlike(first), rest, delimiter)

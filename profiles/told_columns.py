@@ -6,7 +6,9 @@ from pathlib import Path
 
 from profiles.durable import make_folder, write_atomically
 from profiles.paths import DataFolder
+from profiles.reading import MOST_TABLE_BYTES, FileFaultError, read_text
 from rules.paper.columns import SKIP, Column, ColumnError, Told, column
+from rules.plain_data import PlainDataError, json_data
 
 
 def remembered(folder: DataFolder, header: Sequence[str]) -> dict[str, Column | None] | None:
@@ -39,8 +41,8 @@ def _path(folder: DataFolder) -> Path:
 
 def _kept(path: Path) -> dict[str, object]:
     try:
-        kept = json.loads(path.read_text("utf-8"))
-    except (OSError, ValueError, RecursionError):
+        kept = json_data(read_text(path, MOST_TABLE_BYTES))
+    except (FileFaultError, PlainDataError):
         return {}
     return kept if isinstance(kept, dict) else {}
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from math import isfinite
 from typing import Literal
 
 from rules.asked import public_id
@@ -139,6 +140,8 @@ def _check_choice(prompt: Prompt, value: Given) -> str:
 
 
 def _check_number(prompt: Prompt, value: Given) -> str | float:
+    if isinstance(value, int) and abs(value) >= 2**63:
+        raise AnswerError(f"{prompt.id}: found a number too large to hold; wanted a smaller one")
     typed = str(value).strip()
     blank = value in ("", UNKNOWN) or (prompt.digits is not None and not typed.strip("-.,"))
     if blank and prompt.optional:
@@ -151,7 +154,7 @@ def _check_number(prompt: Prompt, value: Given) -> str | float:
         raise _misfit(prompt, value, wanted) from None
     if prompt.decimals and typed.isdecimal() and number > prompt.high:
         number = round(number / 10**prompt.decimals, prompt.decimals)
-    if not prompt.low <= number <= prompt.high:
+    if not (isfinite(number) and prompt.low <= number <= prompt.high):
         raise _misfit(prompt, value, wanted)
     return number
 

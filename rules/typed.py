@@ -1,7 +1,9 @@
 """What a crew types, read into SI: either unit by its suffix, fractions, feet and inches."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 from math import inf, isfinite
 
@@ -46,6 +48,10 @@ _PLAIN = re.compile(rf"(?P<sign>[+-]?) ?(?P<amount>{_AMOUNT}) ?(?P<unit>[a-z'\"%
 _FEET_INCHES = re.compile(
     rf"(?P<sign>[+-]?) ?(?P<feet>{_AMOUNT}) ?(?:'|ft|foot|feet)[ -]?"
     rf"(?P<inches>{_AMOUNT}) ?(?:\"|in|ins|inch|inches)?"
+)
+# Two digits of an exponent are more than any number of marks needs.
+_PART = re.compile(
+    r"[+-]?(?:[0-9]+/[0-9]+|(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:e[+-]?[0-9]{1,2})?)", re.IGNORECASE
 )
 _AS_TYPED = str.maketrans({"’": "'", "‘": "'", "′": "'", "”": '"', "“": '"', "″": '"', "−": "-"})
 
@@ -104,6 +110,20 @@ def read(text: str, wanted: Wanted, system: System) -> float | None:
     if not within:
         raise _unreadable(wanted, ascii(text), system)
     return within[0]
+
+
+def amount(parts: Sequence[str]) -> Fraction:
+    """Return marks of a knob as somebody wrote them, its parts added: 12, 0.25, 3/8, 1 and 1/2.
+
+    Raises:
+        ValueError: it is no number, or more than any knob has.
+    """
+    if not parts or sum(map(len, parts)) > LONGEST or not all(map(_PART.fullmatch, parts)):
+        raise ValueError(f"found {' '.join(parts)[:LONGEST]!a}; wanted a number")
+    try:
+        return sum(map(Fraction, parts), Fraction(0))
+    except ZeroDivisionError:
+        raise ValueError("found a fraction over 0; wanted a number") from None
 
 
 def written(value: float, wanted: Wanted, system: System) -> str:

@@ -6,7 +6,6 @@ import os
 import sys
 import warnings
 from collections.abc import Callable, Sequence
-from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,6 +25,7 @@ from tui.commands.stop import (
     USAGE,
     Stop,
 )
+from tui.outlet import is_terminal, outlet
 
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
@@ -37,9 +37,11 @@ DATA_HELP = "keep everything in DIR"
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; return its exit status."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, TextIOWrapper):  # Not every console can show every name.
-            stream.reconfigure(errors="backslashreplace")
+    with outlet():
+        return _run(argv)
+
+
+def _run(argv: Sequence[str] | None) -> int:
     if not sys.warnoptions:
         # A library's warning is for who writes the program, not for a crew at the line.
         warnings.simplefilter("ignore")
@@ -145,7 +147,7 @@ def _folder(args: argparse.Namespace, demo: bool = False, *, write: bool) -> "Da
 
 def at_a_terminal() -> bool:
     """Tell whether keys come from a terminal, and what is drawn goes to one."""
-    return all(s is not None and s.isatty() for s in (sys.stdin, sys.stdout, sys.stderr))
+    return all(map(is_terminal, (sys.stdin, sys.stdout, sys.stderr)))
 
 
 def _need_a_terminal() -> None:
@@ -235,17 +237,12 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = 
     from profiles.logfile import LogError
     from profiles.open_windows import open_window, this_user
     from profiles.paths import DataFolderError
-    from rules.book import shipped
     from tui.app import SetdownApp
-    from tui.opening import open_car, windows_page
+    from tui.opening import open_car, rules_page, sound_book, windows_page
 
+    book, left_out = sound_book(folder)
     notice = ""
-    try:
-        book = _own_book(folder)
-    except Stop as stop:
-        if stop.status != BOOK_FAULTS:
-            raise
-        book = shipped()
+    if left_out:
         notice = "Your own rule pages have faults and are left out: see setdown book check."
     try:
         path = folder.log_file(car_id)
@@ -258,7 +255,7 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = 
             if meeting and desk.prompt.topic == Topic.MEETING:
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
-            pages = [*windows_page(others), *opened.pages]
+            pages = [*windows_page(others), *rules_page(left_out), *opened.pages]
             SetdownApp(desk, shop=shop, pages=pages).run(mouse=False)
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
@@ -287,6 +284,8 @@ def _new(args: argparse.Namespace) -> int:
     name = args.file.stem.replace("-", " ").replace("_", " ").title() or "New car"
     try:
         args.file.write_text(new_car_text(name, args.units), encoding="utf-8")
+    except ValueError as error:
+        raise Stop(USAGE, f"{args.file}: {error}") from None
     except OSError as error:
         raise Stop(LOG_FAULTS, f"{args.file}: cannot be written ({error.strerror})") from None
     print(f"Wrote {args.file}. Fill it in, then: setdown add {args.file}")
@@ -353,12 +352,13 @@ def _backup(args: argparse.Namespace) -> int:
 def _consult(args: argparse.Namespace) -> int:
     from profiles.files import CarFileError, load_car
     from profiles.logfile import LogError
+    from profiles.reading import MOST_TOML_BYTES, FileFaultError, read_text
     from rules.launch.model import launch_model
     from tui.commands.consult import ConsultError, as_json, as_lines, consult, read_answers
 
     try:
         car = load_car(args.car)
-        answers = read_answers(args.answers.read_text("utf-8-sig"), args.answers.name)
+        answers = read_answers(read_text(args.answers, MOST_TOML_BYTES), args.answers.name)
         book = _own_book(_folder(args, write=False))
         desk, events = consult(car, answers, book, args.log, model=launch_model)
     except CarFileError as error:
@@ -367,8 +367,8 @@ def _consult(args: argparse.Namespace) -> int:
         raise Stop(ANSWER_FAULTS, str(error)) from None
     except LogError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
-    except (OSError, UnicodeError) as error:
-        raise Stop(ANSWER_FAULTS, f"{args.answers}: cannot be read ({error})") from None
+    except FileFaultError as error:
+        raise Stop(ANSWER_FAULTS, f"{args.answers}: {error.fault}") from None
     with desk.log:
         print(as_json(desk, events) if args.json else as_lines(desk))
     return OK
@@ -380,6 +380,7 @@ def _book_help(args: argparse.Namespace) -> int:
 
 def _book_check(args: argparse.Namespace) -> int:
     from profiles.formats import text_of_today
+    from profiles.reading import MOST_TOML_BYTES, FileFaultError, read_text
     from rules.book import BookError, with_own
     from rules.crew.examples import example_faults
     from rules.formats import RULE_FORMAT
@@ -387,9 +388,9 @@ def _book_check(args: argparse.Namespace) -> int:
     texts = {}
     for path in args.files:
         try:
-            texts[path.name] = text_of_today(path.read_text("utf-8-sig"), RULE_FORMAT)
-        except (OSError, UnicodeError) as error:
-            raise Stop(BOOK_FAULTS, f"{path}: cannot be read ({error})") from None
+            texts[path.name] = text_of_today(read_text(path, MOST_TOML_BYTES), RULE_FORMAT)
+        except FileFaultError as error:
+            raise Stop(BOOK_FAULTS, f"{path}: {error.fault}") from None
     try:
         book = with_own(texts)
     except BookError as error:

@@ -2,11 +2,14 @@
 
 import asyncio
 import signal
+from collections.abc import Sequence
 from contextlib import suppress
 from typing import TypeVar
 
 from textual.app import App
+from textual.filter import LineFilter
 
+from tui.safe_lines import SafeLines
 from tui.theme import NIGHT, SUNLIGHT
 
 SIGNALS = ("SIGTERM", "SIGHUP")
@@ -24,6 +27,11 @@ class LeavingApp(App[T]):
         self.register_theme(SUNLIGHT)
         self.register_theme(NIGHT)
         self.theme = theme
+        self._safe_lines = SafeLines()
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Return what looks at each painted line, the door to the screen last."""
+        return [*super().get_line_filters(), self._safe_lines]
 
     def on_mount(self) -> None:
         loop = asyncio.get_running_loop()

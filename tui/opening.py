@@ -1,6 +1,6 @@
 """Opening a car: what the file says now, and what it said when the log last saw it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from textwrap import wrap
@@ -9,8 +9,9 @@ from profiles.files import CarFileError, car_before, load_car
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
 from profiles.open_windows import Window
-from profiles.paths import DataFolder
-from rules.book import Book
+from profiles.paths import DataFolder, DataFolderError
+from rules.book import Book, shipped
+from rules.book.sound import with_sound
 from rules.car.edits import Edit
 from rules.car.model import Car
 from rules.car.values import FileBefore, differences
@@ -23,6 +24,7 @@ from tui.lines import WIDTH
 from tui.visible import visible
 
 Pages = list[tuple[str, list[str]]]
+MOST_OF_A_FAULT = 300
 
 
 @dataclass(frozen=True)
@@ -76,6 +78,30 @@ def windows_page(others: Sequence[Window]) -> Pages:
         "Best answer in one window only, and close the other with q.",
     ]
     return [("Open in another window", lines)]
+
+
+def sound_book(folder: DataFolder) -> tuple[Book, dict[str, str]]:
+    """Return the book with the crew's own sound pages, and the faults of each page left out."""
+    try:
+        pages, unread = folder.own_pages()
+    except DataFolderError as error:
+        return shipped(), {"rules": str(error)}
+    book, faulty = with_sound(pages) if pages else (shipped(), {})
+    return book, {name: str(fault) for name, fault in unread.items()} | faulty
+
+
+def rules_page(left_out: Mapping[str, str]) -> Pages:
+    """Return the page that names the crew's own pages that are left out; none where none is."""
+    if not left_out:
+        return []
+    lines = ["The book is used without these; the car is open, and nothing is lost:", ""]
+    for name, faults in left_out.items():
+        first, *more = faults.splitlines() or [""]
+        told = first if first.startswith(name) else f"{name}: {first}"
+        lines += wrap(visible(told, MOST_OF_A_FAULT), WIDTH, subsequent_indent="  ")
+        lines += [f"  and {len(more)} more"] if more else []
+    lines += ["", "All faults of a page: setdown book check FILE"]
+    return [("Rule pages are left out", lines)]
 
 
 def _edit(folder: DataFolder, car_id: str, edits: Sequence[Edit]) -> Car:

@@ -1,8 +1,8 @@
 """Words that somebody typed, made harmless for a terminal; what is stored stays as typed."""
 
-import unicodedata
-
 from rich.cells import cell_len, chop_cells
+
+from rules.harmless import steers
 
 
 def visible(text: str, cells: int | None = None) -> str:
@@ -16,4 +16,4 @@ def visible(text: str, cells: int | None = None) -> str:
 def _shown(char: str) -> str:
     if char in "\n\r\t":
         return " "
-    return "?" if unicodedata.category(char) in ("Cc", "Cf", "Cs", "Co", "Cn") else char
+    return "?" if steers(char) else char

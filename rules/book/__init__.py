@@ -1,7 +1,6 @@
 """The rule book: one TOML file per symptom, read once and checked against itself."""
 
 import hashlib
-import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache, cached_property
@@ -18,6 +17,7 @@ from rules.book.schema import BookFile, InspectionText, PromptText, RuleText, Sy
 from rules.car.body import Tyre
 from rules.car.model import RearSuspension
 from rules.formats import RULE_FORMAT, FormatError, told
+from rules.plain_data import PlainDataError, toml
 from rules.question import UNKNOWN
 
 BUILT_IN_FACTS: dict[str, tuple[str, ...] | None] = {
@@ -111,13 +111,13 @@ def assemble(texts: Mapping[str, str], base: Book | None = None) -> Book:
     pages: dict[str, BookFile] = {}
     for name in sorted(texts):
         try:
-            raw = tomllib.loads(texts[name])
+            raw = toml(texts[name])
             RULE_FORMAT.of(raw)
             pages[name] = BookFile.model_validate(raw)
         except FormatError as error:
             faults.append(f"{name}: {error}")
-        except tomllib.TOMLDecodeError as error:
-            faults.append(f"{name}: not TOML: {error}")
+        except PlainDataError as error:
+            faults.append(f"{name}: {error.fault}")
         except ValidationError as error:
             faults += [f"{name}: {fault}" for fault in _field_faults(error)]
     if faults:

@@ -71,7 +71,11 @@ class Not(_Condition):
 
 
 def _tag(value: Any) -> str:
-    keys = value if isinstance(value, Mapping) else value.model_dump(by_alias=True)
+    keys: Mapping[str, Any] = {}  # What is no table is read as a comparison, and refused as one.
+    if isinstance(value, BaseModel):
+        keys = value.model_dump(by_alias=True)
+    elif isinstance(value, Mapping):
+        keys = value
     return next((key for key in ("all", "any", "not", "is") if key in keys), "between")
 
 

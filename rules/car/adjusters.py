@@ -16,6 +16,7 @@ from pydantic import BaseModel, ConfigDict
 
 from rules.car.body import Tyre
 from rules.car.model import Car, Controls, CountFrom, Damper, Knob, Lever, SpeedRange
+from rules.typed import amount
 
 Direction = Literal[
     "firmer", "softer", "more", "less", "longer", "shorter", "stiffer", "lighter", "raise", "lower"
@@ -149,9 +150,8 @@ class Adjuster:
         if self.positions and isinstance(text, str) and text in self.positions:
             return float(self.positions.index(text))
         try:
-            first, *rest = (Fraction(part) for part in str(text).split())
-            value = float(sum(rest, first) * self.per_unit)
-        except (ValueError, ZeroDivisionError):
+            value = float(amount(str(text).split()) * self.per_unit)
+        except ValueError:
             raise ValueError(
                 f"{self.label}: found {str(text)[:20]!r}, wanted {self.wanted()}"
             ) from None

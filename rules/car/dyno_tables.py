@@ -17,6 +17,8 @@ from rules.units import FORCE_UNITS, SPEED_UNITS
 
 MOST_SETTINGS = 201
 MOST_ROWS = 2000
+MOST_COUNT = 1000
+"""Past the marks of any knob; common practice, no source."""
 MOST_FAULTS = 20
 # Beyond any damper of a car, and within what a launch takes; common practice, no source.
 FASTEST_M_S, MOST_FORCE_N = 20.0, 200_000.0
@@ -217,6 +219,8 @@ def _faults(
         yield f"setting {count:g} comes twice"
     if min(settings) < 0.0:
         yield f"setting {min(settings):g}: wanted a count, not below 0"
+    if max(settings) > MOST_COUNT:
+        yield f"setting {max(settings):g}: wanted a count, at most {MOST_COUNT}"
     if not speeds:
         return
     quick, firm = units.speed_words, units.force_words

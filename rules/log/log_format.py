@@ -39,6 +39,9 @@ KINDS: dict[str, type[Any]] = {
 }
 """What each kind is read as."""
 
+LARGEST_SEQ = 10**15
+"""The last number of a device; there is room behind it to count on."""
+
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 

@@ -30,7 +30,10 @@ NO_TIMES = "no times: left out"
 SAME_TIME_S, SAME_SPEED_M_S = 0.0006, 0.06
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)")
 _CLOCK = re.compile(r"(\d{1,2})[:.](\d{2})(?:[:.](\d{2}))?\s*([ap]\.?m\.?)?", re.I)
-_FORMULA = re.compile(r"'*\s*[=+\-@\uff1d\uff0b\uff0d\uff20\t\r]")
+_BEGINS = r"[=+\-@\uff1d\uff0b\uff0d\uff20]"
+_FORMULA = re.compile(rf"'*\s*(?:{_BEGINS}|[\t\r])")
+_CUT = re.compile(rf"([;\t\r\n][\s\"']*)(?={_BEGINS})")
+_MADE_PLAIN = re.compile(rf"([;\t\r\n][\s\"']*)'(?={_BEGINS})")
 
 
 @dataclass(frozen=True)
@@ -54,15 +57,21 @@ class _CellError(ValueError):
 
 
 def neutral(text: str) -> str:
-    """Return a text that no spreadsheet runs as a formula; `plain` gives the text back."""
-    if _NUMBER.fullmatch(text) or not _FORMULA.match(text):
+    """Return a text that no spreadsheet runs as a formula; `plain` gives the text back.
+
+    A spreadsheet may cut at a semicolon, a tab or a line's end where the file means a comma.
+    """
+    if _NUMBER.fullmatch(text):
         return text
-    return f"'{text}"
+    text = _CUT.sub(r"\1'", text)
+    return f"'{text}" if _FORMULA.match(text) else text
 
 
 def plain(text: str) -> str:
     """Return the text that `neutral` made harmless."""
-    return text[1:] if text.startswith("'") and _FORMULA.match(text) else text
+    if text.startswith("'") and _FORMULA.match(text):
+        text = text[1:]
+    return _MADE_PLAIN.sub(r"\1", text)
 
 
 def read_rows(

@@ -96,7 +96,7 @@ def test_a_rule_page_that_is_not_text_is_named(folder: DataFolder) -> None:
     (folder.home / "rules").mkdir()
     page = folder.home / "rules" / "bad.toml"
     page.write_bytes(b"\xff")
-    with pytest.raises(DataFolderError, match=r"bad\.toml: this file is not UTF-8 text"):
+    with pytest.raises(DataFolderError, match=r"bad\.toml: line 1: found bytes that are not UTF-8"):
         folder.own_rules()
 
 

@@ -214,6 +214,24 @@ def test_own_rules_with_faults(
     assert "symptom.id" in capsys.readouterr().err
 
 
+def test_every_page_with_a_fault_is_named_as_the_car_opens(
+    run: Run, data: Path, opened: list[SetdownApp]
+) -> None:
+    """A page that is no text, a folder, or a steering key: the car opens, the page is named."""
+    run("add", DEMO_FILE)
+    rules = data / "real" / "rules"
+    (rules / "folder.toml").mkdir(parents=True)
+    (rules / "bytes.toml").write_bytes(b"\xff\xfe")
+    (rules / "deep.toml").write_text("a = " + "[" * 5000, encoding="utf-8")
+    (rules / "key\x1b]52;c;eA==\x07.toml").write_text('"\\u001b[2J" = 1', encoding="utf-8")
+    assert run("open", "demo") == OK
+    (title, lines), *_ = opened[0].pages
+    assert title == "Rule pages are left out"
+    for name in ("folder.toml", "bytes.toml", "deep.toml", "key?]52"):
+        assert any(name in line for line in lines), name
+    assert all(line.isprintable() and len(line) <= 80 for line in lines)
+
+
 def test_schema(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["schema"]) == OK
     assert "properties" in json.loads(capsys.readouterr().out)

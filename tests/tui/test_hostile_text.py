@@ -6,12 +6,15 @@ from pathlib import Path
 import pytest
 from drive import Rig, at_the_screen, make_desk
 from rich.cells import cell_len
+from rich.text import Text
 from textual.events import Paste
+from textual.widgets import Static
 
 from profiles.logfile import LogError
 from rules.book import shipped
 from rules.log import events as ev
 from tui.desk import Desk
+from tui.screens.reading import ReadingScreen
 from tui.visible import visible
 
 HOSTILE = {
@@ -76,6 +79,20 @@ async def test_in_the_name_of_a_baseline(text: str) -> None:
         check_screen(rig)
         await rig.keys("escape", "k")
         check_screen(rig)
+
+
+@pytest.mark.parametrize("text", [HOSTILE["ANSI escapes"], "\x1b]52;c;aGFybQ==\x07\u202e\x7f"])
+async def test_a_widget_that_forgot_paints_nothing_raw(rig: Rig, text: str) -> None:
+    """What a widget is given raw, and every page of its own, is looked at once more."""
+    rig.app.screen.query_one("#message", Static).update(Text(f"raw {text} end"))
+    rig.app.push_screen(ReadingScreen(f"title {text}", [f"line {text}"]))
+    await rig.pilot.pause()
+    check_screen(rig)
+    assert "line" in rig.text
+    rig.app.pop_screen()
+    await rig.pilot.pause()
+    check_screen(rig)
+    assert "raw" in rig.text
 
 
 def check_screen(rig: Rig) -> None:

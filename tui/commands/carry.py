@@ -88,13 +88,9 @@ def _sheet(args: argparse.Namespace) -> int:
 
 
 def _book(folder: "DataFolder") -> "Book":
-    from rules.book import BookError, shipped, with_own
+    from tui.opening import sound_book
 
-    try:
-        pages = folder.own_rules()
-        return with_own(pages) if pages else shipped()
-    except BookError:
-        return shipped()
+    return sound_book(folder)[0]
 
 
 def _merge(args: argparse.Namespace) -> int:

@@ -1,7 +1,6 @@
 """The headless twin: a file of answers in place of keys, JSON or lines in place of a screen."""
 
 import json
-import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from datetime import datetime
@@ -32,6 +31,7 @@ from rules.log.events import Event, SessionKind
 from rules.log.log_format import fields_of, unread_text
 from rules.log.standing import setting_text
 from rules.log.state import State
+from rules.plain_data import PlainDataError, toml
 from rules.question import UNKNOWN, AnswerError
 from tui.desk import Desk
 from tui.lines import advice_lines, net_of, off_baseline, spoken, spoken_prompt, unresolved
@@ -67,13 +67,13 @@ def read_answers(text: str, name: str) -> Answers:
         ConsultError: with every fault found.
     """
     try:
-        raw = tomllib.loads(text_of_today(text, ANSWERS_FORMAT))
+        raw = toml(text_of_today(text, ANSWERS_FORMAT))
         ANSWERS_FORMAT.of(raw)
         return Answers.model_validate(raw)
     except FormatError as error:
         raise ConsultError(f"{name}: {error}") from None
-    except tomllib.TOMLDecodeError as error:
-        raise ConsultError(f"{name}: not TOML: {error}") from None
+    except PlainDataError as error:
+        raise ConsultError(f"{name}: {error.fault}") from None
     except ValidationError as error:
         faults = [
             f"{name}: {'.'.join(str(part) for part in fault['loc'])}: {told(fault)}; "

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from profiles.reading import MOST_DYNO_BYTES, FileFaultError, read_text
 from rules.car.dyno_tables import DynoTableError
 from rules.faults import there
 from rules.launch.kept_force import RISE_SPEED_M_S
@@ -22,7 +23,6 @@ from rules.units import INCH_M, POUND_FORCE_N, SPEED_UNITS, System
 from tui.visible import visible
 
 _SPEED = re.compile(r"^\s*([0-9.eE+-]+)\s*([A-Za-z/]+)\s*$")
-_MOST_BYTES = 4_000_000
 
 
 class ValvingError(ValueError):
@@ -77,16 +77,13 @@ def read_table(path: Path) -> tuple[DynoTable, System]:
     """
     name = visible(path.name, 60)
     try:
-        if path.stat().st_size > _MOST_BYTES:
-            raise TableError(f"{name}: larger than a dyno table can be")
-        text = path.read_text("utf-8-sig")
+        text = read_text(path, MOST_DYNO_BYTES)
         return read_dyno_csv(text), _system(text)
     except DynoTableError as error:
         faults = "\n".join(f"  {visible(fault)}" for fault in error.faults)
         raise TableError(f"{name}:\n{faults}") from None
-    except (OSError, UnicodeError) as error:
-        reason = getattr(error, "strerror", None) or "not saved as UTF-8 text"
-        raise TableError(f"{name}: cannot be read ({reason})") from None
+    except FileFaultError as error:
+        raise TableError(f"{name}: {error.fault}") from None
 
 
 def _system(text: str) -> System:

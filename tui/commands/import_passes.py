@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from tui.commands.carried import add_car, car_left_out, events_of, folder_of
 from tui.commands.model import AddCommand
 from tui.commands.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
+from tui.outlet import is_terminal
 
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
@@ -52,7 +53,7 @@ def _import(args: argparse.Namespace) -> int:
 def _import_log(args: argparse.Namespace, folder: "DataFolder") -> int:
     from uuid import uuid4
 
-    from profiles.exports import ExportError, read_json
+    from profiles.exports import ExportError, read_export
     from profiles.local_time import now_here
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
@@ -60,7 +61,7 @@ def _import_log(args: argparse.Namespace, folder: "DataFolder") -> int:
     from rules.log.merge import MISFITS, state_of
 
     try:
-        events = read_json(args.file.read_bytes(), str(args.file))
+        events = read_export(args.file)
         state = state_of(events)
     except ExportError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
@@ -231,7 +232,7 @@ def _given(texts: Sequence[str], table: "FileTable") -> "dict[str, Column | None
 
 def may_ask() -> bool:
     """Whether somebody sits at a terminal who can be asked."""
-    return sys.stdin.isatty() and sys.stdout.isatty()
+    return is_terminal(sys.stdin) and is_terminal(sys.stdout)
 
 
 def _ask(
@@ -285,7 +286,7 @@ def _choose(question: str, words: list[str], rest: str) -> int | None:
             return None
         if not typed:
             return None
-        if typed.isdecimal() and int(typed) <= len(words):
+        if typed.isdecimal() and len(typed) <= 4 and int(typed) <= len(words):
             return int(typed)
         print(f"  found {typed[:20]!r}; wanted a number from 0 to {len(words)}")
 

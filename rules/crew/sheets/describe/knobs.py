@@ -8,6 +8,7 @@ from functools import partial
 
 from rules.crew.sheets.sheet import Filling, SheetField
 from rules.question import UNKNOWN, Choice, Given
+from rules.typed import amount
 
 KNOBS: Mapping[str, tuple[str, str, str]] = {
     "rebound": ("Rebound", "rebound", "unknown"),
@@ -197,8 +198,8 @@ def _marks(text: str, whole: EndToEnd) -> int | None:
 
 def _amount(text: str) -> Fraction | None:
     try:
-        return sum((Fraction(part) for part in re.split(r"[ -]+", text.strip())), Fraction(0))
-    except (ValueError, ZeroDivisionError):
+        return amount(re.split(r"[ -]+", text.strip()))
+    except ValueError:
         return None
 
 
