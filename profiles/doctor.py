@@ -34,7 +34,7 @@ Grade = Literal["ok", "look", "mend"]
 
 
 @dataclass(frozen=True)
-class Finding:
+class LookedAt:
     """One thing looked at.
 
     grade: well; to be looked at by the crew; or to be put right by `cure`.
@@ -49,7 +49,7 @@ class Finding:
     cure: Callable[[], str] | None = None
 
 
-def findings(folder: DataFolder, now: datetime) -> Iterator[Finding]:
+def findings(folder: DataFolder, now: datetime) -> Iterator[LookedAt]:
     """Look at disk, clock, files and logs of a data folder; nothing is written."""
     yield _disk(folder.root)
     yield from _unfinished(folder.root)
@@ -59,46 +59,46 @@ def findings(folder: DataFolder, now: datetime) -> Iterator[Finding]:
     yield _clock(now, max(latest, default=None))
 
 
-def _disk(root: Path) -> Finding:
+def _disk(root: Path) -> LookedAt:
     place = next(one for one in (root, *root.parents) if one.exists())
     try:
         free = shutil.disk_usage(place).free
     except OSError as error:
-        return Finding("disk", "look", f"{place}: cannot be read ({error.strerror or error})")
+        return LookedAt("disk", "look", f"{place}: cannot be read ({error.strerror or error})")
     room = f"{free / 1e6:,.0f} MB free at {place}"
     if not os.access(place, os.W_OK | os.X_OK):
         words = f"{place} may not be written: cars can be looked at, and nothing is recorded"
-        return Finding("disk", "look", words)
+        return LookedAt("disk", "look", words)
     if free < LITTLE_ROOM:
-        return Finding("disk", "look", f"only {room}: make room before the next pass")
-    return Finding("disk", "ok", room)
+        return LookedAt("disk", "look", f"only {room}: make room before the next pass")
+    return LookedAt("disk", "ok", room)
 
 
-def _clock(now: datetime, last: datetime | None) -> Finding:
+def _clock(now: datetime, last: datetime | None) -> LookedAt:
     shown = f"{now:%Y-%m-%d %H:%M}, {now:%z} from UTC"
     if last is not None and now < last - SLACK:
         words = f"it is {shown}, before the last entry of a log, {stamp(last)}: set the clock"
-        return Finding("clock", "look", words)
+        return LookedAt("clock", "look", words)
     if now.year < FIRST_YEAR:
-        return Finding("clock", "look", f"it is {shown}, which cannot be: set the clock")
-    return Finding("clock", "ok", shown)
+        return LookedAt("clock", "look", f"it is {shown}, which cannot be: set the clock")
+    return LookedAt("clock", "ok", shown)
 
 
-def _unfinished(root: Path) -> Iterator[Finding]:
+def _unfinished(root: Path) -> Iterator[LookedAt]:
     """Find what a restore that was cut off left beside the data folder: only copies of a backup."""
     name = escape(root.name)
     for pattern in (f"{name}-before-restore-*{RESTORED}", f".{name}.*.tmp"):
         for one in sorted(root.parent.glob(pattern)):
             words = f"{one} is left of a restore that was cut off; it is in nobody's way"
-            yield Finding("data folder", "look", f"{words}, and may go")
+            yield LookedAt("data folder", "look", f"{words}, and may go")
 
 
-def _half(half: DataFolder, latest: list[datetime]) -> Iterator[Finding]:
+def _half(half: DataFolder, latest: list[datetime]) -> Iterator[LookedAt]:
     try:
         names = half.cars()
         pages = half.own_rules()
     except DataFolderError as error:
-        yield Finding("data folder", "look", str(error))
+        yield LookedAt("data folder", "look", str(error))
         return
     if pages:
         yield _rules(pages)
@@ -117,42 +117,42 @@ def _name(path: Path, half: DataFolder) -> str:
     return f"{path.parent.name}{' (demonstration)' if half.demo else ''}"
 
 
-def _rules(pages: dict[str, str]) -> Finding:
+def _rules(pages: dict[str, str]) -> LookedAt:
     try:
         with_own(pages)
     except BookError as error:
         first = str(error).splitlines()[0]
-        return Finding("your rule pages", "look", f"left out, they have faults: {first}")
-    return Finding("your rule pages", "ok", plural(len(pages), "page"))
+        return LookedAt("your rule pages", "look", f"left out, they have faults: {first}")
+    return LookedAt("your rule pages", "ok", plural(len(pages), "page"))
 
 
-def _car_file(half: DataFolder, name: str) -> Finding:
+def _car_file(half: DataFolder, name: str) -> LookedAt:
     what = f"car file of {name}{' (demonstration)' if half.demo else ''}"
     try:
         load_car(half.car_file(name))
     except CarFileError as error:
         more = f" and {len(error.faults) - 1} more" if len(error.faults) > 1 else ""
-        return Finding(what, "look", f"{error.faults[0]}{more}: mend it in a text editor")
+        return LookedAt(what, "look", f"{error.faults[0]}{more}: mend it in a text editor")
     except DataFolderError as error:
-        return Finding(what, "look", str(error))
-    return Finding(what, "ok", "no faults")
+        return LookedAt(what, "look", str(error))
+    return LookedAt(what, "ok", "no faults")
 
 
-def _log(path: Path, what: str, latest: list[datetime]) -> Iterator[Finding]:
+def _log(path: Path, what: str, latest: list[datetime]) -> Iterator[LookedAt]:
     try:
         if not path.exists() or path.stat().st_size == 0:
             if path.parent.exists() and any(beside(path, end).exists() for end in ENDS):
-                yield Finding(what, "look", f"{path} is not there, and what lay beside it is")
+                yield LookedAt(what, "look", f"{path} is not there, and what lay beside it is")
             return
         for one in who_has_open(path.parent):
-            yield Finding(what, "ok", f"open in a window of {one.who}, since {stamp(one.since)}")
+            yield LookedAt(what, "ok", f"open in a window of {one.who}, since {stamp(one.since)}")
         yield from _beside(path, what)
         yield _content(path, what, latest)
     except OSError as error:
-        yield Finding(what, "look", str(error))
+        yield LookedAt(what, "look", str(error))
 
 
-def _beside(path: Path, what: str) -> Iterator[Finding]:
+def _beside(path: Path, what: str) -> Iterator[LookedAt]:
     """Find what a crash left beside a log."""
     strays = stray_write_ahead(path)
     torn = has_journal(path) and (bool(strays) or is_torn(path))
@@ -160,7 +160,7 @@ def _beside(path: Path, what: str) -> Iterator[Finding]:
         strays += stray_journal(path)
     if strays:
         names = ", ".join(one.name for one in strays)
-        yield Finding(
+        yield LookedAt(
             what,
             "mend",
             f"{names} beside it is of another file, and would spoil it",
@@ -168,7 +168,7 @@ def _beside(path: Path, what: str) -> Iterator[Finding]:
             lambda: f"set aside: {', '.join(one.name for one in set_strays_aside(path))}",
         )
     elif torn:
-        yield Finding(
+        yield LookedAt(
             what,
             "mend",
             "a crash cut off its last write",
@@ -182,7 +182,7 @@ def _mended(path: Path) -> str:
     return "back at its last whole answer"
 
 
-def _content(path: Path, what: str, latest: list[datetime]) -> Finding:
+def _content(path: Path, what: str, latest: list[datetime]) -> LookedAt:
     try:
         events = read_log(path)
         state = state_of(events)
@@ -190,8 +190,8 @@ def _content(path: Path, what: str, latest: list[datetime]) -> Finding:
         try:
             found = salvage(path)
         except LogError:
-            return Finding(what, "look", str(error))
-        return Finding(
+            return LookedAt(what, "look", str(error))
+        return LookedAt(
             what,
             "look",
             f"damaged: {plural(len(found.events), 'event')} can be read, {found.rest} not. Take "
@@ -199,7 +199,7 @@ def _content(path: Path, what: str, latest: list[datetime]) -> Finding:
         )
     latest += [event.at for event in events]
     if state.unread:
-        return Finding(what, "look", unread_text(state.unread))
+        return LookedAt(what, "look", unread_text(state.unread))
     if not os.access(path, os.W_OK):
-        return Finding(what, "look", f"{path} may not be written: nothing is recorded")
-    return Finding(what, "ok", f"{plural(len(events), 'event')}, every one read")
+        return LookedAt(what, "look", f"{path} may not be written: nothing is recorded")
+    return LookedAt(what, "ok", f"{plural(len(events), 'event')}, every one read")

@@ -2,6 +2,7 @@
 
 import multiprocessing
 import os
+import random
 import shutil
 import stat
 import zipfile
@@ -271,3 +272,36 @@ def test_failing_at_any_step_nothing_is_changed(
         assert sorted(one.name for one in filled.root.parent.iterdir()) == ["b.zip", "data"]
     assert files_of(filled.root) == in_backup(kept)
     assert step > 10
+
+
+@pytest.mark.parametrize(
+    "seeds",
+    [
+        pytest.param(range(12), id="some"),
+        pytest.param(range(12, 1000), id="many", marks=pytest.mark.sweep),
+    ],
+)
+def test_a_backup_with_flipped_bytes_is_restored_as_it_was_or_refused(
+    filled: DataFolder, kept: Path, now: datetime, seeds: range
+) -> None:
+    whole, wanted = kept.read_bytes(), in_backup(kept)
+    refused = 0
+    for seed in seeds:
+        draw = random.Random(seed)
+        data = bytearray(whole)
+        # The list of files stands at the end and is short, so that every other flip is in it.
+        first = len(data) - 700 if seed % 2 else 0
+        for _ in range(draw.choice((1, 1, 5))):
+            data[draw.randrange(first, len(data))] ^= 1 << draw.randrange(8)
+        kept.write_bytes(data)
+        root = kept.parent / "new"
+        try:
+            restore(DataFolder(root), kept, now)
+        except RestoreError:
+            refused += 1
+            assert not root.exists(), seed
+        else:
+            there = files_of(root)
+            assert all(there[name] == wanted.get(name, there[name]) for name in there), seed
+            shutil.rmtree(root)
+    assert refused > len(seeds) // 2

@@ -11,7 +11,7 @@ from tui.commands.model import AddCommand
 from tui.commands.stop import LOG_FAULTS, OK, USAGE, Stop
 
 if TYPE_CHECKING:
-    from profiles.doctor import Finding
+    from profiles.doctor import LookedAt
     from profiles.paths import DataFolder
     from profiles.salvage import Salvaged
     from rules.car.model import Car
@@ -208,22 +208,22 @@ def _cured(would: str, cure: Callable[[], str]) -> bool:
     return True
 
 
-def terminal() -> "Finding":
+def terminal() -> "LookedAt":
     """Look at the terminal: whether there is one, its size, and which letters it takes."""
-    from profiles.doctor import Finding
+    from profiles.doctor import LookedAt
 
     if not sys.stdout.isatty() or not sys.stdin.isatty():
-        return Finding("terminal", "ok", "none here; without a screen: setdown consult")
+        return LookedAt("terminal", "ok", "none here; without a screen: setdown consult")
     size = os.get_terminal_size(sys.stdout.fileno())
     name = os.environ.get("TERM", "")
     shown = f"{size.columns} by {size.lines}, {sys.stdout.encoding}{f', {name}' if name else ''}"
     if size.columns < WIDE or size.lines < HIGH:
-        return Finding("terminal", "look", f"{shown}: make it {WIDE} by {HIGH} or larger")
+        return LookedAt("terminal", "look", f"{shown}: make it {WIDE} by {HIGH} or larger")
     if name == "dumb":
-        return Finding("terminal", "look", f"{shown}: it cannot place a cursor; use another")
+        return LookedAt("terminal", "look", f"{shown}: it cannot place a cursor; use another")
     if (sys.stdout.encoding or "").lower().replace("-", "") != "utf8":
-        return Finding("terminal", "look", f"{shown}: wanted UTF-8, for lines and large figures")
-    return Finding("terminal", "ok", shown)
+        return LookedAt("terminal", "look", f"{shown}: wanted UTF-8, for lines and large figures")
+    return LookedAt("terminal", "ok", shown)
 
 
 def _visible(text: str) -> str:

@@ -1,9 +1,11 @@
 """Restore, salvage and doctor from the command line: words, statuses, and what is left alone."""
 
+import os
 import shutil
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -13,6 +15,7 @@ from profiles.open_windows import open_window
 from profiles.paths import DataFolder, data_folder
 from tests.profiles.test_salvage import flipped
 from tui.cli import main
+from tui.commands.mending import terminal
 from tui.commands.stop import LOG_FAULTS, OK, USAGE
 
 GOLDEN = Path(__file__).parents[2] / "golden"
@@ -183,3 +186,22 @@ def test_no_command_falls_over_a_flipped_log(
             )
         ):
             assert run(*command) in (OK, LOG_FAULTS), (seed, number)
+
+
+@pytest.mark.parametrize(
+    ("size", "name", "grade"),
+    [((80, 24), "xterm", "ok"), ((79, 24), "xterm", "look"), ((80, 24), "dumb", "look")],
+)
+def test_a_terminal_is_looked_at(
+    size: tuple[int, int], name: str, grade: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    screen = SimpleNamespace(isatty=lambda: True, fileno=lambda: 1, encoding="utf-8")
+    monkeypatch.setattr("tui.commands.mending.sys.stdout", screen)
+    monkeypatch.setattr("tui.commands.mending.sys.stdin", screen)
+    monkeypatch.setattr(
+        "tui.commands.mending.os.get_terminal_size", lambda _: os.terminal_size(size)
+    )
+    monkeypatch.setenv("TERM", name)
+    found = terminal()
+    assert found.grade == grade
+    monkeypatch.undo()
