@@ -46,17 +46,19 @@ class PlainDataError(ValueError):
         self.fault = fault
 
 
-def toml(text: str, *, any_number: bool = False) -> Table:
+def toml(text: str, *, any_number: bool = False, ours: bool = False) -> Table:
     """Read TOML.
 
     any_number: leave numbers too large to hold to the reader, who tells them with all others.
+    ours: it came with the program, whose tests hold it within the limits.
 
     Raises:
         PlainDataError: if it is not TOML, or goes beyond the limits.
     """
     if len(text) > MOST_TOML_CHARACTERS:
         raise PlainDataError(_long_text(len(text), MOST_TOML_CHARACTERS))
-    _look_over(text)
+    if not ours:
+        _look_over(text)
     try:
         raw = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -65,7 +67,8 @@ def toml(text: str, *, any_number: bool = False) -> Table:
         raise PlainDataError(_DEEP) from None
     except (ValueError, OverflowError):
         raise PlainDataError(_LONG) from None
-    _walk(raw, numbers=not any_number)
+    if not ours:
+        _walk(raw, numbers=not any_number)
     return raw
 
 

@@ -111,7 +111,7 @@ def assemble(texts: Mapping[str, str], base: Book | None = None) -> Book:
     pages: dict[str, BookFile] = {}
     for name in sorted(texts):
         try:
-            raw = toml(texts[name])
+            raw = toml(texts[name], ours=base is None)
             RULE_FORMAT.of(raw)
             pages[name] = BookFile.model_validate(raw)
         except FormatError as error:

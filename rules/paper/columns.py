@@ -208,7 +208,9 @@ def _field(words: Sequence[str], *, is_speed: bool) -> str | None:
 def date_order(cells: Sequence[str]) -> str:
     """Tell in which order dates are written; empty where day and month may be either."""
     numbers = [re.findall(r"\d+", cell)[:3] for cell in cells]
-    whole = [[int(part) for part in parts] for parts in numbers if len(parts) == 3]
+    # No part of a date has more digits than a year.
+    dates = [parts for parts in numbers if len(parts) == 3 and max(map(len, parts)) <= 4]
+    whole = [[int(part) for part in parts] for parts in dates]
     if not whole:
         return ""
     if all(len(parts[0]) == 4 for parts in numbers if len(parts) == 3):

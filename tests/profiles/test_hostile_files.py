@@ -18,11 +18,11 @@ from profiles.paths import DataFolder
 from profiles.reading import FileFaultError, read_bytes
 from profiles.tables import TableFileError, read_table
 from profiles.told_columns import remembered
-from rules.book import BookError, shipped, with_own
+from rules.book import BookError, _shipped_texts, shipped, with_own
 from rules.book.sound import with_sound
 from rules.car.adjusters import adjusters
 from rules.car.dyno_tables import DynoTableError, read_rows
-from rules.log.merge import state_of
+from rules.log.merge import MISFITS, state_of
 from rules.log.state import State
 from rules.paper.columns import guess
 from rules.paper.import_rows import neutral, plain
@@ -81,7 +81,10 @@ def _passes(path: Path) -> None:
 
 def _log(path: Path) -> None:
     events = read_export(path)
-    state_of(events)
+    try:
+        state_of(events)
+    except MISFITS as error:
+        raise ExportError(f"its events do not fit together ({error})") from None
     with Logbook.in_memory("reader") as log:
         log.take_in(events, None, now=datetime(2031, 5, 4, tzinfo=UTC), ids=lambda: events[0].id)
     csv_files(events, shipped())
@@ -110,7 +113,6 @@ REFUSED = (
     CarFileError, BookError, ConsultError, TableError, TableFileError, ExportError, LogError,
     FileFaultError,
 )  # fmt: skip
-MISFIT = (LookupError, ValueError, TypeError)
 
 FRAGMENTS = [
     b"1e400", b"1e99999999", b"-1e400", b"nan", b"inf", b"9" * 5000, b"0x" + b"f" * 5000,
@@ -240,6 +242,11 @@ def test_a_refusal_names_place_found_and_wanted(text: str) -> None:
     assert all((fault.where, fault.found, fault.wanted))
 
 
+def test_what_came_with_the_program_is_within_the_limits() -> None:
+    for text in _shipped_texts().values():
+        assert toml(text) == toml(text, ours=True)
+
+
 def test_brackets_and_digits_within_texts_are_no_depth() -> None:
     text = "[" * 200 + "9" * 200 + ".a" * 200
     for written in (f'a = "{text}"', f"a = '{text}'", f'a = """{text}"""', f"a = 1 # {text}"):
@@ -260,6 +267,12 @@ def test_a_typed_number_beyond_all_bounds_is_refused_at_once(typed: str) -> None
 def test_a_head_counts_no_more_than_a_knob() -> None:
     with pytest.raises(DynoTableError, match="wanted a count, at most"):
         read_rows("speed [in/s],1 [lb],1e9 [lb]\n2,20,30\n10,50,60\n")
+
+
+def test_a_date_of_thousands_of_digits_is_a_fault_of_its_row(tmp_path: Path) -> None:
+    path = tmp_path / "t.csv"
+    path.write_text(f"Date,60 ft\n{'9' * 5000}-05-04,1.312\n1/2/{'9' * 5000},1.3\n", "utf-8")
+    _passes(path)
 
 
 def test_no_more_of_a_file_is_read_than_its_limit(tmp_path: Path) -> None:
