@@ -75,7 +75,7 @@ def _disk(root: Path) -> LookedAt:
 
 
 def _clock(now: datetime, last: datetime | None) -> LookedAt:
-    shown = f"{now:%Y-%m-%d %H:%M}, {now:%z} from UTC"
+    shown = stamp(now)
     if last is not None and now < last - SLACK:
         words = f"it is {shown}, before the last entry of a log, {stamp(last)}: set the clock"
         return LookedAt("clock", "look", words)

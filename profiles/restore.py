@@ -27,7 +27,7 @@ from profiles.open_windows import who_has_open
 from profiles.other_logs import read_log
 from profiles.paths import DEVICE_FILE, LOG_FILE, RESTORED, DataFolder
 from rules.log.log_format import read_whole
-from rules.moments import stamp
+from rules.moments import in_a_name, stamp
 from rules.wording import plural
 
 HALVES = ("real", "demo")
@@ -188,7 +188,7 @@ def _members(archive: zipfile.ZipFile, source: Path, free: int) -> list[zipfile.
 
 def _swap(root: Path, unpacked: Path, now: datetime) -> Path | None:
     """Give the unpacked folder the name of the one that is there; on a failure, give it back."""
-    kept = _free_beside(root, f"{root.name}-before-restore-{now:%Y%m%d-%H%M%S}")
+    kept = _free_beside(root, f"{root.name}-before-restore-{in_a_name(now)}")
     ready = kept.with_name(f"{kept.name}{RESTORED}")
     is_new = not root.exists() or not any(one.is_file() for one in root.rglob("*"))
     try:

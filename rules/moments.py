@@ -24,6 +24,11 @@ def stamp(at: datetime) -> str:
     return f"{at:%Y-%m-%d %H:%M} {offset(at)}"
 
 
+def in_a_name(at: datetime) -> str:
+    """Return a moment for the name of a file or folder: 20310504-170600."""
+    return f"{at:%Y%m%d-%H%M%S}"
+
+
 def cell(at: datetime) -> str:
     """Return a moment for a table that programs read too (ISO 8601, with its offset)."""
     return at.isoformat(timespec="seconds")
