@@ -29,7 +29,7 @@ from rules.paper.import_rows import neutral, plain
 from rules.paper.import_rows import read_rows as read_passes
 from rules.plain_data import DEEPEST, PlainDataError, json_data, toml
 from rules.question import AnswerError, Prompt, check
-from tests.support.sample import examples
+from tests.support.sample import examples, many
 from tui.commands.consult import ConsultError, read_answers
 from tui.commands.crossover import TableError
 from tui.commands.crossover import read_table as read_dyno
@@ -139,7 +139,7 @@ def spoilt(draw: st.DrawFn, sound: bytes) -> bytes:
 
 @pytest.mark.parametrize("name", READERS)
 @given(st.data())
-@examples(40, 3000)
+@examples(40, many(300, 3000))
 def test_a_spoilt_file_is_read_or_refused(
     name: str, tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
 ) -> None:

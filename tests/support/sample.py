@@ -1,5 +1,6 @@
 """The cases of a walk: a sample that is the same in every run, the rest left to the sweep."""
 
+import os
 from collections.abc import Callable, Iterable
 from typing import Any
 
@@ -27,6 +28,11 @@ SOME_OR_EVERY = pytest.mark.parametrize(
     "one_in", [pytest.param(4, id="some"), pytest.param(1, id="every", marks=pytest.mark.sweep)]
 )
 """A walk inside one test: one case in so many by default, every one in the sweep."""
+
+
+def many(swept: int, overnight: int) -> int:
+    """Return how many cases a sweep takes: with ``LONG_RUN=1`` before it, as many as overnight."""
+    return overnight if os.environ.get("LONG_RUN") else swept
 
 
 def examples(few: int, every: int, **named: Any) -> Callable[[Any], Any]:
