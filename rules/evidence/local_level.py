@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 
 # Stories kept in each cell.
-KEPT = 6
+KEPT = 10
 START, WANDER, SLOPE, LANE, AIR = range(5)
 # What begins anew with each meeting.
 OF_MEETING = (START, WANDER, SLOPE, LANE)
