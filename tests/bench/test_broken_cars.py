@@ -50,7 +50,7 @@ def seen(car: TrueCar, air: Air) -> Seen:
     )
 
 
-@pytest.mark.parametrize("seed", [1, 5])
+@pytest.mark.parametrize("seed", [1, pytest.param(5, marks=pytest.mark.sweep)])
 def test_what_breaks_is_a_surprise_and_what_is_whole_is_none(seed: int) -> None:
     car = true_car(seed)
     airs = car.airs(np.random.default_rng(seed), 3)

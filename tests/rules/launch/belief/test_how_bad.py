@@ -123,6 +123,7 @@ def test_the_same_turn_is_less_of_a_cure_the_worse_the_fault_was(clicks: int) ->
     assert chances[0] > chances[-1] + 0.1
 
 
+@pytest.mark.sweep
 def test_a_word_beside_a_reading_never_silences_it() -> None:
     """A measured lift and any word about it leave a cloud that still goes about as high."""
     for word in ("", *WORDS):
