@@ -1,14 +1,14 @@
-"""What holds for every test: none of them is timed, and a sweep draws every example."""
+"""What holds for every test: none of them is timed, and a sweep draws more examples."""
 
 import gc
 
 import pytest
 from hypothesis import is_hypothesis_test, settings
 
-from tests.support.sample import SWEEP
+from tests.support.sample import SWEEP, many
 
 settings.register_profile("untimed", deadline=None, max_examples=30)
-settings.register_profile(SWEEP, deadline=None, max_examples=60)
+settings.register_profile(SWEEP, deadline=None, max_examples=many(40, 60))
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -17,7 +17,7 @@ def pytest_configure(config: pytest.Config) -> None:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Run every drawn test in the sweep as well, with all of its examples."""
+    """Run every drawn test in the sweep as well, with more of its examples."""
     if config.option.markexpr == SWEEP:
         for item in items:
             if isinstance(item, pytest.Function) and is_hypothesis_test(item.obj):

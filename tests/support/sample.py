@@ -24,18 +24,22 @@ def sampled(cases: Iterable[tuple[Any, ...]], one_in: int) -> list[Any]:
     ]
 
 
-SOME_OR_EVERY = pytest.mark.parametrize(
-    "one_in", [pytest.param(4, id="some"), pytest.param(1, id="every", marks=pytest.mark.sweep)]
-)
-"""A walk inside one test: one case in so many by default, every one in the sweep."""
-
-
 def many(swept: int, overnight: int) -> int:
     """Return how many cases a sweep takes: with ``LONG_RUN=1`` before it, as many as overnight."""
     return overnight if os.environ.get("LONG_RUN") else swept
 
 
+SOME_OR_EVERY = pytest.mark.parametrize(
+    "one_in",
+    [
+        pytest.param(4, id="some"),
+        pytest.param(many(2, 1), id="every", marks=pytest.mark.sweep),
+    ],
+)
+"""A walk inside one test: one case in four by default, one in two in the sweep."""
+
+
 def examples(few: int, every: int, **named: Any) -> Callable[[Any], Any]:
-    """Return the settings of a drawn test: few examples, and in the sweep every one."""
+    """Return the settings of a drawn test: few examples, half of them all in the sweep."""
     swept = settings.get_current_profile_name() == SWEEP
-    return settings(max_examples=every if swept else few, **named)
+    return settings(max_examples=many(max(few, every // 2), every) if swept else few, **named)
