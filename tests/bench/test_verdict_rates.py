@@ -12,7 +12,7 @@ from scipy.stats import binom
 from tests.bench.crews import DRIFT_S, either_way, run_cars, share
 from tests.support.sample import sampled
 
-CARS = 100
+CARS = 200
 FALSE = 0.05
 
 
@@ -34,7 +34,7 @@ def test_drift_alone_never_makes_a_change_without_a_way_back_help() -> None:
 
 
 def test_a_large_effect_is_told_and_told_right() -> None:
-    cars = run_cars(either_way(3.0, CARS), seed=13, drift_s=DRIFT_S)
+    cars = run_cars(either_way(3.0, CARS // 2), seed=13, drift_s=DRIFT_S)
     assert share(cars, "cannot tell") < 0.05
     opposite = {True: "hurt", False: "helped"}
     assert not any(one.said == opposite[one.effect_s < 0] for one in cars)
