@@ -26,9 +26,12 @@ CLEAR, SHOWS_S = 0.7, 0.01
 DOES: Mapping[str, tuple[str, str]] = {
     "lift": ("the front goes up less", "the front goes up more"),
     "landing travel": ("it lands on less travel", "it lands on more travel"),
-    "landing load": ("it lands softer", "it lands harder"),
+    "landing load": ("it lands with less of a blow", "it lands with more of a blow"),
     "bounce": ("it bounces less", "it bounces more"),
-    "top-out force": ("the front tops out softer", "the front tops out harder"),
+    "top-out force": (
+        "the front tops out with less of a bang",
+        "the front tops out with more of a bang",
+    ),
     "front rise": ("the nose comes up slower", "the nose comes up sooner"),
     "nose at 3 s": ("the nose settles lower", "the nose stays up longer"),
     "rear droop used": ("the rear extends less", "the rear extends more"),

@@ -44,7 +44,7 @@ def test_a_computed_turn_says_the_clearest_three_things_it_does() -> None:
     )
     assert what_it_does(effects) == (
         "On the cars that fit the passes so far the front goes up less, the rear tyres keep more "
-        "load and it lands softer."
+        "load and it lands with less of a blow."
     )
     assert what_it_does(effects[:1]).endswith("the front goes up less.")
     assert "some of the cars" in what_it_does(effects[2:3])
