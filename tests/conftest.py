@@ -17,10 +17,11 @@ def pytest_configure(config: pytest.Config) -> None:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Run every drawn test in the sweep as well, with more of its examples."""
+    """Run drawn tests in the sweep as well where they draw more there, overnight all of them."""
     if config.option.markexpr == SWEEP:
         for item in items:
-            if isinstance(item, pytest.Function) and is_hypothesis_test(item.obj):
+            drawn = isinstance(item, pytest.Function) and is_hypothesis_test(item.obj)
+            if drawn and (many(0, 1) or getattr(item.obj, "draws_more", False)):
                 item.add_marker(SWEEP)
 
 

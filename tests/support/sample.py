@@ -42,4 +42,11 @@ SOME_OR_EVERY = pytest.mark.parametrize(
 def examples(few: int, every: int, **named: Any) -> Callable[[Any], Any]:
     """Return the settings of a drawn test: few examples, half of them all in the sweep."""
     swept = settings.get_current_profile_name() == SWEEP
-    return settings(max_examples=many(max(few, every // 2), every) if swept else few, **named)
+    drawn = settings(max_examples=many(max(few, every // 2), every) if swept else few, **named)
+
+    def more_in_the_sweep(test: Any) -> Any:
+        found = drawn(test)
+        found.draws_more = True
+        return found
+
+    return more_in_the_sweep
