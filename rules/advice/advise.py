@@ -36,13 +36,14 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     if look is not None:
         return finish(now, look, decision.alternatives)
     chosen = by_mechanics(now, decision, model)
-    if chosen is not None and chosen.expected is not None:
-        draft = with_grip_back(now, chosen.draft, model)
-        given = finish(now, draft, decision.alternatives, chosen.expected, BETTER_ELSEWHERE)
+    expected = chosen.expected if chosen is not None else None
+    if chosen is not None and expected is not None:
+        draft, passed_over = chosen.draft, BETTER_ELSEWHERE
     else:
         draft, expected = sized_draft(now, decision.draft, model)
-        draft = with_grip_back(now, draft, model)
-        given = finish(now, draft, decision.alternatives, expected)
+        passed_over = ""
+    draft = with_grip_back(now, draft, model)
+    given = finish(now, draft, decision.alternatives, expected, passed_over)
     also = chosen.others if chosen is not None else ()
     return given.model_copy(update={"alternatives": (*also, *given.alternatives)})
 

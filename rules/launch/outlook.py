@@ -30,6 +30,8 @@ JUDGED = frozenset(
 )
 
 
+# Where the tyre lets go, so that the thrust is lost and the stand says nothing.
+SPIN = frozenset({"spins-at-hit", "unloads-after-hit"})
 # The place of turning nothing, where ways are told by their places.
 NOTHING = -1
 

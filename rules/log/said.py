@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from rules.launch.outlook import SPIN
 from rules.log.state import Run, State
 from rules.passes.slip import SPOILING, Mark
 from rules.question import UNKNOWN
@@ -25,8 +26,6 @@ GOOD = "it-is-good"
 VERDICT = "verdict"
 UNJUDGED = "unjudged"
 
-# A pass that spun says something of a change that was for spin.
-SPIN = frozenset({"spins-at-hit", "unloads-after-hit"})
 # Lane and air alone can make these: a repeat pass tells the track from the car.
 GRIP = SPIN | {"unloads-at-gear-change", "front-slow-to-rise"}
 LANE_OR_AIR = "lane-or-air"
@@ -66,6 +65,7 @@ def spoiling(state: State, run: Run) -> tuple[Mark, ...]:
     if run.change is None or run.slip is None:
         return ()
     marks = run.slip.marks & SPOILING
+    # A pass that spun says something of a change that was for spin.
     if state.change(run.change).symptom in SPIN:
         marks = marks - {"spun"}
     return tuple(sorted(marks))

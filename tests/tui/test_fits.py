@@ -29,10 +29,11 @@ from rules.crew.examples import consult_example
 from rules.launch.forecast import HELD
 from rules.launch.forecast_words import LONGEST, expected_text
 from rules.launch.goals import MEASURES
+from rules.launch.outlook import SPIN
 from rules.launch.proposed_change import Effect, Expected, Range, Standing
 from rules.log.advice import Advice, AdviceKind
 from rules.log.changes import Change, Step
-from rules.log.said import CONFOUNDERS, SPIN
+from rules.log.said import CONFOUNDERS
 from rules.log.state import State
 from rules.question import Prompt
 from rules.units import System

@@ -7,6 +7,7 @@ and where the car is good. Gates stand above both.
 from dataclasses import dataclass, replace
 
 from rules.advice.by_mechanics.choice import Weighted, allowed, is_fair, ranked, stated, stirs
+from rules.advice.by_mechanics.question import asked
 from rules.advice.by_mechanics.ways import Way, of_draft, ways
 from rules.advice.by_mechanics.words import (
     after_it,
@@ -19,11 +20,11 @@ from rules.advice.by_mechanics.words import (
 from rules.advice.by_time import by_time
 from rules.advice.change_evidence import brought_danger, latest_tried, verdict_of
 from rules.advice.decision import Decision
-from rules.advice.earlier_passes import coming_conditions, sightings
+from rules.advice.earlier_passes import sightings
 from rules.advice.safety.dangers import WITHOUT_THRUST
 from rules.advice.situation import Situation
 from rules.car.steps import trade_step
-from rules.launch.outlook import JUDGED, Model, Outlook, OutlookAsked, Prospect
+from rules.launch.outlook import JUDGED, Model, Outlook, Prospect
 from rules.launch.proposed_change import Expected, Seen, missing
 from rules.log.advice import Alternative, Draft
 from rules.log.changes import PUT_BACK
@@ -156,16 +157,8 @@ def _weighted(
     ran = dict(now.run.settings or today)
     # After a put-back the car stands otherwise than it ran.
     as_it_stands = () if ran == dict(today) else (dict(today),)
-    question = OutlookAsked(
-        car=now.state.described_car,
-        today=ran,
-        ways=(*(way.settings(today) for way in found), *as_it_stands),
-        symptoms=named_symptoms(now.state, now.run),
-        passes=passes,
-        cars=cars,
-        coming=coming_conditions(now.state),
-    )
-    answer = model.look_ahead(question)
+    goals = (*(way.settings(today) for way in found), *as_it_stands)
+    answer = model.look_ahead(asked(now, goals, passes, cars))
     # A launch that was lost says nothing of how high the front goes when it is not.
     lost = not WITHOUT_THRUST.isdisjoint(named_symptoms(now.state, now.run))
     stand = None if lost else now.facts.get("stand")

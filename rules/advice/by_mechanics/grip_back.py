@@ -1,13 +1,14 @@
 """Where the tyre spun or unloaded: what the stand becomes once grip comes back, as a caution."""
 
+from rules.advice.by_mechanics.question import asked
 from rules.advice.by_mechanics.words import if_the_tyre_holds
-from rules.advice.earlier_passes import coming_conditions, sightings
+from rules.advice.earlier_passes import sightings
 from rules.advice.situation import Situation
-from rules.launch.outlook import Model, OutlookAsked
+from rules.launch.outlook import SPIN, Model
 from rules.launch.proposed_change import missing
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK
-from rules.log.said import SPIN, named_symptoms
+from rules.log.said import named_symptoms
 
 MATTERS = 0.1
 # What is followed by a pass on settings that are known by now.
@@ -29,18 +30,8 @@ def with_grip_back(now: Situation, draft: Draft, model: Model) -> Draft:
         return draft
     today = dict(now.state.settings)
     after = today | {turn.adjuster: turn.after for turn in draft.turns}
-    question = OutlookAsked(
-        car=now.state.described_car,
-        today=dict(now.run.settings or today),
-        ways=(after,),
-        symptoms=symptoms,
-        passes=passes,
-        cars=_CARS,
-        coming=coming_conditions(now.state),
-        holds=True,
-    )
     try:
-        found = model.look_ahead(question).if_it_holds
+        found = model.look_ahead(asked(now, (after,), passes, _CARS, holds=True)).if_it_holds
     except ValueError:
         # A car file can be right in every field and still be no car to the launch.
         return draft

@@ -13,8 +13,9 @@ from typing import Literal
 from rules.advice.safety.nevers import PassFacts, facts_of
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.car.steps import lets_front_rise, link_lifts
+from rules.launch.outlook import SPIN
 from rules.log.grip import changed_unmeasured, covers, grip_now, grip_of
-from rules.log.said import SPIN, confounders, named_symptoms
+from rules.log.said import confounders, named_symptoms
 from rules.log.state import Run, State
 from rules.passes.slip import SPOILING
 from rules.question import UNKNOWN

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.launch.belief import lane_air_track
-from rules.launch.belief.ahead import SPIN, latest, with_a_coming_day
+from rules.launch.belief.ahead import latest, with_a_coming_day
 from rules.launch.belief.faults import EYE, Launched, below, indices, launched
 from rules.launch.belief.learning import coarse, learnt
 from rules.launch.belief.likelihood import (
@@ -36,6 +36,7 @@ from rules.launch.belief.particles import NEXT, Cars, layout, meetings_of
 from rules.launch.cloud.car_cloud import SEED
 from rules.launch.effects import range_of
 from rules.launch.goals import MEASURED, STOPS
+from rules.launch.outlook import SPIN
 from rules.launch.proposed_change import Seen
 from rules.launch.surprise import SIXTY, Sight, Surprise, SurpriseAsked
 from rules.passes.reading_ends import bounds
