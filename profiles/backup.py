@@ -1,7 +1,6 @@
 """One file with everything that is kept, checked before it counts as a backup."""
 
 import hashlib
-import os
 import tempfile
 import zipfile
 import zlib
@@ -9,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from profiles.durable import sync_folder
+from profiles.durable import write_atomically
 from profiles.journals import ENDS
 from profiles.logfile import LogError, copy_log, verified_ids
 from profiles.paths import LOG_FILE, DataFolder
@@ -50,7 +49,8 @@ def backup(folder: DataFolder, destination: Path) -> BackupReport:
         paths = sorted(_kept(folder.root))
         if not paths:
             raise BackupError(f"{folder.root}: there is nothing to back up")
-        with tempfile.TemporaryDirectory(prefix=".setdown-", dir=destination.parent) as work:
+        # A backup that is killed leaves nothing here: the system clears its own folder.
+        with tempfile.TemporaryDirectory(prefix="setdown-") as work:
             return _backup(folder.root, paths, destination, Path(work))
     except BackupError:
         raise
@@ -82,13 +82,10 @@ def _backup(root: Path, paths: list[Path], destination: Path, work: Path) -> Bac
             data = source.read_bytes()
             digests[name] = _digest(data)
             archive.writestr(name, data)
-    with unchecked.open("rb+") as file:
-        os.fsync(file.fileno())
     check(unchecked, digests, events, work)
     if destination.exists():
         raise BackupError(f"{destination}: exists already; choose another name")
-    unchecked.replace(destination)
-    sync_folder(destination.parent)
+    write_atomically(destination, unchecked.read_bytes())
     return BackupReport(destination, len(digests), len(events), sum(events.values()))
 
 

@@ -7,11 +7,12 @@ from uuid import uuid4
 
 
 def write_atomically(path: Path, data: bytes) -> None:
-    """Replace the content of `path` by `data`, down to the disk.
+    """Replace the content of `path` by `data`, down to the disk; a link stays one.
 
     Raises:
         OSError: if it cannot be written; what stood there before still stands.
     """
+    path = path.resolve() if path.is_symlink() else path
     temporary = path.with_name(f".{path.name}.{uuid4().hex}.tmp")
     try:
         with temporary.open("xb") as file:

@@ -119,6 +119,7 @@ def _parser() -> argparse.ArgumentParser:
     card.add_argument("--blank", action="store_true", help="that sheet, empty")
     card.add_argument("--md", type=Path, metavar="FILE", help="as Markdown")
     card.add_argument("--html", type=Path, metavar="FILE", help="as one HTML file")
+    card.add_argument("--force", action="store_true", help="replace files that are there")
     add_model_commands(command)
     book = command("book", _book_help, "check rule pages")
     pages = book.add_subparsers(metavar="COMMAND")
@@ -226,7 +227,7 @@ def _card(args: argparse.Namespace) -> int:
     from tui.commands.shop import Wish, known_car, write_card
 
     folder = _folder(args, write=False)
-    wish = Wish(args.sheet, args.blank)
+    wish = Wish(args.sheet, args.blank, args.force)
     return write_card(folder, known_car(folder, args.car), wish, args.md, args.html)
 
 
@@ -256,7 +257,7 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = 
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
             pages = [*windows_page(others), *rules_page(left_out), *opened.pages]
-            SetdownApp(desk, shop=shop, pages=pages).run(mouse=False)
+            SetdownApp(desk, shop=shop, pages=pages).until_left()
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except (LogError, DataFolderError) as error:
@@ -271,6 +272,7 @@ def _cars(args: argparse.Namespace) -> int:
 
 
 def _new(args: argparse.Namespace) -> int:
+    from profiles.durable import write_atomically
     from profiles.starter import new_car_text
     from tui.commands.shop import describe
 
@@ -283,7 +285,7 @@ def _new(args: argparse.Namespace) -> int:
         raise Stop(USAGE, f"{args.file}: is there already; nothing was written")
     name = args.file.stem.replace("-", " ").replace("_", " ").title() or "New car"
     try:
-        args.file.write_text(new_car_text(name, args.units), encoding="utf-8")
+        write_atomically(args.file, new_car_text(name, args.units).encode())
     except ValueError as error:
         raise Stop(USAGE, f"{args.file}: {error}") from None
     except OSError as error:

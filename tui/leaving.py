@@ -2,6 +2,7 @@
 
 import asyncio
 import signal
+import sys
 from collections.abc import Sequence
 from contextlib import suppress
 from typing import TypeVar
@@ -9,11 +10,26 @@ from typing import TypeVar
 from textual.app import App
 from textual.filter import LineFilter
 
+from tui.commands.stop import PROGRAM, Stop
 from tui.safe_lines import SafeLines
 from tui.theme import NIGHT, SUNLIGHT
 
 SIGNALS = ("SIGTERM", "SIGHUP")
+LOOKED_FOR_EVERY_S = 1.0
 T = TypeVar("T")
+
+
+def terminal_is_there() -> bool:
+    """Tell whether keys still come from a terminal; always where nobody can tell, as on Windows."""
+    try:
+        import termios
+    except ImportError:
+        return True
+    try:
+        termios.tcgetattr(sys.__stdin__ or 0)
+    except (termios.error, ValueError, OSError):
+        return False
+    return True
 
 
 class LeavingApp(App[T]):
@@ -33,6 +49,17 @@ class LeavingApp(App[T]):
         """Return what looks at each painted line, the door to the screen last."""
         return [*super().get_line_filters(), self._safe_lines]
 
+    def until_left(self) -> T | None:
+        """Run until the crew leaves; return what it left with.
+
+        Raises:
+            Stop: the screen ended by an error of the program, which it has printed.
+        """
+        left_with = self.run(mouse=False)
+        if self.return_code:
+            raise Stop(PROGRAM, "the screen ended by an error; all that was answered is kept")
+        return left_with
+
     def on_mount(self) -> None:
         loop = asyncio.get_running_loop()
         for name in SIGNALS:
@@ -41,6 +68,14 @@ class LeavingApp(App[T]):
             with suppress(NotImplementedError, RuntimeError):
                 if number is not None:
                     loop.add_signal_handler(number, self.exit)
+
+        if not self.is_headless:
+            self.set_interval(LOOKED_FOR_EVERY_S, self._leave_a_vanished_terminal)
+
+    def _leave_a_vanished_terminal(self) -> None:
+        """Leave where the terminal went without a signal, for reading from it would never end."""
+        if not terminal_is_there():
+            self.exit()
 
     def action_help_quit(self) -> None:
         """Leave on Ctrl+C as on q: everything is kept, so there is nothing to ask."""

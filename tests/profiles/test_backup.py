@@ -156,3 +156,18 @@ def test_a_disk_that_fails_leaves_nothing_behind(
     with pytest.raises(BackupError, match="No space left on device"):
         backup(filled, tmp_path / "backup.zip")
     assert [path.name for path in tmp_path.iterdir()] == ["data"]
+
+
+def test_a_backup_that_was_killed_leaves_nothing_beside_it(
+    filled: DataFolder, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What it works with stands among the system's own temporary files all the while."""
+    beside: list[list[str]] = []
+
+    def look(*_: object) -> None:
+        beside.append([one.name for one in (tmp_path / "usb").iterdir()])
+
+    (tmp_path / "usb").mkdir()
+    monkeypatch.setattr("profiles.backup.check", look)
+    backup(filled, tmp_path / "usb" / "backup.zip")
+    assert beside == [[]]

@@ -66,3 +66,15 @@ def test_a_file_in_place_of_a_folder_is_said(tmp_path: Path) -> None:
     (tmp_path / "a").write_bytes(b"")
     with pytest.raises(NotADirectoryError):
         make_folder(tmp_path / "a" / "b")
+
+
+def test_a_link_stays_one_and_what_it_points_to_is_written(tmp_path: Path) -> None:
+    """A crew keeps its car file where it likes, and links it."""
+    real, link = tmp_path / "elsewhere" / "car.toml", tmp_path / "car.toml"
+    real.parent.mkdir()
+    real.write_bytes(b"before")
+    link.symlink_to(real)
+    write_atomically(link, b"after")
+    assert link.is_symlink()
+    assert real.read_bytes() == b"after"
+    assert [one.name for one in real.parent.iterdir()] == ["car.toml"]

@@ -65,7 +65,7 @@ def describe(folder: "DataFolder") -> str | None:
     try:
         with Logbook.open(folder.draft_log(), folder.device_id()) as log:
             if not is_finished(log.state):
-                NewCarApp(Desk(log, shipped())).run(mouse=False)
+                NewCarApp(Desk(log, shipped())).until_left()
             state = log.state
         return take_in(folder, state) if is_finished(state) else None
     except CarFileError as error:
@@ -76,10 +76,14 @@ def describe(folder: "DataFolder") -> str | None:
 
 @dataclass(frozen=True)
 class Wish:
-    """What is to be printed: a sheet of the shop, blank or as filled in; without one the card."""
+    """What is to be printed: a sheet of the shop, blank or as filled in; without one the card.
+
+    force: over a file that is there.
+    """
 
     sheet: str = ""
     blank: bool = False
+    force: bool = False
 
 
 def write_card(
@@ -88,9 +92,10 @@ def write_card(
     """Write the card of the baseline in force, or a sheet, as Markdown, as HTML, or both.
 
     Raises:
-        Stop: if neither file is named, there is no such sheet, the log cannot be read, or a file
-            cannot be written.
+        Stop: if neither file is named, one is there already and is not to be replaced, there is no
+            such sheet, the log cannot be read, or a file cannot be written.
     """
+    from profiles.exports import ExportError, write_files
     from profiles.logfile import LogError
     from rules.paper.page import as_html, as_markdown
 
@@ -102,13 +107,16 @@ def write_card(
         page = _page(folder, car_id, wish)
     except (LogError, ValueError) as error:
         raise Stop(LOG_FAULTS, str(error)) from None
-    for file, write in ((md, as_markdown), (html, as_html)):
-        if file is None:
-            continue
-        try:
-            file.write_text(write(page), encoding="utf-8")
-        except OSError as error:
-            raise Stop(LOG_FAULTS, f"{file}: cannot be written ({error.strerror})") from None
+    files = {
+        file: write(page).encode()
+        for file, write in ((md, as_markdown), (html, as_html))
+        if file is not None
+    }
+    try:
+        write_files(files, force=wish.force)
+    except ExportError as error:
+        raise Stop(LOG_FAULTS, str(error)) from None
+    for file in files:
         print(f"Wrote {file}: {page.title}.")
     return OK
 

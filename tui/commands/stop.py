@@ -1,9 +1,9 @@
 """How a command ends: the exit statuses, and the way out that carries one."""
 
-OK, USAGE, CAR_FAULTS, ANSWER_FAULTS, LOG_FAULTS, BOOK_FAULTS = 0, 2, 3, 4, 5, 6
+OK, PROGRAM, USAGE, CAR_FAULTS, ANSWER_FAULTS, LOG_FAULTS, BOOK_FAULTS = range(7)
 STATUSES = (
     (OK, "done"),
-    (1, "an error of the program itself"),
+    (PROGRAM, "an error of the program itself"),
     (USAGE, "the command line is wrong"),
     (CAR_FAULTS, "a car file or a table has faults, or there is no such car"),
     (ANSWER_FAULTS, "the answers do not fit; the steps before the fault are kept"),

@@ -88,8 +88,22 @@ def test_the_baseline_card(
     assert "| extension | 8 clicks | from full soft | 0 to 18 clicks |  |" in text
     assert "INVENTED" in text
     assert "<table>" in html.read_text("utf-8")
-    assert run("card", "demo", "--md", tmp_path / "none" / "card.md") == LOG_FAULTS
+    assert run("card", "demo", "--md", md / "card.md") == LOG_FAULTS
     assert "cannot be written" in capsys.readouterr().err
+
+
+def test_a_card_that_is_there_is_replaced_by_order_alone(
+    run: Run, tmp_path: Path, opened: list[SetdownApp], capsys: pytest.CaptureFixture[str]
+) -> None:
+    run("add", DEMO_FILE)
+    run("open", "demo")
+    md, html = tmp_path / "card.md", tmp_path / "card.html"
+    html.write_text("the crew's own")
+    assert run("card", "demo", "--md", md, "--html", html) == LOG_FAULTS
+    assert "is there already" in capsys.readouterr().err
+    assert (md.exists(), html.read_text()) == (False, "the crew's own")
+    assert run("card", "demo", "--html", html, "--force") == OK
+    assert "<table>" in html.read_text("utf-8")
 
 
 def test_a_sheet_of_the_shop_to_print(
@@ -106,7 +120,7 @@ def test_a_sheet_of_the_shop_to_print(
     assert "wanted one of: edit, scales" in capsys.readouterr().err
     assert run("card", "demo", "--blank", "--md", md) == USAGE
     run("open", "demo")
-    assert run(*sheet, "--blank") == OK
+    assert run(*sheet, "--blank", "--force") == OK
 
 
 def test_a_faulty_hand_edit_opens_the_last_good_car(
