@@ -60,11 +60,9 @@ def _run(argv: Sequence[str] | None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return OK
     except OSError as error:
-        from profiles.paths import DataFolderError
-
-        if not isinstance(error, DataFolderError):
-            raise
-        print(f"setdown: {error}", file=sys.stderr)
+        # A disk that is full or gone, wherever it was met, is no error of the program.
+        where = f"{error.filename}: " if error.filename else ""
+        print(f"setdown: {where}{error.strerror or error}", file=sys.stderr)
         return LOG_FAULTS
 
 
