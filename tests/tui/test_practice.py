@@ -3,13 +3,16 @@
 from pathlib import Path
 
 import pytest
-from drive import Rig, counted_ids, make_desk, screen_text
+from drive import BOOK, Rig, counted_ids, make_desk, screen_text
 
+from profiles.exports import as_json, csv_files
 from profiles.paths import DataFolder, DataFolderError, data_folder
 from profiles.practice import drawn_from, practice_car
+from profiles.tables import TableFileError, read_table
 from rules.asked import Topic
 from rules.car.adjusters import starts
 from rules.log import events as ev
+from rules.paper.baseline_card import baseline_card
 from rules.practice.words import SIMULATED
 from tests.support.practice import SEED, practice_truth
 from tui.app import SetdownApp
@@ -108,3 +111,19 @@ def test_a_practice_car_never_meets_real_data(tmp_path: Path) -> None:
     assert starts(car) == practice_truth().starts
     with pytest.raises(DataFolderError, match="never meets real data"):
         DataFolder(tmp_path).log_file(car.id)
+
+
+def test_what_is_exported_of_it_says_so_and_is_not_taken_in(tmp_path: Path) -> None:
+    """Every row of its tables is marked, the JSON names it, and no import takes its passes."""
+    day = the_day(tmp_path)
+    day.desk.answer("symptoms", day.answer() or ())
+    events = list(day.desk.log.events())
+    for name, data in csv_files(events, BOOK).items():
+        head, *rows = data.decode("utf-8-sig").splitlines()
+        assert head.startswith("simulated,")
+        assert all(row.startswith("yes,") for row in rows)
+        (tmp_path / name).write_bytes(data)
+    with pytest.raises(TableFileError, match="passes of a practice day"):
+        read_table(tmp_path / "passes.csv")
+    assert b'"car": "simulated-6"' in as_json(events, BOOK)
+    assert "SIMULATED" in repr(baseline_card(day.desk.state))
