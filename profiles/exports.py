@@ -11,7 +11,9 @@ from typing import Any
 from pydantic import ValidationError
 
 from profiles.durable import make_folder, write_atomically
+from profiles.paths import SIMULATED
 from profiles.reading import MOST_JSON_BYTES, FileFaultError, read_bytes, text_of
+from profiles.tables import SIMULATED_COLUMN
 from rules import __version__
 from rules.book import Book
 from rules.formats import EXPORT_FORMAT, FormatError, brought_up
@@ -42,7 +44,15 @@ def csv_files(events: Sequence[Event], book: Book) -> dict[str, bytes]:
         "changes.csv": changes_table(state),
         "verdicts.csv": verdicts_table(state, book),
     }
+    if state.car is not None and state.car.id.startswith(SIMULATED):
+        tables = {name: _simulated(table) for name, table in tables.items()}
     return {name: _csv(table).encode("utf-8-sig") for name, table in tables.items()}
+
+
+def _simulated(table: Table) -> Table:
+    """Say of every row that no such pass was run, so that none is taken in as one."""
+    header = (SIMULATED_COLUMN, *table.header)
+    return Table(header, tuple(("yes", *row) for row in table.rows))
 
 
 def _csv(table: Table) -> str:

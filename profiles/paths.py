@@ -23,6 +23,8 @@ LOG_FILE = "log.sqlite3"
 DEVICE_FILE = "device"
 RESTORED = ".restored"
 """Ends the name of an unpacked backup that waits for the data folder to be out of its way."""
+SIMULATED = "simulated-"
+"""Begins the id of every car of a practice day; no real car has such an id."""
 _CAR_ID = re.compile(r"[a-z0-9]+([ -][a-z0-9]+)*")
 _DEVICES = re.compile(r"con|prn|aux|nul|(com|lpt)[0-9]")
 
@@ -128,6 +130,11 @@ class DataFolder:
             raise DataFolderError(f"{car_id[:40]!r} is not the id of a car")
         if _DEVICES.fullmatch(car_id):  # Data made anywhere must unpack anywhere.
             raise DataFolderError(f"{car_id!r}: Windows can have no folder of this name")
+        if car_id.startswith(SIMULATED) and not self.demo:
+            raise DataFolderError(
+                f"{car_id!r} is a car of a practice day, which never meets real data: "
+                "setdown practice opens it"
+            )
         return self.home / "cars" / car_id
 
 

@@ -19,6 +19,10 @@ class TableFileError(ValueError):
     """A table cannot be read; the message names the file, what was found and what is wanted."""
 
 
+SIMULATED_COLUMN = "simulated"
+"""Heads the first column of every table of a practice day, which no table of passes may have."""
+
+
 @dataclass(frozen=True)
 class FileTable:
     """A table: unlike names of its columns, and its rows with their line in the file."""
@@ -54,6 +58,8 @@ def read_table(path: Path) -> FileTable:
         found = f"{len(first):,} columns and {len(rest):,} rows"
         wanted = f"at most {MOST_COLUMNS:,} and {MOST_ROWS:,}"
         raise TableFileError(f"{path}: found {found}; wanted {wanted}")
+    if SIMULATED_COLUMN in first:
+        raise TableFileError(f"{path}: found passes of a practice day; wanted real ones")
     if not rest:
         raise TableFileError(f"{path}: found a header and no rows; wanted at least one pass")
     return FileTable(unlike(first), rest, delimiter)

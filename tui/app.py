@@ -1,6 +1,7 @@
 """The application: one desk, one pit screen."""
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from textual.events import Resize
 
@@ -10,10 +11,14 @@ from tui.screens.pit import PitScreen
 from tui.screens.reading import ReadingScreen
 from tui.screens.small import SmallScreen, is_small
 
+if TYPE_CHECKING:
+    from tui.practising import Practising
+
 
 class SetdownApp(LeavingApp[None]):
     """The terminal application of one car.
 
+    practising: the practice day that is played, if it is one.
     shop: open the shop over the pit screen.  pages: title and lines to read before anything else.
     """
 
@@ -26,20 +31,29 @@ class SetdownApp(LeavingApp[None]):
         theme: str = "sunlight",
         shop: bool = False,
         pages: Sequence[tuple[str, list[str]]] = (),
+        practising: "Practising | None" = None,
     ) -> None:
         super().__init__(theme)
+        self.practising = practising
         self.desk = desk
         self.settle_s = settle_s
         self.shop = shop
         self.pages = pages
 
     def on_mount(self) -> None:
-        pit = PitScreen(self.desk, self.settle_s)
+        pit = self._pit()
         self.push_screen(pit)
         if self.shop:
             pit.open_shop()
         for title, lines in reversed(self.pages):
             self.push_screen(ReadingScreen(title, lines))
+
+    def _pit(self) -> PitScreen:
+        if self.practising is None:
+            return PitScreen(self.desk, self.settle_s)
+        from tui.screens.practice import PracticeScreen
+
+        return PracticeScreen(self.practising, self.settle_s)
 
     def on_resize(self, event: Resize) -> None:
         covered = isinstance(self.screen, SmallScreen)

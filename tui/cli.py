@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from rules.book import Book
 
 DEMO_CAR = "demo.toml"
+PRACTICE_SEED = 6
 DATA_HELP = "keep everything in DIR"
 
 
@@ -88,6 +89,10 @@ def _parser() -> argparse.ArgumentParser:
         return one
 
     command("demo", _demo, "open the invented demonstration car; its data stays apart")
+    practice = command("practice", _practice, "play a day with a simulated car of hidden numbers")
+    practice.add_argument(
+        "--seed", type=int, default=PRACTICE_SEED, metavar="N", help="the same number, the same day"
+    )
     command("open", _open, "open one car").add_argument("car", metavar="CAR", help="its id")
     command("cars", _cars, "list the cars")
     new = command("new", _new, "describe a new car on the screen, or write a file to fill in")
@@ -203,6 +208,17 @@ def _demo(args: argparse.Namespace) -> int:
     return _run_car(folder, car.id, meeting="Invented meeting")
 
 
+def _practice(args: argparse.Namespace) -> int:
+    from profiles.practice import SEEDS, practice_car
+
+    _need_a_terminal()
+    if args.seed not in SEEDS:
+        raise Stop(USAGE, f"--seed: found {args.seed}; wanted {SEEDS[0]} to {SEEDS[-1]}")
+    folder = _folder(args, demo=True, write=True)
+    car = practice_car(folder, args.seed)
+    return _run_car(folder, car.id, meeting="Simulated day", seed=args.seed)
+
+
 def _open(args: argparse.Namespace) -> int:
     from tui.commands.shop import known_car
 
@@ -229,7 +245,13 @@ def _card(args: argparse.Namespace) -> int:
     return write_card(folder, known_car(folder, args.car), wish, args.md, args.html)
 
 
-def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = False) -> int:
+def _run_car(
+    folder: "DataFolder",
+    car_id: str,
+    meeting: str = "",
+    shop: bool = False,
+    seed: int | None = None,
+) -> int:
     from profiles.files import CarFileError
     from profiles.local_time import now_here
     from profiles.logbook import Logbook
@@ -237,7 +259,7 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = 
     from profiles.open_windows import open_window, this_user
     from profiles.paths import DataFolderError
     from tui.app import SetdownApp
-    from tui.opening import open_car, rules_page, sound_book, windows_page
+    from tui.opening import open_car, practice_day, rules_page, sound_book, windows_page
 
     book, left_out = sound_book(folder)
     notice = ""
@@ -255,7 +277,8 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = 
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
             pages = [*windows_page(others), *rules_page(left_out), *opened.pages]
-            SetdownApp(desk, shop=shop, pages=pages).until_left()
+            practising = None if seed is None else practice_day(desk, seed)
+            SetdownApp(desk, shop=shop, pages=pages, practising=practising).until_left()
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except (LogError, DataFolderError) as error:

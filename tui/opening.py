@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from textwrap import wrap
+from typing import TYPE_CHECKING
 
 from profiles.files import CarFileError, car_before, load_car
 from profiles.logbook import Logbook
@@ -22,6 +23,9 @@ from rules.wording import say
 from tui.desk import Desk
 from tui.lines import WIDTH
 from tui.visible import visible
+
+if TYPE_CHECKING:
+    from tui.practising import Practising
 
 Pages = list[tuple[str, list[str]]]
 MOST_OF_A_FAULT = 300
@@ -62,6 +66,16 @@ def open_car(folder: DataFolder, car_id: str, log: Logbook, book: Book, notice: 
         pages = _changed(known, car)
     desk.describe(car)
     return Opened(desk, pages)
+
+
+def practice_day(desk: Desk, seed: int) -> "Practising":
+    """Return the practice day of a seed at this desk; its truth is drawn once it is needed."""
+    from profiles.practice import drawn_from
+    from rules.practice.hidden_car import hidden_car
+    from tui.practising import Practising
+
+    file = drawn_from()
+    return Practising(desk, file, lambda: hidden_car(file, seed))
 
 
 def windows_page(others: Sequence[Window]) -> Pages:

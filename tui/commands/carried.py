@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from profiles.paths import DataFolder
     from rules.log.events import Event
 
+DEMO_CAR = "demo"
+"""The id of the demonstration car, which stands beside those of practice days."""
+
 
 class _Demo(argparse.Action):
     """Means the demonstration car, which then need not be named."""
@@ -61,9 +64,10 @@ def folder_of(args: argparse.Namespace, *, write: bool) -> "DataFolder":
         cars = folder.cars()
     except DataFolderError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
-    if args.demo and not cars:
+    wanted = DEMO_CAR if args.demo and args.car is None else str(args.car)
+    if args.demo and wanted == DEMO_CAR not in cars:
         raise Stop(CAR_FAULTS, "car: the demonstration car was never opened; first: setdown demo")
-    named = cars[0] if args.demo and args.car is None else car_named(str(args.car), cars)
+    named = car_named(wanted, cars)
     if named is None:
         known = ", ".join(cars) or "none yet; add one with: setdown add CAR.toml"
         raise Stop(CAR_FAULTS, f"car: found {args.car!r}; wanted one of: {known}")
