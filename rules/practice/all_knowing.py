@@ -20,19 +20,19 @@ At = Callable[[Settings], Params]
 
 
 @dataclass(frozen=True)
-class Stop:
+class Reached:
     """A place on the road: the turn that led there, None at its start, and the launch there."""
 
     turn: SingleTurn | None
     outcome: Outcome
 
 
-def road(car: Car, at: At, start: Settings, most: int) -> list[Stop]:
+def road(car: Car, at: At, start: Settings, most: int) -> list[Reached]:
     """Return the road of the best single turns: until nothing is wrong, or no turn helps.
 
     Never over a greater danger: no higher band of stand, no stop newly met.
     """
-    way = [Stop(None, outcomes([at(start)])[0])]
+    way = [Reached(None, outcomes([at(start)])[0])]
     settings = start
     while way[-1].outcome.faults and len(way) <= most:
         here = way[-1].outcome
@@ -43,7 +43,7 @@ def road(car: Car, at: At, start: Settings, most: int) -> list[Stop]:
         if best is None or _cost(best[1]) >= _cost(here):
             break
         turn, there = best
-        way.append(Stop(turn, there))
+        way.append(Reached(turn, there))
         settings = turn.settings
     return way
 

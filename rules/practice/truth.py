@@ -7,7 +7,7 @@ from rules.car.adjusters import Settings
 from rules.car.model import Car
 from rules.launch.cloud.on_paper import on_paper
 from rules.log.state import State
-from rules.practice.all_knowing import Stop, road
+from rules.practice.all_knowing import Reached, road
 from rules.practice.hidden_car import MOST_CHANGES, HiddenCar
 from rules.practice.outcome import Outcome, outcomes
 
@@ -51,7 +51,7 @@ class Truth:
     first: Outcome
     off: Mapping[str, float]
     turns: tuple[TurnTold, ...]
-    best: tuple[Stop, ...]
+    best: tuple[Reached, ...]
     passes: int
     good: int
 

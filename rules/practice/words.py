@@ -87,9 +87,9 @@ def truth_lines(told: Truth) -> list[str]:
             f"    after:  {_told(one.after)}",
         ]
     rows += ["", "WHAT AN ALL-KNOWING CREW WOULD HAVE TURNED, one at a time"]
-    for stop in told.best[1:]:
-        if stop.turn is not None:
-            rows += [f"  {stop.turn.title}", f"    after:  {_told(stop.outcome)}"]
+    for reached in told.best[1:]:
+        if reached.turn is not None:
+            rows += [f"  {reached.turn.title}", f"    after:  {_told(reached.outcome)}"]
     if len(told.best) == 1:
         rows.append("  Nothing: no single turn is better.")
     return [
