@@ -5,8 +5,9 @@ passes that were lifted, aborted or spun, on which something else changed, or th
 doubt stay out. Every other day, and what was imported, says how the car scatters.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from statistics import median
 
@@ -109,7 +110,12 @@ def worth_of(change: Change) -> float:
 
 def setting_name(settings: Mapping[str, float]) -> str:
     """Name a setting of everything, so that equal settings have equal names."""
-    return "; ".join(f"{key}={value:g}" for key, value in sorted(settings.items()))
+    return _name(tuple(settings.items()))
+
+
+@lru_cache(maxsize=1024)
+def _name(settings: tuple[tuple[str, float], ...]) -> str:
+    return "; ".join(f"{key}={value:g}" for key, value in sorted(settings))
 
 
 def is_alike(one: Mapping[str, float], other: Mapping[str, float]) -> bool:
@@ -324,14 +330,14 @@ def _shown_with(
 
 
 def _is_risky(
-    state: State, book: Book, change: Change, settings: Iterable[Mapping[str, float]]
+    state: State, book: Book, change: Change, settings: Sequence[Mapping[str, float]]
 ) -> bool:
     """Tell whether a pass on either setting is none to ask for: it was a danger that was treated.
 
     Whatever a pass of the meeting showed on one of them, the car does not go back "to see".
     """
     symptom = book.symptoms.get(change.symptom or "")
-    if any(awake_at(state, one) for one in settings):
+    if awake_at(state, *settings):
         return True
     return bool(symptom and symptom.safety) or any(
         danger_of(state, book, run)
@@ -361,11 +367,12 @@ def _levers(
     moved = {step.turn.adjuster for step in change.steps if step.moved}
     if numbers:
         # Where the old setting had no pass, the pass before is what the crew compares with.
-        first = min(numbers) - (not before)
-        runs = [r for r in state.runs if first <= r.number <= max(numbers)]
+        first, last = min(numbers) - (not before), max(numbers)
+        runs = [r for r in state.runs if first <= r.number <= last]
+        other = runs[0].settings
         for run in runs:
-            other = runs[0].settings
-            moved |= {k for k, v in run.settings.items() if other.get(k, v) != v}
+            if run.settings != other:
+                moved |= {k for k, v in run.settings.items() if other.get(k, v) != v}
     fitted = state.fitted
     return [name for key in moved if key in fitted for name in lever_names(fitted[key])]
 

@@ -11,6 +11,8 @@ if TYPE_CHECKING:
 
 # Of a mixture with many parts those below this share of the heaviest are left out.
 LEAST_SHARE = 1e-5
+# Bisections of a range of two standard deviations or a few: to a hundred-thousandth of one.
+HALVINGS = 18
 
 
 def normal_below(value: float) -> float:
@@ -49,7 +51,7 @@ class Belief:
             low -= 2.0 * self.sd
         while self.below(high) < chance:
             high += 2.0 * self.sd
-        for _ in range(36):
+        for _ in range(HALVINGS):
             middle = (low + high) / 2.0
             if self.below(middle) < chance:
                 low = middle

@@ -6,7 +6,7 @@ speeds in metres a second, distances in metres.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 from itertools import pairwise
 from math import isfinite
 from typing import Literal
@@ -154,6 +154,7 @@ class Own:
     passes: int
 
 
+@lru_cache(maxsize=4096)
 def is_clean(slip: Slip) -> bool:
     """Tell whether a pass may enter the statistics: not spoilt, and nothing on it impossible."""
     impossible = any(one.impossible for check in (_bounds, _order) for one in check(slip))
