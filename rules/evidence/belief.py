@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import erf, sqrt
+from math import erf, exp, pi, sqrt
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -44,6 +44,11 @@ class Belief:
         parts = zip(self.weights, self.means, self.sds, strict=True)
         return sum(w * normal_below((value - m) / s) for w, m, s in parts)
 
+    def mean_above(self, value: float) -> float:
+        """Return the mean of how far the number is above `value` [s], nothing where it is below."""
+        parts = zip(self.weights, self.means, self.sds, strict=True)
+        return sum(w * _above((m - value) / s) * s for w, m, s in parts)
+
     def quantile(self, chance: float) -> float:
         """Return the number [s] that it is below with this chance, by bisection."""
         low, high = self.mean - self.sd, self.mean + self.sd
@@ -63,6 +68,11 @@ class Belief:
     def range(self) -> tuple[float, float]:
         """Ninety chances in a hundred that it lies between these two [s]."""
         return self.quantile(0.05), self.quantile(0.95)
+
+
+def _above(mean: float) -> float:
+    """Return the mean of a normal number of spread one where it is above 0, else 0."""
+    return mean * normal_below(mean) + exp(-0.5 * mean * mean) / sqrt(2.0 * pi)
 
 
 def belief_of(

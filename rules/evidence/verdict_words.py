@@ -9,6 +9,9 @@ from rules.wording import plural
 
 _CERTAIN = ((0.995, "199 chances in 200"), (0.99, "99 chances in 100"), (0.95, "19 chances in 20"))
 
+# Less than a slip shows.
+SMALL_S = 0.001
+
 
 def chances(chance: float) -> str:
     """Say a chance as so many in ten, rounded down, so that it never promises too much."""
@@ -114,6 +117,8 @@ def recommendation_words(found: Recommendation) -> str:
     act = f"Back to the setting {which}" if found.turn else f"The setting {which}"
     if found.proven:
         return f"{act}: proven quicker, about {found.gain_s:.3f} s."
-    if found.gain_s <= 0.0:
-        return f"{act}: the known one, no gain to speak of, not proven."
+    if found.gain_s < SMALL_S:
+        small = found.gain_s > -SMALL_S
+        why = "no difference to speak of" if small else "a gain is too unsure yet"
+        return f"{act}, the known one: {why}."
     return f"{act}: likelier quicker, {chances(found.chance)}, not proven."
