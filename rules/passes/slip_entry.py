@@ -151,14 +151,7 @@ def prompt_of(entry: Entry) -> Prompt:
     """Return the question that is open; what waits to be answered goes along beside it."""
     one, asked = entry.field, entry.question
     if entry.asking and asked is not None:
-        found = (*answers(asked, entry.system), Choice(AGAIN, "type it again", key="a"))
-        return Prompt(
-            "asked back",
-            why_text(asked, entry.system),
-            choices=tuple(replace(one, label=one.label.capitalize()) for one in found),
-            default=AGAIN,
-            about="slip",
-        )
+        return replace(asked_back(asked, entry.system), about="slip")
     beside = answers(asked, entry.system) if asked else ()
     told = asked_text(asked, entry.system) if asked else ""
     if one is None:
@@ -200,6 +193,17 @@ def mark_choices(entry: Entry) -> tuple[Choice, ...]:
 
 def _ticked(is_so: bool) -> str:
     return "[x]" if is_so else "[ ]"
+
+
+def asked_back(asked: AskBack, system: System) -> Prompt:
+    """Ask what was meant by a strange number, as a question of its own."""
+    found = (*answers(asked, system), Choice(AGAIN, "type it again", key="a"))
+    return Prompt(
+        "asked back",
+        why_text(asked, system),
+        choices=tuple(replace(one, label=one.label.capitalize()) for one in found),
+        default=AGAIN,
+    )
 
 
 def answers(asked: AskBack, system: System) -> tuple[Choice, ...]:

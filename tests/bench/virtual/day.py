@@ -252,6 +252,8 @@ class _Player:
             self.try_to_say([word, "same", UNKNOWN])
         elif prompt.topic == "sixty-foot":
             self.try_to_say([eyes.sixty or "", ""])
+        elif prompt.topic == "sixty-foot-meant":
+            self.try_to_say(["keep"])
         else:
             said = eyes.answer(prompt)
             self.try_to_say([*([said] if said else []), *_ways_on(prompt, ids)])
