@@ -2,7 +2,8 @@
 
 The times judged are the 60-foot times of its meeting and of others that ran the same two settings:
 passes that were lifted, aborted or spun, on which something else changed, or that a recount put in
-doubt stay out. Every other day, and what was imported, says how the car scatters.
+doubt stay out. Every other day, and what was imported, says how the car scatters and what the air
+does to it.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -29,8 +30,10 @@ from rules.evidence.verdict import USUAL_WORTH_S, Verdict, both_ran, judge_fit
 from rules.log.advice import Evidence
 from rules.log.changes import Change
 from rules.log.conditions import air_at
+from rules.log.engine import breathing_of
 from rules.log.said import confounders, named_symptoms
 from rules.log.state import Run, State
+from rules.passes.breathing import Breathing
 from rules.passes.slip import Slip, is_clean
 
 # From one pass of a car to its next where the day does not say yet; common practice, no source.
@@ -168,12 +171,12 @@ def day_fit(
     meeting: str | None,
     settings: tuple[str, str] | None = None,
     timed: Timed = sixty_of,
-    priors: Callable[[float], Priors] = for_sixty,
+    priors: Callable[[float, Breathing | None], Priors] = for_sixty,
 ) -> Fit | None:
     """Return the estimate of a meeting's day; None without a clean time.
 
     settings: the two that are compared, so that other meetings which ran both count as well.
-    priors: what is believed of a time of about so many seconds.
+    priors: what is believed of a time of about so many seconds, as the engine breathes.
     """
     times = pass_times(state, meeting, timed)
     clean = [one.value_s for one in times if one.clean]
@@ -182,7 +185,7 @@ def day_fit(
     elsewhere = [run for run in state.runs if run.meeting != meeting][-REMEMBERED:]
     others = (one for run in elsewhere if (one := _time_of(run, timed)) is not None)
     known = remembered([*imported_times(state, timed), *others, *times], meeting or "", settings)
-    return known.fit(priors(sum(clean) / len(clean)))
+    return known.fit(priors(sum(clean) / len(clean), breathing_of(state)))
 
 
 def imported_times(state: State, timed: Timed = sixty_of) -> list[PassTime]:
@@ -194,6 +197,7 @@ def imported_times(state: State, timed: Timed = sixty_of) -> list[PassTime]:
             setting="",
             value_s=seconds,
             clean=is_clean(one.slip),
+            air_density=air.dry_density_kg_m3 if (air := air_at(one)) else None,
             lane=one.slip.lane,
             meeting=f"imported {one.when.date()}",
         )

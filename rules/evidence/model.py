@@ -131,6 +131,15 @@ class Fit:
         return belief_of(weights, means, variances**0.5)
 
 
+def air_answer(known: TimesKnown) -> Belief:
+    """Return what the car answers to the air: seconds per unit of relative dry density."""
+    from rules.evidence.local_level import AIR, combination
+
+    row = [float(place == AIR) for place in range(AIR + 1 + len(known.places.settings))]
+    weights, means, variances = combination(known.stories, row)
+    return belief_of(weights, means, variances**0.5)
+
+
 def relative(density: float | None, reference: float | None) -> float:
     """Return how far a density stands off the reference, as a share of it; 0 where unknown."""
     return 0.0 if density is None or reference is None else density / reference - 1.0
@@ -159,14 +168,14 @@ def fit(passes: Iterable[PassTime], priors: Priors, elsewhere: Sequence[PassTime
 
 @lru_cache(maxsize=8)
 def _estimated(passes: tuple[PassTime, ...], priors: Priors) -> TimesKnown:
-    return _known(passes, _not_ruled_out(passes, priors))
+    return times_known(passes, _not_ruled_out(passes, priors))
 
 
 def _not_ruled_out(passes: tuple[PassTime, ...], priors: Priors) -> Priors:
     """Return the priors without what the passes of a long day rule out."""
     if len(passes) < LONG_DAY:
         return priors
-    shares = _known(passes, priors, GLANCED).stories.weights.sum(axis=1)
+    shares = times_known(passes, priors, GLANCED).stories.weights.sum(axis=1)
     grid = shares.reshape(len(priors.noises), len(priors.settings), -1)
     noises = zip(priors.noises, grid.sum(axis=(1, 2)), strict=True)
     settings = zip(priors.settings, grid.sum(axis=(0, 2)), strict=True)
@@ -178,16 +187,19 @@ def _not_ruled_out(passes: tuple[PassTime, ...], priors: Priors) -> Priors:
 
 
 @lru_cache(maxsize=32)
-def _known(
+def times_known(
     passes: tuple[PassTime, ...], priors: Priors, stories_kept: int | None = None
 ) -> TimesKnown:
-    """Take in the last pass on top of those before it, which are mostly known already."""
+    """Return what clean passes say, each taken in on top of those before it, mostly known already.
+
+    stories_kept: in each cell, fewer than usual for a first look.
+    """
     from rules.evidence import local_level as day
 
     last, before = passes[-1], passes[:-1]
     most = stories_kept or day.KEPT
     if before:
-        known = _known(before, priors, stories_kept)
+        known = times_known(before, priors, stories_kept)
         stories, places, level = known.stories, known.places, known.level
     else:
         level = last.value_s
