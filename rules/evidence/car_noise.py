@@ -33,18 +33,22 @@ class DaySays:
 
 
 def learnt(priors: Priors, days: Iterable[tuple[PassTime, ...]]) -> Priors:
-    """Return the priors with the noises and the answer to air weighed by earlier days."""
+    """Return the priors with the noises and the answer to air weighed by earlier days.
+
+    A day of one pass says nothing.
+    """
+    telling = [clean for day in days if len(clean := counted(day)) > 1]
+    if not telling:
+        return priors
     heights = [log(one.weight) for one in priors.noises]
     precision = 1.0 / priors.air_sd**2 if priors.air_sd else 0.0
     pull = precision * priors.air_mean
-    for day in days:
-        clean = counted(day)
-        if len(clean) > 1:
-            said = _said(clean, priors)
-            pairs = zip(heights, said.noises, strict=True)
-            heights = [one + KEPT_SHARE * other for one, other in pairs]
-            precision += KEPT_SHARE * said.air
-            pull += KEPT_SHARE * said.air_times_mean
+    for day in telling:
+        said = _said(day, priors)
+        pairs = zip(heights, said.noises, strict=True)
+        heights = [one + KEPT_SHARE * other for one, other in pairs]
+        precision += KEPT_SHARE * said.air
+        pull += KEPT_SHARE * said.air_times_mean
     top = max(heights)
     weights = [exp(one - top) for one in heights]
     known = priors.weighed(one / sum(weights) for one in weights)

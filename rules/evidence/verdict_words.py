@@ -1,6 +1,7 @@
 """A verdict in the crew's words: chances out of ten, never a bare number of the statistics."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from statistics import fmean
 
 from rules.evidence.passes_needed import PassesNeeded
 from rules.evidence.recommendation import Recommendation
@@ -11,6 +12,8 @@ _CERTAIN = ((0.995, "199 chances in 200"), (0.99, "99 chances in 100"), (0.95, "
 
 # Less than a slip shows.
 SMALL_S = 0.001
+# From so far on the slips' own difference is told beside the best guess.
+TELLING_S = 0.005
 
 
 def chances(chance: float) -> str:
@@ -32,6 +35,23 @@ def effect_words(verdict: Verdict) -> str:
     low, high = verdict.effect.range
     mean = verdict.effect.mean
     return f"{_signed(mean)}; nine in ten from {_signed(low)} to {_signed(high)}"
+
+
+def plain_words(verdict: Verdict, before: Sequence[float], after: Sequence[float]) -> str:
+    """Say by how much the slips differ where the best guess is far from it; empty elsewhere.
+
+    A crew works the difference of the slips out by itself, and wants to know why it is not said.
+    """
+    if not before or not after:
+        return ""
+    plain = fmean(after) - fmean(before)
+    if abs(plain - verdict.effect.mean) < TELLING_S:
+        return ""
+    why = "air, lane and drift are weighed in"
+    if abs(verdict.effect.mean) < abs(plain):
+        passes = plural(len(before) + len(after), "pass")
+        why = f"{passes} can be luck or drift, so less of it is believed"
+    return f"The slips alone: {_signed(plain)}; {why}."
 
 
 def _signed(seconds: float) -> str:
