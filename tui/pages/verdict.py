@@ -172,7 +172,7 @@ def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
         told = "; ".join(
             f"{'-'.join(one.letters)} next makes {one.words}" for one in known.offers[:2]
         )
-        parts.append(("To tell", f"{told}. A is without it, B with it."))
+        parts.append(("To tell", f"{told}. A is without it, B with it; end on the likelier."))
     parts.append(("Drift", f"{drift_words(times)} Air, lane and order of passes are weighed in."))
     return parts
 

@@ -267,7 +267,7 @@ class _Player:
             for what, inputs in self.eyes.measured()
         ]
         if (sixty := self.eyes.sixty) is not None:
-            done.append({"action": "slip", "sixty": sixty})
+            done.append({"action": "slip", "sixty": sixty, "keep": ["sixty"]})
         for one in done:
             try:
                 self.crew.do(one.pop("action"), **one)
