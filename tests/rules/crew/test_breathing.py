@@ -70,7 +70,7 @@ def test_before_the_first_pass_there_is_nothing_to_keep_it_with() -> None:
 
 
 def test_verdict_and_launch_take_the_air_as_the_engine_breathes() -> None:
-    """An electric motor needs no air: nothing of it is believed of its 60-foot, with little give."""
+    """An electric motor needs no air: next to nothing of it is believed of its 60-foot."""
     crew = one_pass()
     said = []
     for breathing in ("unblown", "electric"):
