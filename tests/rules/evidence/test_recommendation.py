@@ -89,3 +89,10 @@ def test_the_words_are_short_and_plain(quicker: float) -> None:
             told = recommendation_words(advised(order, quicker, stands))
             assert told.isascii()
             assert len(told) < 80
+
+
+@pytest.mark.parametrize("chance", [0.001, 0.05, 0.5, 0.95, 0.999])
+def test_a_quantile_is_met(chance: float) -> None:
+    """Of a mixture with a narrow part far out, as two stories of a day make it."""
+    belief = Belief((0.6, 0.39, 0.01), (-0.020, 0.030, 0.300), (0.004, 0.010, 0.001))
+    assert belief.below(belief.quantile(chance)) == pytest.approx(chance, abs=2e-6)
