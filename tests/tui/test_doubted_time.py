@@ -1,4 +1,4 @@
-"""The loop's own 60-foot question asks a far time back on the screen: letters answer, digits never."""
+"""The 60-foot question asks a far time back on the screen: letters answer, digits never."""
 
 import pytest
 from drive import Rig
