@@ -55,8 +55,10 @@ def _us_word(match: re.Match[str]) -> str:
 
 
 def plural(count: float, noun: str) -> str:
-    """Write a count with its noun: 1 click, 2 clicks."""
-    return f"{count:g} {noun}" if abs(count) == 1 else f"{count:g} {noun}s"
+    """Write a count with its noun: 1 click, 2 clicks, 3 passes."""
+    if abs(count) == 1:
+        return f"{count:g} {noun}"
+    return f"{count:g} {noun}{'es' if noun.endswith('s') else 's'}"
 
 
 def listed(words: Iterable[str]) -> str:

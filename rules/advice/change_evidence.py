@@ -2,11 +2,13 @@
 
 The times judged are the 60-foot times of its meeting and of others that ran the same two settings:
 passes that were lifted, aborted or spun, on which something else changed, or that a recount put in
-doubt stay out. Every other day, and what was imported, says how the car scatters.
+doubt stay out. Every other day, and what was imported, says how the car scatters and what the air
+does to it.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from statistics import median
 
@@ -28,8 +30,10 @@ from rules.evidence.verdict import USUAL_WORTH_S, Verdict, both_ran, judge_fit
 from rules.log.advice import Evidence
 from rules.log.changes import Change
 from rules.log.conditions import air_at
+from rules.log.engine import breathing_of
 from rules.log.said import confounders, named_symptoms
 from rules.log.state import Run, State
+from rules.passes.breathing import Breathing
 from rules.passes.slip import Slip, is_clean
 
 # From one pass of a car to its next where the day does not say yet; common practice, no source.
@@ -109,7 +113,12 @@ def worth_of(change: Change) -> float:
 
 def setting_name(settings: Mapping[str, float]) -> str:
     """Name a setting of everything, so that equal settings have equal names."""
-    return "; ".join(f"{key}={value:g}" for key, value in sorted(settings.items()))
+    return _name(tuple(settings.items()))
+
+
+@lru_cache(maxsize=1024)
+def _name(settings: tuple[tuple[str, float], ...]) -> str:
+    return "; ".join(f"{key}={value:g}" for key, value in sorted(settings))
 
 
 def is_alike(one: Mapping[str, float], other: Mapping[str, float]) -> bool:
@@ -162,12 +171,12 @@ def day_fit(
     meeting: str | None,
     settings: tuple[str, str] | None = None,
     timed: Timed = sixty_of,
-    priors: Callable[[float], Priors] = for_sixty,
+    priors: Callable[[float, Breathing | None], Priors] = for_sixty,
 ) -> Fit | None:
     """Return the estimate of a meeting's day; None without a clean time.
 
     settings: the two that are compared, so that other meetings which ran both count as well.
-    priors: what is believed of a time of about so many seconds.
+    priors: what is believed of a time of about so many seconds, as the engine breathes.
     """
     times = pass_times(state, meeting, timed)
     clean = [one.value_s for one in times if one.clean]
@@ -176,7 +185,7 @@ def day_fit(
     elsewhere = [run for run in state.runs if run.meeting != meeting][-REMEMBERED:]
     others = (one for run in elsewhere if (one := _time_of(run, timed)) is not None)
     known = remembered([*imported_times(state, timed), *others, *times], meeting or "", settings)
-    return known.fit(priors(sum(clean) / len(clean)))
+    return known.fit(priors(sum(clean) / len(clean), breathing_of(state)))
 
 
 def imported_times(state: State, timed: Timed = sixty_of) -> list[PassTime]:
@@ -188,6 +197,7 @@ def imported_times(state: State, timed: Timed = sixty_of) -> list[PassTime]:
             setting="",
             value_s=seconds,
             clean=is_clean(one.slip),
+            air_density=air.dry_density_kg_m3 if (air := air_at(one)) else None,
             lane=one.slip.lane,
             meeting=f"imported {one.when.date()}",
         )
@@ -324,14 +334,14 @@ def _shown_with(
 
 
 def _is_risky(
-    state: State, book: Book, change: Change, settings: Iterable[Mapping[str, float]]
+    state: State, book: Book, change: Change, settings: Sequence[Mapping[str, float]]
 ) -> bool:
     """Tell whether a pass on either setting is none to ask for: it was a danger that was treated.
 
     Whatever a pass of the meeting showed on one of them, the car does not go back "to see".
     """
     symptom = book.symptoms.get(change.symptom or "")
-    if any(awake_at(state, one) for one in settings):
+    if awake_at(state, *settings):
         return True
     return bool(symptom and symptom.safety) or any(
         danger_of(state, book, run)
@@ -361,11 +371,12 @@ def _levers(
     moved = {step.turn.adjuster for step in change.steps if step.moved}
     if numbers:
         # Where the old setting had no pass, the pass before is what the crew compares with.
-        first = min(numbers) - (not before)
-        runs = [r for r in state.runs if first <= r.number <= max(numbers)]
+        first, last = min(numbers) - (not before), max(numbers)
+        runs = [r for r in state.runs if first <= r.number <= last]
+        other = runs[0].settings
         for run in runs:
-            other = runs[0].settings
-            moved |= {k for k, v in run.settings.items() if other.get(k, v) != v}
+            if run.settings != other:
+                moved |= {k for k, v in run.settings.items() if other.get(k, v) != v}
     fitted = state.fitted
     return [name for key in moved if key in fitted for name in lever_names(fitted[key])]
 

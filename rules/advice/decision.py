@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rules.advice.after_verdict import after_the_verdict
-from rules.advice.by_time import proven_off_the_car
+from rules.advice.by_time import by_time, proven_off_the_car, speaks_against
 from rules.advice.candidates import Candidate, candidates
 from rules.advice.change_evidence import danger_of, latest_tried
 from rules.advice.choosing import choose
@@ -142,7 +142,8 @@ def _kept(now: Situation, change: Change, draft: Draft) -> str:
     if forbidden := _forbidden(now, change):
         return forbidden
     if change.verdict == "gone":
-        return "The fault is gone."
+        costs = speaks_against(by_time(now, change))
+        return f"The fault is gone{', and by the clock it likely costs time' if costs else ''}."
     if draft.kind == "leave":
         return draft.cause
     return f"It stays on; next: {draft.title}."

@@ -5,11 +5,13 @@ from dataclasses import replace
 from rules.launch.pass_conditions import NOT_NOTED, PassConditions
 from rules.launch.proposed_change import Seen
 from rules.launch.severity import PROMPTS
+from rules.log.engine import breathing_of
 from rules.log.grip import Grip, grip_coming, grip_of
 from rules.log.reading_bounds import was_braked
 from rules.log.said import VERDICT, confounders, named_symptoms
 from rules.log.state import Run, State
 from rules.log.two_passes import Doubt, doubts
+from rules.passes.breathing import Breathing
 from rules.passes.slip import SPOILING
 from rules.question import UNKNOWN
 
@@ -93,21 +95,23 @@ def teaches(state: State, run: Run) -> bool:
 
 def coming_conditions(state: State) -> PassConditions:
     """Return what was noted for the coming pass."""
-    return _as_taken(grip_coming(state))
+    return _as_taken(grip_coming(state), breathing_of(state))
 
 
 def _conditions(state: State) -> dict[str, PassConditions]:
     """Return what was noted of each pass, by its id: air and track as noted last, not the lane."""
     found: dict[str, PassConditions] = {}
     last: dict[str | None, PassConditions] = {}
+    breathing = breathing_of(state)
     for run in state.runs:
         before = replace(last.get(run.meeting, NOT_NOTED), lane=None)
-        found[run.id] = last[run.meeting] = _as_taken(grip_of(run)).or_else(before)
+        taken = _as_taken(grip_of(run), breathing)
+        found[run.id] = last[run.meeting] = taken.or_else(before)
     return found
 
 
-def _as_taken(grip: Grip) -> PassConditions:
-    return PassConditions(grip.lane, grip.density, grip.track_c, grip.surface)
+def _as_taken(grip: Grip, breathing: Breathing | None) -> PassConditions:
+    return PassConditions(grip.lane, grip.density, grip.track_c, grip.surface, breathing)
 
 
 def _sighting(state: State, run: Run) -> Seen:

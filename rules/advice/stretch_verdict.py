@@ -6,6 +6,8 @@ source.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
+from statistics import median
 
 from rules.advice.change_evidence import Timed, day_fit, setting_name, settings_of
 from rules.evidence.priors import for_elapsed
@@ -16,6 +18,11 @@ from rules.passes.slip import FIELDS, Slip
 
 Beams = tuple[str, str]
 
+GEAR_CHANGE = "unloads-at-gear-change"
+# Beams in order, between which a gear change is looked for.
+BEAMS = ("sixty_s", "three_thirty_s", "eighth_s", "quarter_s")
+# The clock of a slip starts when the tyre leaves the beam, so long after the first move [s].
+ROLLOUT_S = 0.25
 AFTER_THE_HIT: Beams = ("sixty_s", "three_thirty_s")
 TOP_END: tuple[Beams, ...] = (("eighth_s", "quarter_s"), ("three_thirty_s", "eighth_s"))
 # Where each fault is looked for, the best place first; what is not here shows in the 60-foot.
@@ -25,8 +32,8 @@ STRETCHES: dict[str, tuple[Beams, ...]] = {
     "front-bounces": (AFTER_THE_HIT,),
     "unloads-after-hit": (AFTER_THE_HIT,),
     "wheelie-bar-hits": (AFTER_THE_HIT,),
-    # The first change of gear falls there on most cars; the slip does not say where.
-    "unloads-at-gear-change": (AFTER_THE_HIT,),
+    # Where the car file does not say when it changes gear: the first change of most cars.
+    GEAR_CHANGE: (AFTER_THE_HIT,),
     "nose-stays-high": TOP_END,
     "wanders-at-speed": TOP_END,
 }
@@ -59,13 +66,38 @@ def between(beams: Beams) -> Timed:
     return timed
 
 
+def stretches_of(state: State, change: Change) -> tuple[Beams, ...]:
+    """Return where a change's fault is looked for, the best place first."""
+    found = STRETCHES.get(change.symptom or "", ())
+    return _of_gear_changes(state, change) or found if change.symptom == GEAR_CHANGE else found
+
+
+def _of_gear_changes(state: State, change: Change) -> tuple[Beams, ...]:
+    """Return the stretches that the gear changes of the car file fall in, by the meeting's slips.
+
+    Empty where the file or the slips do not say; one before the first beam is the 60-foot's own.
+    """
+    launch = state.described_car.launch
+    slips = [one.slip for one in state.runs if one.slip and one.meeting == change.meeting]
+    noted = {key: [t for one in slips if (t := getattr(one, key))] for key in BEAMS}
+    beams = [(key, median(times)) for key, times in noted.items() if times]
+    changes = (launch.first_change_at_s, launch.second_change_at_s)
+    found = [
+        (start, end)
+        for at in changes
+        for (start, early), (end, late) in pairwise(beams)
+        if at is not None and early <= at - ROLLOUT_S < late
+    ]
+    return tuple(dict.fromkeys(found))
+
+
 def stretch_verdict(state: State, change: Change) -> StretchVerdict | None:
     """Return what the stretch says that the change's fault touches.
 
     None where the fault shows in the 60-foot, or no slip of either setting has the stretch.
     """
     old, new = (setting_name(one) for one in settings_of(state, change))
-    for beams in STRETCHES.get(change.symptom or "", ()):
+    for beams in stretches_of(state, change):
         day = day_fit(state, change.meeting, (old, new), between(beams), for_elapsed)
         if day is not None and both_ran(times := judge_fit(day, old, new, None)):
             return StretchVerdict(beams, times)

@@ -9,7 +9,7 @@ from rules.advice.safety.work_gates import why_held
 from rules.book import Book
 from rules.car import titles
 from rules.car.adjusters import Adjuster, Turn, adjusters
-from rules.crew import taking_back
+from rules.crew import doubted_time, taking_back
 from rules.crew.baselines import declared, declared_again
 from rules.crew.consequences import with_consequences
 from rules.crew.correctable import can_ask, prompt_of
@@ -31,9 +31,10 @@ from rules.crew.valving_change import ChangeValving, valving_bodies
 from rules.faults import there
 from rules.log import events as ev
 from rules.log.changes import Change
-from rules.log.state import State
+from rules.log.state import SIXTY_FOOT, State
 from rules.log.way_back import baseline_turns, last_change, meeting_named, undo_turns
 from rules.log.work_orders import overtaken_bodies, recount_bodies, set_aside_bodies
+from rules.passes.slip_entry import why_text
 from rules.question import AnswerError, NewId, check
 
 
@@ -151,12 +152,16 @@ class CallTime(_Action):
 
 
 class Correct(_Action):
-    """Correct an answer of an earlier pass. The old one stays in the log."""
+    """Correct an answer of an earlier pass. The old one stays in the log.
+
+    `keep`: a 60-foot is meant as it is, far as it may be from its setting's others.
+    """
 
     action: Literal["correct"] = "correct"
     run: int = Field(ge=1)
     prompt: str
     value: str | float | list[str]
+    keep: bool = False
 
 
 Action = Annotated[
@@ -440,4 +445,11 @@ def _correct(state: State, book: Book, action: Correct) -> list[ev.Body]:
         raise ActionError(f"prompt: found {action.prompt!r}, which the book has no more")
     value = tuple(action.value) if isinstance(action.value, list) else action.value
     checked = check(prompt_of(state, book, run, action.prompt), value)
-    return [ev.Answered(run=run.id, prompt=action.prompt, value=checked)]
+    corrected = ev.Answered(run=run.id, prompt=action.prompt, value=checked)
+    if action.prompt != SIXTY_FOOT or not isinstance(checked, float):
+        return [corrected]
+    odd = doubted_time.doubt_of(state, run, checked)
+    if odd is not None and not action.keep:
+        why = why_text(odd, state.described_car.units)
+        raise ActionError(f"sixty-foot: {why}; say keep if it is right")
+    return [corrected, *([doubted_time.meant(run, checked)] if odd else ())]

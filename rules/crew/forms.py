@@ -1,7 +1,7 @@
 """Short chains of questions that end in an action: a recount, a note, an override, ..."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rules.advice.safety.gates import open_blocks
 from rules.advice.safety.proven import nearest_proven
@@ -9,7 +9,7 @@ from rules.advice.safety.work_gates import KNOWING, YES, asked_first, list_befor
 from rules.book import Book
 from rules.car.adjusters import Turn, adjusters
 from rules.crew import actions as act
-from rules.crew import learnt_afresh, readings, taking_back
+from rules.crew import doubted_time, learnt_afresh, readings, taking_back
 from rules.crew.correctable import can_ask, prompt_of
 from rules.crew.measured import BRAKED_AS, KINDS, question, still_asked
 from rules.crew.pass_actions import NoteConditions, pressure_doubt
@@ -21,7 +21,7 @@ from rules.crew.valving_change import valving_bodies
 from rules.faults import there
 from rules.log.engine import BREATHING, is_said
 from rules.log.events import ChangeProposed
-from rules.log.state import State
+from rules.log.state import SIXTY_FOOT, Run, State
 from rules.log.way_back import (
     baseline_turns,
     last_change,
@@ -32,7 +32,9 @@ from rules.log.way_back import (
 )
 from rules.passes.reading_ends import BRAKED
 from rules.passes.readings import LANE, PRESSURE_KIND, READINGS
-from rules.question import UNKNOWN, AnswerError, Choice, Given, Prompt
+from rules.passes.slip import AskBack
+from rules.passes.slip_entry import TAKE, asked_back
+from rules.question import UNKNOWN, AnswerError, Choice, Given, Prompt, check
 
 SLIP = "slip"
 ELSE, LATEST = "else", 6
@@ -426,10 +428,32 @@ def correct(state: State, book: Book, filled: Filled) -> Next:
     if asked_prompt.id not in filled:
         return of_pass(asked_prompt, run.number)
     value = filled[asked_prompt.id]
+    if asked_prompt.id == SIXTY_FOOT and (odd := _odd_time(state, run, asked_prompt, value)):
+        return _sixty_meant(state, run, odd, filled)
     new = list(value) if isinstance(value, tuple) else value
     return act.ACTION.validate_python(
         {"action": "correct", "run": run.number, "prompt": asked_prompt.id, "value": new}
     )
+
+
+def _odd_time(state: State, run: Run, prompt: Prompt, value: Given) -> AskBack | None:
+    """Return what is odd about a corrected 60-foot; one out of bounds is told when it is taken."""
+    try:
+        seconds = check(prompt, value)
+    except AnswerError:
+        return None
+    return doubted_time.doubt_of(state, run, seconds) if isinstance(seconds, float) else None
+
+
+def _sixty_meant(state: State, run: Run, odd: AskBack, filled: Filled) -> Next:
+    """Ask whether an odd 60-foot is meant; a mark needs the slip it stands on."""
+    if DOUBT not in filled:
+        asked = asked_back(odd, state.described_car.units)
+        choices = tuple(one for one in asked.choices if one.id in (TAKE, KEEP))
+        hint = "Backspace types it again. Lifted or spun: the time slip takes the mark."
+        return replace(asked, topic=DOUBT, choices=choices, default=None, hint=hint)
+    seconds = odd.offer if filled[DOUBT] == TAKE and odd.offer is not None else odd.found
+    return act.Correct(run=run.number, prompt=SIXTY_FOOT, value=seconds, keep=True)
 
 
 def _take_back(known: list[taking_back.Recorded], filled: Filled) -> Next:

@@ -34,7 +34,7 @@ from rules.asked import (
 )
 from rules.book import Book
 from rules.car.adjusters import Adjuster, adjusters
-from rules.crew import prompts
+from rules.crew import doubted_time, prompts
 from rules.crew.back import back_bodies
 from rules.crew.consequences import with_consequences
 from rules.faults import there
@@ -109,7 +109,7 @@ def _next_step(state: State, book: Book) -> Prompt:
     if run is not None:
         prompt = _about_pass(state, run, book)
         asks = (
-            prompt.topic in (SYMPTOMS, WHAT_ELSE, VERDICT, SIXTY_FOOT)
+            prompt.topic in (SYMPTOMS, WHAT_ELSE, VERDICT, SIXTY_FOOT, doubted_time.MEANT)
             or prompt.topic in book.prompts
         )
         return prompts.of_pass(prompt, run.number) if asks else prompt
@@ -156,6 +156,8 @@ def _about_pass(state: State, run: Run, book: Book) -> Prompt:
         return prompts.symptoms(book, notice="" if change is None else _unjudged_notice(state, run))
     if VERDICT in answers and SIXTY_FOOT not in answers and run.sixty_s is None:
         return prompts.sixty_foot()
+    if (odd := doubted_time.open_doubt(state, run)) is not None:
+        return doubted_time.prompt(odd, state.described_car.units)
     return _about_symptoms(state, run, symptoms, book)
 
 
@@ -289,6 +291,10 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
         case Topic.SETTLE:
             how = SettleChoice(prompt.meant(value))
             return settle_bodies(state, _change(state), how, new_id)
+        case doubted_time.MEANT:
+            run = there(run, "an open pass")
+            odd = there(doubted_time.open_doubt(state, run), "a time that is asked back")
+            return doubted_time.bodies(run, odd, str(value))
         case Topic.ADVICE:
             run = there(run, "an open pass")
             advice = there(run.advice, "an open advice")

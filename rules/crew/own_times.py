@@ -3,10 +3,13 @@
 Middle and scatter are the median and the median distance from it, which one bad pass does not move
 (Hampel, J. Am. Stat. Assoc. 69:383, 1974, from memory). The scatter is that of all the car's passes
 about the middle of their own setting and meeting, and of a usual car where those are few. What
-lane, air and the way of the day may do is allowed for. Sizes are common practice, no source.
+lane, air and the way of the day may do is allowed for. Before a setting has passes enough it is
+held against the few it has, or against the car's others, from as far as a wild car and another
+setting go. Sizes are common practice, no source.
 """
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from math import hypot, pi, sqrt
 from statistics import median
 
@@ -18,7 +21,7 @@ from rules.log.slip_words import slip_of
 from rules.log.state import Run, State
 from rules.passes.air_effect import AirPart, air_part, air_prior
 from rules.passes.breathing import Breathing
-from rules.passes.slip import FIELDS, STRETCHES, Own, Slip
+from rules.passes.slip import BEAMS_M, FIELDS, STRETCHES, Own, Slip
 
 ENOUGH_PASSES = 3
 # So many of the latest passes on the setting, and of all passes for the scatter.
@@ -35,6 +38,9 @@ MEDIAN_DISTANCE, MEDIAN_LOSS = 0.6745, pi / 2.0
 LANE_S, DAY_S, MEETING_S, AIR_SHARE = 0.004, 0.004, 0.020, 0.010
 # What of the launch's scatter, and of what lane and day do, comes on top between two beams.
 PAST_THE_LAUNCH = 0.5
+# One standard deviation of what a wild car scatters and of what another setting does [s], for where
+# there are too few passes to say.
+WILD_S, SETTING_S = 0.022, 0.050
 # Of a speed, as a share of it: its scatter, and all that moves it beside.
 SPEED_SCATTER, SPEED_MOVES = 0.004, 0.006
 
@@ -42,7 +48,8 @@ SPEED_SCATTER, SPEED_MOVES = 0.004, 0.006
 def own_numbers(state: State, run: Run | None) -> Mapping[str, Own]:
     """Return what the setting of a pass ran before, by field of the slip and by stretch.
 
-    Passes of this meeting alone, where there are enough; else those of others with them.
+    Passes of this meeting alone, where there are enough; else those of others with them; of times
+    also where there are fewer, and where there is none what the car's other settings ran.
 
     run: the pass; None for one that is not in the log yet.
     """
@@ -52,48 +59,73 @@ def own_numbers(state: State, run: Run | None) -> Mapping[str, Own]:
     counted = [one for one in state.runs if is_counted(one) and (run is None or one.id != run.id)]
     alike = [one for one in counted if dict(one.settings) == settings]
     here = [one for one in alike if one.meeting == meeting]
-    peers = (here if len(here) >= ENOUGH_PASSES else alike)[-LATEST:]
-    elsewhere = any(one.meeting != meeting for one in peers)
     recent = counted[-FOR_SCATTER:]
-    found = {}
-    for key in (*FIELDS.keys() - {"reaction_s", "dial_in_s"}, *STRETCHES):
-        if sum(_number(one, key) is not None for one in peers) >= ENOUGH_PASSES:
-            found[key] = _own(state, run, key, peers, _residuals(recent, key), elsewhere)
-    return found
+    if len(alike) >= ENOUGH_PASSES:
+        peers = (here if len(here) >= ENOUGH_PASSES else alike)[-LATEST:]
+        keys, least = {*FIELDS, *STRETCHES} - {"reaction_s", "dial_in_s"}, ENOUGH_PASSES
+    else:
+        others = [one for one in counted if one.meeting == meeting] or counted
+        peers = (alike or others)[-LATEST:]
+        keys, least = {*BEAMS_M, *STRETCHES}, 1
+    compared = _Compared(
+        peers,
+        elsewhere=any(one.meeting != meeting for one in peers),
+        few=len(alike) < ENOUGH_PASSES,
+        alike=bool(alike),
+    )
+    return {
+        key: _own(state, run, key, compared, _residuals(recent, key))
+        for key in keys
+        if sum(_number(one, key) is not None for one in peers) >= least
+    }
+
+
+@dataclass(frozen=True)
+class _Compared:
+    """The passes a number is held against: some at other meetings, few of them, on the setting."""
+
+    peers: list[Run]
+    elsewhere: bool
+    few: bool
+    alike: bool
 
 
 def _own(
     state: State,
     run: Run | None,
     key: str,
-    peers: list[Run],
+    compared: _Compared,
     residuals: list[float],
-    elsewhere: bool,
 ) -> Own:
     """Return middle and distance of one number, brought to the air of the pass where both noted."""
-    found = [(one, value) for one in peers if (value := _number(one, key)) is not None]
+    found = [(one, value) for one in compared.peers if (value := _number(one, key)) is not None]
     typical = median(value for _, value in found)
     breathing = breathing_of(state)
     parts = [_air(state, run, one, key, typical, breathing) for one, _ in found]
     values = [value + part.seconds for (_, value), part in zip(found, parts, strict=True)]
-    usual, moves = _usual(key, typical, elsewhere)
+    usual, moves = _usual(key, typical, compared)
     own = median(map(abs, residuals)) / MEDIAN_DISTANCE if residuals else 0.0
     weight = len(residuals)
     scatter = sqrt((weight * own**2 + WORTH_PASSES * usual**2) / (weight + WORTH_PASSES))
     spread = scatter * sqrt(1.0 + MEDIAN_LOSS / len(values))
     air = median(part.give_s for part in parts)
-    return Own(median(values), FAR * hypot(spread, moves, air), len(values))
+    return Own(median(values), FAR * hypot(spread, moves, air), len(values), compared.alike)
 
 
-def _usual(key: str, typical: float, elsewhere: bool) -> tuple[float, float]:
-    """Return the scatter of a usual car, and what lane, day and meeting move a number by."""
+def _usual(key: str, typical: float, compared: _Compared) -> tuple[float, float]:
+    """Return the scatter of a usual car, and what lane, day, meeting and setting move a number by.
+
+    Of few passes a wild car's scatter.
+    """
     if key in FIELDS and FIELDS[key].quantity is not None:
-        return SPEED_SCATTER * typical, SPEED_MOVES * typical * (2.0 if elsewhere else 1.0)
-    moves = hypot(LANE_S, DAY_S, MEETING_S if elsewhere else 0.0)
+        return SPEED_SCATTER * typical, SPEED_MOVES * typical * (2.0 if compared.elsewhere else 1.0)
+    meeting = MEETING_S if compared.elsewhere else 0.0
+    moves = hypot(LANE_S, DAY_S, meeting, 0.0 if compared.alike else SETTING_S)
+    launch = WILD_S if compared.few else SCATTER_S
     if key == "sixty_s":
-        return SCATTER_S, moves
+        return launch, moves
     part = PAST_THE_LAUNCH if key in STRETCHES else 1.0
-    scatter = part * SCATTER_S + SCATTER_PER_SECOND * typical
+    scatter = part * launch + SCATTER_PER_SECOND * typical
     return scatter, part * AT_THE_STRIPE * moves
 
 

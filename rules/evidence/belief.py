@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import erf, sqrt
+from math import erf, exp, pi, sqrt
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -11,6 +11,8 @@ if TYPE_CHECKING:
 
 # Of a mixture with many parts those below this share of the heaviest are left out.
 LEAST_SHARE = 1e-5
+# How close a chance is met, or a number by its standard deviation.
+CLOSE = 1e-6
 
 
 def normal_below(value: float) -> float:
@@ -42,25 +44,46 @@ class Belief:
         parts = zip(self.weights, self.means, self.sds, strict=True)
         return sum(w * normal_below((value - m) / s) for w, m, s in parts)
 
+    def mean_above(self, value: float) -> float:
+        """Return the mean of how far the number is above `value` [s], nothing where it is below."""
+        parts = zip(self.weights, self.means, self.sds, strict=True)
+        return sum(w * _above((m - value) / s) * s for w, m, s in parts)
+
     def quantile(self, chance: float) -> float:
-        """Return the number [s] that it is below with this chance, by bisection."""
+        """Return the number [s] that it is below with this chance.
+
+        By the false position, halved where one end stays (the Illinois method: Dowell and Jarratt,
+        BIT 11:168, 1971, from memory).
+        """
         low, high = self.mean - self.sd, self.mean + self.sd
-        while self.below(low) > chance:
+        while (under := self.below(low) - chance) > 0.0:
             low -= 2.0 * self.sd
-        while self.below(high) < chance:
+        while (over := self.below(high) - chance) < 0.0:
             high += 2.0 * self.sd
-        for _ in range(36):
-            middle = (low + high) / 2.0
-            if self.below(middle) < chance:
-                low = middle
+        before = 0.0
+        while high - low > CLOSE * self.sd:
+            middle = (low * over - high * under) / (over - under)
+            off = self.below(middle) - chance
+            if abs(off) < CLOSE:
+                return middle
+            if off < 0.0:
+                low, under = middle, off
+                over *= 0.5 if before < 0.0 else 1.0
             else:
-                high = middle
+                high, over = middle, off
+                under *= 0.5 if before > 0.0 else 1.0
+            before = off
         return (low + high) / 2.0
 
     @cached_property
     def range(self) -> tuple[float, float]:
         """Ninety chances in a hundred that it lies between these two [s]."""
         return self.quantile(0.05), self.quantile(0.95)
+
+
+def _above(mean: float) -> float:
+    """Return the mean of a normal number of spread one where it is above 0, else 0."""
+    return mean * normal_below(mean) + exp(-0.5 * mean * mean) / sqrt(2.0 * pi)
 
 
 def belief_of(

@@ -92,7 +92,7 @@ def nothing_seen(priors: "Priors") -> Stories:
     return Stories(cells, weights[:, None], means, covariances)
 
 
-def meeting_begins(stories: Stories, priors: "Priors") -> Stories:
+def meeting_begins(stories: Stories, priors: "Priors", most: int = KEPT) -> Stories:
     """Forget level, way and lane; how the track wanders is drawn anew."""
     cells = stories.cells
     walks, (count, kept) = cells.log_walks.size, stories.log_weights.shape
@@ -104,7 +104,7 @@ def meeting_begins(stories: Stories, priors: "Priors") -> Stories:
             stories.means.reshape(count // walks, walks * kept, dimension),
             stories.covariances.reshape(count // walks, walks * kept, dimension, dimension),
         )
-        stories = _likeliest(together)
+        stories = _likeliest(together, most)
         drawn = np.tile(cells.log_walks, count // walks)[:, None]
         stories = replace(
             stories,
@@ -142,14 +142,21 @@ def passes_go_by(stories: Stories, passes: float) -> Stories:
 
 
 def pass_comes(
-    stories: Stories, row: Sequence[float], value: float, priors: "Priors", more_sd: float = 0.0
+    stories: Stories,
+    row: Sequence[float],
+    value: float,
+    priors: "Priors",
+    more_sd: float = 0.0,
+    most: int = KEPT,
 ) -> Stories:
     """Take in one time [s]: each story splits into clean, wide and spoilt, the likeliest are kept.
 
-    more_sd: what else scatters this pass [s], such as a lane that nobody noted.
+    more_sd: what else scatters this pass [s], such as a lane that nobody noted.  most: stories kept
+    in each cell.
     """
     h = np.asarray(row, dtype=np.float64)
-    gone = stories.covariances @ h
+    # As one long table: the array library is slow at many small ones.
+    gone = (stories.covariances.reshape(-1, h.size) @ h).reshape(stories.means.shape)
     known = gone @ h
     off = value - stories.means @ h
     kinds = _kinds(stories.cells, priors, more_sd)
@@ -164,19 +171,17 @@ def pass_comes(
         axis=2,
     )
     count = weights.shape[0]
-    kept, places = _cut(weights.reshape(count, -1))
+    kept, places = _cut(weights.reshape(count, -1), most)
     story, kind = places // len(kinds), places % len(kinds)
     cell = np.arange(count)[:, None]
     variances = np.stack([variance for _, variance, _ in kinds], axis=1)[cell, kind]
     shifts = np.array([shift for _, _, shift in kinds])[kind]
     gone, known, off = gone[cell, story], known[cell, story], off[cell, story]
     gain = gone / (known + variances)[..., None]
-    return Stories(
-        stories.cells,
-        kept,
-        stories.means[cell, story] + gain * (off - shifts)[..., None],
-        stories.covariances[cell, story] - gain[..., :, None] * gone[..., None, :],
-    )
+    covariances = stories.covariances[cell, story]
+    covariances -= gain[..., :, None] * gone[..., None, :]
+    means = stories.means[cell, story] + gain * (off - shifts)[..., None]
+    return Stories(stories.cells, kept, means, covariances)
 
 
 def combination(stories: Stories, row: Sequence[float]) -> tuple[Array, Array, Array]:
@@ -201,8 +206,8 @@ def _kinds(cells: Cells, priors: "Priors", more_sd: float) -> list[tuple[Array, 
     return kinds
 
 
-def _likeliest(stories: Stories) -> Stories:
-    kept, places = _cut(stories.log_weights)
+def _likeliest(stories: Stories, most: int) -> Stories:
+    kept, places = _cut(stories.log_weights, most)
     cell = np.arange(kept.shape[0])[:, None]
     return replace(
         stories,
@@ -212,9 +217,12 @@ def _likeliest(stories: Stories) -> Stories:
     )
 
 
-def _cut(log_weights: Array) -> tuple[Array, NDArray[np.intp]]:
-    """Return the heaviest of each row, heaviest first, with the whole row's weight, and places."""
-    places = np.argsort(-log_weights, axis=1, kind="stable")[:, :KEPT]
+def _cut(log_weights: Array, most: int) -> tuple[Array, NDArray[np.intp]]:
+    """Return the heaviest of each row, with the whole row's weight, and their places."""
+    if log_weights.shape[1] <= most:
+        return log_weights, np.broadcast_to(np.arange(log_weights.shape[1]), log_weights.shape)
+    places = np.argpartition(log_weights, -most, axis=1)[:, -most:]
     kept = np.take_along_axis(log_weights, places, axis=1)
-    whole = np.logaddexp.reduce(log_weights, axis=1) - np.logaddexp.reduce(kept, axis=1)
-    return kept + whole[:, None], places
+    top = kept.max(axis=1, keepdims=True)
+    whole, part = (np.exp(one - top).sum(axis=1, keepdims=True) for one in (log_weights, kept))
+    return kept + np.log(whole / part), places

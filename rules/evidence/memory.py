@@ -15,9 +15,9 @@ from rules.evidence.priors import Priors
 
 # So many passes are looked at: of the day's own, of each meeting that joins, of all the others.
 # More add little to the scatter and cost time on the page.
-OWN, JOINED, OTHERS = 60, 20, 60
+OWN, JOINED, OTHERS = 40, 20, 60
 # Of the day's own so many on the two settings, and so many others on either side of those.
-OF_THE_PAIR, BESIDE = 40, 10
+OF_THE_PAIR, BESIDE = 30, 5
 # So many meetings join, the latest.
 MEETINGS = 4
 

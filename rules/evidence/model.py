@@ -20,6 +20,11 @@ if TYPE_CHECKING:
     from rules.evidence.local_level import Stories
 
 
+# From so many passes on a first look with few stories finds what they rule out, noises and sizes of
+# settings below this share; the whole of them decides, so that a calm morning rules out nothing.
+LONG_DAY, GLANCED, RULED_OUT = 24, 3, 1e-6
+
+
 @dataclass(frozen=True)
 class CoefficientPlaces:
     """Where each number of the state stands, and what its rows are measured from."""
@@ -126,6 +131,15 @@ class Fit:
         return belief_of(weights, means, variances**0.5)
 
 
+def air_answer(known: TimesKnown) -> Belief:
+    """Return what the car answers to the air: seconds per unit of relative dry density."""
+    from rules.evidence.local_level import AIR, combination
+
+    row = [float(place == AIR) for place in range(AIR + 1 + len(known.places.settings))]
+    weights, means, variances = combination(known.stories, row)
+    return belief_of(weights, means, variances**0.5)
+
+
 def relative(density: float | None, reference: float | None) -> float:
     """Return how far a density stands off the reference, as a share of it; 0 where unknown."""
     return 0.0 if density is None or reference is None else density / reference - 1.0
@@ -148,24 +162,51 @@ def fit(passes: Iterable[PassTime], priors: Priors, elsewhere: Sequence[PassTime
     clean, others = counted(passes), counted(elsewhere)
     if not clean:
         raise ValueError("passes: found no clean one; wanted at least one to estimate from")
-    return Fit(clean, others, priors, _known((*others, *clean), priors))
+    every = (*others, *clean)
+    return Fit(clean, others, priors, _estimated(every, priors))
+
+
+@lru_cache(maxsize=8)
+def _estimated(passes: tuple[PassTime, ...], priors: Priors) -> TimesKnown:
+    return times_known(passes, _not_ruled_out(passes, priors))
+
+
+def _not_ruled_out(passes: tuple[PassTime, ...], priors: Priors) -> Priors:
+    """Return the priors without what the passes of a long day rule out."""
+    if len(passes) < LONG_DAY:
+        return priors
+    shares = times_known(passes, priors, GLANCED).stories.weights.sum(axis=1)
+    grid = shares.reshape(len(priors.noises), len(priors.settings), -1)
+    noises = zip(priors.noises, grid.sum(axis=(1, 2)), strict=True)
+    settings = zip(priors.settings, grid.sum(axis=(0, 2)), strict=True)
+    return replace(
+        priors,
+        noises=tuple(one for one, share in noises if share > RULED_OUT),
+        settings=tuple(one for one, share in settings if share > RULED_OUT),
+    )
 
 
 @lru_cache(maxsize=32)
-def _known(passes: tuple[PassTime, ...], priors: Priors) -> TimesKnown:
-    """Take in the last pass on top of those before it, which are mostly known already."""
+def times_known(
+    passes: tuple[PassTime, ...], priors: Priors, stories_kept: int | None = None
+) -> TimesKnown:
+    """Return what clean passes say, each taken in on top of those before it, mostly known already.
+
+    stories_kept: in each cell, fewer than usual for a first look.
+    """
     from rules.evidence import local_level as day
 
     last, before = passes[-1], passes[:-1]
+    most = stories_kept or day.KEPT
     if before:
-        known = _known(before, priors)
+        known = times_known(before, priors, stories_kept)
         stories, places, level = known.stories, known.places, known.level
     else:
         level = last.value_s
         stories = day.nothing_seen(priors)
         places = CoefficientPlaces((), last.order, last.air_density)
     if not before or before[-1].meeting != last.meeting:
-        stories = day.meeting_begins(stories, priors)
+        stories = day.meeting_begins(stories, priors, most)
         places = replace(places, first_order=last.order)
     else:
         stories = day.passes_go_by(stories, last.order - before[-1].order)
@@ -176,5 +217,5 @@ def _known(passes: tuple[PassTime, ...], priors: Priors) -> TimesKnown:
         places = replace(places, density=last.air_density)
     row = places.row(last.order, last.setting, last.air_density, last.lane)
     more = 0.0 if last.lane in LANES else priors.lane_unknown_sd
-    stories = day.pass_comes(stories, row, last.value_s - level, priors, more)
+    stories = day.pass_comes(stories, row, last.value_s - level, priors, more, most)
     return TimesKnown(stories, places, level)

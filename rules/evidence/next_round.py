@@ -11,10 +11,10 @@ from dataclasses import dataclass, replace
 from math import exp, hypot, log
 
 from rules.evidence.belief import Belief, belief_of
-from rules.evidence.model import Fit, fit, mean_density
+from rules.evidence.model import Fit, air_answer, fit, mean_density
 from rules.evidence.passes import LANES, PassTime, counted
 from rules.evidence.priors import WIDE_SHARES, Priors, Spread, for_elapsed, for_sixty, noises
-from rules.passes.air_effect import AirPart, air_prior
+from rules.passes.air_effect import AirPart
 from rules.passes.breathing import Breathing
 
 # So many passes are looked at: of the day, and of the days before it.
@@ -87,14 +87,8 @@ def expected_next(
 
 def believed_before(typical_s: float, sixty: bool, breathing: Breathing | None) -> Priors:
     """Return what is believed of a time of about this many seconds before the first pass."""
-    known = for_sixty(typical_s) if sixty else for_elapsed(typical_s)
-    air = air_prior(typical_s, sixty, breathing)
-    return replace(
-        known,
-        noises=noises(any_scatter(), WIDE_SHARES),
-        air_mean=air.seconds,
-        air_sd=air.give_s,
-    )
+    known = (for_sixty if sixty else for_elapsed)(typical_s, breathing)
+    return replace(known, noises=noises(any_scatter(), WIDE_SHARES))
 
 
 def air_not_read(priors: Priors) -> Priors:
@@ -142,11 +136,6 @@ def coming_pass(
 
 def air_learnt(day: Fit, then: float, now: float) -> AirPart:
     """Return what the car's own answer to the air makes of two dry densities [kg/m3]."""
-    from rules.evidence.local_level import AIR, combination
-
-    places = day.known.places
-    row = [float(place == AIR) for place in range(AIR + 1 + len(places.settings))]
-    weights, means, variances = combination(day.known.stories, row)
-    answer = belief_of(weights, means, variances**0.5)
-    denser = (now - then) / (places.density or then)
+    answer = air_answer(day.known)
+    denser = (now - then) / (day.known.places.density or then)
     return AirPart(answer.mean * denser, answer.sd * abs(denser))

@@ -29,8 +29,6 @@ LIKELY = 0.5
 _ALL_ORDERS = 3
 # The likeliest stories of the day that are followed.
 _STORIES = 32
-# Between orders that tell about as well, the one that ends on the likelier setting.
-AS_WELL = 0.02
 _NEVER = 1e-9
 
 
@@ -52,8 +50,8 @@ def more_passes(
 ) -> PassesNeeded:
     """Return the fewest further passes that would likely tell, in their best order.
 
-    Where even `most` would not, the order in which drift falls out. Of orders that tell about as
-    well the one that ends on the likelier setting.
+    Where even `most` would not, the order in which drift falls out. Each ends on the likelier
+    setting, so that the car has it when the passes are run.
 
     Raises:
         ValueError: a smallest effect out of range, or fewer than one pass to plan.
@@ -67,14 +65,23 @@ def more_passes(
     for count in range(1, most + 1):
         done = plan.letters + plan.letters_to_come(balanced)
         balanced = (*balanced, old if next_letter(done) == "A" else new)
-        tried = [balanced]
+        tried = [_ending_on(plan.likelier, balanced)]
         if count <= _ALL_ORDERS:
-            tried += [one for one in product((old, new), repeat=count) if one != balanced]
+            begun = product((old, new), repeat=count - 1)
+            tried += [one for start in begun if (one := (*start, plan.likelier)) != tried[0]]
         found = [PassesNeeded(one, plan.chance(one)) for one in tried]
-        best = max(found, key=plan.worth)
+        best = max(found, key=lambda one: one.chance)
         if best.would_tell:
             return best
     return found[0]
+
+
+def _ending_on(setting: str, order: tuple[str, ...]) -> tuple[str, ...]:
+    """Return an order with its last pass on a setting changed places with its end."""
+    if setting not in order:
+        return (*order[:-1], setting)
+    at = len(order) - 1 - order[::-1].index(setting)
+    return (*order[:at], order[-1], *order[at + 1 : -1], setting) if order[at + 1 :] else order
 
 
 def chance_of_telling(
@@ -119,10 +126,6 @@ class _Plan:
         self._places = places
         covariances = stories.covariances.reshape(-1, dimension, dimension)
         self._after: dict[tuple[str, ...], Array] = {(): covariances[heaviest]}
-
-    def worth(self, planned: PassesNeeded) -> float:
-        """Return a chance of telling, with a little for ending on the likelier setting."""
-        return planned.chance + AS_WELL * (planned.settings[-1] == self.likelier)
 
     def letters_to_come(self, to_come: tuple[str, ...]) -> str:
         """Write passes to come as letters."""

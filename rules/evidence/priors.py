@@ -11,6 +11,7 @@ from itertools import product
 from math import exp, log
 
 from rules.passes.air_effect import air_prior
+from rules.passes.breathing import Breathing
 
 # A number that is not known, as likely values with their weights, which sum to one.
 Spread = tuple[tuple[float, float], ...]
@@ -112,18 +113,18 @@ class Priors:
         return replace(self, noises=tuple(replace(one, weight=w) for one, w in pairs))
 
 
-def for_sixty(typical_s: float) -> Priors:
-    """Return what is believed of a 60-foot of about this time."""
-    air = air_prior(typical_s, sixty=True)
+def for_sixty(typical_s: float, breathing: Breathing | None = None) -> Priors:
+    """Return what is believed of a 60-foot of about this time, as the engine breathes."""
+    air = air_prior(typical_s, sixty=True, breathing=breathing)
     return Priors(air_mean=air.seconds, air_sd=air.give_s)
 
 
-def for_elapsed(typical_s: float) -> Priors:
+def for_elapsed(typical_s: float, breathing: Breathing | None = None) -> Priors:
     """Return what is believed of a time to the eighth or the quarter of about this many seconds.
 
     A change at the launch is worth `AT_THE_STRIPE` times as much there.
     """
-    air = air_prior(typical_s)
+    air = air_prior(typical_s, breathing=breathing)
     factor = 1.0 + SCATTER_PER_SECOND * typical_s / SCATTER_S
     known = replace(Priors(), noises=noises(usual_scatters(factor), WIDE_SHARES))
     return replace(known.scaled(AT_THE_STRIPE), air_mean=air.seconds, air_sd=air.give_s)

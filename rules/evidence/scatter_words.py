@@ -20,5 +20,7 @@ def scatter_words(day: Fit) -> str:
         return f"The car scatters {scatter} from pass to pass, by {plural(repeats, 'repeat')}."
     usual = day.priors.noises == Priors().noises
     whose = "that of usual cars" if usual else "from its other days"
-    known = plural(repeats, "repeat") if repeats else "no repeat"
-    return f"Taken as {scatter} a pass, {whose}: {known} of a setting cannot show it."
+    shown = "no setting was run twice yet"
+    if repeats:
+        shown = f"{plural(repeats, 'repeat')} of a setting cannot show it"
+    return f"Taken as {scatter} a pass, {whose}: {shown}."

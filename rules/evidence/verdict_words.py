@@ -1,6 +1,7 @@
 """A verdict in the crew's words: chances out of ten, never a bare number of the statistics."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from statistics import fmean
 
 from rules.evidence.passes_needed import PassesNeeded
 from rules.evidence.recommendation import Recommendation
@@ -8,6 +9,11 @@ from rules.evidence.verdict import Verdict, both_ran
 from rules.wording import plural
 
 _CERTAIN = ((0.995, "199 chances in 200"), (0.99, "99 chances in 100"), (0.95, "19 chances in 20"))
+
+# Less than a slip shows.
+SMALL_S = 0.001
+# From so far on the slips' own difference is told beside the best guess.
+TELLING_S = 0.005
 
 
 def chances(chance: float) -> str:
@@ -29,6 +35,23 @@ def effect_words(verdict: Verdict) -> str:
     low, high = verdict.effect.range
     mean = verdict.effect.mean
     return f"{_signed(mean)}; nine in ten from {_signed(low)} to {_signed(high)}"
+
+
+def plain_words(verdict: Verdict, before: Sequence[float], after: Sequence[float]) -> str:
+    """Say by how much the slips differ where the best guess is far from it; empty elsewhere.
+
+    A crew works the difference of the slips out by itself, and wants to know why it is not said.
+    """
+    if not before or not after:
+        return ""
+    plain = fmean(after) - fmean(before)
+    if abs(plain - verdict.effect.mean) < TELLING_S:
+        return ""
+    why = "air, lane and drift are weighed in"
+    if abs(verdict.effect.mean) < abs(plain):
+        passes = plural(len(before) + len(after), "pass")
+        why = f"{passes} can be luck or drift, so less of it is believed"
+    return f"The slips alone: {_signed(plain)}; {why}."
 
 
 def _signed(seconds: float) -> str:
@@ -114,6 +137,8 @@ def recommendation_words(found: Recommendation) -> str:
     act = f"Back to the setting {which}" if found.turn else f"The setting {which}"
     if found.proven:
         return f"{act}: proven quicker, about {found.gain_s:.3f} s."
-    if found.gain_s <= 0.0:
-        return f"{act}: the known one, no gain to speak of, not proven."
+    if found.gain_s < SMALL_S:
+        small = found.gain_s > -SMALL_S
+        why = "no difference to speak of" if small else "a gain is too unsure yet"
+        return f"{act}, the known one: {why}."
     return f"{act}: likelier quicker, {chances(found.chance)}, not proven."

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from rules import units
-from rules.log.events import ConditionsNoted, Surface
+from rules.log.events import ConditionsNoted, PassImported, Surface
 from rules.log.state import Run
 from rules.passes import air
 from rules.passes.air import MoistAir, PressureKind
@@ -78,7 +78,7 @@ def air_of(noted: ConditionsNoted) -> MoistAir:
     )
 
 
-def air_at(run: Run) -> MoistAir | None:
+def air_at(run: Run | PassImported) -> MoistAir | None:
     """Return the air of a pass where it is known."""
     try:
         return air_of(run.conditions) if run.conditions else None

@@ -359,8 +359,8 @@ class PassImported(_Body):
     """A pass from elsewhere, as history: it stands in the tables and on the sheet.
 
     `setting` is the crew's own word for how the car stood, which no count can be read out of, so it
-    is compared with nothing; its times say how the car scatters. `file` and `row` say where it was
-    read.
+    is compared with nothing; its times say how the car scatters, with its air what that does to it.
+    `file` and `row` say where it was read.
     """
 
     kind: Literal["pass-imported"] = "pass-imported"

@@ -6,13 +6,14 @@ speeds in metres a second, distances in metres.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 from itertools import pairwise
 from math import isfinite
 from typing import Literal
 
 from rules.digits import Digits
 from rules.units import FOOT_M, UNITS, Quantity, System
+from rules.wording import plural
 
 Mark = Literal["lifted", "aborted", "spun", "red light"]
 Lane = Literal["left", "right"]
@@ -147,13 +148,25 @@ class AskBack:
 
 @dataclass(frozen=True)
 class Own:
-    """What a setting ran before: the middle of a number, how far is far, over how many passes."""
+    """What was run before: the middle of a number, how far is far, over how many passes.
+
+    alike: on the same setting; else on others of the car.
+    """
 
     middle: float
     far: float
     passes: int
+    alike: bool = True
+
+    @property
+    def words(self) -> str:
+        """Name the passes."""
+        if self.alike:
+            return f"the {plural(self.passes, 'pass')} of this setting"
+        return f"the {plural(self.passes, 'pass')} before, on other settings"
 
 
+@lru_cache(maxsize=4096)
 def is_clean(slip: Slip) -> bool:
     """Tell whether a pass may enter the statistics: not spoilt, and nothing on it impossible."""
     impossible = any(one.impossible for check in (_bounds, _order) for one in check(slip))
@@ -282,9 +295,7 @@ def _far(slip: Slip, own: Mapping[str, Own]) -> Iterator[AskBack]:
             continue
         field = FIELDS[key]
         ran = f" ({before.middle:.3f})" if field.quantity is None else ""
-        why = (
-            f"{field.label} {value:.3f} is far from the {before.passes} passes of this setting{ran}"
-        )
+        why = f"{field.label} {value:.3f} is far from {before.words}{ran}"
         yield AskBack(key, value, f"{why}: spun, lifted, or a slip of the finger?", spoilt=True)
 
 
@@ -303,7 +314,7 @@ def _off_beside(slip: Slip, own: Mapping[str, Own]) -> Iterator[AskBack]:
         off = abs(took - before.middle)
         why = (
             f"{FIELDS[odd].label} {getattr(slip, odd):.3f} is {off:.3f} s off "
-            f"beside the {FIELDS[beside].label}, by the {before.passes} passes of this setting"
+            f"beside the {FIELDS[beside].label}, by {before.words}"
         )
         found: float = getattr(slip, odd)
         yield AskBack(odd, found, f"{why}: a slip of the finger, or lifted?", spoilt=True)

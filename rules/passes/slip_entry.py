@@ -65,7 +65,8 @@ class Entry:
 
     `kept` are the fields that the crew meant as they are; `own` is what the setting ran before.
     `asking` says that the end found a question that still waits; `sent`, that it is ready to be
-    recorded; `spilled`, of which field a digit too many has just been left out.
+    recorded; `spilled`, of which field a digit too many has just been left out. `stood` is what the
+    open field held, and whether it was kept, before anything was typed in it.
     """
 
     system: System
@@ -79,6 +80,7 @@ class Entry:
     asking: bool = False
     sent: bool = False
     spilled: str = ""
+    stood: tuple[str, bool] | None = None
 
     @property
     def on_marks(self) -> bool:
@@ -151,14 +153,7 @@ def prompt_of(entry: Entry) -> Prompt:
     """Return the question that is open; what waits to be answered goes along beside it."""
     one, asked = entry.field, entry.question
     if entry.asking and asked is not None:
-        found = (*answers(asked, entry.system), Choice(AGAIN, "type it again", key="a"))
-        return Prompt(
-            "asked back",
-            why_text(asked, entry.system),
-            choices=tuple(replace(one, label=one.label.capitalize()) for one in found),
-            default=AGAIN,
-            about="slip",
-        )
+        return replace(asked_back(asked, entry.system), about="slip")
     beside = answers(asked, entry.system) if asked else ()
     told = asked_text(asked, entry.system) if asked else ""
     if one is None:
@@ -202,6 +197,17 @@ def _ticked(is_so: bool) -> str:
     return "[x]" if is_so else "[ ]"
 
 
+def asked_back(asked: AskBack, system: System) -> Prompt:
+    """Ask what was meant by a strange number, as a question of its own."""
+    found = (*answers(asked, system), Choice(AGAIN, "type it again", key="a"))
+    return Prompt(
+        "asked back",
+        why_text(asked, system),
+        choices=tuple(replace(one, label=one.label.capitalize()) for one in found),
+        default=AGAIN,
+    )
+
+
 def answers(asked: AskBack, system: System) -> tuple[Choice, ...]:
     """Return what answers a question, by letters."""
     one, found = BY_KEY[asked.field], []
@@ -235,11 +241,11 @@ def answered(entry: Entry, value: Given) -> Entry:
     elif lane := next((one for one in LANES if one == said), None):
         return replace(entry, lane=None if lane == entry.lane else lane)
     elif one is not None and is_spilled(entry, one, value):
-        return replace(with_line(entry, ""), spilled=FIELDS[entry.at - 1].key)
+        return replace(_as_it_stood(entry), spilled=FIELDS[entry.at - 1].key)
     elif one is not None:
         number = one.of.digits.text(said) if isinstance(said, float) else ""
         entry = with_line(entry, value if number and isinstance(value, str) else number)
-        return replace(entry, dialling=False, at=entry.at + (not entry.dialling))
+        return replace(entry, dialling=False, at=entry.at + (not entry.dialling), stood=None)
     return replace(entry, asking=entry.asking and entry.question is not None)
 
 
@@ -249,8 +255,22 @@ def with_line(entry: Entry, line: str) -> Entry:
     if one is None or line == entry.typed.get(one.key, ""):
         return entry
     return replace(
-        entry, typed={**entry.typed, one.key: line}, kept=entry.kept - {one.key}, spilled=""
+        entry,
+        typed={**entry.typed, one.key: line},
+        kept=entry.kept - {one.key},
+        spilled="",
+        stood=entry.stood or (entry.typed.get(one.key, ""), one.key in entry.kept),
     )
+
+
+def _as_it_stood(entry: Entry) -> Entry:
+    """Return the entry with its open field as it was before anything was typed in it."""
+    one, stood = entry.field, entry.stood
+    if one is None or stood is None:
+        return entry
+    line, was_kept = stood
+    kept = entry.kept | {one.key} if was_kept else entry.kept
+    return replace(entry, typed={**entry.typed, one.key: line}, kept=kept, stood=None)
 
 
 def is_spilled(entry: Entry, one: SlipLine, value: Given) -> bool:
@@ -284,15 +304,15 @@ def gone_back(entry: Entry) -> Entry | None:
     if asked is not None and not (one and entry.typed.get(one.key, "")):
         return with_line(_at(entry, asked.field), "")
     if entry.dialling:
-        return replace(entry, dialling=False)
-    return replace(entry, at=entry.at - 1) if entry.at else None
+        return replace(entry, dialling=False, stood=None)
+    return replace(entry, at=entry.at - 1, stood=None) if entry.at else None
 
 
 def _at(entry: Entry, key: str) -> Entry:
     """Return the entry at one of its fields."""
     keys = [one.key for one in FIELDS]
     at = keys.index(key) if key in keys else len(FIELDS)
-    return replace(entry, at=at, dialling=at == len(FIELDS), asking=False)
+    return replace(entry, at=at, dialling=at == len(FIELDS), asking=False, stood=None)
 
 
 def _with_offer(entry: Entry, asked: AskBack, offer: float) -> dict[str, str]:

@@ -148,6 +148,8 @@ class Crew:
                 self.say([prompt.default])
             elif prompt.id == "sixty-foot":
                 self.say("")
+            elif prompt.id == "sixty-foot-meant":
+                self.say("keep")
             elif prompt.id in PROMPTS:
                 self.say(UNKNOWN)
             else:

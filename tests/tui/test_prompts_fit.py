@@ -13,11 +13,12 @@ from rules.advice import texts
 from rules.advice.safety.gates import BLOCKS, OpenBlock
 from rules.car.adjusters import Turn, adjusters
 from rules.car.model import Car
-from rules.crew import prompts
+from rules.crew import doubted_time, prompts
 from rules.log import events as ev
 from rules.log.changes import Change
 from rules.log.state import State
 from rules.log.state_after import after
+from rules.passes.slip import Own, Slip, questions
 from rules.question import Prompt
 from tests.support.sample import SOME_OR_EVERY
 from tui.keys import footer
@@ -42,6 +43,9 @@ def plain_prompts() -> Iterator[tuple[str, Prompt]]:
     yield "session", prompts.session()
     yield "what-else", prompts.what_else()
     yield "sixty-foot", prompts.sixty_foot()
+    own = {"sixty_s": Own(1.432, 0.05, 7)}
+    yield "sixty-foot-meant", doubted_time.prompt(questions(Slip(sixty_s=3.9), own)[0], "us")
+    yield "sixty-foot-meant", doubted_time.prompt(questions(Slip(sixty_s=1.9), own)[0], "us")
     yield "left over", prompts.left_over(replace(change, symptom="front-drops-hard"), BOOK)
     everything = prompts.symptoms(BOOK, "The change stays unjudged: too much else moved.")
     for page in range(0, len(everything.choices), 8):

@@ -22,6 +22,7 @@ from rules.asked import Topic
 from rules.book import Book
 from rules.car.model import Car
 from rules.crew.actions import ACTION, ActionError
+from rules.crew.doubted_time import MEANT
 from rules.formats import ANSWERS_FORMAT, FormatError, told
 from rules.launch.forecast_words import expected_text
 from rules.launch.outlook import Model
@@ -31,6 +32,7 @@ from rules.log.events import Event, SessionKind
 from rules.log.log_format import fields_of, unread_text
 from rules.log.standing import setting_text
 from rules.log.state import State
+from rules.passes.slip_entry import KEEP
 from rules.plain_data import PlainDataError, toml
 from rules.question import UNKNOWN, AnswerError
 from tui.desk import Desk
@@ -41,6 +43,8 @@ NAMESPACE = UUID("6f0f4f0e-6d2b-5f0c-9a53-5e7d0b0b1c11")
 JSON_FORMAT: Literal[1] = 1
 ADVICE_IDS = frozenset({"kind", "rule", "symptom", "inspection", "undoes", "turns"})
 VERSION_BITS = 0xF << 76 | 0x3 << 62
+# What a file may leave out goes on like this: nobody knows it, or the time written is meant.
+LEFT_OUT = dict.fromkeys(PROMPTS, UNKNOWN) | {MEANT: KEEP}
 PLACE_BYTES = 6  # A UUID keeps its version in the seventh.
 
 
@@ -215,9 +219,8 @@ def _take(desk: Desk, step: dict[str, Any]) -> None:
     if step.keys() != {"prompt", "answer"}:
         found = ", ".join(step) or "nothing"
         raise AnswerError(f"found {found}; wanted prompt and answer, or action")
-    if (left_out := desk.prompt.id) in PROMPTS and step["prompt"] != left_out:
-        # No rule reads it, so a file that leaves it out goes on.
-        desk.answer(left_out, UNKNOWN)
+    if (left_out := desk.prompt.id) in LEFT_OUT and step["prompt"] != left_out:
+        desk.answer(left_out, LEFT_OUT[left_out])
     value = step["answer"]
     if isinstance(value, list):
         value = tuple(str(one) for one in value)

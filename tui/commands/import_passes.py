@@ -100,6 +100,7 @@ def _import_table(args: argparse.Namespace, folder: "DataFolder") -> int:
     from rules.log.merge import state_of
     from rules.log.state import State
     from rules.paper.import_rows import read_rows
+    from rules.paper.row_doubts import held_against_their_day
 
     try:
         table = read_table(args.file)
@@ -116,7 +117,7 @@ def _import_table(args: argparse.Namespace, folder: "DataFolder") -> int:
         new_id=lambda: uuid4().hex,
         at_home=lambda when: when.astimezone(),
     )
-    for row in rows:
+    for row in held_against_their_day(rows):
         print(_row_text(row, car.units))
     faulty = sum(bool(row.faults) for row in rows)
     fresh = [row.imported for row in rows if row.imported and not row.same_as]

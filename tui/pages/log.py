@@ -7,6 +7,7 @@ from rules.book import Book
 from rules.car.values import differences
 from rules.crew.actions import OVERRIDE_REASONS
 from rules.crew.correctable import prompt_of
+from rules.crew.doubted_time import LABELS
 from rules.crew.measured import KINDS, told
 from rules.crew.sheets.all import SHEETS
 from rules.log import conditions
@@ -98,7 +99,7 @@ def _question(state: State, book: Book, run: Run, key: str) -> str:
     try:
         return prompt_of(state, book, run, key).question
     except KeyError:
-        return key
+        return LABELS.get(key, key)
 
 
 def _worded(state: State, book: Book, run: Run, key: str, value: object) -> str:

@@ -115,7 +115,7 @@ def _proof_off_the_car(known: "ChangeVerdict") -> str:
     from rules.evidence.verdict_words import recommendation_words
 
     found = known.recommended
-    if found is None or not (found.proven and found.turn):
+    if found is None or not (known.was_put_back and found.proven and found.turn):
         return ""
     return f" But by time: {recommendation_words(found)}"
 
@@ -138,6 +138,7 @@ def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
         drift_words,
         effect_words,
         headline,
+        plain_words,
         recommendation_words,
         why_not,
     )
@@ -152,9 +153,11 @@ def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
     parts = [("60-foot", headline(times, known.more, known.names))]
     if known.compared:
         parts.append(("", f"Best guess {effect_words(times)}."))
+    if plain := plain_words(times, _times(known.before), _times(known.after)):
+        parts.append(("", plain))
     if known.compared and known.day is not None:
         parts.append(("Scatter", scatter_words(known.day)))
-    if known.recommended is not None and not known.was_put_back:
+    if known.recommended is not None and not _proof_off_the_car(known):
         parts.append(("By time", recommendation_words(known.recommended)))
     if times.elsewhere:
         letters = "; ".join("-".join(one) for one in times.elsewhere)
@@ -169,9 +172,13 @@ def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
         told = "; ".join(
             f"{'-'.join(one.letters)} next makes {one.words}" for one in known.offers[:2]
         )
-        parts.append(("To tell", f"{told}. A is without it, B with it."))
+        parts.append(("To tell", f"{told}. A is without it, B with it; end on the likelier."))
     parts.append(("Drift", f"{drift_words(times)} Air, lane and order of passes are weighed in."))
     return parts
+
+
+def _times(runs: Sequence[Run]) -> list[float]:
+    return [run.sixty_s for run in runs if run.sixty_s is not None]
 
 
 def _passes(runs: Sequence[Run]) -> str:

@@ -179,13 +179,18 @@ def is_awake(state: State, danger: FrontDanger, settings: Settings) -> bool:
     )
 
 
-def awake_at(state: State, settings: Settings) -> FrontDanger | None:
-    """Return the danger that settings are as lively as, where nothing has cleared it."""
+def awake_at(state: State, *settings: Settings) -> FrontDanger | None:
+    """Return the danger that any of these settings is as lively as, where nothing cleared it."""
     if state.car is None:
         return None
     fitted = state.fitted
-    known = (one for one in dangers(state) if _levers(fitted, one, settings))
-    return next((one for one in known if is_awake(state, one, settings)), None)
+    lively = (
+        one
+        for one in dangers(state)
+        for goal in settings
+        if _levers(fitted, one, goal) and is_awake(state, one, goal)
+    )
+    return next(lively, None)
 
 
 def remembered(state: State) -> FrontDanger | None:

@@ -1,7 +1,7 @@
 """What lane, air and track do to a pass's thrust, power and grip, where the crew noted them.
 
-Power follows the air as the car breathes: an unblown engine's goes about with the dry density, a
-blown one's less, and no car file says which it is. Little of it reaches the launch, which rpm and
+Power follows the air as the engine breathes (`rules.passes.breathing`), where nobody said how with
+room for each way. Little of it reaches the launch, which rpm and
 converter hold (see `rules.passes.air_effect`). A hotter, a cold or an unprepared track holds less,
 and no lane is like the other: common practice, no source, so how much is left wide, and the passes
 in a lane teach what that lane does.
@@ -14,14 +14,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.launch.pass_conditions import NOT_NOTED, PassConditions
+from rules.passes.breathing import power_by_density
 
 Array = NDArray[np.float64]
 
 MOST_MEETINGS = 3
-# A mean and one standard deviation each, of a logarithm; by the density's own logarithm where it
-# is the density's. Judgements.
-THRUST_BY_DENSITY = (0.2, 0.2)
-POWER_BY_DENSITY = (0.85, 0.4)
+# A mean and one standard deviation each: the part of what air does to power that it does to thrust,
+# a fifth of the density's where nobody said how the engine breathes; of the logarithm of grip.
+# Judgements.
+AT_THE_LAUNCH = (0.27, 0.25)
 GRIP_BY_10_C = (-0.02, 0.02)
 GRIP_BY_SURFACE = {"cold": (-0.06, 0.04), "new": (-0.03, 0.05), "unprepared": (-0.2, 0.1)}
 # Half of what two lanes of a meeting differ by.
@@ -62,8 +63,8 @@ def times(z: Array, noted: PassConditions, first: PassConditions, meeting: int) 
     thrust, power, grip = np.zeros((3, len(z)))
     if noted.density is not None and first.density is not None:
         denser = np.log(noted.density / first.density)
-        thrust += denser * _of(THRUST_BY_DENSITY, z[:, 0])
-        power += denser * _of(POWER_BY_DENSITY, z[:, 1])
+        power += denser * _of(power_by_density(noted.breathing), z[:, 1])
+        thrust += power * _of(AT_THE_LAUNCH, z[:, 0])
     if noted.track_c is not None and first.track_c is not None:
         grip += (noted.track_c - first.track_c) / 10.0 * _of(GRIP_BY_10_C, z[:, 2])
     for place, (surface, does) in enumerate(GRIP_BY_SURFACE.items(), 3):

@@ -252,6 +252,8 @@ class _Player:
             self.try_to_say([word, "same", UNKNOWN])
         elif prompt.topic == "sixty-foot":
             self.try_to_say([eyes.sixty or "", ""])
+        elif prompt.topic == "sixty-foot-meant":
+            self.try_to_say(["keep"])
         else:
             said = eyes.answer(prompt)
             self.try_to_say([*([said] if said else []), *_ways_on(prompt, ids)])
@@ -265,7 +267,7 @@ class _Player:
             for what, inputs in self.eyes.measured()
         ]
         if (sixty := self.eyes.sixty) is not None:
-            done.append({"action": "slip", "sixty": sixty})
+            done.append({"action": "slip", "sixty": sixty, "keep": ["sixty"]})
         for one in done:
             try:
                 self.crew.do(one.pop("action"), **one)

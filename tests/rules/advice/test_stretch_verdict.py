@@ -5,8 +5,9 @@ from dataclasses import replace
 import pytest
 
 from rules.advice.change_evidence import latest_tried
-from rules.advice.stretch_verdict import STRETCHES, between, stretch_verdict
+from rules.advice.stretch_verdict import STRETCHES, between, stretch_verdict, stretches_of
 from rules.book import shipped
+from rules.car.hit import Launch
 from rules.log.changes import Change
 from rules.passes.slip import BEAMS_M, Slip
 from tests.support.crew import Crew
@@ -57,3 +58,31 @@ def test_the_stretch_speaks_where_the_fault_is(symptom: str) -> None:
     assert found.words == "60-foot to 330"
     assert found.times.word == "helped"
     assert found.times.effect.mean == pytest.approx(-0.080, abs=0.015)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "found"),
+    [
+        (None, None, [("sixty_s", "three_thirty_s")]),
+        (1.2, 3.0, [("sixty_s", "three_thirty_s")]),
+        (2.4, 4.9, [("sixty_s", "three_thirty_s"), ("three_thirty_s", "eighth_s")]),
+        (5.0, None, [("three_thirty_s", "eighth_s")]),
+        (9.0, None, [("sixty_s", "three_thirty_s")]),
+    ],
+)
+def test_a_gear_change_has_the_stretch_it_falls_in(
+    first: float | None, second: float | None, found: list[tuple[str, str]]
+) -> None:
+    """By the car file's gear changes and the meeting's slips: 60 ft 1.40, 330 4.10, eighth 6.40."""
+    crew, change = played(0.080)
+    launch = Launch(first_change_at=first, second_change_at=second)
+    car = crew.state.described_car.model_copy(update={"launch": launch})
+    runs = tuple(
+        replace(one, slip=replace(one.slip, eighth_s=6.4)) for one in crew.state.runs if one.slip
+    )
+    state = replace(crew.state, car=car, runs=runs)
+    change = replace(change, symptom="unloads-at-gear-change")
+    assert list(stretches_of(state, change)) == found
+    judged = stretch_verdict(state, change)
+    assert judged is not None
+    assert judged.beams == found[0]

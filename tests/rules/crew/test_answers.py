@@ -194,7 +194,11 @@ FILLED: list[tuple[str, list[Any], dict[str, Any]]] = [
     ("meeting", ["Another"], {"name": "Another", "again": False}),
     ("minutes to call", [25.0], {"minutes": 25}),
     ("minutes to call", ["unknown"], {"minutes": None}),
-    ("correct", ["1", "stand", "small"], {"run": 1, "prompt": "stand", "value": "small"}),
+    (
+        "correct",
+        ["1", "stand", "small"],
+        {"run": 1, "prompt": "stand", "value": "small", "keep": False},
+    ),
 ]
 
 

@@ -2,6 +2,8 @@
 
 import pytest
 
+from rules.advice.change_evidence import day_fit
+from rules.advice.earlier_passes import coming_conditions
 from rules.book import shipped
 from rules.crew.actions import ActionError
 from rules.crew.forms import conditions
@@ -65,3 +67,18 @@ def test_it_is_corrected_as_any_answer_is_and_the_latest_holds() -> None:
 def test_before_the_first_pass_there_is_nothing_to_keep_it_with() -> None:
     with pytest.raises(ActionError, match="breathing: no pass is in the log yet"):
         Crew().do("conditions", run="coming", lane="left", breathing="belt")
+
+
+def test_verdict_and_launch_take_the_air_as_the_engine_breathes() -> None:
+    """An electric motor needs no air: next to nothing of it is believed of its 60-foot."""
+    crew = one_pass()
+    said = []
+    for breathing in ("unblown", "electric"):
+        crew.do("conditions", breathing=breathing)
+        day = day_fit(crew.state, crew.run.meeting)
+        assert day is not None
+        said.append(day.priors)
+        assert coming_conditions(crew.state).breathing == breathing
+    unblown, electric = said
+    assert unblown.air_mean < electric.air_mean == 0.0
+    assert electric.air_sd < unblown.air_sd

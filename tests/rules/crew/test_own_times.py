@@ -181,19 +181,29 @@ def test_one_wild_pass_of_the_past_moves_neither_middle_nor_scatter() -> None:
     assert 0.02 < own.far < 0.05
 
 
-def test_two_passes_are_not_enough_and_another_setting_is_another() -> None:
+def test_two_passes_say_less_than_four_and_those_of_another_setting_least() -> None:
+    """A typed tenth is asked back there too; what a turn or a wild car may do is not."""
     crew = four_passes()
     first = crew.state.runs[0]
     assert own_numbers(crew.state, first)["sixty_s"].passes == 3
+    four = own_numbers(crew.state, None)["sixty_s"]
     crew.do("already turned", adjuster="launch rpm", now=4000)
-    assert own_numbers(crew.state, None) == {}
+    other = own_numbers(crew.state, None)["sixty_s"]
+    assert (other.passes, other.alike) == (4, False)
     crew = Crew()
+    assert own_numbers(crew.state, None) == {}
     for time in (1.3, 1.3):
         crew.say(["it-is-good"])
         crew.do("slip", sixty=time)
         crew.say(["nothing"])
         crew.say("ok")
-    assert own_numbers(crew.state, None) == {}
+    two = own_numbers(crew.state, None)["sixty_s"]
+    assert (two.passes, two.alike) == (2, True)
+    assert four.far < two.far < other.far
+    assert two.far > 0.05
+    assert 0.15 < other.far < 0.3
+    (asked,) = questions(Slip(sixty_s=1.6), {"sixty_s": other})
+    assert "far from the 4 passes before, on other settings (1.300)" in asked.why
 
 
 def test_digits_alone_are_a_60_foot_wherever_one_is_typed() -> None:

@@ -92,3 +92,34 @@ def test_a_change_of_long_ago_keeps_its_own_passes() -> None:
     found = remembered(endless, "", ("A", "B"))
     assert set(old) <= set(found.own)
     assert len(found.own) <= OWN
+
+
+def in_air(name: str, first: int, answer: float) -> list[PassTime]:
+    """Eight passes of a day that cools, each per cent of denser air worth the answer [s] a unit."""
+    return [
+        PassTime(
+            first + n,
+            "C",
+            1.40 + 0.3 * NOISE[n] + answer * 0.01 * n,
+            air_density=1.15 * (1.0 + 0.01 * n),
+            meeting=name,
+        )
+        for n in range(8)
+    ]
+
+
+def test_other_days_teach_the_answer_to_the_air() -> None:
+    """Believed before: about -0.035 s a unit of density; these days say -0.150, then nothing."""
+    believed = learnt(SIXTY, [])
+    assert (believed.air_mean, believed.air_sd) == (SIXTY.air_mean, SIXTY.air_sd)
+    strong = learnt(SIXTY, [tuple(in_air(f"{n}", 8 * n, -0.150)) for n in range(6)])
+    assert -0.150 < strong.air_mean < SIXTY.air_mean
+    assert strong.air_sd < SIXTY.air_sd
+    still = [tuple(meeting(f"{n}", "C" * 8, 8 * n)) for n in range(6)]
+    assert learnt(SIXTY, still).air_mean == SIXTY.air_mean
+
+
+def test_a_long_day_teaches_every_noise() -> None:
+    """What a day rules out is weighed with the other days."""
+    found = learnt(SIXTY, [tuple(meeting("long", "C" * 40, 0))])
+    assert len(found.noises) == len(SIXTY.noises)

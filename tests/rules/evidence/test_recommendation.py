@@ -1,15 +1,12 @@
 """Which setting the times would have on the car: the likelier, and back to what is proven."""
 
 import pytest
+from scipy import stats
 
+from rules.evidence.belief import Belief
 from rules.evidence.passes import PassTime
 from rules.evidence.priors import for_sixty
-from rules.evidence.recommendation import (
-    WORTH_A_TURN_S,
-    WORTH_KEEPING_S,
-    Recommendation,
-    recommended,
-)
+from rules.evidence.recommendation import Recommendation, recommended
 from rules.evidence.verdict import Verdict, judge
 from rules.evidence.verdict_words import recommendation_words
 
@@ -57,15 +54,32 @@ def test_proof_of_a_loss_asks_for_the_old_setting() -> None:
     assert "without it: proven quicker" in recommendation_words(found)
 
 
-def test_next_to_nothing_leaves_the_car_on_the_setting_that_is_known() -> None:
-    """What is expected of the new one is under a turn's worth: not gone back to, not thrown out."""
-    found = judged("ABBAABBA", 0.0)
+@pytest.mark.parametrize("stands", ["old", "new"])
+def test_a_gain_that_may_as_well_be_a_loss_leaves_the_known_setting(stands: str) -> None:
+    """Wherever the car stands: what was seen of two settings is the same."""
+    found = judged("ABBA", 0.0)
     assert found.word == "cannot tell"
-    assert WORTH_KEEPING_S < -found.effect.mean < WORTH_A_TURN_S
-    stays, keeps = advised("ABBAABBA", 0.0, "old"), advised("ABBAABBA", 0.0, "new")
-    assert (stays.setting, stays.turn) == ("old", False)
-    assert (keeps.setting, keeps.turn) == ("new", False)
-    assert "the known one" in recommendation_words(stays)
+    assert found.effect.mean < 0.0 < found.effect.range[1]
+    known = advised("ABBA", 0.0, stands)
+    assert (known.setting, known.turn) == ("old", stands == "new")
+    assert "the known one: a gain is too unsure yet" in recommendation_words(known)
+
+
+def test_two_settings_alike_are_said_to_be() -> None:
+    found = advised("ABBA", -0.003, "old")
+    assert found.setting == "old"
+    assert "the known one: no difference to speak of" in recommendation_words(found)
+
+
+def test_what_may_be_lost_is_the_mean_of_what_is_above() -> None:
+    """Against the numerical integral of a mixture (scipy)."""
+    belief = Belief((0.3, 0.7), (-0.010, 0.004), (0.006, 0.011))
+    parts = zip(belief.weights, belief.means, belief.sds, strict=True)
+    above = sum(
+        w * stats.norm(m, s).expect(lambda x: max(0.0, x - 0.002), lb=-0.1, ub=0.1)
+        for w, m, s in parts
+    )
+    assert belief.mean_above(0.002) == pytest.approx(above, abs=1e-8)
 
 
 @pytest.mark.parametrize("quicker", [-0.05, -0.01, 0.0, 0.01, 0.05])
@@ -75,3 +89,10 @@ def test_the_words_are_short_and_plain(quicker: float) -> None:
             told = recommendation_words(advised(order, quicker, stands))
             assert told.isascii()
             assert len(told) < 80
+
+
+@pytest.mark.parametrize("chance", [0.001, 0.05, 0.5, 0.95, 0.999])
+def test_a_quantile_is_met(chance: float) -> None:
+    """Of a mixture with a narrow part far out, as two stories of a day make it."""
+    belief = Belief((0.6, 0.39, 0.01), (-0.020, 0.030, 0.300), (0.004, 0.010, 0.001))
+    assert belief.below(belief.quantile(chance)) == pytest.approx(chance, abs=2e-6)

@@ -1,6 +1,7 @@
 """A crew reads of the scatter where it comes from: three passes never showed it."""
 
 from rules.evidence.car_noise import learnt
+from rules.evidence.memory import remembered
 from rules.evidence.model import fit
 from rules.evidence.passes import PassTime
 from rules.evidence.priors import for_sixty
@@ -27,7 +28,13 @@ def test_two_equal_times_do_not_look_like_a_scatter_that_was_measured() -> None:
 
 
 def test_without_a_repeat_nothing_shows_it() -> None:
-    assert "no repeat of a setting" in scatter_words(fit(ran("1.400 1.340", "AB"), USUAL))
+    assert "no setting was run twice yet" in scatter_words(fit(ran("1.400 1.340", "AB"), USUAL))
+
+
+def test_a_log_without_another_day_has_taught_nothing() -> None:
+    """Its first meeting names the usual cars, not other days that there never were."""
+    first = remembered(ran("1.400 1.340 1.400", "ABA"), "").fit(USUAL)
+    assert "that of usual cars" in scatter_words(first)
 
 
 def test_what_other_days_showed_is_named_so() -> None:

@@ -136,16 +136,26 @@ def test_the_air_is_not_taken_for_the_change() -> None:
 def test_what_more_passes_would_tell() -> None:
     nearly = fit(day("AAAAABB", 0.030), SIXTY)
     more = more_passes(nearly, "A", "B", 0.010)
-    assert more.settings == ("A",)
+    assert more.settings == ("A", "B")
     assert more.would_tell
     told = headline(judge(nearly.passes, "A", "B", SIXTY, 0.010), more, NAMES)
-    assert told == "Cannot tell: one more pass would (put back)."
+    assert told == "Cannot tell: 2 more passes would (put back, with the change)."
     hopeless = more_passes(fit(day("ABBAAB", 0.005), SIXTY), "A", "B", 0.010)
     assert len(hopeless.settings) == MOST
     assert not hopeless.would_tell
     assert "not tell either" in headline(verdict("ABBAAB", 0.005), hopeless)
     with pytest.raises(ValueError, match="passes to plan"):
         more_passes(nearly, "A", "B", 0.010, most=0)
+
+
+@examples(12, 200)
+@given(st.text("AB", min_size=2, max_size=7), st.sampled_from((-0.030, -0.008, 0.004, 0.020)))
+def test_what_is_proposed_ends_on_the_likelier_setting(letters: str, quicker: float) -> None:
+    """So that the car stands on it when the last of them is run, whatever they tell."""
+    known = fit(day(letters, quicker), SIXTY)
+    likelier = "B" if known.effect("A", "B").mean < 0.0 else "A"
+    for worth in (None, 0.010):
+        assert more_passes(known, "A", "B", worth).settings[-1] == likelier
 
 
 def test_a_day_of_one_setting_has_no_comparison() -> None:

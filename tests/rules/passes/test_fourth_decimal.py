@@ -2,7 +2,8 @@
 
 import pytest
 
-from rules.passes.slip_entry import Entry, begun, numbers, prompt_of
+from rules.passes.slip import Slip
+from rules.passes.slip_entry import FIELDS, Entry, begun, numbers, prompt_of
 from tests.support.slip_keys import press
 
 
@@ -37,3 +38,34 @@ def test_one_field_after_the_other_with_four_decimals() -> None:
 def test_a_digit_behind_a_number_that_was_not_whole_is_the_crews_own() -> None:
     """`9`, Enter in the 60-foot, nothing before it full: that is asked back, not taken away."""
     assert numbers(typed("enter", *"9", "enter"))["sixty_s"] == 0.009
+
+
+STANDING = Slip(reaction_s=0.512, sixty_s=1.44, three_thirty_s=4.213, eighth_s=6.512)
+
+
+@pytest.mark.parametrize("key", [one.key for one in FIELDS[:3]])
+@pytest.mark.parametrize("behind", ["enter", "down"])
+def test_a_fourth_decimal_moves_no_number_that_stands_behind(key: str, behind: str) -> None:
+    """A slip of the log is typed over in one field: every other stays as it is."""
+    entry = begun("us", STANDING)
+    while entry.field.key != key:
+        entry = press(entry, "enter")
+    before = numbers(entry)
+    typed = entry.typed[key]
+    for one in (*typed, "7", behind):
+        entry = press(entry, one)
+    assert numbers(entry) == before
+    assert "digit too many" in prompt_of(entry).hint
+    for one in "9999":
+        entry = press(entry, one)
+    assert numbers(entry) != before
+
+
+def test_what_was_kept_stays_kept() -> None:
+    """A number that was kept as it is, with a digit too many left out of it, is not asked anew."""
+    entry = begun("us", Slip(sixty_s=1.44, three_thirty_s=9.5))
+    assert entry.kept == {"three_thirty_s"}
+    for one in ("enter", *"1432", "7", "enter"):
+        entry = press(entry, one)
+    assert numbers(entry) == {"sixty_s": 1.432, "three_thirty_s": 9.5}
+    assert entry.kept == {"three_thirty_s"}

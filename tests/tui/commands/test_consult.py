@@ -60,6 +60,24 @@ def test_how_bad_it_was_may_be_told_or_left_out(log_path: Path) -> None:
     assert ask(ROAD, log_path)[1] == []
 
 
+def test_a_time_far_from_the_others_is_meant_where_a_file_goes_on() -> None:
+    """Asked back on the screen; a file written before that question takes the same road."""
+    far = (
+        *ROAD,
+        {"action": "slip", "run": 1, "sixty": 1.31},
+        *FURTHER,
+        {"prompt": "what-else", "answer": "nothing"},
+        {"prompt": "verdict", "answer": "better"},
+        {"prompt": "sixty-foot", "answer": "1.75"},
+    )
+    assert ask(far)[0].prompt.id == "sixty-foot-meant"
+    kept, _ = ask((*far, {"prompt": "sixty-foot-meant", "answer": "keep"}))
+    following = {"prompt": kept.prompt.id, "answer": kept.prompt.choices[0].id}
+    left_out, _ = ask((*far, following))
+    assert left_out.state.runs[-1].answers["sixty-foot-meant"] == 1.75
+    assert left_out.state.runs[-1].answers[following["prompt"]] == following["answer"]
+
+
 def test_again_on_the_same_log_adds_nothing(log_path: Path) -> None:
     first, events = ask(ROAD, log_path)
     again, none = ask(ROAD, log_path)

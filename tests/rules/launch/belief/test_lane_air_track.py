@@ -21,6 +21,7 @@ from rules.launch.pass_conditions import NOT_NOTED, PassConditions
 from rules.launch.proposed_change import Seen
 from rules.log.events import Surface
 from rules.passes.air_effect import air_part
+from rules.passes.breathing import POWER_BY_DENSITY
 from tests.support.launch.car_questions import shipped_car
 
 DEMO = shipped_car("demo")
@@ -56,7 +57,8 @@ def test_what_nobody_noted_moves_no_number_by_its_last_bit(monkeypatch: pytest.M
     learnt.cache_clear()
     before, cloud = ahead(CARRIES), learnt(DEMO, (CARRIES,), 2).z
     monkeypatch.setattr(lane_air_track, "A_LANE", 20.0 * lane_air_track.A_LANE)
-    for name in ("THRUST_BY_DENSITY", "POWER_BY_DENSITY", "GRIP_BY_10_C"):
+    monkeypatch.setattr(lane_air_track, "power_by_density", lambda breathing: (15.0, 8.0))
+    for name in ("AT_THE_LAUNCH", "GRIP_BY_10_C"):
         mean, spread = getattr(lane_air_track, name)
         monkeypatch.setattr(lane_air_track, name, (20.0 * mean, 20.0 * spread))
     learnt.cache_clear()
@@ -85,6 +87,14 @@ def test_denser_air_gives_no_more_power_than_its_density_and_less_of_it_at_the_l
     assert 1.0 < thrust < power <= 1.26 / 1.20
     assert grip == 1.0
     assert on_paper(PassConditions(density=1.26), NOT_NOTED) == (1.0, 1.0, 1.0)
+
+
+def test_power_follows_the_air_as_the_engine_breathes() -> None:
+    """The same numbers as for the times: `rules.passes.breathing`."""
+    for breathing, (share, _) in POWER_BY_DENSITY.items():
+        thrust, power, _ = on_paper(PassConditions(density=1.26, breathing=breathing), SEA_LEVEL)
+        assert power == pytest.approx((1.26 / 1.20) ** share)
+        assert 1.0 <= thrust <= power
 
 
 def test_the_60_foot_is_moved_by_no_more_than_what_is_said_of_it() -> None:
