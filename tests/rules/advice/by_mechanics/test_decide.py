@@ -173,15 +173,3 @@ def test_a_car_that_the_launch_cannot_take_is_left_to_the_book() -> None:
 
 def test_what_the_decider_judges_has_a_number_in_the_launch() -> None:
     assert frozenset(kind.symptom for kind in FAULTS) == JUDGED
-
-
-def test_what_the_book_leaves_is_treated_where_the_crew_names_it_again() -> None:
-    told = {"symptoms": ["nose-stays-high"], "on_lift": "at-once"}
-    crew = crew_on(told)
-    model = Prefers("left front rebound")
-    assert crew.advice.kind == "leave"
-    assert advise(crew.state, crew.run, crew.book, model).kind == "leave"
-    crew.say("ok")
-    crew.tell(**told)
-    assert crew.advice.kind == "leave"
-    assert advise(crew.state, crew.run, crew.book, model).kind == "turn"
