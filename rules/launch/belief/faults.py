@@ -26,6 +26,7 @@ A_BLINK_S = 0.08
 # A nose that dampers hold up shows by an inch; by thrust and spring alone it must be high.
 HELD_UP_M, NOSE_HIGH_M = 0.025, 0.12
 _FAR_M = 60.0
+_LANDING = ("touchdown_x", "front_comp_max_after_td", "front_tyre_load_max_after_td")
 _LEAST = 1e-4
 # How sharply an eye tells one side of its line from the other, in the logarithm of the index.
 EYE = 0.12
@@ -78,6 +79,10 @@ def launched(run: Launches, cars: Sequence[Params]) -> Launched:
         for name, column in columns.items()
     }
     filled["t_60ft"] = columns["t_60ft"]
+    # What is in the air yet where the launch ends comes down from high.
+    in_the_air = np.isnan(columns["touchdown_x"]) & (filled["front_lift_max"] > 0.0)
+    for name in _LANDING:
+        filled[name] = np.where(in_the_air, np.fmax(filled[name], over[name]), filled[name])
     has_bars = np.array(["bar_height" in car for car in cars])
     return Launched(filled, lost, has_bars, of)
 
