@@ -37,6 +37,7 @@ from rules.advice.situation import Situation
 from rules.car.steps import trade_step
 from rules.launch.outlook import JUDGED, Model, Outlook, Prospect
 from rules.launch.proposed_change import Expected, Seen, missing
+from rules.launch.severity import BADLY, PLAINLY, how_bad
 from rules.log.advice import Alternative, Draft
 from rules.log.changes import PUT_BACK
 from rules.log.said import is_unjudged, named_symptoms
@@ -63,7 +64,7 @@ class Chosen:
 def by_mechanics(now: Situation, decision: Decision, model: Model) -> Chosen | None:
     """Return the best way with what is expected of it; None where the launch has no say."""
     passes = sightings(now.state, of=now.run)
-    if not passes or not _may_judge(now, decision.draft):
+    if not passes or not _may_judge(now, decision.draft) or _is_left(now, decision.draft):
         return None
     try:
         return _chosen(now, decision, model, passes)
@@ -95,7 +96,7 @@ def _chosen(
         return None
     second, still, answer = _weighted(now, decision, short, book, model, passes, _SECOND_LOOK)
     second = ranked(second, still)
-    waits = _waiting(now, decision.draft)
+    waits = BOOK_LOG_ODDS if _is_waited(now, decision.draft) else 0.0
     does = stirs if decision.draft.kind in ("turn", "half back") else partial(is_fair, waits=waits)
     order = [one for one in second if does(one, still)]
     if order and second[0].book and second[0] not in order:
@@ -155,15 +156,23 @@ def _only_waits(now: Situation, draft: Draft) -> bool:
     return False
 
 
-def _waiting(now: Situation, draft: Draft) -> float:
-    """Return the log-odds that speak for turning nothing, by the book.
+def _is_waited(now: Situation, draft: Draft) -> bool:
+    """Tell whether the book has the crew wait, for the first time on these settings.
 
-    What it had the crew leave once, and they name again, speaks for it no more.
+    By a rule that leaves the car as it is, or because lane or air alone may have made it.
     """
     if draft.kind == "control":
-        return BOOK_LOG_ODDS if draft.rule is None else 0.0
-    first = draft.kind == "leave" and draft.rule and not _was_followed(now, draft.rule)
-    return BOOK_LOG_ODDS if first else 0.0
+        return draft.rule is None
+    return draft.kind == "leave" and bool(draft.rule) and not _was_followed(now, str(draft.rule))
+
+
+def _is_left(now: Situation, draft: Draft) -> bool:
+    """Tell whether the book's word to wait stands: nobody said that the fault is more than little.
+
+    What is little may be normal, or the lane; what is plain or bad is weighed.
+    """
+    more = now.run.answers.get(how_bad(now.symptom)) in (PLAINLY, BADLY)
+    return _is_waited(now, draft) and not more
 
 
 def _was_followed(now: Situation, rule: str) -> bool:

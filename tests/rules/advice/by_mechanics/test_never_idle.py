@@ -12,6 +12,7 @@ from rules.book import shipped
 from rules.car.model import Car
 from rules.launch.outlook import JUDGED, Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import Expected, ProposedChange, Seen
+from rules.launch.severity import LITTLE, PLAINLY, PROMPTS
 from rules.log.advice import Advice
 from rules.question import UNKNOWN
 from tests.support.crew import Crew
@@ -54,7 +55,13 @@ class Hopes:
         return None
 
 
-def told(crew: Crew, symptom: str, answers: Mapping[str, str], what_else: str = "nothing") -> Crew:
+def told(
+    crew: Crew,
+    symptom: str,
+    answers: Mapping[str, str],
+    what_else: str = "nothing",
+    bad: str = PLAINLY,
+) -> Crew:
     """Tell a pass to its advice: what is not in the answers, nobody knows."""
     while not isinstance(crew.prompt.about, Advice):
         prompt = crew.prompt
@@ -68,6 +75,8 @@ def told(crew: Crew, symptom: str, answers: Mapping[str, str], what_else: str = 
             crew.say("")
         elif prompt.kind == "tick":
             crew.say("all ok")
+        elif prompt.id in PROMPTS:
+            crew.say(bad)
         else:
             crew.say(answers.get(prompt.id, UNKNOWN))
     return crew
@@ -99,6 +108,7 @@ def test_where_no_turn_has_a_chance_the_book_has_the_word_and_the_number_is_told
 
 
 LEFT = {"on-lift": "at-once"}
+ONCE = {"bounces": "once", "front-travel": "short-soft"}
 
 
 def test_what_the_book_leaves_weighs_against_a_turn_once() -> None:
@@ -107,19 +117,37 @@ def test_what_the_book_leaves_weighs_against_a_turn_once() -> None:
     assert crew.advice.kind == "leave"
     doubtful = Hopes(0.24, as_it_is=0.12)
     assert advise(crew.state, crew.run, crew.book, doubtful).kind == "leave"
+    assert advise(crew.state, crew.run, crew.book, Hopes(0.9)).turns
     crew.say("ok")
     told(crew, "nose-stays-high", LEFT)
     assert crew.advice.kind == "leave"
     assert advise(crew.state, crew.run, crew.book, doubtful).turns
 
 
-def test_a_lane_that_may_have_made_it_weighs_against_a_turn_and_forbids_none() -> None:
+@pytest.mark.parametrize("bad", [LITTLE, UNKNOWN])
+def test_what_may_be_normal_is_left_the_first_time(bad: str) -> None:
+    """One bounce is the tyre giving back what it took, unless it was plainly a high one."""
+    crew = told(Crew(car=shipped_car("demo")), "front-bounces", ONCE, bad=bad)
+    assert crew.advice.kind == "leave"
+    assert advise(crew.state, crew.run, crew.book, Hopes(0.9)).kind == "leave"
+    crew.say("ok")
+    told(crew, "front-bounces", ONCE, bad=bad)
+    assert advise(crew.state, crew.run, crew.book, Hopes(0.9)).turns
+
+
+@pytest.mark.parametrize(
+    ("bad", "kind"), [(LITTLE, "control"), (UNKNOWN, "control"), (PLAINLY, "turn")]
+)
+def test_a_lane_that_may_have_made_it_weighs_against_a_turn_and_forbids_none(
+    bad: str, kind: str
+) -> None:
+    """What is plain is more than a lane commonly makes."""
     spun = {"tyre-hit": "over", "rear-motion": "separates", "rear-travel": "some"}
-    crew = told(Crew(car=shipped_car("demo")), "spins-at-hit", spun, what_else="lane-or-air")
+    crew = told(Crew(car=shipped_car("demo")), "spins-at-hit", spun, "lane-or-air", bad)
     assert crew.advice.kind == "control"
     doubtful = Hopes(0.24, as_it_is=0.12)
     assert advise(crew.state, crew.run, crew.book, doubtful).kind == "control"
-    assert advise(crew.state, crew.run, crew.book, Hopes(0.9)).turns
+    assert advise(crew.state, crew.run, crew.book, Hopes(0.9)).kind == kind
 
 
 def test_a_control_pass_that_showed_the_same_leads_past_the_knobs() -> None:
