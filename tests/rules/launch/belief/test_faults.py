@@ -39,6 +39,19 @@ def test_a_car_that_goes_over_stands_lands_and_carries_and_does_nothing_else() -
     assert not over & {"front-slow-to-rise", "spins-at-hit", "unloads-after-hit"}
 
 
+def test_a_front_in_the_air_at_the_end_carries_about_as_far_as_it_is_seen_to() -> None:
+    """Against the same launch watched until it is down; it never looks further than it goes."""
+    base = dict(cases()[0].params)
+    cars = [{**base, "F_launch": share * float(base["F_launch"])} for share in (1.0, 1.04, 1.08)]
+    whole = launch_many(cars, step_s=STEP_S).columns
+    late = [n for n in range(3) if whole["touchdown_t"][n] > whole["t_60ft"][n] + 0.1]
+    assert late
+    for n in late:
+        cut = [{**cars[n], "t_end": round(float(whole["touchdown_t"][n]) - 0.04, 3)}]
+        [seen] = launched(launch_many(cut, step_s=STEP_S), cut).columns["touchdown_x"]
+        assert 0.8 * whole["touchdown_x"][n] < seen <= whole["touchdown_x"][n]
+
+
 def test_a_nose_is_held_up_by_the_dampers_force_over_the_springs_rate() -> None:
     """Against the valve itself, below and above where it blows off; a nose that rises is free."""
     base = dict(cases()[0].params)
