@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from rules.launch.belief.faults import FAULTS, below, held_up, indices, launched, of_symptom
+from rules.launch.belief.foretold import as_read
 from rules.launch.belief.learning import STEP_S
 from rules.launch.mechanics.run import launch_many
 from rules.launch.mechanics.valve import Valve
@@ -48,8 +49,10 @@ def test_a_front_in_the_air_at_the_end_carries_about_as_far_as_it_is_seen_to() -
     assert late
     for n in late:
         cut = [{**cars[n], "t_end": round(float(whole["touchdown_t"][n]) - 0.04, 3)}]
-        [seen] = launched(launch_many(cut, step_s=STEP_S), cut).columns["touchdown_x"]
+        run = launch_many(cut, step_s=STEP_S)
+        [seen] = far = launched(run, cut).columns["touchdown_x"]
         assert 0.8 * whole["touchdown_x"][n] < seen <= whole["touchdown_x"][n]
+        assert as_read(run, cut, np.zeros(1), np.zeros(1), far)["carry"] == [seen]
 
 
 def test_a_nose_is_held_up_by_the_dampers_force_over_the_springs_rate() -> None:
