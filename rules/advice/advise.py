@@ -40,7 +40,7 @@ def advise(state: State, run: Run, book: Book, model: Model | None = None) -> Ad
     if chosen is not None and expected is not None:
         draft, passed_over = chosen.draft, BETTER_ELSEWHERE
     else:
-        draft, expected = sized_draft(now, decision.draft, model)
+        draft, expected = sized_draft(now, chosen.draft if chosen else decision.draft, model)
         passed_over = ""
     draft = with_grip_back(now, draft, model)
     given = finish(now, draft, decision.alternatives, expected, passed_over)

@@ -14,6 +14,8 @@ from rules.log.advice import AdviceKind, Draft
 from rules.log.said import named_symptoms
 from rules.question import UNKNOWN
 
+UNSEEN_TWICE = "Change nothing: nobody has seen it on two passes"
+
 
 def choose(now: Situation, considered: list[Candidate]) -> Draft:
     """Return the first rule that stands, what is missing for it, or the way past the knobs."""
@@ -147,7 +149,7 @@ def _stays_unknown(now: Situation, candidate: Candidate) -> Draft:
     question = now.book.prompts[candidate.may_fire[0]].question
     return Draft(
         kind="leave",
-        title="Change nothing: nobody has seen it on two passes",
+        title=UNSEEN_TWICE,
         cause=f"Not known again: {question}",
         why="Watching for it the same way would miss it again, and a turn would be a guess.",
         expect="The same fault, and a known car to judge it by.",

@@ -256,6 +256,7 @@ def advice(
             choices = (
                 *later,
                 Choice(AdviceChoice.SKIP_MEASURE, "Go on with what is known", why_not=none),
+                *(() if danger else (FIND_OUT,)),
             )
         case "stop" if given.rule is None:
             choices = (Choice(AdviceChoice.OK, "Understood: the car stays"), FIND_OUT)

@@ -133,9 +133,12 @@ def ranked(weighted: Sequence[Weighted], unchanged: Prospect) -> list[Weighted]:
     return sorted(safe, key=lambda one: -one.worth)
 
 
-def is_fair(one: Weighted, unchanged: Prospect) -> bool:
-    """Tell whether a way is worth more than running as it stands, which costs nothing."""
-    return max(one.worth, one.plainly) - worth_of(unchanged) >= LEAST_GAIN
+def is_fair(one: Weighted, unchanged: Prospect, waits: float = 0.0) -> bool:
+    """Tell whether a way is worth more than running as it stands, which costs nothing.
+
+    waits: log-odds that speak for running as it stands, whatever the cars say.
+    """
+    return max(one.worth, one.plainly) - worth_of(unchanged, waits) >= LEAST_GAIN
 
 
 def stirs(one: Weighted, unchanged: Prospect) -> bool:

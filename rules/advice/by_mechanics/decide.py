@@ -5,8 +5,17 @@ and where the car is good. Gates stand above both.
 """
 
 from dataclasses import dataclass, replace
+from functools import partial
 
-from rules.advice.by_mechanics.choice import Weighted, allowed, is_fair, ranked, stated, stirs
+from rules.advice.by_mechanics.choice import (
+    BOOK_LOG_ODDS,
+    Weighted,
+    allowed,
+    is_fair,
+    ranked,
+    stated,
+    stirs,
+)
 from rules.advice.by_mechanics.question import asked
 from rules.advice.by_mechanics.ways import Way, of_draft, ways
 from rules.advice.by_mechanics.words import (
@@ -19,16 +28,19 @@ from rules.advice.by_mechanics.words import (
 )
 from rules.advice.by_time import by_time
 from rules.advice.change_evidence import brought_danger, latest_tried, verdict_of
+from rules.advice.choosing import UNSEEN_TWICE
 from rules.advice.decision import Decision
 from rules.advice.earlier_passes import sightings
+from rules.advice.ladders import ladder
 from rules.advice.safety.dangers import WITHOUT_THRUST
 from rules.advice.situation import Situation
 from rules.car.steps import trade_step
 from rules.launch.outlook import JUDGED, Model, Outlook, Prospect
 from rules.launch.proposed_change import Expected, Seen, missing
+from rules.launch.severity import BADLY, PLAINLY, how_bad
 from rules.log.advice import Alternative, Draft
 from rules.log.changes import PUT_BACK
-from rules.log.said import named_symptoms
+from rules.log.said import is_unjudged, named_symptoms
 
 # What the book decides that the mechanics may better; everything else stands as it is.
 _OPEN = frozenset({"turn", "half back", PUT_BACK, "ladder"})
@@ -41,7 +53,7 @@ _SHORT_LIST = 3
 class Chosen:
     """The way that was chosen, what is expected of it, and what else there was.
 
-    expected: None where no way has a fair chance; the draft is then the book's own.
+    expected: None where no way has a fair chance; the draft is then the book's, or its ladder.
     """
 
     draft: Draft
@@ -52,7 +64,7 @@ class Chosen:
 def by_mechanics(now: Situation, decision: Decision, model: Model) -> Chosen | None:
     """Return the best way with what is expected of it; None where the launch has no say."""
     passes = sightings(now.state, of=now.run)
-    if not passes or not _may_judge(now, decision.draft):
+    if not passes or not _may_judge(now, decision.draft) or _is_left(now, decision.draft):
         return None
     try:
         return _chosen(now, decision, model, passes)
@@ -64,8 +76,10 @@ def by_mechanics(now: Situation, decision: Decision, model: Model) -> Chosen | N
 def _chosen(
     now: Situation, decision: Decision, model: Model, passes: tuple[Seen, ...]
 ) -> Chosen | None:
-    found = ways(now)
     book = of_draft(now, decision.draft)
+    if book is None and _is_no_lever_of_the_launch(now, decision.draft):
+        return None
+    found = ways(now)
     if book is not None:
         found = [book, *(one for one in found if one.goals != book.goals)]
     if now.facts.get("stand") == "dangerous":
@@ -84,13 +98,15 @@ def _chosen(
         return None
     second, still, answer = _weighted(now, decision, short, book, model, passes, _SECOND_LOOK)
     second = ranked(second, still)
-    does = stirs if decision.draft.kind in ("turn", "half back") else is_fair
+    waits = BOOK_LOG_ODDS if _is_waited(now, decision.draft) else 0.0
+    does = stirs if decision.draft.kind in ("turn", "half back") else partial(is_fair, waits=waits)
     order = [one for one in second if does(one, still)]
     if order and second[0].book and second[0] not in order:
         # The launch sees nothing of the book's lever, and nothing else is worth more.
         return None
     if not order:
-        return Chosen(decision.draft, None, tuple(no_fair_chance(now, one) for one in second[:1]))
+        told = tuple(no_fair_chance(now, one) for one in second[:1])
+        return Chosen(_no_pass_in_vain(now, decision), None, told)
     best = order[0]
     runner_up = next((one for one in order[1:] if not _alike(one.way, best.way)), None)
     return Chosen(
@@ -98,6 +114,23 @@ def _chosen(
         _expected(best, answer, len(passes)),
         (*after_it(now, best, short), *others(now, best, runner_up, decision.draft)),
     )
+
+
+def _is_no_lever_of_the_launch(now: Situation, draft: Draft) -> bool:
+    """Tell whether a draft turns what the launch knows nothing of, so that it cannot be judged.
+
+    Other valvings aside: they are the dearest of rungs, and come after what is turned.
+    """
+    parts = {now.fitted[turn.adjuster].part for turn in draft.turns}
+    return bool(parts) and "valving" not in parts
+
+
+def _no_pass_in_vain(now: Situation, decision: Decision) -> Draft:
+    """Return the book's draft; past the knobs where it is a control pass that was run already."""
+    draft = decision.draft
+    if draft.kind == "control" and draft.rule is not None and _was_followed(now, draft.rule):
+        return ladder(now, list(decision.alternatives))
+    return draft
 
 
 def judged_by_mechanics(now: Situation, draft: Draft) -> bool:
@@ -108,13 +141,7 @@ def judged_by_mechanics(now: Situation, draft: Draft) -> bool:
 def _may_judge(now: Situation, draft: Draft) -> bool:
     named = set(named_symptoms(now.state, now.run))
     car = now.state.car
-    # A pass only to see is passed over where a turn has a fair chance.
-    asks_for_a_look = draft.kind == "measure" or (
-        draft.kind == "control" and draft.rule is not None
-    )
-    if asks_for_a_look and now.danger:
-        return False
-    if not (draft.kind in _OPEN or asks_for_a_look or _left_and_named_again(now, draft)):
+    if not (draft.kind in _OPEN or _only_waits(now, draft)):
         return False
     if not named or not named <= JUDGED or now.symptom not in JUDGED:
         return False
@@ -123,16 +150,50 @@ def _may_judge(now: Situation, draft: Draft) -> bool:
     return not (draft.kind == PUT_BACK and _goes_back_from_danger(now))
 
 
-def _left_and_named_again(now: Situation, draft: Draft) -> bool:
-    """Tell whether the crew names again what the book has already had them leave as it is."""
-    if draft.kind != "leave" or draft.rule is None or now.danger:
+def _only_waits(now: Situation, draft: Draft) -> bool:
+    """Tell whether a draft only leaves the car as it is, or runs it again to see.
+
+    Never after danger, nor where the pass says too little of what was turned, nor for want of time.
+    """
+    if now.danger:
         return False
-    left = (
+    match draft.kind:
+        case "measure":
+            return True
+        case "control":
+            return not is_unjudged(now.state, now.run)
+        case "leave":
+            return draft.rule is not None or draft.title == UNSEEN_TWICE
+    return False
+
+
+def _is_waited(now: Situation, draft: Draft) -> bool:
+    """Tell whether the book has the crew wait, for the first time on these settings.
+
+    By a rule that leaves the car as it is, or because lane or air alone may have made it.
+    """
+    if draft.kind == "control":
+        return draft.rule is None
+    return draft.kind == "leave" and bool(draft.rule) and not _was_followed(now, str(draft.rule))
+
+
+def _is_left(now: Situation, draft: Draft) -> bool:
+    """Tell whether the book's word to wait stands: nobody said that the fault is more than little.
+
+    What is little may be normal, or the lane; what is plain or bad is weighed.
+    """
+    more = now.run.answers.get(how_bad(now.symptom)) in (PLAINLY, BADLY)
+    return _is_waited(now, draft) and not more
+
+
+def _was_followed(now: Situation, rule: str) -> bool:
+    """Tell whether a rule was followed already in this meeting on the settings of this pass."""
+    before = (
         one.followed
         for one in now.state.runs_of_meeting
         if one.number < now.run.number and one.settings == now.run.settings
     )
-    return any(one is not None and one.rule == draft.rule for one in left)
+    return any(one is not None and one.rule == rule for one in before)
 
 
 def _goes_back_from_danger(now: Situation) -> bool:

@@ -49,26 +49,29 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     then, coming = (
         lane_air_track.times(belief.beside[rows], noted, began, meeting) for noted in (last, ahead)
     )
+    # What was seen was seen on the last pass: a stand that another lane or air brings is new, and
+    # so is one that grip brings back where the tyre spun.
+    another = lane_air_track.is_another(ahead, last, A_PASS)
+    spun = not SPIN.isdisjoint(question.symptoms)
     batch: list[Params] = []
     cars = Cars(question.car, z)
     for one in settings:
         batch += cars.on(one, meeting, NEXT, coming)
-    batch += cars.on(question.today, meeting, max(0, len(passes) - 1), then)
+    if another or spun or question.holds:
+        batch += cars.on(question.today, meeting, max(0, len(passes) - 1), then)
     run = coarse(batch)
     every = launched(run, batch)
     crew, count = layout(question.car).crew(z), len(z)
-    times = len(settings) + 1
+    times = len(batch) // count
     doubt = np.random.default_rng([seed, 8]).standard_normal(count)
-    numbers = as_read(run, batch, np.tile(crew.clock, times), np.tile(doubt, times))
+    clock, far = np.tile(crew.clock, times), every.columns["touchdown_x"]
+    numbers = as_read(run, batch, clock, np.tile(doubt, times), far)
     cuts = [slice(place * count, (place + 1) * count) for place in range(len(settings))]
     after = [every.pick(cut) for cut in cuts]
-    # What was seen was seen on the last pass: a stand that another lane or air brings is new, and
-    # so is one that grip brings back where the tyre spun.
-    another = lane_air_track.is_another(ahead, last, A_PASS)
     as_it_was = every.pick(slice(len(settings) * count, None))
     answered = Pass(
         as_it_was if another else after[0],
-        as_it_was if another or not SPIN.isdisjoint(question.symptoms) else after[0],
+        as_it_was if another or spun else after[0],
         after[0],
         crew,
         *treated_faults(question.symptoms, passes[-1].facts if passes else ()),

@@ -167,7 +167,9 @@ def launch_many(
     curves = np.full((6, table.n, 0 if times is None else len(times)), np.nan)
     for end, count in sorted(set(zip(ends.tolist(), steps.tolist(), strict=True))):
         together = np.nonzero((ends == end) & (steps == count))[0]
-        size = max(1, min(_BLOCK, _BLOCK_SAMPLES // count))
+        # Blocks alike: a step of a few cars costs half of what one of a full block does.
+        parts = max(1, round(len(together) / max(1, min(_BLOCK, _BLOCK_SAMPLES // count))))
+        size = -(-len(together) // parts)
         for start in range(0, len(together), size):
             block = together[start : start + size]
             # The last car again, until the columns fill whole cache lines.

@@ -35,6 +35,7 @@ VERDICTS = ("gone", "better", "same", "worse")
 GEAR_CHANGE = "unloads-at-gear-change"
 # A word for a fault moves by this much of it before a crew calls it otherwise.
 CLEARLY = 0.15
+A_BLINK_S = 0.2
 
 
 @dataclass(frozen=True)
@@ -137,7 +138,13 @@ class Eyes:
         return word
 
     def how_bad(self, fault: str) -> str:
-        """Return the word for how bad a fault truly was; one that is not there is but little."""
+        """Return the word for how bad a fault truly was; one that is not there is but little.
+
+        Where the words on the screen hold numbers, the crew goes by them.
+        """
+        if fault in _IN_WORDS:
+            told = _IN_WORDS[fault](self.seen)
+            return WORDS[max(sum(value > edge for edge in edges) for value, edges in told)]
         how = faults_of(self.seen).get(fault, 0.0)
         return BADLY if how >= BAD else PLAINLY if how >= PLAIN else LITTLE
 
@@ -222,6 +229,16 @@ def _hooked(eyes: Eyes) -> str:
         return "spun"
     return "lazy" if seen.rise < SLOW_M else "yes"
 
+
+_IN_WORDS: Mapping[str, Callable[[Outcome], tuple[tuple[float, tuple[float, float]], ...]]] = {
+    "front-bounces": lambda o: ((o.hop, (0.05, 0.1)),),
+    "front-carries": lambda o: ((o.lift, (0.4, 0.5)), (o.down_at, (23.0, 30.0))),
+    "nose-stays-high": lambda o: ((max(o.nose - o.held, o.nose - 0.13), (0.025, 0.05)),),
+    "spins-at-hit": lambda o: ((o.spin_hit + o.spin_late, (A_BLINK_S, 1.0 / 3.0)),),
+    "unloads-after-hit": lambda o: ((o.spin_late, (A_BLINK_S, 0.5)),),
+}
+"""By fault what the question how bad it was holds in numbers: a value with the edges between its
+words. A blink lasts some 0.2 s; from memory."""
 
 _READS: Mapping[str, Callable[[Eyes], str]] = {
     "stand": lambda e: STANDS[stand(e.seen.lift)],
