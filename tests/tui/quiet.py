@@ -73,6 +73,12 @@ async def until_quiet(min_sleep: float = 0, max_sleep: float = 1) -> None:
             quiet = 0
 
 
+async def screen_is_quiet(self: Pilot[Any], timeout: float = PATIENCE_S) -> bool:
+    """Wait until the screen is quiet, where the framework has every widget answer a message."""
+    await until_quiet(timeout)
+    return True
+
+
 def of_its_app(method: Callable[..., Awaitable[Any]]) -> Callable[..., Awaitable[Any]]:
     """Return a pilot's method that waits for the pilot's own application, whoever calls it."""
 
@@ -131,6 +137,7 @@ def install(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Compositor, "render_update", paint_later)
     for module in ("textual.app", "textual.pilot"):
         monkeypatch.setattr(f"{module}.wait_for_idle", until_quiet)
+    monkeypatch.setattr(Pilot, "_wait_for_screen", screen_is_quiet)
     for name in ("press", "pause"):
         monkeypatch.setattr(Pilot, name, of_its_app(getattr(Pilot, name)))
     monkeypatch.setattr(Pilot, "pause", painted(Pilot.pause))
