@@ -48,7 +48,7 @@ class Belief:
 
     def below(self, value: float) -> float:
         """Return the chance that the number is below `value` [s]."""
-        weights, means, sds = self._parts
+        _, means, sds = self._parts
         sides = map(erf, ((value - means) / (sds * sqrt(2.0))).tolist())
         return 0.5 * (sum(self.weights) + sum(map(mul, self.weights, sides)))
 
