@@ -50,7 +50,7 @@ class Belief:
         """Return the chance that the number is below `value` [s]."""
         _, means, sds = self._parts
         sides = map(erf, ((value - means) / (sds * sqrt(2.0))).tolist())
-        return 0.5 * (sum(self.weights) + sum(map(mul, self.weights, sides)))
+        return 0.5 * float(sum(self.weights) + sum(map(mul, self.weights, sides)))
 
     def quantile(self, chance: float) -> float:
         """Return the number [s] that it is below with this chance, by bisection."""
