@@ -10,9 +10,9 @@ import pytest
 from scipy.stats import binom
 
 from tests.bench.crews import ALTERNATING, DRIFT_S, either_way, run_cars, share
-from tests.support.sample import sampled
+from tests.support.sample import many, sampled
 
-FEW, CARS = 80, 200
+FEW, CARS = 80, many(120, 200)
 FALSE = 0.05
 PAIRS = "AABBAABBAABBA"
 

@@ -28,23 +28,23 @@ def sampled(cases: Iterable[tuple[Any, ...]], one_in: int) -> list[Any]:
 
 
 ONE_IN = 3
-"""Of the cases of each test that are the sweep's, one in so many is taken by lot."""
+"""Of the cases of each file that are the sweep's, one in so many is taken by lot."""
 
 
 def by_lot(items: Sequence[pytest.Item]) -> set[str]:
-    """Return the ids of the tests that a sweep takes, of each function one at least.
+    """Return the ids of the tests that a sweep takes, of each file one at least.
 
-    The lot is the same in every run; ``SWEEP_LOT=7`` before it draws another.
+    The lot is the same in every run; ``SWEEP_LOT=7``, or any other word, draws another.
     """
 
-    def function(item: pytest.Item) -> str:
-        return item.nodeid.partition("[")[0]
+    def file(item: pytest.Item) -> str:
+        return item.nodeid.partition("::")[0]
 
     def lot(name: str) -> int:
         return crc32(f"{os.environ.get('SWEEP_LOT', '1')} {name}".encode())
 
     taken: set[str] = set()
-    for _, group in groupby(sorted(items, key=function), key=function):
+    for _, group in groupby(sorted(items, key=file), key=file):
         names = sorted((item.nodeid for item in group), key=lot)
         taken.update(names[: ceil(len(names) / ONE_IN)])
     return taken

@@ -38,6 +38,7 @@ def lifts(seen: tuple[Seen, ...]) -> np.ndarray:
     return launched(launch_many(cars, step_s=STEP_S), cars).columns["front_lift_max"]
 
 
+@pytest.mark.sweep
 def test_the_same_passes_and_seed_give_the_same_cloud() -> None:
     first = learnt(DEMO, (WORDS,), 1).z
     learnt.cache_clear()
