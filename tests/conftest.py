@@ -1,11 +1,11 @@
-"""What holds for every test: none of them is timed, and a sweep draws more examples."""
+"""What holds for every test: none of them is timed; a sweep draws more, and some by lot."""
 
 import gc
 
 import pytest
 from hypothesis import is_hypothesis_test, settings
 
-from tests.support.sample import SWEEP, many
+from tests.support.sample import SWEEP, by_lot, many
 
 settings.register_profile("untimed", deadline=None, max_examples=30)
 settings.register_profile(SWEEP, deadline=None, max_examples=many(40, 60))
@@ -17,12 +17,20 @@ def pytest_configure(config: pytest.Config) -> None:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Run drawn tests in the sweep as well where they draw more there, overnight all of them."""
-    if config.option.markexpr == SWEEP:
-        for item in items:
-            drawn = isinstance(item, pytest.Function) and is_hypothesis_test(item.obj)
-            if drawn and (many(0, 1) or getattr(item.obj, "draws_more", False)):
-                item.add_marker(SWEEP)
+    """Run drawn tests in the sweep as well where they draw more there, overnight all of them.
+
+    Of the rest a sweep takes some by lot, overnight all of it.
+    """
+    if config.option.markexpr != SWEEP:
+        return
+    for item in items:
+        drawn = isinstance(item, pytest.Function) and is_hypothesis_test(item.obj)
+        if drawn and (many(0, 1) or getattr(item.obj, "draws_more", False)):
+            item.add_marker(SWEEP)
+    if many(1, 0):
+        taken = by_lot([item for item in items if item.get_closest_marker(SWEEP)])
+        config.hook.pytest_deselected(items=[one for one in items if one.nodeid not in taken])
+        items[:] = [item for item in items if item.nodeid in taken]
 
 
 def pytest_collection_finish() -> None:

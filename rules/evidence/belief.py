@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from functools import cached_property
 from math import erf, exp, pi, sqrt
+from operator import mul
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -29,20 +30,29 @@ class Belief:
     sds: tuple[float, ...]
 
     @cached_property
+    def _parts(self) -> "NDArray[np.float64]":
+        """Weights, means and standard deviations, a row each: a mixture has thousands of parts."""
+        import numpy as np
+
+        return np.array((self.weights, self.means, self.sds))
+
+    @cached_property
     def mean(self) -> float:
         """Best guess [s], drawn towards what was believed before."""
-        return sum(w * m for w, m in zip(self.weights, self.means, strict=True))
+        weights, means, _ = self._parts
+        return float(weights @ means)
 
     @cached_property
     def sd(self) -> float:
         """Standard deviation [s]."""
-        parts = zip(self.weights, self.means, self.sds, strict=True)
-        return sqrt(sum(w * (s * s + (m - self.mean) ** 2) for w, m, s in parts))
+        weights, means, sds = self._parts
+        return sqrt(float(weights @ (sds**2 + (means - self.mean) ** 2)))
 
     def below(self, value: float) -> float:
         """Return the chance that the number is below `value` [s]."""
-        parts = zip(self.weights, self.means, self.sds, strict=True)
-        return sum(w * normal_below((value - m) / s) for w, m, s in parts)
+        _, means, sds = self._parts
+        sides = map(erf, ((value - means) / (sds * sqrt(2.0))).tolist())
+        return 0.5 * float(sum(self.weights) + sum(map(mul, self.weights, sides)))
 
     def mean_above(self, value: float) -> float:
         """Return the mean of how far the number is above `value` [s], nothing where it is below."""

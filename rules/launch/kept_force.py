@@ -1,6 +1,7 @@
 """The clicks on another valving that give back today's force, as turns of one change with it."""
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from rules.car.adjusters import Adjuster, Turn, adjusters
@@ -38,13 +39,19 @@ def crossing(
     mark = settings.get(f"{damper.corner} {knob.id}")
     if old is None or new is None or mark is None or turned_round(new, knob):
         return None
+    return _crossing(old, new, mark / knob.per_unit, fast)
+
+
+@lru_cache(maxsize=64)
+def _crossing(old: Rows, new: Rows, count: float, fast: float | None) -> "Crossover | None":
+    """Return the answers for a count on the old table; each answer that is imagined asks again."""
     # Only a crew that owns a measured valving pays for loading the array library.
     from rules.launch.mechanics.crossover import HIGH_SPEED_M_S, EveryCount, crossover
     from rules.launch.mechanics.dyno import read_dyno_csv
 
     before, after = (read_dyno_csv("\n".join(rows)) for rows in (old, new))
     try:
-        curve = before.curve(mark / knob.per_unit)
+        curve = before.curve(count)
         fastest = min(float(before.speeds[-1]), float(after.speeds[-1]))
         every, high = EveryCount(after), fast or HIGH_SPEED_M_S
         return crossover(curve, every, high=high, fastest=fastest)

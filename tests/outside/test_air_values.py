@@ -9,7 +9,6 @@ IAPWS-95. The density altitudes were computed with the closed form over an ideal
 import ambiance
 import psychrolib
 import pytest
-from CoolProp.HumidAirProp import HAPropsSI
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
@@ -58,8 +57,12 @@ def test_moist_density(
     assert density == pytest.approx(psychro, rel=600e-6)
 
 
+@pytest.mark.sweep
 @given(air=airs)
 def test_moist_density_against_coolprop_live(air: MoistAir) -> None:
+    """In the sweep alone: the library takes seconds to load, and the table above is its own."""
+    from CoolProp.HumidAirProp import HAPropsSI
+
     inputs = ("T", air.temperature_c + 273.15, "P", air.station_pressure_pa)
     volume = HAPropsSI("Vha", *inputs, "R", air.relative_humidity)
     assert air.density_kg_m3 == pytest.approx(1.0 / volume, rel=600e-6)

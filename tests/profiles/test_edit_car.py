@@ -139,8 +139,8 @@ def test_a_faulty_file_takes_no_edit(folder: DataFolder) -> None:
         edit_car(folder, "demo", [Edit(("geometry", "cg_height"), 0.6, "", Quantity.LENGTH)])
 
 
-@pytest.mark.parametrize("cars", [1, pytest.param(2, marks=pytest.mark.sweep)])
-def test_every_value_of_a_car_can_be_written_back_as_it_stands(cars: int) -> None:
+@pytest.mark.parametrize(("cars", "one_in"), [(1, 6), pytest.param(2, 1, marks=pytest.mark.sweep)])
+def test_every_value_of_a_car_can_be_written_back_as_it_stands(cars: int, one_in: int) -> None:
     for text in TEXTS[:cars]:
         car = read_car(text.encode(), "it")
         edits = [
@@ -148,7 +148,8 @@ def test_every_value_of_a_car_can_be_written_back_as_it_stands(cars: int) -> Non
             for one in car_values(car)
             if one.now is not None
         ]
-        kept = [edit for edit in edits if ".".join(map(str, edit.path)) not in car.guesses]
+        known = [edit for edit in edits if ".".join(map(str, edit.path)) not in car.guesses]
+        kept = known[::one_in]
         again = read_car(edited_text(text, kept, car.units).encode(), "it")
         assert differences(car, again) == []
         assert changes(car, kept) == []

@@ -1,8 +1,11 @@
 """The cases of a walk: a sample that is the same in every run, the rest left to the sweep."""
 
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
+from itertools import groupby
+from math import ceil
 from typing import Any
+from zlib import crc32
 
 import pytest
 from hypothesis import settings
@@ -22,6 +25,29 @@ def sampled(cases: Iterable[tuple[Any, ...]], one_in: int) -> list[Any]:
         pytest.param(*case, marks=[pytest.mark.sweep] if number % one_in else [])
         for number, case in enumerate(cases)
     ]
+
+
+ONE_IN = 3
+"""Of the cases of each file that are the sweep's, one in so many is taken by lot."""
+
+
+def by_lot(items: Sequence[pytest.Item]) -> set[str]:
+    """Return the ids of the tests that a sweep takes, of each file one at least.
+
+    The lot is the same in every run; ``SWEEP_LOT=7``, or any other word, draws another.
+    """
+
+    def file(item: pytest.Item) -> str:
+        return item.nodeid.partition("::")[0]
+
+    def lot(name: str) -> int:
+        return crc32(f"{os.environ.get('SWEEP_LOT', '1')} {name}".encode())
+
+    taken: set[str] = set()
+    for _, group in groupby(sorted(items, key=file), key=file):
+        names = sorted((item.nodeid for item in group), key=lot)
+        taken.update(names[: ceil(len(names) / ONE_IN)])
+    return taken
 
 
 def many(swept: int, overnight: int) -> int:

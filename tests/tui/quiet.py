@@ -2,8 +2,8 @@
 
 The framework's own pilot waits after every key until the process has been idle for twenty
 milliseconds; here a wait ends when no widget has a message, a callback or a repaint left.
-A screen is painted when it is quiet, not at every step on the way, which nobody sees. A style
-sheet is read once for all screens of a run, as the framework does for all of one program.
+A screen is painted when a test looks at it, not at every step on the way, which nobody sees. A
+style sheet is read once for all screens of a run, as the framework does for all of one program.
 """
 
 import asyncio
@@ -73,6 +73,12 @@ async def until_quiet(min_sleep: float = 0, max_sleep: float = 1) -> None:
             quiet = 0
 
 
+async def screen_is_quiet(self: Pilot[Any], timeout: float = PATIENCE_S) -> bool:
+    """Wait until the screen is quiet, where the framework has every widget answer a message."""
+    await until_quiet(timeout)
+    return True
+
+
 def of_its_app(method: Callable[..., Awaitable[Any]]) -> Callable[..., Awaitable[Any]]:
     """Return a pilot's method that waits for the pilot's own application, whoever calls it."""
 
@@ -95,42 +101,26 @@ def rules_read_once(self: Stylesheet, *args: Any, **named: Any) -> list[RuleSet]
     return RULES[key]
 
 
-UNPAINTED: set[Compositor] = set()
 paint_now = Compositor.render_update
 
 
 def paint_later(
     self: Compositor, full: bool = False, screen_stack: Any = None, simplify: bool = False
 ) -> Any:
-    """Leave painting until it is quiet, but for a picture of the whole screen."""
+    """Leave painting to who looks at it, but for a picture of the whole screen."""
     if full:
         return paint_now(self, full, screen_stack, simplify)
     visible_screen_stack.set(screen_stack or [])
     self._dirty_regions.clear()
-    UNPAINTED.add(self)
     return None
 
 
-def painted(method: Callable[..., Awaitable[Any]]) -> Callable[..., Awaitable[Any]]:
-    """Return a pilot's method that leaves its screen painted in full."""
-
-    async def called(self: Pilot[Any], *args: Any) -> Any:
-        found = await method(self, *args)
-        compositor = self.app.screen._compositor
-        if compositor in UNPAINTED and self.app._running:
-            compositor.render_strips()
-        UNPAINTED.clear()
-        return found
-
-    return called
-
-
 def install(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let every pilot wait until its screen is quiet, then paint it; read every sheet once."""
+    """Let every pilot wait until its screen is quiet, painted by who looks; read a sheet once."""
     monkeypatch.setattr(Stylesheet, "_parse_rules", rules_read_once)
     monkeypatch.setattr(Compositor, "render_update", paint_later)
     for module in ("textual.app", "textual.pilot"):
         monkeypatch.setattr(f"{module}.wait_for_idle", until_quiet)
+    monkeypatch.setattr(Pilot, "_wait_for_screen", screen_is_quiet)
     for name in ("press", "pause"):
         monkeypatch.setattr(Pilot, name, of_its_app(getattr(Pilot, name)))
-    monkeypatch.setattr(Pilot, "pause", painted(Pilot.pause))

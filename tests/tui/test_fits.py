@@ -149,11 +149,11 @@ def drafts(book: Book, rule: RuleText, example: Example, state: State) -> Iterat
 def cases(every: bool) -> tuple[Case, ...]:
     """Return what every rule can say, each of its examples on four cars.
 
-    Or what one rule in two and every one of a new kind can, its first example on two cars.
+    Or what one rule in four and every one that turns nothing can, its first example on two cars.
     """
     found = []
     for at, rule in enumerate(BOOK.rules.values()):
-        if not every and at % 2 and rule.do == "turn":
+        if not every and at % 4 and rule.do == "turn":
             continue
         reason = longest_order_reason(rule.symptom)
         for number, example in enumerate(rule.fires if every else rule.fires[:1], 1):

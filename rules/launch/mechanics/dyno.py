@@ -3,6 +3,7 @@
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -105,8 +106,11 @@ def dyno_table(
     return _table(checked_rows(settings, speeds, forces))
 
 
+@lru_cache(maxsize=64)
 def read_dyno_csv(text: str) -> DynoTable:
     """Read a table from CSV text; commas, semicolons or tabs between cells.
+
+    The same text gives the same table, whose arrays nobody can write to.
 
     Raises:
         DynoTableError: with what is wrong, in rows and columns as a spreadsheet counts them.
@@ -116,8 +120,7 @@ def read_dyno_csv(text: str) -> DynoTable:
 
 def _table(rows: DynoRows) -> DynoTable:
     order = np.argsort(rows.settings)
-    return DynoTable(
-        settings=tuple(rows.settings[place] for place in order),
-        speeds=np.array(rows.speeds),
-        forces=np.array(rows.forces)[:, order],
-    )
+    speeds, forces = np.array(rows.speeds), np.array(rows.forces)[:, order]
+    for one in (speeds, forces):
+        one.flags.writeable = False
+    return DynoTable(tuple(rows.settings[place] for place in order), speeds, forces)

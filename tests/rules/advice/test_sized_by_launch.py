@@ -17,6 +17,7 @@ from rules.log.events import BODY
 from rules.log.folds.fold import apply
 from rules.log.state import State
 from tests.support.crew import Crew
+from tests.support.launch.advised import carries
 from tests.support.launch.car_questions import shipped_car
 from tests.support.launch.told import Told, hopeless
 
@@ -130,8 +131,7 @@ def test_an_answer_can_be_taken_before_its_advice_is_worked_out() -> None:
 
 @pytest.mark.parametrize("car", ["demo", pytest.param("leaf-metric", marks=pytest.mark.sweep)])
 def test_the_log_replays_to_the_same_advice_with_the_real_model(car: str) -> None:
-    crew = Crew(car=shipped_car(car))
-    crew.tell(symptoms=["front-carries"], stand="big", carry="long", bars="clear")
+    crew, given = carries(car)
     log = [event for event in crew.log if event.body.kind != "advice-given"]
     state = State()
     for event in log:
@@ -140,7 +140,6 @@ def test_the_log_replays_to_the_same_advice_with_the_real_model(car: str) -> Non
     assert isinstance(body, ev.AdviceGiven)
     read = BODY.validate_json(BODY.dump_json(body, by_alias=True))
     assert read == body
-    again = advise(state, state.runs[-1], crew.book, launch_model)
-    assert again == read.advice  # type: ignore[union-attr]
-    assert again.expected is not None
-    assert again.basis.model is not None
+    assert given == read.advice  # type: ignore[union-attr]
+    assert given.expected is not None
+    assert given.basis.model is not None

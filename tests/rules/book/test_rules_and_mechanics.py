@@ -1,5 +1,7 @@
 """The page of the rules against mechanics holds the book that is shipped; nothing is recomputed."""
 
+import pytest
+
 from rules.book import shipped
 from tests.bench.report_rules import (
     BEGIN,
@@ -41,6 +43,7 @@ def test_a_rule_below_four_in_five_takes_a_small_step_and_says_that_it_may_be_wr
         assert any("mechanics" in one or "wrong" in one for one in rule.wrong_when), rule.id
 
 
+@pytest.mark.sweep
 def test_a_few_drawn_cars_bear_out_what_no_crew_doubts() -> None:
     found = measured(BOOK, 60)
     for rule in ("carries-rebound-firmer", "carries-launch-softer", "squats-spring-stiffer"):

@@ -147,6 +147,7 @@ def test_a_name_alone_is_told_what_to_measure_first() -> None:
     assert "Measure first: total mass, wheelbase" in text
 
 
+@pytest.mark.sweep
 def test_what_was_measured_is_not_asked_for_again() -> None:
     asked = question(LEAF, pair("rebound"), True, 3, "front-drops-hard", stand="big")
     first = expected(asked).measure_first

@@ -4,14 +4,11 @@ from typing import get_args
 
 import pytest
 
-from rules.advice.advise import advise
 from rules.launch.forecast_words import SEEN, expected_details, to_see
 from rules.launch.goals import MEASURES
-from rules.launch.model import launch_model
 from rules.launch.proposed_change import Effect, Expected, Range, Standing
-from rules.log import events as ev
 from rules.units import System
-from tests.support.crew import Crew
+from tests.support.launch.advised import carries
 from tests.support.launch.car_questions import shipped_car
 from tui.lines import LABEL, WIDTH
 
@@ -56,10 +53,7 @@ def test_every_number_is_told_once_and_only_where_the_launch_has_a_say(standing:
 
 def test_a_computed_advice_tells_what_the_crew_will_see() -> None:
     """Tyre height, O-ring, air time, where the front comes down, the nose, the 60-foot."""
-    crew = Crew(car=shipped_car("demo"))
-    crew.tell(symptoms=["front-carries"], stand="big", carry="long", bars="clear")
-    given = advise(crew.state, crew.run, crew.book, launch_model)
-    crew.record([ev.AdviceGiven(run=crew.run.id, advice=given)])
+    _, given = carries("demo")
     assert given.expected is not None
     rows = to_see(given.expected, "us", shipped_car("demo").front.damper_ratio)
     begins = ("Front tyres up", "O-ring ", "In the air", "Down again at", "Nose up", "60-foot")

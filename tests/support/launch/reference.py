@@ -12,6 +12,8 @@ from math import inf
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from rules.launch.mechanics import Launches, launch_many
 
 _FILE = Path(__file__).with_name("launch_cases.json")
@@ -58,6 +60,22 @@ def cases() -> list[Case]:
 def first_alone() -> Launches:
     """Return what the first case does alone, launched once for all tests."""
     return launch_many([cases()[0].params])
+
+
+@lru_cache(maxsize=1)
+def coarsely_alone() -> Launches:
+    """Return what the first case does alone in coarse steps, launched once for all tests."""
+    return launch_many([cases()[0].params], step_s=0.002)
+
+
+def felt(*neighbours: dict[str, Any]) -> list[str]:
+    """Return the numbers that the first case tells otherwise in a batch with other cars."""
+    together = launch_many([cases()[0].params, *neighbours], step_s=0.002)
+    return [
+        name
+        for name, column in coarsely_alone().columns.items()
+        if not np.array_equal(column, together.columns[name][:1], equal_nan=True)
+    ]
 
 
 def allowance(name: str, wanted: float) -> float:

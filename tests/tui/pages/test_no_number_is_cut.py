@@ -41,11 +41,11 @@ NUMBER = re.compile(r"[-+]?\d+(?:\.\d+)?")
 @lru_cache
 def found(large: float) -> WhatIf:
     """Return the demonstration car's numbers, or far larger ones of either sign."""
-    settings = starts(DEMO)
-    moved = {**settings, "front travel limiter": 2.25, "launch rpm": 4600.0}
-    one = what_if(DEMO, settings, moved, {**settings, "left front rebound": 3})
     if large == 1.0:
-        return one
+        settings = starts(DEMO)
+        moved = {**settings, "front travel limiter": 2.25, "launch rpm": 4600.0}
+        return what_if(DEMO, settings, moved, {**settings, "left front rebound": 3})
+    one = found(1.0)
 
     def grown(was: NumberRange) -> NumberRange:
         ends = [None if end is None else large * end for end in (was.low, was.middle, was.high)]
@@ -74,7 +74,9 @@ def found(large: float) -> WhatIf:
 
 @lru_cache
 def numbers(large: float) -> CarNumbers:
-    one = car_numbers(DEMO, starts(DEMO))
+    if large == 1.0:
+        return car_numbers(DEMO, starts(DEMO))
+    one = numbers(1.0)
 
     def grown(number: CarNumber) -> CarNumber:
         if number.range is None:
@@ -83,7 +85,7 @@ def numbers(large: float) -> CarNumbers:
         ends = [None if end is None else large * end for end in (was.low, was.middle, was.high)]
         return replace(number, range=NumberRange(*ends, was.known), known=known)  # type: ignore[arg-type]
 
-    return one if large == 1.0 else replace(one, numbers=tuple(map(grown, one.numbers)))
+    return replace(one, numbers=tuple(map(grown, one.numbers)))
 
 
 def whole(text: str, value: str) -> bool:

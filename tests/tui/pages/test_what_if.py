@@ -1,16 +1,37 @@
 """The what-if screen: a knob picked, its count moved, four drawings, and nothing recorded."""
 
 import threading
+from dataclasses import replace
 
 import pytest
 from drive import DEMO, METRIC, Rig, at_the_screen, make_desk, to_advice
 
 import rules.launch.what_if
+from rules.car.adjusters import Settings
 from rules.car.model import Car
 from rules.launch.what_if import WhatIf
 from tests.support.sample import sampled
 from tui.pages.what_if import PAGES
 from tui.screens.what_if import WORKING, WhatIfScreen, which_knob
+
+
+@pytest.fixture
+def one_turn(monkeypatch: pytest.MonkeyPatch) -> None:
+    """For tests of keys alone: the numbers of the car as it stands are those of every turn."""
+    real = rules.launch.what_if.what_if
+
+    def told(
+        car: Car,
+        today: Settings,
+        then: Settings,
+        baseline: Settings | None = None,
+        knob: str = "",
+        *_: object,
+    ) -> WhatIf:
+        found: WhatIf = real(car, today, today, baseline, "left front rebound", ())
+        return replace(found, knob=knob, settings={**found.settings, "proposed": dict(then)})
+
+    monkeypatch.setattr(rules.launch.what_if, "what_if", told)
 
 
 def proposed(rig: Rig) -> dict[str, float]:
@@ -57,18 +78,21 @@ async def test_four_drawings_by_digit_and_by_tab(rig: Rig) -> None:
     ("key", "after"),
     sampled([("plus", 9), ("add", 9), ("equals_sign", 9), ("minus", 7), ("subtract", 7)], 3),
 )
+@pytest.mark.usefixtures("one_turn")
 async def test_every_plus_and_minus_there_is(rig: Rig, key: str, after: float) -> None:
     await rig.keys("f", "1", key)
     assert proposed(rig)["left front rebound"] == after
     assert proposed(rig)["right front rebound"] == after
 
 
+@pytest.mark.usefixtures("one_turn")
 async def test_the_end_of_a_knob_is_said(rig: Rig) -> None:
     await rig.keys("f", "3", *["minus"] * 6)
     assert proposed(rig)["left front high-speed compression"] == 0
     assert "ends there: whole clicks, 0 to 12" in rig.message
 
 
+@pytest.mark.usefixtures("one_turn")
 async def test_backspace_picks_another_knob_and_again_leaves(rig: Rig) -> None:
     await rig.keys("f", "1", "plus", "backspace", "5")
     assert "rear extension, both sides: 9 -> 9, as today" in rig.text
@@ -96,6 +120,7 @@ async def test_what_was_advised_is_marked(rig: Rig) -> None:
     assert rig.events() == []
 
 
+@pytest.mark.usefixtures("one_turn")
 async def test_keys_still_answer_while_it_works(rig: Rig, monkeypatch: pytest.MonkeyPatch) -> None:
     gate = threading.Event()
     asked: list[float] = []
@@ -104,7 +129,7 @@ async def test_keys_still_answer_while_it_works(rig: Rig, monkeypatch: pytest.Mo
     def slow(car: Car, today: dict[str, float], then: dict[str, float], *rest: object) -> WhatIf:
         asked.append(then["left front rebound"])
         assert gate.wait(30)
-        return real(car, today, then)
+        return real(car, today, then, *rest)  # type: ignore[arg-type]
 
     monkeypatch.setattr(rules.launch.what_if, "what_if", slow)
     await rig.pilot.press("f", "1")
@@ -125,6 +150,7 @@ async def test_keys_still_answer_while_it_works(rig: Rig, monkeypatch: pytest.Mo
     assert screen.found.settings["proposed"]["left front rebound"] == 11
 
 
+@pytest.mark.usefixtures("one_turn")
 @pytest.mark.parametrize("fault", ["", "hs: found 9"])
 async def test_a_worker_that_ends_wipes_nothing_that_is_shown(
     rig: Rig, monkeypatch: pytest.MonkeyPatch, fault: str
@@ -151,6 +177,7 @@ async def test_a_worker_that_ends_wipes_nothing_that_is_shown(
     assert rig.message == (f"No numbers: {fault}" if fault else "")
 
 
+@pytest.mark.usefixtures("one_turn")
 async def test_leaving_while_it_works_is_quiet(rig: Rig, monkeypatch: pytest.MonkeyPatch) -> None:
     gate = threading.Event()
     real = rules.launch.what_if.what_if
@@ -211,6 +238,7 @@ async def test_every_page_is_whole(size: tuple[int, int]) -> None:
             assert rig.app.screen.query_one("#drawing").virtual_size.height <= size[1]
 
 
+@pytest.mark.usefixtures("one_turn")
 async def test_no_meaning_in_colour_alone(rig: Rig) -> None:
     await rig.keys("f", "1", "plus", "plus")
     colours = {

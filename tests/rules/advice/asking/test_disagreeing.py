@@ -101,6 +101,7 @@ def test_nothing_is_asked_where_no_answer_would_weigh() -> None:
     assert contradicted(crew.state, crew.run) is None
 
 
+@pytest.mark.sweep
 def test_a_pass_that_counts_less_moves_the_cloud_less() -> None:
     """At no weight a pass teaches nothing, at the whole weight what it always did."""
     car = shipped_car("demo")

@@ -120,6 +120,7 @@ def test_lanes_of_a_meeting_lie_on_both_sides_and_another_meetings_are_its_own()
     assert abs(float(np.corrcoef(np.log(here), np.log(there))[0, 1])) < 0.1
 
 
+@pytest.mark.sweep
 def test_the_passes_in_a_lane_teach_its_grip_and_the_coming_lane_is_foretold_by_it() -> None:
     """It spins in the left lane and stands up in the right one, with nothing turned."""
     passes = (replace(SPUN, noted=LEFT), replace(HOOKED, noted=RIGHT))

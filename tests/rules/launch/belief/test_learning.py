@@ -38,6 +38,7 @@ def lifts(seen: tuple[Seen, ...]) -> np.ndarray:
     return launched(launch_many(cars, step_s=STEP_S), cars).columns["front_lift_max"]
 
 
+@pytest.mark.sweep
 def test_the_same_passes_and_seed_give_the_same_cloud() -> None:
     first = learnt(DEMO, (WORDS,), 1).z
     learnt.cache_clear()
@@ -61,7 +62,13 @@ def test_measuring_draws_the_cloud_to_what_was_measured() -> None:
     assert np.median(told) == pytest.approx(LIFT_M, abs=0.06)
 
 
-@pytest.mark.parametrize("odd", [AGAINST_ITSELF, TOLD], ids=["against itself", "like it"])
+@pytest.mark.parametrize(
+    "odd",
+    [
+        pytest.param(AGAINST_ITSELF, id="against itself"),
+        pytest.param(TOLD, id="like it", marks=pytest.mark.sweep),
+    ],
+)
 def test_no_reading_empties_the_cloud_and_no_car_stands_for_all(odd: Seen) -> None:
     belief = learnt(DEMO, (TOLD, odd), 1)
     assert len(belief.z) == KEPT

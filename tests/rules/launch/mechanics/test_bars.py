@@ -15,7 +15,7 @@ from rules.launch.mechanics.bars import Bars
 from rules.launch.mechanics.parameters import columns
 from rules.launch.mechanics.run import Launches
 from tests.support.launch.random_cars import random_cars
-from tests.support.launch.reference import cases, first_alone, shares
+from tests.support.launch.reference import cases, felt, first_alone, shares
 from tests.support.sample import sampled
 
 BASE = cases()[0].params
@@ -50,7 +50,7 @@ def test_the_bars_of_enough_cars_touch() -> None:
     assert 8 <= np.nansum(found.columns["bar_touched"]) <= 15
 
 
-@pytest.mark.parametrize("number", sampled(((number,) for number in range(len(CARS))), one_in=8))
+@pytest.mark.parametrize("number", sampled(((number,) for number in range(len(CARS))), one_in=16))
 def test_a_car_with_bars_launches_as_in_the_engine(number: int) -> None:
     pytest.importorskip("mujoco")
     from tests.support.launch.engine import Engine
@@ -86,10 +86,7 @@ def test_bars_that_never_touch_change_nothing() -> None:
 
 
 def test_a_car_without_bars_launches_the_same_beside_one_with_bars() -> None:
-    together = launch_many([BASE, {**BASE, **BARS}])
-    alone = first_alone()
-    for name, column in alone.columns.items():
-        assert np.array_equal(column[:1], together.columns[name][:1], equal_nan=True), name
+    assert felt({**BASE, **BARS}) == []
 
 
 def test_bars_take_the_lift_and_the_load_off_the_rear_tyre() -> None:

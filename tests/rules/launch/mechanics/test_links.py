@@ -17,7 +17,7 @@ from rules.launch.mechanics.links import Links
 from rules.launch.mechanics.parameters import columns
 from rules.launch.mechanics.run import Launches
 from tests.support.launch.random_cars import random_cars
-from tests.support.launch.reference import cases
+from tests.support.launch.reference import cases, felt
 from tests.support.sample import sampled
 
 BASE = cases()[0].params
@@ -105,7 +105,7 @@ def test_the_cars_are_far_apart() -> None:
     assert np.sum(squat == 0.0) >= 8
 
 
-@pytest.mark.parametrize("number", sampled(((number,) for number in range(len(CARS))), one_in=8))
+@pytest.mark.parametrize("number", sampled(((number,) for number in range(len(CARS))), one_in=12))
 def test_a_car_on_links_launches_as_in_the_engine(number: int) -> None:
     found, wanted = launches().scalars(number), in_the_engine(*CARS[number])
     for name, (share, least) in DOUBT.items():
@@ -156,10 +156,7 @@ def test_a_coarse_step_holds_the_links() -> None:
 
 
 def test_a_car_without_known_links_launches_the_same_beside_one_with_them() -> None:
-    linked = CARS[0][0]
-    together, alone = launch_many([BASE, linked]), launch_many([BASE])
-    for name, column in alone.columns.items():
-        assert np.array_equal(column[:1], together.columns[name][:1], equal_nan=True), name
+    assert felt(CARS[0][0]) == []
 
 
 def lifted(q: float, pitch: float, load: float = 10e3) -> tuple[float, float]:

@@ -17,7 +17,7 @@ from rules.launch.mechanics.valve import Valve
 from tests.support.launch.car_questions import shipped_car
 from tests.support.launch.newton import derivative
 from tests.support.launch.random_cars import random_cars
-from tests.support.launch.reference import Case, cases, shares
+from tests.support.launch.reference import Case, cases, felt, shares
 from tests.support.sample import by_name, examples, sampled
 
 integrate = pytest.importorskip("scipy.integrate")
@@ -41,7 +41,7 @@ def tabled(params: dict[str, Any], speeds: list[float]) -> dict[str, Any]:
 
 @pytest.mark.parametrize("case", sampled(((case,) for case in cases()), one_in=8), ids=by_name)
 def test_a_dense_table_of_a_family_gives_the_reference_launch(case: Case) -> None:
-    found = launch_scalars(tabled(case.params, DENSE))
+    found = launch_scalars(tabled(case.params, DENSE), step_s=0.001)
     assert max(shares(found, case.scalars).values()) <= 1.0
 
 
@@ -90,11 +90,7 @@ def test_what_stands_beneath_a_table_does_not_matter(seed: int) -> None:
 
 
 def test_a_car_without_a_table_does_not_feel_its_neighbours() -> None:
-    plain = [case.params for case in cases()[:3]]
-    alone = launch_many(plain)
-    beside = launch_many([plain[0], tabled(plain[1], SHEET), plain[2]])
-    for name, column in alone.columns.items():
-        assert np.array_equal(column[[0, 2]], beside.columns[name][[0, 2]], equal_nan=True)
+    assert felt(tabled(cases()[1].params, SHEET)) == []
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ from rules.launch.mechanics.parameters import columns
 from rules.launch.mechanics.run import Launches
 from rules.launch.mechanics.slip import TyreSlip, wind_up
 from tests.support.launch.random_cars import random_cars
-from tests.support.launch.reference import cases, first_alone, shares
+from tests.support.launch.reference import cases, felt, shares
 from tests.support.sample import sampled
 
 BASE = cases()[0].params
@@ -54,7 +54,7 @@ def test_some_of_the_cars_spin_and_some_hook() -> None:
     assert np.nansum(spun == 0.0) >= 3
 
 
-@pytest.mark.parametrize("number", sampled(((number,) for number in range(len(CARS))), one_in=8))
+@pytest.mark.parametrize("number", sampled(((number,) for number in range(len(CARS))), one_in=16))
 def test_a_slipping_car_launches_as_in_the_engine(number: int) -> None:
     pytest.importorskip("mujoco")
     from tests.support.launch.engine import Engine
@@ -80,9 +80,7 @@ def test_a_batch_at_a_coarse_step_holds_the_slip() -> None:
 
 
 def test_a_tyre_that_only_holds_launches_the_same_beside_one_that_slips() -> None:
-    together, alone = launch_many([BASE, {**BASE, **SLIP}]), first_alone()
-    for name, column in alone.columns.items():
-        assert np.array_equal(column[:1], together.columns[name][:1], equal_nan=True), name
+    assert felt({**BASE, **SLIP}) == []
 
 
 @pytest.mark.parametrize("end_s", [2.0, pytest.param(BASE["t_end"], marks=pytest.mark.sweep)])
