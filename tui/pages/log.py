@@ -13,6 +13,7 @@ from rules.log import conditions
 from rules.log import events as ev
 from rules.log.changes import Change
 from rules.log.merge import replayed
+from rules.log.other_parts import other_parts
 from rules.log.rounds import in_one_line
 from rules.log.standing import setting_text
 from rules.log.state import Run, State
@@ -269,6 +270,8 @@ def _inspections(book: Book, bodies: list[ev.Body]) -> Iterator[tuple[str, str]]
 def _change_parts(state: State, change: Change) -> Iterator[tuple[str, str]]:
     verdict = f", {change.verdict}" if change.verdict else ""
     aside = f", set aside: {_reason(change.set_aside)}" if change.set_aside else ""
+    other = other_parts(state, change) if change.verdict else ""
+    aside += f", set aside: {other.rstrip('.')}" if other else ""
     doubt = ", in doubt" if change.in_doubt else ""
     yield " Change", f"{change.title}: {change.status}{verdict}{aside}{doubt}"
     yield from (("", row) for row in work_lines(state, change))

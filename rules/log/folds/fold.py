@@ -13,6 +13,7 @@ from rules.log import events as ev
 from rules.log.call_time import later
 from rules.log.changes import ADVICE, RAN, Change, Happening, Step, advance
 from rules.log.folds.fold_car import described, found_again
+from rules.log.folds.fold_dampers import on_dampers
 from rules.log.folds.fold_merge import agreed, join
 from rules.log.folds.fold_pass import give_back, note_conditions, note_slip, take_over
 from rules.log.folds.fold_sheet import on_sheet
@@ -126,6 +127,16 @@ def _apply(state: State, event: ev.Event) -> State:
             return join(state, body)
         case ev.SheetAnswered() | ev.SheetTakenBack() | ev.SheetContinued() | ev.SheetClosed():
             return on_sheet(state, body, event.at)
+        case (
+            ev.DamperDescribed()
+            | ev.DamperFitted()
+            | ev.DamperOpened()
+            | ev.DamperServiced()
+            | ev.SpringChanged()
+            | ev.DamperDoubted()
+            | ev.DamperDoubtSettled()
+        ):
+            return _advice_due(on_dampers(state, body, event.at))
         case ev.Unread():
             known = body in state.unread
             return state if known else replace(state, unread=(*state.unread, body))
@@ -178,6 +189,7 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
         change=body.change,
         car=state.car,
         settings=dict(state.settings),
+        parts=state.dampers.parts,
     )
     called = body.change is not None or state.call_at is None or state.call_at <= event.at
     call_at = None if called else state.call_at
@@ -280,6 +292,7 @@ def _propose(state: State, body: ev.ChangeProposed) -> State:
         run=body.run,
         passes=len(state.runs),
         worth_s=state.worth_s,
+        parts=state.dampers.parts,
     )
     waiting = state.open_change
     if waiting is not None and waiting.origin != "put back" and body.origin != "put back":

@@ -1,0 +1,191 @@
+"""Dampers and springs changed: what stands where, what has to be counted, what evidence is of."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from datetime import datetime
+
+from rules.car.damper_record import DamperRecord
+from rules.log import events as ev
+from rules.log.dampers import NOTHING, Dampers, Job, JobKind, spring_place
+from rules.log.folds.waiting import OTHER_PARTS
+from rules.log.other_parts import places_of
+from rules.log.state import State
+
+DamperEvent = (
+    ev.DamperDescribed
+    | ev.DamperFitted
+    | ev.DamperOpened
+    | ev.DamperServiced
+    | ev.SpringChanged
+    | ev.DamperDoubted
+    | ev.DamperDoubtSettled
+)
+
+
+def on_dampers(state: State, body: DamperEvent, at: datetime) -> State:
+    """Return the state after an event of a damper's life."""
+    known = state.dampers
+    match body:
+        case ev.DamperDescribed():
+            return _with(state, _described(known, body))
+        case ev.DamperFitted():
+            return _fitted(state, body, at)
+        case ev.DamperOpened():
+            return _opened(state, body, at)
+        case ev.DamperServiced():
+            return _serviced(state, body, at)
+        case ev.SpringChanged():
+            return _sprung(state, body, at)
+        case ev.DamperDoubted(corner=corner, says=says):
+            return _with(state, replace(known, doubts={**known.doubts, corner: says}))
+        case ev.DamperDoubtSettled(corner=corner):
+            return _with(state, _sure_of(known, corner))
+
+
+def _with(state: State, known: Dampers) -> State:
+    return replace(state, dampers=known)
+
+
+def _sure_of(known: Dampers, corner: str) -> Dampers:
+    return replace(known, doubts={k: says for k, says in known.doubts.items() if k != corner})
+
+
+def _described(known: Dampers, body: ev.DamperDescribed) -> Dampers:
+    """Take a record in; one that stood at a corner already is what that corner had."""
+    one = body.damper
+    return replace(known, records={**known.records, one.id: one})
+
+
+def _job(
+    state: State,
+    at: datetime,
+    job: str,
+    what: JobKind,
+    says: str,
+    places: Iterable[str],
+    dampers: Iterable[str] = (),
+    change: str | None = None,
+) -> tuple[Job, ...]:
+    """Return the jobs with one more; what was done in one go stands as one."""
+    jobs = state.dampers.jobs
+    if jobs and jobs[-1].id == job:
+        last = jobs[-1]
+        joined = replace(
+            last,
+            says=last.says if says in last.says else f"{last.says} {says}",
+            places=tuple(dict.fromkeys((*last.places, *places))),
+            dampers=tuple(dict.fromkeys((*last.dampers, *dampers))),
+        )
+        return (*jobs[:-1], joined)
+    passes = len(state.runs)
+    new = Job(job, what, at, passes, says, tuple(places), tuple(dampers), change)
+    return (*jobs, new)
+
+
+def _fitted(state: State, body: ev.DamperFitted, at: datetime) -> State:
+    """Mount a damper; wherever it stood before, nothing stands there now."""
+    known, corner = state.dampers, body.corner
+    was = known.where(body.damper) if body.damper else None
+    left: dict[str, str] = {was: NOTHING} if was else {}
+    mounted = {**known.mounted, **left, corner: body.damper}
+    name = known.name(body.damper) if body.damper else "nothing"
+    says = f"{corner.capitalize()}: {name} fitted." if body.damper else f"{corner}: taken off."
+    known = replace(
+        _sure_of(known, corner),
+        mounted=mounted,
+        away={k: since for k, since in known.away.items() if k != body.damper},
+        jobs=_job(state, at, body.job, "fitted", says, (corner,), (body.damper,)),
+    )
+    return _waits_no_more(_counted(_with(state, known), corner, body.counts), {corner})
+
+
+def _opened(state: State, body: ev.DamperOpened, at: datetime) -> State:
+    """Note what is inside now; where a lever's change names it, that change says it in settings."""
+    known = state.dampers
+    places: set[str] = {body.corner} if body.corner else set()
+    was = known.records.get(body.damper, DamperRecord(id=body.damper))
+    now = was.model_copy(
+        update={"strokes": {**was.strokes, **body.strokes}, "gas": body.gas or was.gas}
+    )
+    records = {**known.records, body.damper: now} if body.damper in known.records else known.records
+    inside = "; ".join(f"{stroke} {one.says}" for stroke, one in body.strokes.items() if one.says)
+    where = f"{body.corner.capitalize()}: " if body.corner else ""
+    done = "valving changed from outside" if body.from_outside else "opened"
+    says = f"{where}{known.name(body.damper)} {done}{f', now {inside}' if inside else ''}."
+    opened = _once_more(known, body.damper, body.job)
+    jobs = _job(state, at, body.job, "opened", says, places, (body.damper,), body.change)
+    known = replace(known, records=records, opened=opened, jobs=jobs)
+    if body.corner is None:
+        return _with(state, known)
+    state = _counted(_with(state, _sure_of(known, body.corner)), body.corner, body.counts)
+    return state if body.change else _waits_no_more(state, places)
+
+
+def _once_more(known: Dampers, what: str, job: str) -> Mapping[str, tuple[str, ...]]:
+    return {**known.opened, what: (*known.opened.get(what, ()), job)}
+
+
+def _serviced(state: State, body: ev.DamperServiced, at: datetime) -> State:
+    """Send a damper away, which leaves its corner bare, or take it back as one that was opened."""
+    known = state.dampers
+    corner = known.where(body.damper)
+    name, on = known.name(body.damper), body.on.isoformat()
+    if body.what == "sent":
+        says = f"{name} sent for service on {on}."
+        mounted = {**known.mounted, corner: NOTHING} if corner else known.mounted
+        known = replace(known, mounted=mounted, away={**known.away, body.damper: on})
+    else:
+        says = f"{name} back from service on {on}."
+        record = known.records.get(body.damper)
+        records = {body.damper: record.model_copy(update={"serviced": body.on})} if record else {}
+        known = replace(
+            known,
+            records={**known.records, **records},
+            opened=_once_more(known, body.damper, body.job),
+            away={k: since for k, since in known.away.items() if k != body.damper},
+        )
+    says = f"{says} {body.note}".strip()
+    places: set[str] = {corner} if corner else set()
+    jobs = _job(state, at, body.job, "serviced", says, places, (body.damper,))
+    return _waits_no_more(_with(state, replace(known, jobs=jobs)), places)
+
+
+def _sprung(state: State, body: ev.SpringChanged, at: datetime) -> State:
+    """Put springs on; a change that names them by a lever keeps what is under it."""
+    known, place = state.dampers, spring_place(body.axle)
+    says = f"{body.axle.capitalize()} springs: {body.name} fitted, both sides."
+    jobs = _job(state, at, body.job, "spring", says, (place,), change=body.change)
+    if body.change:
+        opened = _once_more(known, place, body.job)
+        return _with(state, replace(known, opened=opened, jobs=jobs))
+    springs = {**known.springs, body.axle: body.name}
+    opened = {key: done for key, done in known.opened.items() if key != place}
+    known = replace(known, springs=springs, opened=opened, jobs=jobs)
+    return _waits_no_more(_with(state, known), {place})
+
+
+def _counted(state: State, corner: str, counts: Mapping[str, float]) -> State:
+    """Take the counts read on a damper; a knob that was not read has to be counted by hand."""
+    here = [key for key, one in state.fitted.items() if one.part == "knob" and one.place == corner]
+    read = {key: counts[key] for key in here if key in counts}
+    kept = {key: nets for key, nets in state.to_recount.items() if key not in read}
+    return replace(
+        state,
+        settings={**state.settings, **read},
+        known_since={**state.known_since, **dict.fromkeys(read, len(state.runs))},
+        to_recount={**{key: {} for key in here if key not in read}, **kept},
+        disputed={key: both for key, both in state.disputed.items() if key not in read},
+        split={key: since for key, since in state.split.items() if key not in here},
+        recounts={key: one for key, one in state.recounts.items() if key not in here},
+    )
+
+
+def _waits_no_more(state: State, places: set[str]) -> State:
+    """Set aside a change that waited for its pass there: its turns are of another part."""
+    changes = tuple(
+        replace(one, set_aside=OTHER_PARTS)
+        if one.is_open and places_of(one, state.fitted) & places
+        else one
+        for one in state.changes
+    )
+    return replace(state, changes=changes)
