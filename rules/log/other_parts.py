@@ -6,7 +6,7 @@ It counts again once they are back, because it belongs to the part and its place
 from collections.abc import Mapping
 
 from rules.car.adjusters import Adjuster
-from rules.log.changes import Change
+from rules.log.changes import PUT_BACK, Change
 from rules.log.dampers import Job, corners_of, differ, spring_place, without
 from rules.log.state import Run, State
 
@@ -26,7 +26,8 @@ def _job_since(state: State, change: Change) -> Job | None:
     """Return the last job at a place of a change that made its part another."""
     if not state.dampers.jobs:
         return None
-    taken_out = _withdrawn(state)
+    own = {job.id for job in state.dampers.jobs if job.change == change.id}
+    taken_out = _withdrawn(state) | own
     then, now = (without(parts, taken_out) for parts in (change.parts, state.dampers.parts))
     places = differ(then, now) & places_of(change, state.fitted)
     found = (job for job in reversed(state.dampers.jobs) if places & set(job.places))
@@ -34,8 +35,9 @@ def _job_since(state: State, change: Change) -> Job | None:
 
 
 def _withdrawn(state: State) -> frozenset[str]:
-    """Return the jobs that were put back with their change."""
-    off = {one.id for one in state.changes if one.status == "withdrawn"}
+    """Return the jobs that were put back with their change, and those that put them back."""
+    changes = state.changes
+    off = {one.id for one in changes if one.status == "withdrawn" or one.origin == PUT_BACK}
     return frozenset(job.id for job in state.dampers.jobs if job.change in off)
 
 

@@ -11,6 +11,8 @@ LISTS: dict[JobKind, str] = {
     "serviced": "",
     "spring": "springs-changed",
 }
+BEFORE_PASS = frozenset(filter(None, LISTS.values()))
+"""Lists that hold the car and the advice, but no turn: the work they follow is not done before."""
 BARE = "Nothing stands at the {}: the shop's damper sheet says what is fitted."
 
 
