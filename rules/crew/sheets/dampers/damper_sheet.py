@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-from rules.crew.sheets.dampers import valving
+from rules.crew.sheets.dampers import described, fitted, service, springs, valving
 from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.log import events as ev
 from rules.question import Choice, NewId
@@ -23,14 +23,28 @@ class Work:
 
 
 WORKS: dict[str, Work] = {
+    "fitted": Work(
+        "Other dampers went on", fitted.fields, fitted.result, fitted.closing, fitted.stops
+    ),
     "valving": Work(
         "Another valving: from outside, or the damper opened",
         valving.fields, valving.result, valving.closing,
     ),
+    "springs": Work("Other springs went on", springs.fields, springs.result, springs.closing),
+    "service": Work(
+        "A damper sent for service, or back", service.fields, service.result, service.closing
+    ),
+    "described": Work(
+        "A damper described: on the car or in the trailer",
+        described.fields, described.result, described.closing, described.stops,
+    ),
 }  # fmt: skip
 PROCEDURE = (
     "What was done to dampers or springs is said here, one job at a time.",
+    *fitted.PROCEDURE,
     *valving.PROCEDURE,
+    *springs.PROCEDURE,
+    *service.PROCEDURE,
 )
 
 
