@@ -39,18 +39,39 @@ def corners_of(axle: str) -> tuple[Corner, ...]:
 class Job:
     """Something done to dampers or springs in one go, after so many passes.
 
-    `places` are the corners or springs it was done at, none on the bench; `change` is judged as one
-    with it, and its settings say what was done.
+    `done` says by place what was done there, by "" on the bench; `change` is judged as one with it,
+    and its settings say what was done.
     """
 
     id: str
     what: JobKind
     at: datetime
     passes: int
-    says: str
-    places: tuple[str, ...] = ()
+    done: Mapping[str, str]
     dampers: tuple[str, ...] = ()
     change: str | None = None
+
+    @property
+    def places(self) -> tuple[str, ...]:
+        """The corners or springs it was done at, none on the bench."""
+        return tuple(place for place in self.done if place)
+
+    @property
+    def says(self) -> str:
+        """Say it in the crew's words; what was done alike at both sides is said once."""
+        alike: dict[str, list[str]] = {}
+        for place, words in self.done.items():
+            alike.setdefault(words, []).append(place)
+        return " ".join(f"{_placed(places)}{words}." for words, places in alike.items())
+
+
+def _placed(places: list[str]) -> str:
+    if places == [""]:
+        return ""
+    axles = {place.split()[-1] for place in places}
+    both = len(places) == 2 and len(axles) == 1
+    where = f"{axles.pop()}, both sides" if both else ", ".join(places)
+    return f"{where[0].upper()}{where[1:]}: "
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,6 @@
 """Dampers and springs changed: what stands where, what has to be counted, what evidence is of."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
 
@@ -56,30 +56,22 @@ def _described(known: Dampers, body: ev.DamperDescribed) -> Dampers:
     return replace(known, records={**known.records, one.id: one})
 
 
-def _job(
+def _with_job(
     state: State,
     at: datetime,
     job: str,
     what: JobKind,
-    says: str,
-    places: Iterable[str],
-    dampers: Iterable[str] = (),
+    done: Mapping[str, str],
+    damper: str = "",
     change: str | None = None,
 ) -> tuple[Job, ...]:
     """Return the jobs with one more; what was done in one go stands as one."""
-    jobs = state.dampers.jobs
+    jobs, dampers = state.dampers.jobs, (damper,) if damper else ()
     if jobs and jobs[-1].id == job:
         last = jobs[-1]
-        joined = replace(
-            last,
-            says=last.says if says in last.says else f"{last.says} {says}",
-            places=tuple(dict.fromkeys((*last.places, *places))),
-            dampers=tuple(dict.fromkeys((*last.dampers, *dampers))),
-        )
-        return (*jobs[:-1], joined)
-    passes = len(state.runs)
-    new = Job(job, what, at, passes, says, tuple(places), tuple(dampers), change)
-    return (*jobs, new)
+        both = tuple(dict.fromkeys((*last.dampers, *dampers)))
+        return (*jobs[:-1], replace(last, done={**last.done, **done}, dampers=both))
+    return (*jobs, Job(job, what, at, len(state.runs), done, dampers, change))
 
 
 def _fitted(state: State, body: ev.DamperFitted, at: datetime) -> State:
@@ -88,13 +80,13 @@ def _fitted(state: State, body: ev.DamperFitted, at: datetime) -> State:
     was = known.where(body.damper) if body.damper else None
     left: dict[str, str] = {was: NOTHING} if was else {}
     mounted = {**known.mounted, **left, corner: body.damper}
-    name = known.name(body.damper) if body.damper else "nothing"
-    says = f"{corner.capitalize()}: {name} fitted." if body.damper else f"{corner}: taken off."
+    name = known.name(body.damper)
+    done: dict[str, str] = {corner: f"{name} fitted" if body.damper else "taken off"}
     known = replace(
         _sure_of(known, corner),
         mounted=mounted,
         away={k: since for k, since in known.away.items() if k != body.damper},
-        jobs=_job(state, at, body.job, "fitted", says, (corner,), (body.damper,)),
+        jobs=_with_job(state, at, body.job, "fitted", done, body.damper),
     )
     return _waits_no_more(_counted(_with(state, known), corner, body.counts), {corner})
 
@@ -109,11 +101,11 @@ def _opened(state: State, body: ev.DamperOpened, at: datetime) -> State:
     )
     records = {**known.records, body.damper: now} if body.damper in known.records else known.records
     inside = "; ".join(f"{stroke} {one.says}" for stroke, one in body.strokes.items() if one.says)
-    where = f"{body.corner.capitalize()}: " if body.corner else ""
-    done = "valving changed from outside" if body.from_outside else "opened"
-    says = f"{where}{known.name(body.damper)} {done}{f', now {inside}' if inside else ''}."
+    how = "valving changed from outside" if body.from_outside else "damper opened"
+    how = "another valving" if body.change and not body.from_outside and not body.by else how
+    done: dict[str, str] = {body.corner or "": f"{how}{f', now {inside}' if inside else ''}"}
     opened = _once_more(known, body.damper, body.job)
-    jobs = _job(state, at, body.job, "opened", says, places, (body.damper,), body.change)
+    jobs = _with_job(state, at, body.job, "opened", done, body.damper, body.change)
     known = replace(known, records=records, opened=opened, jobs=jobs)
     if body.corner is None:
         return _with(state, known)
@@ -131,11 +123,11 @@ def _serviced(state: State, body: ev.DamperServiced, at: datetime) -> State:
     corner = known.where(body.damper)
     name, on = known.name(body.damper), body.on.isoformat()
     if body.what == "sent":
-        says = f"{name} sent for service on {on}."
+        says = f"{name} sent for service on {on}"
         mounted = {**known.mounted, corner: NOTHING} if corner else known.mounted
         known = replace(known, mounted=mounted, away={**known.away, body.damper: on})
     else:
-        says = f"{name} back from service on {on}."
+        says = f"{name} back from service on {on}"
         record = known.records.get(body.damper)
         records = {body.damper: record.model_copy(update={"serviced": body.on})} if record else {}
         known = replace(
@@ -144,17 +136,17 @@ def _serviced(state: State, body: ev.DamperServiced, at: datetime) -> State:
             opened=_once_more(known, body.damper, body.job),
             away={k: since for k, since in known.away.items() if k != body.damper},
         )
-    says = f"{says} {body.note}".strip()
+    says = f"{says}, {body.note.rstrip('.')}" if body.note else says
     places: set[str] = {corner} if corner else set()
-    jobs = _job(state, at, body.job, "serviced", says, places, (body.damper,))
+    jobs = _with_job(state, at, body.job, "serviced", {corner or "": says}, body.damper)
     return _waits_no_more(_with(state, replace(known, jobs=jobs)), places)
 
 
 def _sprung(state: State, body: ev.SpringChanged, at: datetime) -> State:
     """Put springs on; a change that names them by a lever keeps what is under it."""
     known, place = state.dampers, spring_place(body.axle)
-    says = f"{body.axle.capitalize()} springs: {body.name} fitted, both sides."
-    jobs = _job(state, at, body.job, "spring", says, (place,), change=body.change)
+    done = {place: f"{body.name} on, both sides"}
+    jobs = _with_job(state, at, body.job, "spring", done, change=body.change)
     if body.change:
         opened = _once_more(known, place, body.job)
         return _with(state, replace(known, opened=opened, jobs=jobs))

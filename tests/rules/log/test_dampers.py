@@ -53,7 +53,7 @@ def test_older_evidence_at_the_corner_is_set_aside_and_comes_back_with_the_parts
     crew = judged()
     assert passes_that_speak(crew.state)
     crew.record(fitted("j1"))
-    assert other_parts(crew.state, crew.last).startswith("of the parts before: Left front:")
+    assert other_parts(crew.state, crew.last).startswith("of the parts before: Left front: ")
     assert not is_evidence(crew.state, crew.last)
     assert record(crew.state, crew.book).changes == ()
     assert passes_that_speak(crew.state) == ()
