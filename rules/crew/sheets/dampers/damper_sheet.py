@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-from rules.crew.sheets.dampers import described, fitted, service, springs, valving
+from rules.crew.sheets.dampers import described, fitted, service, springs, start, valving
 from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.log import events as ev
 from rules.question import Choice, NewId
@@ -30,6 +30,9 @@ WORKS: dict[str, Work] = {
         "Another valving: from outside, or the damper opened",
         valving.fields, valving.result, valving.closing,
     ),
+    "start": Work(
+        "A start setting for dampers nobody has run here", start.fields, start.result, start.closing
+    ),
     "springs": Work("Other springs went on", springs.fields, springs.result, springs.closing),
     "service": Work(
         "A damper sent for service, or back", service.fields, service.result, service.closing
@@ -43,6 +46,7 @@ PROCEDURE = (
     "What was done to dampers or springs is said here, one job at a time.",
     *fitted.PROCEDURE,
     *valving.PROCEDURE,
+    *start.PROCEDURE,
     *springs.PROCEDURE,
     *service.PROCEDURE,
 )
