@@ -5,6 +5,8 @@ from drive import BOOK, Rig, at_the_screen, make_desk
 from rules.crew.sheets.dampers.damper_sheet import DAMPERS
 from rules.crew.sheets.rounds import filling, open_field
 from tests.rules.crew.test_landing_story import story_car
+from tui.pages.log import log_page
+from tui.pages.reports import counts_page
 from tui.widgets.asker import Asker
 
 
@@ -44,6 +46,10 @@ async def test_a_revalve_takes_eleven_keys_to_its_order_and_goes_by_names() -> N
         assert "Index marks matched" in rig.text
         await rig.all_ok()
         assert "ran" in asked(rig)
+        told = " ".join(" ".join([*counts_page(desk.state), *log_page(desk)]).split())
+        assert "left front: the one that was on the left front" in told
+        words = "Front, both sides: valving changed from outside, now compression C2, 0.15 x 3."
+        assert told.count(words) >= 2
 
 
 async def test_a_valving_order_says_what_comes_out_and_goes_in_and_no_positions() -> None:

@@ -23,6 +23,7 @@ from rules.question import UNKNOWN, Prompt
 from rules.wording import plural
 from tui.desk import Desk
 from tui.lines import WIDTH, doubted_text, label_of, labelled, spoken, system, work_lines
+from tui.pages import dampers
 from tui.visible import visible
 
 MARKS = {"ok": "ok", "fault": "BAD", "not fitted": "not fitted"}
@@ -186,7 +187,7 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
         case ev.LogsMerged():
             return " Merge", _merge_text(after, body), ""
         case _:
-            return "", "", ""
+            return *dampers.told(body, after), ""
 
 
 def _taken_up(body: ev.ChangeTakenUp) -> str:

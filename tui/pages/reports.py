@@ -10,6 +10,7 @@ from tui.desk import Desk
 from tui.fitted import notice_lines
 from tui.keys import ANSWER_KEYS, KEYS, shown
 from tui.lines import WIDTH, advice_lines, labelled, net_of, off_baseline, spoken, system
+from tui.pages.dampers import damper_lines
 from tui.pages.rows import below
 from tui.visible import visible
 
@@ -35,6 +36,7 @@ def counts_page(state: State) -> list[str]:
         if one.id in state.disputed:
             rows += labelled("", spoken(state, disputed_text(one, state)))
     rows += _knob_rows(state)
+    rows += damper_lines(state)
     if len(state.baselines) > 1:
         rows += ["", "Superseded baselines, kept in the log:"]
         rows += [f"  {stamp(b.at)} {visible(b.name)}" for b in state.baselines[:-1]]
@@ -50,7 +52,8 @@ def _knob_rows(state: State) -> list[str]:
             continue
         if one.controls == "both" or known:
             says = "; ".join([moves(one), *(each.says for each in known)])
-            rows += labelled(spoken(state, f"{one.axle} {one.name}"), spoken(state, f"{says}."))
+            words = f"{one.axle} {one.name} moves {says}."
+            rows += labelled("", spoken(state, f"{words[0].upper()}{words[1:]}"))
     return ["", "What a knob moves, and how strongly:", *rows] if rows else []
 
 
