@@ -104,9 +104,11 @@ class Dampers:
 
     def name(self, damper: str) -> str:
         """Name a damper as it is written on it, or by where it stood first."""
-        if damper in self.records:
-            return self.records[damper].name
-        return f"the one that was on the {damper.removeprefix('first ')}"
+        record = self.records.get(damper)
+        nameless = record is None or not (record.maker or record.serial)
+        if nameless and damper.startswith("first "):
+            return f"the one that was on the {damper.removeprefix('first ')}"
+        return record.name if record else damper
 
     def of_damper(self, damper: str) -> Iterator[Job]:
         """Yield what was done to a damper, the first first."""

@@ -4,9 +4,12 @@ from drive import BOOK, Rig, at_the_screen, make_desk
 
 from rules.crew.sheets.dampers.damper_sheet import DAMPERS
 from rules.crew.sheets.rounds import filling, open_field
+from rules.crew.sheets.sheet import prompt_of
 from tests.rules.crew.test_landing_story import story_car
+from tui.lines import prompt_rows, spoken_prompt
 from tui.pages.log import log_page
 from tui.pages.reports import counts_page
+from tui.screens.sheet import FRAME_ROWS
 from tui.widgets.asker import Asker
 
 
@@ -30,6 +33,8 @@ async def test_a_revalve_takes_eleven_keys_to_its_order_and_goes_by_names() -> N
             one = open_field(DAMPERS, filling(DAMPERS, desk.state))
             assert one is not None
             prompts.append(one.key)
+            spoken = spoken_prompt(desk.state, prompt_of(one))
+            assert prompt_rows(spoken, 78) + FRAME_ROWS + 2 <= 24, one.key
             assert one.question in " ".join(rig.text.split())
             if answer == "shims":
                 await rig.type("0.15 x 3")

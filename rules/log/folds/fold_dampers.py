@@ -99,7 +99,7 @@ def _opened(state: State, body: ev.DamperOpened, at: datetime) -> State:
     now = was.model_copy(
         update={"strokes": {**was.strokes, **body.strokes}, "gas": body.gas or was.gas}
     )
-    records = {**known.records, body.damper: now} if body.damper in known.records else known.records
+    records = {**known.records, body.damper: now}
     inside = "; ".join(f"{stroke} {one.says}" for stroke, one in body.strokes.items() if one.says)
     how = "valving changed from outside" if body.from_outside else "damper opened"
     how = "another valving" if body.change and not body.from_outside and not body.by else how
@@ -159,7 +159,8 @@ def _sprung(state: State, body: ev.SpringChanged, at: datetime) -> State:
 def _counted(state: State, corner: str, counts: Mapping[str, float]) -> State:
     """Take the counts read on a damper; a knob that was not read has to be counted by hand."""
     here = [key for key, one in state.fitted.items() if one.part == "knob" and one.place == corner]
-    read = {key: counts[key] for key in here if key in counts}
+    fitted = state.fitted
+    read = {key: counts[key] for key in here if key in counts and fitted[key].holds(counts[key])}
     kept = {key: nets for key, nets in state.to_recount.items() if key not in read}
     return replace(
         state,

@@ -83,7 +83,8 @@ def test_the_landing_story_from_the_ladder_to_the_opened_bleed(valved_crew: Crew
     crew.say("ran")
     crew.tell(verdict="gone", stand="small")
     assert crew.state.change(made.id).verdict == "gone"
-    assert crew.state.dampers.records == {}
+    inside = crew.state.dampers.records["first left front"].strokes["compression"]
+    assert (inside.valving, inside.shims) == ("C2", "0.15 x 3")
     assert [job.says for job in crew.state.dampers.jobs] == [
         "Front, both sides: valving changed from outside, now compression C2, 0.15 x 3."
     ]

@@ -267,7 +267,10 @@ def result(now: Filling) -> Result:
         says.append(f"Opened by {now.said('by')}. Gas as noted: {now.said('gas') or 'not noted'}.")
     if now.said("oil") == "yes":
         says.append("Oil was seen: no pass before the list for fluid is ticked.")
-    says += [f"{one.says}." for one in forces(now)[1]]
+    rows = forces(now)[1]
+    says += [f"{one.says}." for one in rows] or [
+        "No dyno table of both: what force it gives beside the old one is not known."
+    ]
     says += _follows(now)
     return Result(tuple(says))
 
