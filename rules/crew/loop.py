@@ -38,6 +38,7 @@ from rules.car.adjusters import Adjuster, adjusters
 from rules.crew import damper_doubts, prompts
 from rules.crew.back import back_bodies
 from rules.crew.consequences import with_consequences
+from rules.crew.first_passes import next_pass
 from rules.faults import there
 from rules.launch.outlook import Model
 from rules.log import events as ev
@@ -119,6 +120,7 @@ def _next_step(state: State, book: Book) -> Prompt:
     if blocks:
         return _inspection(state, book, blocks)
     since, opening = since_notice(state), opening_words(state, book)
+    opening = " ".join(filter(None, (opening, next_pass(state))))
     if change is not None:
         return prompts.ran(change, " ".join(filter(None, (since, opening))))
     notice = " ".join(filter(None, (since, opening, *(ALWAYS_BEFORE_PASS if since else ()))))

@@ -7,6 +7,7 @@ from rules.advice.safety.work_gates import KNOWING, YES, asked_first
 from rules.car import titles
 from rules.car.adjusters import Adjuster, Turn
 from rules.car.valvings import STROKES
+from rules.crew.first_passes import FULL, LOOK, SHORT, SIXTY, steps_from
 from rules.crew.sheets.dampers.places import count_fault
 from rules.crew.sheets.sheet import Filling, Result, SheetField
 from rules.launch.side_by_side import AtSpeed, side_by_side
@@ -16,12 +17,6 @@ from rules.question import AnswerError, Choice, NewId
 from rules.shop.start_setting import count_within, missing, window
 
 MAKER, KEPT, MECHANICS = "maker", "kept force", "mechanics"
-SHORT, SIXTY, FULL = "short hit", "60-foot", "full pass"
-LOOK = {
-    SHORT: "short hit, off the throttle before the front is high: O-rings, leaks, hoses, marks",
-    SIXTY: "to the 60-foot: how high, how it came down, both O-rings, does it go straight",
-    FULL: "full pass, only after both before it were clean: the settle, light steering, shake",
-}
 PROCEDURE = (
     "Dampers nobody has run here start gentle: a short hit, then the 60-foot, then a full pass.",
     "Each step only after the one before was clean; the abort point is agreed with the driver.",
@@ -189,8 +184,8 @@ def turns(now: Filling) -> tuple[Turn, ...]:
 
 def plan(now: Filling) -> tuple[str, ...]:
     """Return the plan of the first passes: how far, what to look at, where to abort."""
-    steps = [SHORT, SIXTY, FULL][1 if now.said("far") == SIXTY else 0 :]
-    rows = [f"{number}. {LOOK[step]}." for number, step in enumerate(steps, 1)]
+    steps = enumerate(steps_from(now.said("far")), 1)
+    rows = [f"{number}. {LOOK[step]}." for number, step in steps]
     return (*rows, f"Abort point agreed with the driver: {now.said('abort')}.")
 
 

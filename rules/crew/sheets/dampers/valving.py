@@ -13,6 +13,7 @@ from rules.car.adjusters import Adjuster, Turn
 from rules.car.damper_record import InsideStroke
 from rules.car.model import Corner
 from rules.car.valvings import STROKES, valving_lever
+from rules.crew.sheets.dampers import baseline
 from rules.crew.sheets.dampers.places import (
     axle_of,
     corners,
@@ -86,6 +87,9 @@ def fields(now: Filling) -> Iterator[SheetField]:
         later=True,
     )  # fmt: skip
     yield from _clicks(now)
+    if lever_of(now) is None and now.said("in") and (now.said("after") or not _knobs(now)):
+        left = {one.id for one in _knobs(now)} - counts_said(now, "after", _knobs(now)).keys()
+        yield from baseline.fields(now, uncounted=bool(left))
 
 
 def _knobs(now: Filling) -> list[Adjuster]:
@@ -333,6 +337,7 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
             bodies.append(ev.ChangeRetargeted(change=proposed.change, turns=proposed.turns))
         lever = proposed.turns[0].adjuster
         bodies.append(ev.TurnDone(change=proposed.change, adjuster=lever))
+    bodies += baseline.bodies(now, found, new_id)
     if now.said("oil") == "yes":
         bodies.append(ev.DamageReported(report=new_id(), found="fluid"))
     return bodies

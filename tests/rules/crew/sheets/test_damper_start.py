@@ -36,6 +36,8 @@ def test_the_makers_recommendation_is_walked_as_an_order_without_a_verdict() -> 
     crew.tick()
     assert crew.state.settings["right front compression"] == 4
     assert crew.prompt.id == "symptoms"
+    assert "First passes, front dampers, 1 of 3: short hit" in crew.prompt.notice
+    assert "Abort point: 3 ft up, any sideways." in crew.prompt.notice
     note = crew.state.notes[-1].text
     assert "1. short hit, off the throttle before the front is high" in note
     assert "2. to the 60-foot" in note
@@ -79,4 +81,8 @@ def test_the_plan_of_a_start_that_stands_already_is_kept_as_a_note() -> None:
     say(crew, "start", "rear", "maker", "as it is", "9", "9", "60-foot", "60 ft")
     crew.do("finish sheet", sheet="dampers")
     assert crew.state.work_order is None
-    assert isinstance(crew.log[-2].body, ev.NoteAdded)
+    assert "1 of 2: to the 60-foot" in crew.prompt.notice
+    crew.tell(symptoms=["it-is-good"], stand="small")
+    crew.say("ok")
+    assert "2 of 2: full pass, only after both" in crew.prompt.notice
+    assert any(isinstance(one.body, ev.NoteAdded) for one in crew.log)

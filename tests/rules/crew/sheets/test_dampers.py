@@ -162,8 +162,10 @@ def test_without_a_lever_the_job_is_written_down_and_no_verdict_is_asked() -> No
     crew = Crew(valved(levers=()))
     fill(crew, job="valving", where="front", how="opened", by="the maker", stroke="rebound")
     fill(crew, out="R1", **{"in": "R2"}, shims="2 x 0.20", gas="150 psi, as the maker noted")
-    fill(crew, after="as in the book")
+    fill(crew, after="as in the book", baseline="new", baseline_name="With R2 in")
     finish(crew)
+    assert crew.state.baseline is not None
+    assert crew.state.baseline.name == "With R2 in"
     assert crew.state.work_order is None
     (job,) = crew.state.dampers.jobs
     assert "opened, now rebound R2, 2 x 0.20" in job.says
