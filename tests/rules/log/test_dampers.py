@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from rules.advice.change_evidence import pass_times
 from rules.advice.earlier_passes import passes_that_speak
 from rules.advice.record import record
 from rules.advice.safety.dangers import awake_at, dangers, is_awake
@@ -178,3 +179,17 @@ def test_a_danger_on_other_dampers_is_not_proved_gentler_by_their_counts() -> No
     danger = dangers(crew.state)[0]
     assert is_awake(crew.state, danger, firmer)
     assert awake_at(crew.state, firmer) is not None
+
+
+def test_times_with_other_parts_are_no_clean_times_until_they_are_back() -> None:
+    crew = Crew()
+    for seconds in (1.41, 1.42):
+        crew.tell(symptoms=["it-is-good"], stand="small")
+        crew.do("slip", sixty=seconds)
+        crew.say("ok")
+    meeting = crew.state.meeting_id
+    assert [one.clean for one in pass_times(crew.state, meeting)] == [True, True]
+    crew.record(fitted("j1"))
+    assert [one.clean for one in pass_times(crew.state, meeting)] == [False, False]
+    crew.record(fitted("j2", ("first left front", "first right front")))
+    assert [one.clean for one in pass_times(crew.state, meeting)] == [True, True]
