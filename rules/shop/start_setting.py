@@ -27,7 +27,7 @@ SLOW_M_S = 0.0508
 
 
 @dataclass(frozen=True)
-class Window:
+class ForceWindow:
     """What one stroke of one damper should give at low speed, computed.
 
     least, most: shares of critical [-].  soft, firm: forces at `SLOW_M_S` [N].  why: its reason.
@@ -78,14 +78,14 @@ def critical_at_damper(car: Car, end: AxleEnd) -> float | None:
     return 2.0 * sqrt(wheel_rate(spring, seat, springs=1) * mass) / ratio**2
 
 
-def window(car: Car, end: AxleEnd, stroke: str) -> Window | None:
+def window(car: Car, end: AxleEnd, stroke: str) -> ForceWindow | None:
     """Return the window of a stroke; None where the car file does not say what it needs."""
     critical = critical_at_damper(car, end)
     if critical is None:
         return None
     least, most, why = WINDOWS[end, stroke]
     soft, firm = (share * critical * SLOW_M_S for share in (least, most))
-    return Window(stroke, least, most, soft, firm, why)
+    return ForceWindow(stroke, least, most, soft, firm, why)
 
 
 def missing(car: Car, end: AxleEnd) -> list[str]:
@@ -102,7 +102,7 @@ def missing(car: Car, end: AxleEnd) -> list[str]:
 
 
 def count_within(
-    car: Car, settings: Mapping[str, float], damper: Damper, knob: Knob, stroke: str, of: Window
+    car: Car, settings: Mapping[str, float], damper: Damper, knob: Knob, stroke: str, of: ForceWindow
 ) -> tuple[float, float] | None:
     """Return the lowest and highest count [clicks or turns] whose force lies in a window.
 

@@ -54,7 +54,11 @@ def told(body: ev.Body, after: State) -> tuple[str, str]:
     match body:
         case ev.DamperDescribed():
             return " Damper", f"described: {body.damper.name}"
-        case ev.DamperFitted() | ev.DamperOpened() | ev.DamperServiced() | ev.SpringChanged():
+        case ev.DamperFitted() | ev.DamperOpened():
+            job = next(job for job in reversed(after.dampers.jobs) if job.id == body.job)
+            where = f"{body.corner}: " if body.corner else ""
+            return " Damper", f"{where}{job.done[body.corner or '']}"
+        case ev.DamperServiced() | ev.SpringChanged():
             job = next(job for job in reversed(after.dampers.jobs) if job.id == body.job)
             return " Damper", job.says
         case ev.DamperDoubted(corner=corner, says=says):
