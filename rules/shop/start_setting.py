@@ -102,7 +102,12 @@ def missing(car: Car, end: AxleEnd) -> list[str]:
 
 
 def count_within(
-    car: Car, settings: Mapping[str, float], damper: Damper, knob: Knob, stroke: str, of: ForceWindow
+    car: Car,
+    settings: Mapping[str, float],
+    damper: Damper,
+    knob: Knob,
+    stroke: str,
+    of: ForceWindow,
 ) -> tuple[float, float] | None:
     """Return the lowest and highest count [clicks or turns] whose force lies in a window.
 
