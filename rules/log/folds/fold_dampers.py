@@ -100,7 +100,10 @@ def _opened(state: State, body: ev.DamperOpened, at: datetime) -> State:
         update={"strokes": {**was.strokes, **body.strokes}, "gas": body.gas or was.gas}
     )
     records = {**known.records, body.damper: now}
-    inside = "; ".join(f"{stroke} {one.says}" for stroke, one in body.strokes.items() if one.says)
+    packs = {stroke: one.says for stroke, one in body.strokes.items() if one.says}
+    alike = len(packs) > 1 and len(set(packs.values())) == 1
+    said = (words if alike else f"{stroke} {words}" for stroke, words in packs.items())
+    inside = "; ".join(dict.fromkeys(said))
     how = "valving changed from outside" if body.from_outside else "damper opened"
     how = "another valving" if body.change and not body.from_outside and not body.by else how
     done: dict[str, str] = {body.corner or "": f"{how}{f', now {inside}' if inside else ''}"}
