@@ -79,6 +79,7 @@ class Dampers:
     """What is known of the dampers and springs: records, where they stand, what was done.
 
     `opened` names by damper, or by the place of springs, the jobs by which it was changed.
+    `left_at` says by damper the marks its knobs stood at when it came off, by their names.
     `doubts` are corners at which the car file may describe another damper, and what it says.
     """
 
@@ -87,6 +88,7 @@ class Dampers:
     opened: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     springs: Mapping[str, str] = field(default_factory=dict)
     away: Mapping[str, str] = field(default_factory=dict)
+    left_at: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     jobs: tuple[Job, ...] = ()
     doubts: Mapping[str, str] = field(default_factory=dict)
 

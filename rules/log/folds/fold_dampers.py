@@ -86,9 +86,22 @@ def _fitted(state: State, body: ev.DamperFitted, at: datetime) -> State:
         _sure_of(known, corner),
         mounted=mounted,
         away={k: since for k, since in known.away.items() if k != body.damper},
+        left_at={
+            **known.left_at,
+            **_left_at(state, corner),
+            **(_left_at(state, was) if was else {}),
+        },
         jobs=_with_job(state, at, body.job, "fitted", done, body.damper),
     )
     return _waits_no_more(_counted(_with(state, known), corner, body.counts), {corner})
+
+
+def _left_at(state: State, corner: str) -> dict[str, Mapping[str, float]]:
+    """Return where the knobs of the damper at a corner stand, as it comes off."""
+    damper = state.dampers.at(corner)
+    here = [one for one in state.fitted.values() if one.part == "knob" and one.place == corner]
+    counts = {one.name: state.settings[one.id] for one in here if one.id not in state.to_recount}
+    return {damper: counts} if damper else {}
 
 
 def _opened(state: State, body: ev.DamperOpened, at: datetime) -> State:
@@ -128,7 +141,9 @@ def _serviced(state: State, body: ev.DamperServiced, at: datetime) -> State:
     if body.what == "sent":
         says = f"{name} sent for service on {on}"
         mounted = {**known.mounted, corner: NOTHING} if corner else known.mounted
-        known = replace(known, mounted=mounted, away={**known.away, body.damper: on})
+        left = _left_at(state, corner) if corner else {}
+        away = {**known.away, body.damper: on}
+        known = replace(known, mounted=mounted, away=away, left_at={**known.left_at, **left})
     else:
         says = f"{name} back from service on {on}"
         record = known.records.get(body.damper)

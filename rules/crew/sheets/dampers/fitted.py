@@ -43,11 +43,19 @@ def fields(now: Filling) -> Iterator[SheetField]:
     for one in knobs:
         yield SheetField(
             f"read {one.id}", f"  {one.label}", f"{one.label.capitalize()}: its count, read now?",
-            "text", longest=20, hint=f"From {one.count_from}, 0 to {_most(now, one):g}.",
+            "text", longest=20,
+            hint=f"From {one.count_from}, 0 to {_most(now, one):g}.{_came_off_at(now, one)}",
             fault=partial(_count_fault, now, one),
         )  # fmt: skip
     uncounted = any(not now.said(f"read {one.id}") for one in knobs)
     yield from baseline.fields(now, uncounted)
+
+
+def _came_off_at(now: Filling, one: Adjuster) -> str:
+    """Say where the knob stood when its damper came off, where it was on this car before."""
+    which = now.said(f"which {one.place}")
+    stood = now.state.dampers.left_at.get(which, {}).get(one.name)
+    return "" if stood is None else f" It came off at {one.show(stood)}."
 
 
 def _known(now: Filling, corner: Corner) -> Iterator[Choice]:

@@ -123,9 +123,10 @@ def _hint(now: Filling) -> str:
 def _proposed(now: Filling, one: Adjuster) -> tuple[float, str]:
     """Return the count [marks] that a basis comes to and its reason; today's without one."""
     today = now.state.settings[one.id]
-    found = _beside(now, one) if now.said("basis") == KEPT else []
-    for row in found[:1]:
-        return row.nearest * one.per_unit, f"{row.says}."
+    found = _beside(now, one) if now.said("basis") == KEPT else {}
+    for rows in found.values():
+        told = (f"{stroke}, {row.says}." for stroke, each in found.items() for row in each[:2])
+        return rows[0].nearest * one.per_unit, " ".join(told)
     if now.said("basis") == MECHANICS and (within := _within(now, one)) is not None:
         low, high = (count * one.per_unit for count in within)
         middle = float(round((low + high) / 2.0))
@@ -134,7 +135,9 @@ def _proposed(now: Filling, one: Adjuster) -> tuple[float, str]:
     return today, why
 
 
-def _beside(now: Filling, one: Adjuster) -> list[AtSpeed]:
+def _beside(now: Filling, one: Adjuster) -> dict[str, tuple[AtSpeed, ...]]:
+    """Return today's force beside the new curves, by stroke; empty where either is not known."""
+    found: dict[str, tuple[AtSpeed, ...]] = {}
     for damper in now.car.dampers:
         for knob in damper.knobs:
             if f"{damper.corner} {knob.id}" != one.id:
@@ -144,8 +147,8 @@ def _beside(now: Filling, one: Adjuster) -> list[AtSpeed]:
                     now.car, now.state.settings, damper, knob, stroke, now.said("curves")
                 )
                 if rows:
-                    return list(rows)
-    return []
+                    found[stroke] = rows
+    return found
 
 
 def _within(now: Filling, one: Adjuster) -> tuple[float, float] | None:

@@ -70,6 +70,10 @@ def test_a_pair_goes_on_with_its_counts_and_the_old_baseline_by_its_name() -> No
     assert crew.off == {}
     assert crew.prompt.id == "inspect:damper-fitted"
     assert crew.say("all ok").id == "symptoms"
+    say(crew, "fitted", "left front", "first left front", "18", "18", "18")
+    one = open_field(DAMPERS, filling(DAMPERS, crew.state))
+    assert one is not None
+    assert one.hint == "From full soft, 0 to 18. It came off at 9."
 
 
 def test_a_stroke_shorter_than_the_travel_is_said_kept_and_holds_the_pass() -> None:
