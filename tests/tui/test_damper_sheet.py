@@ -6,6 +6,7 @@ from rules.crew.sheets.dampers.damper_sheet import DAMPERS
 from rules.crew.sheets.rounds import filling, open_field
 from rules.crew.sheets.sheet import prompt_of
 from tests.rules.crew.test_landing_story import story_car
+from tests.support.crew import FRONT, invented_car, knob
 from tui.lines import prompt_rows, spoken_prompt
 from tui.pages.log import log_page
 from tui.pages.reports import counts_page
@@ -68,3 +69,12 @@ async def test_a_valving_order_says_what_comes_out_and_goes_in_and_no_positions(
         assert "OUT: C1" in rig.text
         assert "IN: C2" in rig.text
         assert "position" not in rig.text.lower()
+
+
+def test_a_car_file_with_other_clicks_is_asked_about_when_it_is_taken_in() -> None:
+    desk = make_desk(car=invented_car(), meeting="Invented")
+    assert desk.prompt.id == "symptoms"
+    desk.describe(invented_car(front=[knob("rebound", "rebound", clicks=12, start=4), *FRONT[1:]]))
+    assert desk.prompt.id == "other-damper:left front"
+    desk.answer(desk.prompt.id, "same")
+    assert desk.prompt.id == "symptoms"

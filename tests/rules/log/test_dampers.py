@@ -193,3 +193,13 @@ def test_times_with_other_parts_are_no_clean_times_until_they_are_back() -> None
     assert [one.clean for one in pass_times(crew.state, meeting)] == [False, False]
     crew.record(fitted("j2", ("first left front", "first right front")))
     assert [one.clean for one in pass_times(crew.state, meeting)] == [True, True]
+
+
+def test_dampers_that_were_fitted_are_not_asked_about_again() -> None:
+    """The sheet puts the new clicks into the file first, which raises the doubt, then fits."""
+    crew = Crew()
+    crew.record(edited(12))
+    assert set(crew.state.dampers.doubts) == set(FRONTS)
+    crew.record(fitted("j1"))
+    assert crew.state.dampers.doubts == {}
+    assert crew.prompt.id == "inspect:damper-fitted"
