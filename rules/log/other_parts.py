@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from rules.car.adjusters import Adjuster
 from rules.log.changes import PUT_BACK, Change
-from rules.log.dampers import Job, corners_of, differ, spring_place, without
+from rules.log.dampers import Job, Parts, corners_of, differ, spring_place, without
 from rules.log.state import Run, State
 
 
@@ -26,19 +26,21 @@ def _job_since(state: State, change: Change) -> Job | None:
     """Return the last job at a place of a change that made its part another."""
     if not state.dampers.jobs:
         return None
-    own = {job.id for job in state.dampers.jobs if job.change == change.id}
-    taken_out = _withdrawn(state) | own
-    then, now = (without(parts, taken_out) for parts in (change.parts, state.dampers.parts))
+    own = frozenset(job.id for job in state.dampers.jobs if job.change == change.id)
+    then, now = (without(parts, own) for parts in (change.parts, parts_now(state)))
     places = differ(then, now) & places_of(change, state.fitted)
     found = (job for job in reversed(state.dampers.jobs) if places & set(job.places))
     return next(found, state.dampers.jobs[-1]) if places else None
 
 
-def _withdrawn(state: State) -> frozenset[str]:
-    """Return the jobs that were put back with their change, and those that put them back."""
+def parts_now(state: State) -> Parts:
+    """Return what stands on the car, without the jobs that were put back with their change."""
+    if not state.dampers.jobs:
+        return {}
     changes = state.changes
     off = {one.id for one in changes if one.status == "withdrawn" or one.origin == PUT_BACK}
-    return frozenset(job.id for job in state.dampers.jobs if job.change in off)
+    put_back = frozenset(job.id for job in state.dampers.jobs if job.change in off)
+    return without(state.dampers.parts, put_back)
 
 
 def same_parts(state: State, run: Run) -> bool:

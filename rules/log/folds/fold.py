@@ -20,6 +20,7 @@ from rules.log.folds.fold_sheet import on_sheet
 from rules.log.folds.record_off import remembered, take_off
 from rules.log.folds.unlearnt import unlearnt
 from rules.log.folds.waiting import NO_PASS, ON_TOP, TAKEN_BACK, led_on, take_up
+from rules.log.other_parts import parts_now
 from rules.log.said import VERDICT, is_unjudged, parts_changed
 from rules.log.state import Baseline, Meeting, Note, Run, State
 
@@ -189,7 +190,7 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
         change=body.change,
         car=state.car,
         settings=dict(state.settings),
-        parts=state.dampers.parts,
+        parts=parts_now(state),
     )
     called = body.change is not None or state.call_at is None or state.call_at <= event.at
     call_at = None if called else state.call_at
@@ -292,7 +293,7 @@ def _propose(state: State, body: ev.ChangeProposed) -> State:
         run=body.run,
         passes=len(state.runs),
         worth_s=state.worth_s,
-        parts=state.dampers.parts,
+        parts=parts_now(state),
     )
     waiting = state.open_change
     if waiting is not None and waiting.origin != "put back" and body.origin != "put back":

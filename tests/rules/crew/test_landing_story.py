@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from rules.advice.safety.gates import open_blocks
-from rules.log.other_parts import is_evidence
+from rules.log.other_parts import is_evidence, other_parts
 from tests.rules.crew.sheets.test_dampers import LEVER, fill, finish
 from tests.support.crew import LEVERS, Crew, invented_car, knob
 
@@ -98,6 +98,23 @@ def test_it_goes_back_whole_as_one(valved_crew: Crew) -> None:
     crew.tick()
     assert dict(crew.state.settings) == before
     assert crew.state.dampers.at("left front") == "first left front"
+
+
+def test_what_was_learnt_with_a_valving_goes_with_it(valved_crew: Crew) -> None:
+    """Judged with the firmer pack in, a turn of its knob says nothing once the old one is back."""
+    crew = valved_crew
+    crew.tick()
+    crew.say("ran")
+    crew.tell(verdict="gone", symptoms=["nose-stays-high"], stand="small", on_lift="sinks")
+    bleed = crew.make()
+    crew.say("ran")
+    crew.tell(verdict="gone", stand="small")
+    assert is_evidence(crew.state, crew.state.change(bleed.id))
+    crew.say("ok")
+    crew.put_back()
+    assert crew.off == {}
+    crew.do("already turned", adjuster="left front bleed", now="11")
+    assert other_parts(crew.state, crew.state.change(bleed.id)).startswith("of the parts before")
 
 
 def test_a_kill_at_any_event_of_the_job_opens_where_it_stood(valved_crew: Crew) -> None:
