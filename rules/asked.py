@@ -11,6 +11,7 @@ class Topic(StrEnum):
 
     MEETING = "meeting"
     SESSION = "session"
+    OTHER_DAMPER = "other-damper"
     RECOUNT = "recount"
     PAIR = "pair"
     PUT_RIGHT = "put-right"
@@ -69,6 +70,14 @@ class PairChoice(StrEnum):
     PUT_RIGHT = "put right"
     KEEP = "keep"
     LATER = "later"
+
+
+class DamperChoice(StrEnum):
+    """Whether a car file that counts a damper otherwise describes another one."""
+
+    SAME = "same"
+    ANOTHER = "another"
+    OPENED = "opened"
 
 
 class PutRightChoice(StrEnum):

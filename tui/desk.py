@@ -16,6 +16,7 @@ from rules.car.edits import Edit
 from rules.car.model import Car
 from rules.car.values import NO_FILE, FileBefore
 from rules.crew.actions import Action, act
+from rules.crew.damper_doubts import doubts
 from rules.crew.forms import Filled
 from rules.crew.hints import hinted
 from rules.crew.loop import answer, due_advice, go_back, next_step
@@ -112,6 +113,8 @@ class Desk:
                 baseline=self.names(), name=SEEDED_BASELINE, settings=starts(car)
             )
             bodies.append(seed)
+        else:
+            bodies += doubts(self.state.car, car)
         self.record(bodies)
 
     def edit(self, edits: Sequence[Edit]) -> None:

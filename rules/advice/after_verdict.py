@@ -30,6 +30,7 @@ from rules.car.adjusters import Adjuster, Turn, job_minutes
 from rules.evidence.verdict_words import chances
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK, Change
+from rules.log.other_parts import is_evidence
 from rules.log.way_back import undo_turns
 from rules.question import UNKNOWN
 
@@ -42,7 +43,7 @@ def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | No
         later = _came_later(now)
         return _came_with_it(now, later) if later else None
     change = now.state.change(now.run.change)
-    if change.verdict is None or not change.counts_as_evidence:
+    if change.verdict is None or not is_evidence(now.state, change):
         return None
     return (
         _came_with_it(now, change)
@@ -54,7 +55,7 @@ def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | No
 def _came_later(now: Situation) -> Change | None:
     """Return the judged change that the car still stands with, on a later pass of its setting."""
     change = next((one for one in latest_tried(now.state) if one.meeting == now.run.meeting), None)
-    if change is None or change.status == "withdrawn" or not change.counts_as_evidence:
+    if change is None or change.status == "withdrawn" or not is_evidence(now.state, change):
         return None
     return change if now.run in runs_on(now.state, change) else None
 

@@ -11,6 +11,7 @@ from rules.advice.situation import Situation, reason_to_look, side
 from rules.book.facts import Fact, leaves
 from rules.book.schema import KnobLever, RuleText
 from rules.car.adjusters import UPWARD, Adjuster, Turn, across, job_minutes
+from rules.car.knob_strength import step_in_force
 from rules.car.steps import cut, lets_front_rise, moved, trade_step
 from rules.faults import there
 from rules.launch.kept_force import with_kept_force
@@ -96,8 +97,7 @@ def _do(now: Situation, candidate: Candidate, levers: list[Adjuster]) -> Candida
                 return replace(candidate, lost="this car has no such lever in its file")
             if reason := now.record.exhausted(rule.id):
                 return replace(candidate, lost=reason, tried=True)
-            steps = {one.id: first_step(one, rule) for one in levers}
-            return size(now, candidate, levers, steps)
+            return size(now, candidate, levers, first_steps(now, levers, rule))
     return candidate
 
 
@@ -248,12 +248,32 @@ def _ways(
     return [way for way in answers if way and rule.when.holds({**facts, **way})]
 
 
-def first_step(one: Adjuster, rule: RuleText) -> int:
-    """Return the rule's first step: halved where practice is divided or the front would rise."""
-    step = trade_step(one)
+def first_steps(now: Situation, levers: list[Adjuster], rule: RuleText) -> dict[str, int]:
+    """Return the rule's first step of each lever: in force where its curve is known."""
+    upward, car = rule.direction in UPWARD, now.state.car
+    known = {
+        one.id: step_in_force(car, now.state.settings, one, upward=upward) if car else None
+        for one in levers
+    }
+    if now.danger:  # After a danger no step is smaller than the trade's.
+        known = {
+            one.id: step and max(step, trade_step(one))
+            for one, step in zip(levers, known.values(), strict=True)
+        }
+    return {one.id: first_step(one, rule, known[one.id]) for one in levers}
+
+
+def first_step(one: Adjuster, rule: RuleText, in_force: int | None = None) -> int:
+    """Return the rule's first step: halved where practice is divided or the front would rise.
+
+    in_force: the step by the lever's own curve, in place of the trade's for a knob of which
+    nothing is known.
+    """
+    step = trade_step(one) if in_force is None else in_force
     if rule.first_step == "one":
         return step if one.part == "tyre pressure" else 1
     rises = lets_front_rise(one, rule.direction in UPWARD)
     if rule.first_step == "half" or rule.crews_differ or rises:
-        step = max(1, step // 2)
+        # What lets the front rise goes no further than half the trade's step, whatever its curve.
+        step = max(1, (min(step, trade_step(one)) if rises else step) // 2)
     return step

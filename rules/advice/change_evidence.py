@@ -31,6 +31,7 @@ from rules.log.advice import Evidence
 from rules.log.changes import Change
 from rules.log.conditions import air_at
 from rules.log.engine import breathing_of
+from rules.log.other_parts import same_parts
 from rules.log.said import confounders, named_symptoms
 from rules.log.state import Run, State
 from rules.passes.breathing import Breathing
@@ -144,10 +145,11 @@ def sixty_of(slip: Slip) -> float | None:
 def pass_times(state: State, meeting: str | None, timed: Timed = sixty_of) -> list[PassTime]:
     """Return the times of a meeting, of the 60-foot or another stretch."""
     runs = (run for run in state.runs if run.meeting == meeting)
-    return [one for run in runs if (one := _time_of(run, timed)) is not None]
+    return [one for run in runs if (one := _time_of(state, run, timed)) is not None]
 
 
-def _time_of(run: Run, timed: Timed) -> PassTime | None:
+def _time_of(state: State, run: Run, timed: Timed) -> PassTime | None:
+    """Return the time of a pass; one made with other parts than are on now is not a clean one."""
     if timed is sixty_of:
         seconds = run.sixty_s
     else:
@@ -159,7 +161,7 @@ def _time_of(run: Run, timed: Timed) -> PassTime | None:
         order=run.number,
         setting=setting_name(run.settings),
         value_s=seconds,
-        clean=is_counted(run),
+        clean=is_counted(run) and same_parts(state, run),
         air_density=air.dry_density_kg_m3 if air else None,
         lane=run.lane,
         meeting=run.meeting or "",
@@ -183,7 +185,7 @@ def day_fit(
     if not clean:
         return None
     elsewhere = [run for run in state.runs if run.meeting != meeting][-REMEMBERED:]
-    others = (one for run in elsewhere if (one := _time_of(run, timed)) is not None)
+    others = (one for run in elsewhere if (one := _time_of(state, run, timed)) is not None)
     known = remembered([*imported_times(state, timed), *others, *times], meeting or "", settings)
     return known.fit(priors(sum(clean) / len(clean), breathing_of(state)))
 
@@ -221,7 +223,8 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     old, new = (setting_name(one) for one in settings)
     day = day_fit(state, change.meeting, (old, new))
     times = judge_fit(day, old, new, change.worth_s) if day else None
-    clean = [run for run in state.runs if run.meeting == change.meeting and is_counted(run)]
+    counted = (run for run in state.runs if run.meeting == change.meeting and is_counted(run))
+    clean = [run for run in counted if same_parts(state, run)]
     named = [(run, setting_name(run.settings)) for run in clean]
     before = tuple(run for run, name in named if name == old)
     after = tuple(run for run, name in named if name == new)

@@ -22,6 +22,7 @@ from rules.advice.situation import Situation, situation
 from rules.book import Book
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK, Change
+from rules.log.other_parts import is_evidence
 from rules.log.said import GOOD, named_symptoms
 from rules.log.state import Run, State
 from rules.log.way_back import undo_turns
@@ -83,7 +84,7 @@ def follow_up(state: State, book: Book, change: Change) -> FollowUp | None:
     What the log holds of an advice stands as it was given; before it, the pass is decided here.
     """
     runs = state.runs_of(change)
-    if state.car is None or not runs or not change.counts_as_evidence:
+    if state.car is None or not runs or not is_evidence(state, change):
         return None
     if change.status == "withdrawn":
         return None

@@ -7,6 +7,7 @@ from rules.launch.proposed_change import Seen
 from rules.launch.severity import PROMPTS
 from rules.log.engine import breathing_of
 from rules.log.grip import Grip, grip_coming, grip_of
+from rules.log.other_parts import same_parts
 from rules.log.reading_bounds import was_braked
 from rules.log.said import VERDICT, confounders, named_symptoms
 from rules.log.state import Run, State
@@ -46,8 +47,8 @@ def passes_that_speak(state: State, before: int | None = None) -> tuple[Seen, ..
 
     before: only those with a lower number.  The latest first.
     Left out: what else had changed, lifted, aborted or spun, a violent shake (pedalled or aborted),
-    counts in doubt after a recount, another description of the car, nothing seen; and what was seen
-    before the launch was told to learn this car afresh.
+    counts in doubt after a recount, another description of the car, other dampers or springs,
+    nothing seen; and what was seen before the launch was told to learn this car afresh.
     """
     found = []
     for run in reversed(state.runs):
@@ -137,4 +138,5 @@ def _speaks(state: State, run: Run) -> bool:
     """Tell whether a pass says something of the car as it is described now."""
     spoilt = run.slip is not None and bool(run.slip.marks & SPOILING)
     doubted = bool(run.in_doubt) or bool(confounders(run)) or run.answers.get("shake") == "violent"
-    return run.car == state.car and not spoilt and not doubted and state.teaches(run)
+    same = run.car == state.car and same_parts(state, run)
+    return same and not spoilt and not doubted and state.teaches(run)

@@ -27,7 +27,7 @@ def ladder(now: Situation, considered: list[Candidate]) -> Draft:
         cause=why(considered),
         why="Past the knobs come the bigger levers, one at a time, in this order.",
         expect="One step of one of these is one change, with its own pass and verdict.",
-        look_for="What the fault does after each step.",
+        look_for=_look_for(rungs),
         put_back_if="The fault is no better after it.",
         lines=tuple(_in_trailer(now, symptom.name, rung.text) for rung in rungs)
         or ("Ask the damper's maker or a qualified chassis shop.",),
@@ -37,6 +37,13 @@ def ladder(now: Situation, considered: list[Candidate]) -> Draft:
             *dict.fromkeys(f"Ruled out: {one.lost}." for one in considered if one.refused),
         )[:2],
     )
+
+
+def _look_for(rungs: list[Rung]) -> str:
+    """Say what to look for; where a valving is a rung, which key walks it."""
+    valving = any("valv" in rung.text.lower() for rung in rungs)
+    walked = " A valving is walked with j." if valving else ""
+    return f"What the fault does after each step.{walked}"
 
 
 def _no_more_lift(now: Situation) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from rules.advice.change_evidence import brought_danger, runs_on
 from rules.book import Book
 from rules.log.changes import Change
 from rules.log.events import Verdict
+from rules.log.other_parts import is_evidence
 from rules.log.state import State
 
 
@@ -55,7 +56,7 @@ class Record:
 
 def record(state: State, book: Book) -> Record:
     """Return the evidence of the meeting: judged changes, none in doubt, mixed or set aside."""
-    judged = [c for c in state.changes if c.counts_as_evidence and c.origin != "put back"]
+    judged = [c for c in state.changes if is_evidence(state, c) and c.origin != "put back"]
     changes = tuple(c for c in judged if c.meeting == state.meeting_id)
     brought = (
         c.id

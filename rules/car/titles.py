@@ -21,6 +21,11 @@ def turn_title(turns: tuple[Turn, ...], fitted: Mapping[str, Adjuster]) -> str:
     else:
         name = first.name
     distance = turns[0].after - turns[0].before
+    if first.positions:
+        # A hand that puts a part in goes by the part's name, and by no number of positions.
+        to = f"{first.show(turns[0].before)} to {first.show(turns[0].after)}"
+        way = first.direction_word(distance * first.up(True) > 0)
+        return f"{name[0].upper()}{name[1:]}: {to}, {way}"
     way = first.direction_word(distance * first.up(True) > 0)
     return f"{name[0].upper()}{name[1:]}: {first.show_steps(distance / first.step)} {way}"
 

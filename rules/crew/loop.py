@@ -24,6 +24,7 @@ from rules.advice.situation import situation
 from rules.advice.treated import order_reason
 from rules.asked import (
     AdviceChoice,
+    DamperChoice,
     PairChoice,
     PutRightChoice,
     SettleChoice,
@@ -34,9 +35,10 @@ from rules.asked import (
 )
 from rules.book import Book
 from rules.car.adjusters import Adjuster, adjusters
-from rules.crew import doubted_time, prompts
+from rules.crew import damper_doubts, doubted_time, prompts
 from rules.crew.back import back_bodies
 from rules.crew.consequences import with_consequences
+from rules.crew.first_passes import next_pass
 from rules.faults import there
 from rules.launch.outlook import Model
 from rules.log import events as ev
@@ -87,6 +89,8 @@ def _next_step(state: State, book: Book) -> Prompt:
         return prompts.meeting(day(state.now) if state.now else "")
     if state.session is None:
         return prompts.session()
+    if (doubted := damper_doubts.prompt(state)) is not None:
+        return doubted
     for key in state.to_recount:
         if key in state.settings and state.car is not None:
             one = adjusters(state.car)[key]
@@ -116,6 +120,7 @@ def _next_step(state: State, book: Book) -> Prompt:
     if blocks:
         return _inspection(state, book, blocks)
     since, opening = since_notice(state), opening_words(state, book)
+    opening = " ".join(filter(None, (opening, next_pass(state))))
     if change is not None:
         return prompts.ran(change, " ".join(filter(None, (since, opening))))
     notice = " ".join(filter(None, (since, opening, *(ALWAYS_BEFORE_PASS if since else ()))))
@@ -267,6 +272,8 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
             return [ev.MeetingOpened(meeting=new_id(), name=str(value))]
         case Topic.SESSION:
             return [ev.SessionChanged(session=value)]
+        case Topic.OTHER_DAMPER:
+            return damper_doubts.bodies(state, DamperChoice(str(value)), new_id)
         case Topic.RECOUNT:
             one, booked = (
                 adjusters(state.described_car)[prompt.subject],

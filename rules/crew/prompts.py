@@ -298,6 +298,8 @@ def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
     if no_time:
         yield f"The work {no_time}."
     to_go = [one.to_go for one in change.steps if one.state == "open"]
+    if fitted[step.turn.adjuster].controls == "both":
+        yield "This knob moves compression and rebound."
     led = led_back(state, to_go, step.to_go)
     yield led or (against(state, step.to_go) if change.origin == "put back" else "")
 

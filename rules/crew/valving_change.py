@@ -129,10 +129,10 @@ def next_step(state: State, filled: Mapping[str, Given]) -> Prompt | ChangeValvi
     except ValueError:
         return ChangeValving(lever=lever.id, to=str(filled["to"]))
     if "keep" not in filled:
-        return _which_counts(state, lever, to)
+        return counts_prompt(state, lever, to)
     typed: dict[str, str | float] = {}
     if filled["keep"] == TYPED:
-        for one in _first_sides(state, lever):
+        for one in first_sides(state, lever):
             key = f"count {one.id}"
             if key not in filled:
                 return _count(state, one)
@@ -157,7 +157,8 @@ def _which(state: State, lever: Adjuster) -> Prompt:
     return Prompt("to", question, choices=choices, hint=hint)
 
 
-def _which_counts(state: State, lever: Adjuster, to: float) -> Prompt:
+def counts_prompt(state: State, lever: Adjuster, to: float) -> Prompt:
+    """Ask which counts the knobs get with a valving, those first that keep today's force."""
     choices = []
     for speed in SPEEDS:
         kept = kept_counts(state.described_car, state.settings, lever, to, speed)
@@ -183,7 +184,8 @@ def _which_counts(state: State, lever: Adjuster, to: float) -> Prompt:
     return Prompt("keep", question, choices=tuple(choices), hint=hint)
 
 
-def _first_sides(state: State, lever: Adjuster) -> list[Adjuster]:
+def first_sides(state: State, lever: Adjuster) -> list[Adjuster]:
+    """Return the knobs of the lever's axle, of a pair the first side alone."""
     first: list[Adjuster] = []
     for one in knobs_of(state, lever):
         if one.partner not in [other.id for other in first]:

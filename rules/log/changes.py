@@ -1,9 +1,10 @@
 """The life of a change: proposed, part-applied, applied, run, judged or withdrawn."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from rules.car.adjusters import Turn
+from rules.log.dampers import Parts
 from rules.log.events import StopReason, Verdict
 
 PUT_BACK = "put back"
@@ -99,7 +100,8 @@ class Change:
     `runs` are the passes made with it, `passes` counts those in the log when it was proposed;
     `worth_s` is the gain of the 60-foot that was declared to be worth a change by then;
     `mixed_before` is what `mixed` was before another turn came on top, `off_why` why it is off, and
-    passes up to the number `said_after` were made without all of it.
+    passes up to the number `said_after` were made without all of it. `parts` are the dampers and
+    springs that stood on the car when it was proposed.
     """
 
     id: str
@@ -123,6 +125,7 @@ class Change:
     mixed_before: bool = False
     off_why: str = ""
     said_after: int = 0
+    parts: Parts = field(default_factory=dict)
 
     @property
     def is_open(self) -> bool:

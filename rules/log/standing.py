@@ -29,6 +29,8 @@ def net_text(state: State, key: str, value: float | None = None) -> str:
     if value == baseline:
         return "as baseline"
     upward = (value - baseline) * one.up(True) > 0
+    if one.positions:
+        return f"{one.direction_word(upward)} than {one.show(baseline)}"
     sign = "+" if value > baseline else "-"
     amount = one.show_steps((value - baseline) / one.step)
     shown = amount.rsplit(" ", 1)[0] if one.part == "knob" else amount

@@ -10,6 +10,7 @@ from rules.growing_sequence import GrowingSequence
 from rules.log.advice import Advice
 from rules.log.call_time import later, went_back
 from rules.log.changes import Change, Step
+from rules.log.dampers import Dampers, Parts
 from rules.log.events import (
     AdviceGiven,
     AnswerValue,
@@ -84,8 +85,8 @@ class Run:
 
     `given` is the advice that is open, `settled_last` the one that was last settled, both as
     stored: `advice` and `followed` read them. `put_by` is an advice that was open when lane, air or
-    track was noted. `car` and `settings` are those it ran with, as far as the log knew then; `lane`
-    is what slip or conditions said last.
+    track was noted. `car`, `settings` and `parts` are those it ran with, as far as the log knew
+    then; `lane` is what slip or conditions said last.
     """
 
     id: str
@@ -108,6 +109,7 @@ class Run:
     settings: Mapping[str, float] = field(default_factory=dict)
     slip: Slip | None = None
     lane: Lane | None = None
+    parts: Parts = field(default_factory=dict)
 
     @property
     def advice(self) -> Advice | None:
@@ -206,6 +208,7 @@ class State:
     disputed: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     unfitting: tuple[Unfitting, ...] = ()
     sheets: Mapping[str, tuple[Round, ...]] = field(default_factory=dict)
+    dampers: Dampers = field(default_factory=Dampers)
     unlearnt: tuple[frozenset[str], ...] = ()
     unread: tuple[Unread, ...] = ()
     events: int = 0

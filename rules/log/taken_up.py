@@ -6,7 +6,7 @@ turn made back by hand.
 
 from rules.log import events as ev
 from rules.log.changes import Change
-from rules.log.folds.waiting import NO_PASS, ON_TOP, TAKEN_BACK
+from rules.log.folds.waiting import NO_PASS, ON_TOP, OTHER_PARTS, TAKEN_BACK
 from rules.log.state import State
 from rules.log.state_after import after
 from rules.log.work_orders import INSTEAD
@@ -16,7 +16,7 @@ PUT_RIGHT = "what was turned beside it is put right"
 
 def can_be_taken_up(state: State, change: Change) -> bool:
     """Tell whether a change was set aside by the crew's own word, and no pass was made since."""
-    by_word = change.set_aside not in ("", ON_TOP, NO_PASS, TAKEN_BACK)
+    by_word = change.set_aside not in ("", ON_TOP, NO_PASS, OTHER_PARTS, TAKEN_BACK)
     ran = any(run.number > change.passes and run.id not in change.runs for run in state.runs)
     return by_word and change.status in ("applied", "run") and not ran
 

@@ -36,7 +36,7 @@ class Doubt:
 def contradicted(state: State, run: Run) -> Run | None:
     """Return the latest pass before that a pass contradicts: same meeting, car and settings."""
     for other in reversed(state.runs):
-        alike = other.meeting == run.meeting and other.car == run.car
+        alike = (other.meeting, other.car, other.parts) == (run.meeting, run.car, run.parts)
         if other.number >= run.number or not alike or dict(other.settings) != dict(run.settings):
             continue
         return other if _differ(state, other, run) else None

@@ -7,6 +7,7 @@ from rules.advice.decision import follow_up
 from rules.advice.safety import gates
 from rules.book import Book
 from rules.log.changes import Change, Step
+from rules.log.other_parts import is_evidence
 from rules.log.said import GOOD, named_symptoms
 from rules.log.standing import known
 from rules.log.state import State
@@ -203,7 +204,7 @@ def _next_lines(state: State, book: Book) -> tuple[str, ...]:
 
 
 def _last_judged(state: State) -> Change | None:
-    judged = [one for one in state.changes if one.counts_as_evidence and one.status == "judged"]
+    judged = [one for one in state.changes if is_evidence(state, one) and one.status == "judged"]
     return judged[-1] if judged else None
 
 

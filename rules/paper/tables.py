@@ -6,6 +6,7 @@ from typing import get_args
 
 from rules.log.changes import Change
 from rules.log.events import ConditionsNoted
+from rules.log.other_parts import other_parts
 from rules.log.said import named_symptoms, parts_changed
 from rules.log.slip_words import number_words, slip_of
 from rules.log.standing import known, net_text, setting_text
@@ -137,6 +138,7 @@ def change_verdict(state: State, change: Change) -> str:
             (change.status == "withdrawn", "taken back since"),
             (change.mixed, "mixed with another turn"),
             (bool(change.set_aside), "set aside"),
+            (bool(other_parts(state, change)), "with other parts"),
             (change.in_doubt, "in doubt after a recount"),
         )
         if holds

@@ -6,6 +6,7 @@ from functools import lru_cache
 from rules.car.model import AxleEnd, Car
 from rules.log.rounds import CHECK, FIT, first_of, in_one_line, reason_of
 from rules.log.state import Round, State
+from rules.shop.damper_lists import asked_by_dampers
 from rules.shop.fit_items import HELD, ITEMS
 from rules.shop.spring_fit import blocking
 from rules.shop.stock import fitted_name, owned
@@ -27,6 +28,7 @@ def found_in_shop(state: State) -> Iterator[Found]:
                 told |= set(words.splitlines())
                 reason = reason_of(sheet, first_of(rounds, one))
                 yield (inspection, reason), in_one_line(words)
+    yield from asked_by_dampers(state)
     for where, words in _springs_on_the_car(state):
         if not set(words.splitlines()) <= told:
             yield where, in_one_line(words)

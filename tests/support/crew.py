@@ -20,6 +20,7 @@ from rules.question import UNKNOWN, Given, Prompt
 
 START = datetime(2031, 5, 4, 9, 0, tzinfo=UTC)
 
+PARTS_LISTS = ("inspect:damper-opened", "inspect:springs-changed")
 CORNERS = ("left front", "right front", "left rear", "right rear")
 
 
@@ -174,9 +175,9 @@ class Crew:
         return self.state.change(change.id)
 
     def tick(self) -> None:
-        """Tick off every turn that is open."""
-        while self.prompt.id.startswith("turn:"):
-            self.say("done")
+        """Tick off every turn that is open, and the list of a valving or springs put on by one."""
+        while self.prompt.id.startswith(("turn:", *PARTS_LISTS)):
+            self.say("all ok" if self.prompt.kind == "tick" else "done")
 
     def put_back(self) -> None:
         """Put the car back to the baseline, whatever it leads back to, and tick it all off."""

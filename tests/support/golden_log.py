@@ -11,6 +11,7 @@ from typing import Any
 
 from profiles.logbook import Logbook
 from profiles.logfile import copy_log
+from rules.log.other_parts import is_evidence
 from rules.log.state import Run, State
 
 GOLDEN = Path(__file__).parents[1] / "golden"
@@ -45,6 +46,21 @@ def what_is_kept(state: State) -> dict[str, Any]:
         "sheets": {
             sheet: [dict(one.answers) for one in rounds] for sheet, rounds in state.sheets.items()
         },
+        **(_dampers(state) if state.dampers.jobs else {}),
+    }
+
+
+def _dampers(state: State) -> dict[str, Any]:
+    known = state.dampers
+    return {
+        "dampers": {
+            "records": {key: one.model_dump(mode="json") for key, one in known.records.items()},
+            "mounted": dict(known.mounted),
+            "springs": dict(known.springs),
+            "jobs": [one.says for one in known.jobs],
+            "doubts": dict(known.doubts),
+            "evidence": [is_evidence(state, change) for change in state.changes],
+        }
     }
 
 

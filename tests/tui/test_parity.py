@@ -20,7 +20,7 @@ from tui.widgets.asker import Asker
 
 LONGEST_ROAD = 20
 PAIR = re.compile(r"\{[^{}|\n]*\|[^{}|\n]*\}")
-ID_FIELDS = frozenset({"run", "change", "meeting", "baseline", "report"})
+ID_FIELDS = frozenset({"run", "change", "meeting", "baseline", "report", "job", "damper"})
 
 
 def rules_by_symptom() -> dict[str, list[RuleText]]:

@@ -14,6 +14,7 @@ from rules.log import conditions
 from rules.log import events as ev
 from rules.log.changes import Change
 from rules.log.merge import replayed
+from rules.log.other_parts import other_parts
 from rules.log.rounds import in_one_line
 from rules.log.standing import setting_text
 from rules.log.state import Run, State
@@ -23,6 +24,7 @@ from rules.question import UNKNOWN, Prompt
 from rules.wording import plural
 from tui.desk import Desk
 from tui.lines import WIDTH, doubted_text, label_of, labelled, spoken, system, work_lines
+from tui.pages import dampers
 from tui.visible import visible
 
 MARKS = {"ok": "ok", "fault": "BAD", "not fitted": "not fitted"}
@@ -186,7 +188,7 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
         case ev.LogsMerged():
             return " Merge", _merge_text(after, body), ""
         case _:
-            return "", "", ""
+            return *dampers.told(body, after), ""
 
 
 def _taken_up(body: ev.ChangeTakenUp) -> str:
@@ -270,6 +272,8 @@ def _inspections(book: Book, bodies: list[ev.Body]) -> Iterator[tuple[str, str]]
 def _change_parts(state: State, change: Change) -> Iterator[tuple[str, str]]:
     verdict = f", {change.verdict}" if change.verdict else ""
     aside = f", set aside: {_reason(change.set_aside)}" if change.set_aside else ""
+    other = other_parts(state, change) if change.verdict else ""
+    aside += f", set aside: {other.rstrip('.')}" if other else ""
     doubt = ", in doubt" if change.in_doubt else ""
     yield " Change", f"{change.title}: {change.status}{verdict}{aside}{doubt}"
     yield from (("", row) for row in work_lines(state, change))

@@ -1,6 +1,7 @@
 """Pages to read, as plain lines."""
 
 from rules.car.adjusters import adjusters
+from rules.car.knob_strength import moves, strengths
 from rules.crew.prompts import disputed_text
 from rules.launch.forecast_words import expected_details, to_see
 from rules.log.state import State
@@ -9,6 +10,7 @@ from tui.desk import Desk
 from tui.fitted import notice_lines
 from tui.keys import ANSWER_KEYS, KEYS, shown
 from tui.lines import WIDTH, advice_lines, labelled, net_of, off_baseline, spoken, system
+from tui.pages.dampers import damper_lines
 from tui.pages.rows import below
 from tui.visible import visible
 
@@ -33,10 +35,26 @@ def counts_page(state: State) -> list[str]:
         rows += [row] if len(row) <= WIDTH else below(label, [value, net], WIDTH)
         if one.id in state.disputed:
             rows += labelled("", spoken(state, disputed_text(one, state)))
+    rows += _knob_rows(state)
+    rows += damper_lines(state)
     if len(state.baselines) > 1:
         rows += ["", "Superseded baselines, kept in the log:"]
         rows += [f"  {stamp(b.at)} {visible(b.name)}" for b in state.baselines[:-1]]
     return rows
+
+
+def _knob_rows(state: State) -> list[str]:
+    """Return what a knob moves where that is worth a word: both strokes, or a known curve."""
+    rows: list[str] = []
+    for one in adjusters(state.described_car).values():
+        known = strengths(state.described_car, state.settings, one)
+        if one.part != "knob" or (one.place.startswith("right") and one.partner):
+            continue
+        if one.controls == "both" or known:
+            says = "; ".join([moves(one), *(each.says for each in known)])
+            words = f"{one.axle} {one.name} moves {says}."
+            rows += labelled("", spoken(state, f"{words[0].upper()}{words[1:]}"))
+    return ["", "What a knob moves, and how strongly:", *rows] if rows else []
 
 
 def alternatives_page(desk: Desk) -> list[str]:

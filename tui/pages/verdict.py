@@ -11,6 +11,7 @@ from rules.advice.safety.gates import open_blocks
 from rules.book import Book
 from rules.launch.forecast_words import foretold_text
 from rules.log.changes import Change
+from rules.log.other_parts import other_parts
 from rules.log.state import Run, State
 from rules.passes.slip import FIELDS
 from rules.passes.splits import WORTH_A_WORD_S, stretches
@@ -224,6 +225,8 @@ def _cautions(state: State, known: "ChangeVerdict") -> list[tuple[str, str]]:
         parts.append(("In doubt", "A recount found a count elsewhere: it proves nothing."))
     if known.change.set_aside:
         parts.append(("Set aside", "It stays out of what each rule has shown."))
+    if other := other_parts(state, known.change):
+        parts.append(("Set aside", f"It is {other}"))
     steps = known.change.steps
     gone = [s.turn.adjuster for s in steps if s.turn.adjuster not in state.fitted]
     if gone:

@@ -12,6 +12,7 @@ from profiles.logfile import LogError
 from profiles.paths import DataFolderError
 from rules.car.edits import Edit
 from rules.car.values import changes
+from rules.crew.consequences import with_consequences
 from rules.crew.sheets.rounds import (
     answered,
     closed,
@@ -311,7 +312,7 @@ class SheetScreen(QuestionScreen[str | None]):
             bodies = closed(self.sheet, self.desk.state, self.desk.names)
             if edits:
                 self.desk.edit(edits)
-            self.desk.record(bodies)
+            self.desk.record(with_consequences(self.desk.state, self.desk.book, bodies))
         except (AnswerError, CarFileError, DataFolderError, LogError) as error:
             self.say(" ".join(str(error).split()))
             return

@@ -48,12 +48,14 @@ class WorkCard(Vertical):
     def _show_step(self, state: State, one: Adjuster, step: Step, tall: bool) -> None:
         turn = step.to_go
         upward = (turn.after - turn.before) * one.up(True) > 0
+        before, after = one.show(turn.before), one.show(turn.after)
         steps = one.show_steps((turn.after - turn.before) / one.step)
         way = spoken(state, one.way(upward))
         word = spoken(state, one.direction_word(upward)).upper()
-        before, after = one.show(turn.before), one.show(turn.after)
         turned = f"TURN {way.upper()}" if way else "CHANGE IT BY"
         amount = f"{steps.upper()} {word}"
+        if one.positions:  # A part goes by its name, and by no number of positions.
+            turned, amount = f"OUT: {before}", f"IN: {after}, {word}"
         counted = f"counted from {one.count_from}" if one.count_from else ""
         place = spoken(state, one.label).upper()
         if not tall:

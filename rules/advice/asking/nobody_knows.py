@@ -5,7 +5,7 @@ practice, no source; the reference launches agree: 3 % less force, a fifth less 
 """
 
 from rules.advice.asking.imagined_pass import all_known
-from rules.advice.candidates import Candidate, best_of, candidates, find_lever, first_step, size
+from rules.advice.candidates import Candidate, best_of, candidates, find_lever, first_steps, size
 from rules.advice.safety.nevers import BIG_STAND_SYMPTOMS
 from rules.advice.situation import Situation
 from rules.book.schema import PromptText, RuleText
@@ -44,7 +44,7 @@ def _sized(now: Situation, rule: RuleText) -> Candidate | None:
     levers = find_lever(now.fitted, rule)
     if not levers or now.record.exhausted(rule.id):
         return None
-    steps = {one.id: first_step(one, rule) for one in levers}
+    steps = first_steps(now, levers, rule)
     found = size(now, Candidate(rule), levers, steps)
     return None if found.lost else found
 

@@ -15,6 +15,7 @@ from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.car.steps import lets_front_rise, link_lifts
 from rules.launch.outlook import SPIN
 from rules.log.grip import changed_unmeasured, covers, grip_now, grip_of
+from rules.log.other_parts import other_places, same_parts
 from rules.log.said import confounders, named_symptoms
 from rules.log.state import Run, State
 from rules.passes.slip import SPOILING
@@ -45,12 +46,17 @@ Settings = Mapping[str, float]
 
 @dataclass(frozen=True)
 class FrontDanger:
-    """What a pass showed that must not come again: in words, and how its front landed if hard."""
+    """What a pass showed that must not come again: in words, and how its front landed if hard.
+
+    `other` are the places where other dampers or springs stand now: a count there is no lever of
+    it, so that nothing set on them proves the car gentler.
+    """
 
     run: Run
     says: str
     landing: Landing
     meeting: str
+    other: frozenset[str] = frozenset()
 
     @property
     def where(self) -> str:
@@ -66,7 +72,7 @@ def front_danger_of(state: State, run: Run) -> FrontDanger | None:
     here = state.meeting_id
     name = next((one.name for one in state.meetings if one.id == run.meeting), "")
     at = f" at {name}" if name and run.meeting != here else ""
-    return FrontDanger(run, says, _landing(state, run), at)
+    return FrontDanger(run, says, _landing(state, run), at, other_places(state, run))
 
 
 def _says(state: State, run: Run) -> str:
@@ -240,6 +246,7 @@ def _levers(
         if (sign := _towards(one, danger.landing))
         and key in then
         and key not in run.in_doubt
+        and one.place not in danger.other
         and _counts_of(then[key]) == _counts_of(one)
         and all(key in each for each in (run.settings, *settings))
     }
@@ -290,7 +297,7 @@ def _clears(state: State, danger: FrontDanger, good: Run) -> bool:
     small = good.answers.get(STAND) in SMALL_STANDS or (
         lift is not None and lift.value + lift.give < _big_m(state)
     )
-    if not (small and _says_something(state, good)):
+    if not (small and same_parts(state, good) and _says_something(state, good)):
         return False
     then, it, now = grip_of(danger.run), grip_of(good), grip_now(state)
     between = [run for run in state.runs if danger.run.number < run.number <= good.number]

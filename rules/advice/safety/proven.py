@@ -18,6 +18,7 @@ from rules.car.steps import lets_front_rise, link_lifts
 from rules.log import conditions
 from rules.log.conditions import SURFACES
 from rules.log.events import ConditionsNoted, Surface
+from rules.log.other_parts import same_parts
 from rules.log.said import GOOD, SYMPTOMS, named_symptoms
 from rules.log.state import Run, State
 from rules.log.way_back import no_less, work_order
@@ -54,7 +55,8 @@ def proven_runs(state: State, book: Book) -> list[Run]:
     """Return the latest pass on each setting where that pass was good and showed no danger."""
     latest: dict[tuple[tuple[str, float], ...], Run] = {}
     for run in state.runs:
-        if run.done and not run.in_doubt and _is_judged(state, run):
+        sound = run.done and not run.in_doubt and same_parts(state, run)
+        if sound and _is_judged(state, run):
             latest[tuple(sorted(run.settings.items()))] = run
     return [run for run in latest.values() if _is_good(state, run, book)]
 

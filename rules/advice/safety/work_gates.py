@@ -14,6 +14,7 @@ from rules.car.steps import lets_front_rise
 from rules.log.changes import Change
 from rules.log.state import State
 from rules.question import Choice, Prompt
+from rules.shop.damper_lists import BEFORE_PASS
 
 KNOWING = "knowing"
 YES, NO = "yes", "no"
@@ -33,8 +34,11 @@ def is_gentler(state: State, turns: Iterable[Turn]) -> bool:
 
 
 def list_before(state: State, book: Book, turns: Iterable[Turn]) -> OpenBlock | None:
-    """Return the open list that comes before these turns, unless they are proved gentler."""
-    blocks = open_blocks(state, book)
+    """Return the open list that comes before these turns, unless they are proved gentler.
+
+    The list of parts that were changed comes before the pass, and after the turns of the same job.
+    """
+    blocks = [one for one in open_blocks(state, book) if one.inspection not in BEFORE_PASS]
     return blocks[0] if blocks and not is_gentler(state, turns) else None
 
 

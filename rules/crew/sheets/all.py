@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from rules.crew.sheets.cg import CG_HEIGHT
+from rules.crew.sheets.dampers.damper_sheet import DAMPERS
 from rules.crew.sheets.describe.new_car import NEW_CAR
 from rules.crew.sheets.edit.edit_sheet import EDIT
 from rules.crew.sheets.fit import FIT_CHECKS
@@ -16,14 +17,14 @@ from rules.crew.sheets.walk import WALK
 from rules.log.state import Round, State
 
 MENU: tuple[Sheet, ...] = (
-    EDIT, SCALES, CG_HEIGHT, TRAVEL_SURVEY, FIT_CHECKS, STOCK, WALK, SPRING_RATES,
+    EDIT, SCALES, CG_HEIGHT, TRAVEL_SURVEY, FIT_CHECKS, STOCK, WALK, SPRING_RATES, DAMPERS,
 )  # fmt: skip
 """The sheets of the shop's menu, in the order of the first hour with a car."""
 SHEETS: dict[str, Sheet] = {sheet.id: sheet for sheet in (NEW_CAR, *MENU)}
 _DONE = {
     "edit": "edited", "scales": "weighed", "cg height": "weighed", "travel survey": "surveyed",
     "fit checks": "ticked", "stock": "added to", "baseline walk": "walked",
-    "spring rates": "worked out",
+    "spring rates": "worked out", "dampers": "last",
 }  # fmt: skip
 
 

@@ -13,12 +13,14 @@ from rules.log import events as ev
 from rules.log.call_time import later
 from rules.log.changes import ADVICE, RAN, Change, Happening, Step, advance
 from rules.log.folds.fold_car import described, found_again
+from rules.log.folds.fold_dampers import on_dampers
 from rules.log.folds.fold_merge import agreed, join
 from rules.log.folds.fold_pass import give_back, note_conditions, note_slip, take_over
 from rules.log.folds.fold_sheet import on_sheet
 from rules.log.folds.record_off import remembered, take_off
 from rules.log.folds.unlearnt import unlearnt
 from rules.log.folds.waiting import NO_PASS, ON_TOP, TAKEN_BACK, led_on, take_up
+from rules.log.other_parts import parts_now
 from rules.log.said import VERDICT, is_unjudged, parts_changed
 from rules.log.state import Baseline, Meeting, Note, Run, State
 
@@ -126,6 +128,16 @@ def _apply(state: State, event: ev.Event) -> State:
             return join(state, body)
         case ev.SheetAnswered() | ev.SheetTakenBack() | ev.SheetContinued() | ev.SheetClosed():
             return on_sheet(state, body, event.at)
+        case (
+            ev.DamperDescribed()
+            | ev.DamperFitted()
+            | ev.DamperOpened()
+            | ev.DamperServiced()
+            | ev.SpringChanged()
+            | ev.DamperDoubted()
+            | ev.DamperDoubtSettled()
+        ):
+            return _advice_due(on_dampers(state, body, event.at))
         case ev.Unread():
             known = body in state.unread
             return state if known else replace(state, unread=(*state.unread, body))
@@ -178,6 +190,7 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
         change=body.change,
         car=state.car,
         settings=dict(state.settings),
+        parts=parts_now(state),
     )
     called = body.change is not None or state.call_at is None or state.call_at <= event.at
     call_at = None if called else state.call_at
@@ -280,6 +293,7 @@ def _propose(state: State, body: ev.ChangeProposed) -> State:
         run=body.run,
         passes=len(state.runs),
         worth_s=state.worth_s,
+        parts=parts_now(state),
     )
     waiting = state.open_change
     if waiting is not None and waiting.origin != "put back" and body.origin != "put back":

@@ -8,6 +8,7 @@ from rules.log.state import State
 
 ON_TOP = "another turn was made on top of it"
 NO_PASS = "no pass said what it did"
+OTHER_PARTS = "another damper, valving or spring came before its pass"
 TAKEN_BACK = "its verdict was taken back after other changes"
 
 

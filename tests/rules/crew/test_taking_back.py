@@ -4,15 +4,18 @@ What raised a block is corrected instead, and its list still has to be ticked.
 """
 
 from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 import pytest
 
 from rules.advice.safety.gates import open_blocks
+from rules.car.damper_record import DamperRecord
 from rules.crew.actions import ActionError
 from rules.crew.forms import FORMS
 from rules.crew.taking_back import beside, of_pass
 from rules.log import events as ev
+from rules.log.dampers import FIRST_SPRINGS
 from rules.question import Prompt
 from tests.support.crew import Crew
 
@@ -218,6 +221,43 @@ def a_fresh_start(crew: Crew) -> None:
     )
 
 
+def _mounted(crew: Crew) -> str:
+    return crew.state.dampers.at("left front")
+
+
+def a_damper(crew: Crew) -> None:
+    """The one that was on goes on again: what was learnt with it counts again, its list stays."""
+    parts = crew.state.dampers.parts
+    crew.record([ev.DamperFitted(job="j", damper="other", corner="left front")])
+    assert _mounted(crew) == "other"
+    crew.record([ev.DamperFitted(job="k", damper="first left front", corner="left front")])
+    assert crew.state.dampers.parts == parts
+
+
+def some_springs(crew: Crew) -> None:
+    parts = crew.state.dampers.parts
+    crew.record([ev.SpringChanged(job="j", axle="front", name="other")])
+    assert crew.state.dampers.parts != parts
+    first = ev.SpringChanged(job="k", axle="front", name=FIRST_SPRINGS)
+    crew.record([first])
+    assert crew.state.dampers.parts == parts
+
+
+def a_damper_described(crew: Crew) -> None:
+    for serial in ("17", "71"):
+        record = DamperRecord(id="first left front", serial=serial)
+        crew.record([ev.DamperDescribed(damper=record, corner="left front")])
+        assert crew.state.dampers.name("first left front") == serial
+
+
+def a_service(crew: Crew) -> None:
+    sent = ev.DamperServiced(job="j", damper="first left front", what="sent", on=date(2031, 5, 1))
+    crew.record([sent])
+    assert not _mounted(crew)
+    crew.record([ev.DamperFitted(job="k", damper="first left front", corner="left front")])
+    assert (_mounted(crew), crew.state.dampers.away) == ("first left front", {})
+
+
 WAYS: dict[str, Callable[[Crew], None]] = {
     "meeting-opened": a_meeting,
     "session-changed": a_session,
@@ -242,6 +282,10 @@ WAYS: dict[str, Callable[[Crew], None]] = {
     "item-ticked": ticks,
     "worth-declared": a_gain,
     "learnt-afresh": a_fresh_start,
+    "damper-described": a_damper_described,
+    "damper-fitted": a_damper,
+    "damper-serviced": a_service,
+    "spring-changed": some_springs,
 }
 CANNOT = {
     "damage-reported": "it raises a block: it is corrected by another report, and its list ticked",
@@ -257,6 +301,9 @@ CANNOT = {
     "sheet-taken-back": "it is a way back itself",
     "sheet-continued": "the round is a new one; the finished one stays",
     "unread": "a newer program wrote it: the log is only looked at until this one is updated too",
+    "damper-opened": "what was inside is put back by its change, or opened once more",
+    "damper-doubted": "the car file is edited again; the question has an answer for a slip",
+    "damper-doubt-settled": "another damper is fitted, or the one that was is fitted again",
     "sheet-closed": "a finished sheet is corrected by a round that continues it",
 }
 

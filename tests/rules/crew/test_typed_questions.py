@@ -35,6 +35,7 @@ def test_public_names_stay_as_answer_files_and_logs_hold_them() -> None:
     assert [str(one) for one in Topic] == [
         "meeting",
         "session",
+        "other-damper",
         "recount",
         "pair",
         "put-right",

@@ -109,6 +109,10 @@ def test_every_kind_of_event_is_told_or_is_part_of_a_pass_or_a_change() -> None:
     told_by_pass |= {"slip-noted"}
     told_by_change = {"turn-done", "turn-stopped", "turn-reopened", "change-retargeted"}
     told_by_sheet = {"sheet-answered", "sheet-taken-back"}
+    told_of_parts = {
+        "damper-described", "damper-fitted", "damper-opened", "damper-serviced",
+        "spring-changed", "damper-doubted", "damper-doubt-settled",
+    }  # fmt: skip
     told = {
         "car-described", "meeting-opened", "session-changed", "call-time-given",
         "baseline-declared", "damage-reported", "item-ticked", "recounted", "pair-settled",
@@ -120,7 +124,7 @@ def test_every_kind_of_event_is_told_or_is_part_of_a_pass_or_a_change() -> None:
         "sheet-continued", "sheet-closed", "unread",
     }  # fmt: skip
     kinds = {one.model_fields["kind"].default for one in ev._Body.__subclasses__()}
-    assert kinds == told | told_by_pass | told_by_change | told_by_sheet | {
+    assert kinds == told | told_by_pass | told_by_change | told_by_sheet | told_of_parts | {
         "conditions-noted", "measured", "list-owed",
     }  # fmt: skip
 

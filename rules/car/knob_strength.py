@@ -1,0 +1,165 @@
+"""What a knob moves, and how strongly a click of it acts near its ends and where it stands.
+
+A needle that is nearly shut, or a bleed that is nearly open, is not the same knob as in its middle:
+where its dyno table is known, a click is told and stepped by the force it changes.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
+from math import exp, log
+
+from rules.car.adjusters import Adjuster
+from rules.car.dyno_tables import DynoRows, DynoTableError, read_rows
+from rules.car.model import Car, Damper, Knob, SpeedRange
+from rules.car.valvings import STROKES, rows_with, valving_on
+from rules.units import INCH_M
+
+# The piston speed at which a knob matters [m/s]: the settle for a bleed, the body's own for others;
+# common practice, no source.
+MATTERS_M_S: dict[SpeedRange, float] = {
+    "low": 2 * INCH_M, "high": 10 * INCH_M, "all": 10 * INCH_M, "unknown": 10 * INCH_M,
+}  # fmt: skip
+# A step that can be felt and undone, as a share of the force; common practice, no source.
+STEP_SHARE = 0.20
+_SPEED_WORDS: dict[SpeedRange, str] = {
+    "low": ", low speed: the bleed", "high": ", high speed: the valving", "all": ", at all speeds",
+    "unknown": "",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Strength:
+    """How strongly one click of a knob acts on one stroke, as a share of the force there [-].
+
+    soft, hard: next to each end, going firmer.  speed: the piston speed it is told for [m/s].
+    """
+
+    stroke: str
+    speed: float
+    soft: float
+    hard: float
+
+    @property
+    def says(self) -> str:
+        """Say it in one line."""
+        speed = f"{{{self.speed / INCH_M:.0f} in/s|{self.speed * 1000:.0f} mm/s}}"
+        return (
+            f"a click near full soft is {self.soft:.0%} of {self.stroke} force at {speed}, "
+            f"near full hard {self.hard:.0%}"
+        )
+
+
+def moves(one: Adjuster) -> str:
+    """Say which movement a knob damps, and at which speeds as far as that is known."""
+    stroke = {"both": "compression and rebound"}.get(str(one.controls), str(one.controls))
+    return f"{stroke}{_SPEED_WORDS[one.speed]}"
+
+
+def strengths(car: Car, settings: Mapping[str, float], one: Adjuster) -> list[Strength]:
+    """Return how strongly a knob acts near its ends, for each stroke whose table is known."""
+    found = []
+    for stroke, force in _strokes(car, settings, one):
+        low, high = force.ends
+        soft, hard = (low, high) if one.count_from == "full soft" else (high, low)
+        inward = 1.0 if hard > soft else -1.0
+        first = abs(log(force.at(soft + inward) / force.at(soft)))
+        last = abs(log(force.at(hard) / force.at(hard - inward)))
+        found.append(Strength(stroke, force.speed, exp(first) - 1.0, exp(last) - 1.0))
+    return found
+
+
+def step_in_force(
+    car: Car, settings: Mapping[str, float], one: Adjuster, *, upward: bool
+) -> int | None:
+    """Return the fewest marks that change the force by about a fifth from where a knob stands.
+
+    Of a knob that acts on both strokes, by the stroke it acts on most. Half the range at most, one
+    at least; None without a table, or where no table holds today's count.
+    """
+    found: list[int] = []
+    for _, force in _strokes(car, settings, one):
+        here = settings[one.id] / one.per_unit
+        if not force.ends[0] <= here <= force.ends[1]:
+            continue
+        most = max(1, int(min(one.marks // 2, one.room(settings[one.id], upward))))
+        way = one.up(upward) / one.per_unit
+        steps = (n for n in range(1, most + 1) if force.apart(here, here + n * way) >= _FELT)
+        found.append(next(steps, most))
+    return min(found, default=None)
+
+
+# Felt from three quarters of the step on, so that a step of 15 to 25 % is taken as it comes.
+_FELT = log(1.0 + 0.75 * STEP_SHARE)
+
+
+@dataclass(frozen=True)
+class _ForceByCount:
+    """The force of one stroke at one piston speed by count; between counts by equal factors."""
+
+    speed: float
+    forces: tuple[tuple[float, float], ...]
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        return self.forces[0][0], self.forces[-1][0]
+
+    def at(self, count: float) -> float:
+        count = min(max(count, self.ends[0]), self.ends[1])
+        for (low, below), (high, above) in pairwise(self.forces):
+            if low <= count <= high:
+                share = (count - low) / (high - low)
+                return exp(log(below) * (1.0 - share) + log(above) * share)
+        return self.forces[0][1]
+
+    def apart(self, count: float, other: float) -> float:
+        return abs(log(self.at(other) / self.at(count)))
+
+
+def _strokes(
+    car: Car, settings: Mapping[str, float], one: Adjuster
+) -> Iterator[tuple[str, _ForceByCount]]:
+    owner = _owner(car, one)
+    if owner is None:
+        return
+    damper, knob = owner
+    valving = valving_on(car, settings, damper.axle)
+    for stroke in STROKES:
+        rows = rows_with(car, damper, knob, stroke, valving)
+        if rows is not None and knob.controls in (stroke, "both"):
+            force = _force_by_count(rows, MATTERS_M_S[knob.speed])
+            if force is not None:
+                yield stroke, force
+
+
+def _owner(car: Car, one: Adjuster) -> tuple[Damper, Knob] | None:
+    for damper in car.dampers:
+        for knob in damper.knobs:
+            if f"{damper.corner} {knob.id}" == one.id:
+                return damper, knob
+    return None
+
+
+@lru_cache(maxsize=128)
+def _force_by_count(rows: tuple[str, ...], speed: float) -> _ForceByCount | None:
+    """Return the force by count at a speed within what was measured, else at its fastest row."""
+    try:
+        table = read_rows("\n".join(rows))
+    except DynoTableError:
+        return None
+    at = min(speed, table.speeds[-1])
+    forces = sorted((count, _at(table, place, at)) for place, count in enumerate(table.settings))
+    if len(forces) < 2 or any(force <= 0.0 for _, force in forces):
+        return None
+    return _ForceByCount(at, tuple(forces))
+
+
+def _at(table: DynoRows, place: int, speed: float) -> float:
+    """Return the force of a setting at a speed, straight between the rows and from rest."""
+    rows = zip(table.speeds, table.forces, strict=True)
+    points = [(0.0, 0.0), *((speed_of, row[place]) for speed_of, row in rows)]
+    for (slow, below), (fast, above) in pairwise(points):
+        if fast > slow and slow <= speed <= fast * (1.0 + 1e-12):
+            return below + (above - below) * (speed - slow) / (fast - slow)
+    return points[-1][1]

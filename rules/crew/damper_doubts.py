@@ -1,0 +1,97 @@
+"""The car file counts a damper's knob otherwise than before: a correction, or another damper?
+
+A count is worth nothing on another damper, so the crew is asked before anything else is.
+"""
+
+from collections.abc import Iterator
+from math import isclose
+
+from rules.asked import DamperChoice, Topic
+from rules.car.damper_record import DamperRecord
+from rules.car.model import Car, Damper, Knob
+from rules.log import events as ev
+from rules.log.state import State
+from rules.question import Choice, NewId, Prompt
+
+
+def doubts(known: Car, car: Car) -> list[ev.Body]:
+    """Return an event for each corner at which a knob has another range than it had."""
+    before = {damper.corner: damper for damper in known.dampers}
+    found: list[ev.Body] = []
+    for damper in car.dampers:
+        was = before.get(damper.corner)
+        says = ", ".join(_otherwise(was, damper)) if was is not None else ""
+        if says:
+            found.append(ev.DamperDoubted(corner=damper.corner, says=says))
+    return found
+
+
+def _otherwise(was: Damper, now: Damper) -> Iterator[str]:
+    knobs = {knob.id: knob for knob in was.knobs}
+    for knob in now.knobs:
+        old = knobs.get(knob.id)
+        if old is not None and not isclose(_range(old), _range(knob)):
+            yield f"{knob.id} {_words(old)}, now {_words(knob)}"
+
+
+def _range(knob: Knob) -> float:
+    return knob.marks / knob.per_unit
+
+
+def _words(knob: Knob) -> str:
+    return f"{knob.clicks} clicks" if knob.clicks is not None else f"{knob.turns:g} turns"
+
+
+def alike(state: State) -> tuple[str, list[str]]:
+    """Return what the first doubt says, and the corners of which the file says the same."""
+    found = state.dampers.doubts
+    says = next(iter(found.values()), "")
+    return says, [corner for corner, words in found.items() if words == says]
+
+
+def prompt(state: State) -> Prompt | None:
+    """Ask whether other dampers are on the car; None where nothing is in doubt."""
+    says, corners = alike(state)
+    if not corners:
+        return None
+    many = len(corners) > 1
+    where = f"{corners[0].split()[1]}, both sides" if len(corners) == 2 else ", ".join(corners)
+    return Prompt(
+        Topic.OTHER_DAMPER,
+        f"The car file changed, {where}: {says}. {'Other dampers' if many else 'Another damper'}?",
+        choices=(
+            Choice(DamperChoice.SAME, "No, the same: the file was put right"),
+            Choice(DamperChoice.ANOTHER, f"Yes, {'others are' if many else 'another is'} on now"),
+            Choice(DamperChoice.OPENED, "The same, but opened or with another valving"),
+        ),
+        hint="On another damper the old counts mean nothing: they are counted, its list is ticked.",
+        subject=corners[0],
+        claims=True,
+    )
+
+
+def bodies(state: State, choice: DamperChoice, new_id: NewId) -> list[ev.Body]:
+    """Return the events of the answer, for every corner of which the file says the same."""
+    _, corners = alike(state)
+    job = new_id()
+    found: list[ev.Body] = []
+    for corner in state.dampers.doubts:
+        if corner not in corners:
+            continue
+        settled = ev.DamperDoubtSettled.model_validate({"corner": corner, "means": str(choice)})
+        found.append(settled)
+        here = settled.corner
+        if choice is DamperChoice.ANOTHER:
+            record = DamperRecord(id=new_id(), maker=_name_in_file(state, here))
+            found.append(ev.DamperDescribed(damper=record))
+            found.append(ev.DamperFitted(job=job, damper=record.id, corner=here))
+        elif choice is DamperChoice.OPENED:
+            there = state.dampers.at(here)
+            found.append(ev.DamperOpened(job=job, damper=there, corner=here))
+    return found
+
+
+def _name_in_file(state: State, corner: str) -> str:
+    dampers = state.described_car.dampers
+    name = next((one.name for one in dampers if one.corner == corner), "damper")
+    return name if name != "damper" else f"{corner} damper"

@@ -1,0 +1,71 @@
+"""What was learnt with other dampers, valvings or springs: it is set aside while they are off.
+
+It counts again once they are back, because it belongs to the part and its place.
+"""
+
+from collections.abc import Mapping
+
+from rules.car.adjusters import Adjuster
+from rules.log.changes import PUT_BACK, Change
+from rules.log.dampers import Job, Parts, corners_of, differ, spring_place, without
+from rules.log.state import Run, State
+
+
+def is_evidence(state: State, change: Change) -> bool:
+    """Tell whether a verdict is evidence for the car as it stands: sound, and of these parts."""
+    return change.counts_as_evidence and not other_parts(state, change)
+
+
+def other_parts(state: State, change: Change) -> str:
+    """Say why a change's verdict is of other parts than stand at its places now, or nothing."""
+    job = _job_since(state, change)
+    return f"of the parts before: {job.says}" if job else ""
+
+
+def _job_since(state: State, change: Change) -> Job | None:
+    """Return the last job at a place of a change that made its part another."""
+    if not state.dampers.jobs:
+        return None
+    own = frozenset(job.id for job in state.dampers.jobs if job.change == change.id)
+    then, now = (without(parts, own) for parts in (change.parts, parts_now(state)))
+    places = differ(then, now) & places_of(change, state.fitted)
+    found = (job for job in reversed(state.dampers.jobs) if places & set(job.places))
+    return next(found, state.dampers.jobs[-1]) if places else None
+
+
+def parts_now(state: State) -> Parts:
+    """Return what stands on the car, without the jobs that were put back with their change."""
+    if not state.dampers.jobs:
+        return {}
+    changes = state.changes
+    off = {one.id for one in changes if one.status == "withdrawn" or one.origin == PUT_BACK}
+    put_back = frozenset(job.id for job in state.dampers.jobs if job.change in off)
+    return without(state.dampers.parts, put_back)
+
+
+def same_parts(state: State, run: Run) -> bool:
+    """Tell whether a pass was made with the parts that are on the car now.
+
+    What a lever names is no other part: the pass's settings say what was in it.
+    """
+    return not other_places(state, run)
+
+
+def other_places(state: State, run: Run) -> frozenset[str]:
+    """Return the corners and springs at which other parts stood on a pass, but for levers."""
+    if not state.dampers.jobs:
+        return frozenset()
+    named = frozenset(job.id for job in state.dampers.jobs if job.change)
+    return differ(without(run.parts, named), without(state.dampers.parts, named))
+
+
+def places_of(change: Change, fitted: Mapping[str, Adjuster]) -> frozenset[str]:
+    """Return the corners and springs that a change's turns act at."""
+    found: set[str] = set()
+    for step in change.steps:
+        one = fitted.get(step.turn.adjuster)
+        if one is None or one.axle not in ("front", "rear"):
+            continue
+        found |= {spring_place(one.axle)}
+        found |= {one.place} if one.part == "knob" else set(corners_of(one.axle))
+    return frozenset(found)

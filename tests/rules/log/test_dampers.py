@@ -1,0 +1,205 @@
+"""A damper's life in the log: where it stands, what is counted again, what evidence is of."""
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+from rules.advice.change_evidence import pass_times
+from rules.advice.earlier_passes import passes_that_speak
+from rules.advice.record import record
+from rules.advice.safety.dangers import awake_at, dangers, is_awake
+from rules.advice.safety.gates import open_blocks
+from rules.car.damper_record import DamperRecord
+from rules.crew.damper_doubts import doubts
+from rules.log import events as ev
+from rules.log.other_parts import is_evidence, other_parts
+from tests.support.crew import FRONT, Crew, invented_car, knob
+
+LANDING: dict[str, Any] = {"stand": "small", "front_travel": "at-stop"}
+FRONTS = ("left front", "right front")
+COUNTS = {"rebound": 4.0, "low-speed compression": 5.0, "high-speed compression": 6.0}
+
+
+def fitted(job: str, names: tuple[str, str] = ("new left", "new right")) -> list[ev.Body]:
+    """Return the events of a pair of front dampers that goes on, with its counts."""
+    return [
+        ev.DamperFitted(
+            job=job,
+            damper=name,
+            corner=corner,
+            counts={f"{corner} {key}": count for key, count in COUNTS.items()},
+        )
+        for corner, name in zip(FRONTS, names, strict=True)
+    ]
+
+
+def judged() -> Crew:
+    """Return a crew with a judged change of the front's compression, and a good pass after it."""
+    crew = Crew()
+    crew.tell(symptoms=["front-drops-hard"], **LANDING)
+    crew.make()
+    crew.say("ran")
+    crew.tell(verdict="better", **LANDING)
+    assert is_evidence(crew.state, crew.last)
+    return crew
+
+
+def inspected(crew: Crew) -> None:
+    while crew.prompt.kind == "tick":
+        crew.say("all ok")
+
+
+def test_older_evidence_at_the_corner_is_set_aside_and_comes_back_with_the_parts() -> None:
+    crew = judged()
+    assert passes_that_speak(crew.state)
+    crew.record(fitted("j1"))
+    assert other_parts(crew.state, crew.last).startswith("of the parts before: Left front: ")
+    assert not is_evidence(crew.state, crew.last)
+    assert record(crew.state, crew.book).changes == ()
+    assert passes_that_speak(crew.state) == ()
+    crew.record(fitted("j2", ("first left front", "first right front")))
+    assert is_evidence(crew.state, crew.last)
+    assert passes_that_speak(crew.state)
+
+
+def test_evidence_at_the_other_end_stays() -> None:
+    crew = Crew()
+    crew.tell(symptoms=["spins-at-hit"], tyre_hit="under", rear_motion="squats")
+    crew.make()
+    crew.say("ran")
+    crew.tell(verdict="better", tyre_hit="under", rear_motion="squats")
+    assert is_evidence(crew.state, crew.last)
+    crew.record(fitted("j1"))
+    assert is_evidence(crew.state, crew.last)
+
+
+def test_counts_read_are_taken_and_what_was_not_read_is_counted() -> None:
+    crew = Crew()
+    crew.record(fitted("j1"))
+    assert crew.state.settings["left front rebound"] == 4.0
+    assert not crew.state.to_recount
+    job = ev.DamperFitted(job="j2", damper="x", corner="left rear", counts={})
+    crew.record([job])
+    assert set(crew.state.to_recount) == {"left rear compression", "left rear rebound"}
+    assert crew.prompt.id == "recount:left rear compression"
+
+
+def test_the_car_does_not_run_before_the_list_is_ticked_once_for_both_sides() -> None:
+    crew = Crew()
+    crew.record(fitted("j1"))
+    assert [one.inspection for one in open_blocks(crew.state, crew.book)] == ["damper-fitted"]
+    assert crew.prompt.id == "inspect:damper-fitted"
+    assert crew.say("all ok").id == "symptoms"
+
+
+def test_a_change_that_waited_waits_no_more() -> None:
+    crew = Crew()
+    crew.tell(symptoms=["front-drops-hard"], **LANDING)
+    crew.make()
+    assert crew.prompt.id == "ran"
+    crew.record(fitted("j1"))
+    assert crew.state.open_change is None
+
+
+def test_a_damper_fitted_elsewhere_leaves_its_corner_bare() -> None:
+    crew = Crew()
+    crew.record([ev.DamperFitted(job="j", damper="first right front", corner="left front")])
+    known = crew.state.dampers
+    assert known.where("first right front") == "left front"
+    assert known.bare == ["right front"]
+    assert "Nothing stands at the right front" in " ".join(
+        one.says for one in open_blocks(crew.state, crew.book)
+    )
+
+
+def test_a_damper_is_sent_away_and_comes_back_as_another_inside() -> None:
+    crew = judged()
+    crew.record([ev.DamperDescribed(damper=DamperRecord(id="first left front", serial="17"))])
+    away = ev.DamperServiced(
+        job="s1", damper="first left front", what="sent", on=date(2031, 5, 1), note="seal"
+    )
+    crew.record([away])
+    assert crew.state.dampers.bare == ["left front"]
+    back = away.model_copy(update={"job": "s2", "what": "back", "on": date(2031, 5, 3)})
+    crew.record([back])
+    assert [one.serial for one in crew.state.dampers.in_trailer] == ["17"]
+    assert crew.state.dampers.records["first left front"].serviced == date(2031, 5, 3)
+    crew.record([ev.DamperFitted(job="j", damper="first left front", corner="left front")])
+    assert not is_evidence(crew.state, crew.last)
+    kinds = [job.what for job in crew.state.dampers.of_damper("first left front")]
+    assert kinds == ["serviced", "serviced", "fitted"]
+
+
+def test_springs_set_the_axles_evidence_aside() -> None:
+    crew = judged()
+    crew.record([ev.SpringChanged(job="s", axle="front", name="250")])
+    assert not is_evidence(crew.state, crew.last)
+    assert crew.prompt.id == "inspect:springs-changed" or crew.prompt.kind == "tick"
+    crew.record([ev.SpringChanged(job="t", axle="front", name="springs as first described")])
+    assert is_evidence(crew.state, crew.last)
+
+
+def edited(clicks: int) -> list[ev.Body]:
+    """Return the events of a car file in which both front rebounds have other clicks."""
+    car = invented_car(front=[knob("rebound", "rebound", clicks=clicks, start=4), *FRONT[1:]])
+    return [ev.CarDescribed(car=car), *doubts(invented_car(), car)]
+
+
+@pytest.mark.parametrize("means", ["same", "another", "opened"])
+def test_clicks_edited_in_the_car_file_are_asked_about(means: str) -> None:
+    crew = judged()
+    crew.record(edited(12))
+    assert crew.prompt.id == "other-damper:left front"
+    assert "rebound 18 clicks, now 12" in crew.prompt.question
+    crew.say(means)
+    assert not crew.state.dampers.doubts
+    asked = [one.inspection for one in open_blocks(crew.state, crew.book)]
+    wanted = {"same": [], "another": ["damper-fitted"], "opened": ["damper-opened"]}[means]
+    assert [one for one in asked if one.startswith("damper-")] == wanted
+    assert bool(crew.state.to_recount) == (means != "same")
+
+
+def test_a_log_from_before_any_of_this_has_no_jobs_and_asks_nothing() -> None:
+    crew = judged()
+    known = crew.state.dampers
+    assert (known.jobs, known.doubts, known.parts, known.bare) == ((), {}, {}, [])
+    assert known.at("left front") == "first left front"
+    assert known.name("first left front") == "the one that was on the left front"
+
+
+def test_a_danger_on_other_dampers_is_not_proved_gentler_by_their_counts() -> None:
+    crew = Crew()
+    crew.tell(symptoms=["front-carries"], stand="big")
+    inspected(crew)
+    danger = dangers(crew.state)[0]
+    firmer = {**crew.state.settings, "left front rebound": 15.0, "right front rebound": 15.0}
+    assert not is_awake(crew.state, danger, firmer)
+    crew.record(fitted("j1"))
+    danger = dangers(crew.state)[0]
+    assert is_awake(crew.state, danger, firmer)
+    assert awake_at(crew.state, firmer) is not None
+
+
+def test_times_with_other_parts_are_no_clean_times_until_they_are_back() -> None:
+    crew = Crew()
+    for seconds in (1.41, 1.42):
+        crew.tell(symptoms=["it-is-good"], stand="small")
+        crew.do("slip", sixty=seconds)
+        crew.say("ok")
+    meeting = crew.state.meeting_id
+    assert [one.clean for one in pass_times(crew.state, meeting)] == [True, True]
+    crew.record(fitted("j1"))
+    assert [one.clean for one in pass_times(crew.state, meeting)] == [False, False]
+    crew.record(fitted("j2", ("first left front", "first right front")))
+    assert [one.clean for one in pass_times(crew.state, meeting)] == [True, True]
+
+
+def test_dampers_that_were_fitted_are_not_asked_about_again() -> None:
+    """The sheet puts the new clicks into the file first, which raises the doubt, then fits."""
+    crew = Crew()
+    crew.record(edited(12))
+    assert set(crew.state.dampers.doubts) == set(FRONTS)
+    crew.record(fitted("j1"))
+    assert crew.state.dampers.doubts == {}
+    assert crew.prompt.id == "inspect:damper-fitted"

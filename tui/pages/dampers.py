@@ -1,0 +1,69 @@
+"""Which dampers and springs are on the car, what was done to them, and what lies in the trailer."""
+
+from collections.abc import Iterator
+
+from rules.car.model import CORNERS
+from rules.log import events as ev
+from rules.log.dampers import AXLES, FIRST_SPRINGS
+from rules.log.state import State
+from tui.lines import labelled, spoken
+
+MEANS = {
+    "same": "the same damper: the file was put right",
+    "another": "another damper is on",
+    "opened": "the same, opened or with another valving",
+}
+
+
+def damper_lines(state: State) -> list[str]:
+    """Return what stands where and what was done; none where nothing was ever said of it."""
+    known = state.dampers
+    if not (known.jobs or known.records):
+        return []
+    rows = ["", "Dampers and springs:"]
+    for label, words in _parts(state):
+        rows += labelled(spoken(state, label), spoken(state, words))
+    return rows
+
+
+def _parts(state: State) -> Iterator[tuple[str, str]]:
+    known = state.dampers
+    fitted = {one.corner for one in state.car.dampers} if state.car else set()
+    for corner in CORNERS:
+        if corner not in fitted:
+            continue
+        damper = known.at(corner)
+        inside = known.records[damper].strokes if damper in known.records else {}
+        packs = [f"{stroke} {one.says}" for stroke, one in inside.items() if one.says]
+        name = known.name(damper) if damper else "nothing"
+        yield " On", "; ".join([f"{corner}: {name}", *packs])
+    for axle in AXLES:
+        if known.springs_on(axle) != FIRST_SPRINGS:
+            yield " On", f"{axle} springs: {known.springs_on(axle)}"
+    for record in known.in_trailer:
+        yield " Trailer", "; ".join(filter(None, (record.name, record.spares)))
+    for damper, since in known.away.items():
+        yield " Away", f"{known.name(damper)}, for service since {since}"
+    for job in known.jobs:
+        of = f"after pass {job.passes}" if job.passes else "before the first pass"
+        yield " Done", f"{of}: {job.says}"
+
+
+def told(body: ev.Body, after: State) -> tuple[str, str]:
+    """Return the label of a damper's event on the log page, and its words; no label for others."""
+    match body:
+        case ev.DamperDescribed():
+            return " Damper", f"described: {body.damper.name}"
+        case ev.DamperFitted() | ev.DamperOpened():
+            job = next(job for job in reversed(after.dampers.jobs) if job.id == body.job)
+            where = f"{body.corner}: " if body.corner else ""
+            return " Damper", f"{where}{job.done[body.corner or '']}"
+        case ev.DamperServiced() | ev.SpringChanged():
+            job = next(job for job in reversed(after.dampers.jobs) if job.id == body.job)
+            return " Damper", job.says
+        case ev.DamperDoubted(corner=corner, says=says):
+            return " Damper", f"{corner}: the car file counts it otherwise, {says}"
+        case ev.DamperDoubtSettled(corner=corner, means=means):
+            return " Damper", f"{corner}: {MEANS[means]}"
+        case _:
+            return "", ""
