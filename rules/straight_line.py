@@ -13,7 +13,7 @@ _T_975 = (12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228)
 
 @dataclass(frozen=True)
 class Fitted:
-    """A fitted curve: y = at_mean + slope (x - mean) + bend / 2 ((x - mean)^2 - ...).
+    """A fitted curve: y = at_mean + slope (x - mean) + bend / 2 (x - mean)^2.
 
     mean: of x.  slope: dy/dx at the mean.  bend: d2y/dx2, 0 for a straight line.
     slope_error, bend_error: one standard error each; None where no reading is to spare.
@@ -33,6 +33,11 @@ class Fitted:
     def slope_at(self, x: float) -> float:
         """Return dy/dx at x."""
         return self.slope + self.bend * (x - self.mean)
+
+    def at(self, x: float) -> float:
+        """Return y at x."""
+        away = x - self.mean
+        return self.at_mean + self.slope * away + self.bend / 2.0 * away**2
 
 
 def straight(x: Sequence[float], y: Sequence[float]) -> Fitted:

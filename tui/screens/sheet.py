@@ -127,7 +127,8 @@ class SheetScreen(QuestionScreen[str | None]):
         where = "finished? " if self.finishing else f"{done} of {there} answered "
         width = self.width + 2
         head = visible(head, width - len(where) - 1)
-        rows = [head + " " * (width - len(head) - len(where)) + where, self._second_row(now)]
+        stage = field.stage if field is not None and self.asking == "field" else ""
+        rows = [head + " " * (width - len(head) - len(where)) + where, self._second_row(now, stage)]
         self.query_one("#strip", Static).update("\n".join(rows))
         lines = [] if self.asking == "which" else self._lines_so_far(now)
         last: list[str] = []
@@ -146,10 +147,12 @@ class SheetScreen(QuestionScreen[str | None]):
         """Return a question in the crew's wording and units."""
         return spoken_prompt(self.desk.state, prompt)
 
-    def _second_row(self, now: Filling) -> str:
+    def _second_row(self, now: Filling, stage: str) -> str:
         rounds = self.desk.state.sheets.get(self.sheet.id, ())
         if rounds and rounds[-1].closed is None and rounds[-1].of is not None:
             return " A correction of the last one. Every answer is kept at once."
+        if stage:
+            return f" {stage}. Every answer is kept at once."
         before = now.before
         if before is None or before.closed is None:
             return " First time. Every answer is kept at once."

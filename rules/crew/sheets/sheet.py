@@ -31,6 +31,7 @@ class SheetField:
     fault: what is wrong with a value given, against what was said before; empty where nothing is.
     typical: key of its usual range.  doubt: what is odd about a value, asked once and then kept.
     alone: said again on a chained sheet, it takes nothing back that follows.
+    stage: of the job, in words, where a sheet has several.  other: key of the right side's field.
     """
 
     key: str
@@ -47,6 +48,8 @@ class SheetField:
     typical: str = ""
     doubt: Callable[[Given], str] = lambda value: ""
     alone: bool = False
+    stage: str = ""
+    other: str = ""
 
 
 @dataclass(frozen=True)
