@@ -235,13 +235,26 @@ class Stock(CarPart):
     rebound_dyno: DynoRows | None = Field(
         None, description="Dyno table of rebound: a head row with units, then rows."
     )
+    compression_knob: Slug | None = Field(
+        None, description="Which knob the compression table counts, where there are several."
+    )
+    rebound_knob: Slug | None = Field(
+        None, description="Which knob the rebound table counts, where there are several."
+    )
+    note: Annotated[str, Field(max_length=200)] = Field(
+        "", description="Of a valving: its shims, as noted."
+    )
+
+    def counted(self, stroke: str) -> str:
+        """Return the id of the knob that a stroke's table says it counts; "" where it says none."""
+        return str(getattr(self, f"{stroke}_knob") or "")
 
 
 class Car(CarPart):
     """A car and everything on it that can be adjusted."""
 
-    format: Literal[1, 2, 3] = Field(
-        3, alias="setdown_car", description="The kind and version of this file; leave it at 3."
+    format: Literal[1, 2, 3, 4] = Field(
+        4, alias="setdown_car", description="The kind and version of this file; leave it at 4."
     )
     id: Slug = Field(description="Short name for the log: small letters, digits, - or space.")
     name: Name = Field(description="What the screen shows.")

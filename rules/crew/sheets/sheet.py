@@ -32,12 +32,14 @@ class SheetField:
     typical: key of its usual range.  doubt: what is odd about a value, asked once and then kept.
     alone: said again on a chained sheet, it takes nothing back that follows.
     stage: of the job, in words, where a sheet has several.  other: key of the right side's field.
+    plot: rows of a dyno table that is drawn with the question. A "table" is the text of one, which
+    the screen takes out of a file.
     """
 
     key: str
     label: str
     question: str
-    kind: Literal["quantity", "one", "many", "text"] = "quantity"
+    kind: Literal["quantity", "one", "many", "text", "table"] = "quantity"
     wanted: Wanted | None = None
     choices: tuple[Choice, ...] = ()
     hint: str = ""
@@ -50,6 +52,7 @@ class SheetField:
     alone: bool = False
     stage: str = ""
     other: str = ""
+    plot: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -173,7 +176,7 @@ def _doubt(one: SheetField, now: Filling) -> str:
 
 def prompt_of(one: SheetField) -> Prompt:
     """Return a field as a question for the screen."""
-    typed = one.kind in ("quantity", "text")
+    typed = one.kind in ("quantity", "text", "table")
     hint = one.hint
     if typed and one.unknown and one.default is None:
         hint = f"{hint} {ENTER_OR_0 if never_0(one) else ENTER_ALONE}".strip()
@@ -192,6 +195,9 @@ def prompt_of(one: SheetField) -> Prompt:
 
 def worded(one: SheetField, value: ev.AnswerValue) -> str:
     """Say an answer as the crew reads it."""
+    if one.kind == "table" and isinstance(value, str) and value != UNKNOWN:
+        head, *rows = [row for row in value.splitlines() if row.strip()] or [""]
+        return f"{len(rows)} rows under {head.strip()}"
     labels = {choice.id: choice.label for choice in one.choices} | {UNKNOWN: "not known"}
     values = value if isinstance(value, tuple) else (value,)
     return ", ".join(labels.get(str(part), str(part)) for part in values)
