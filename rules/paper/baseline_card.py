@@ -72,11 +72,12 @@ def _with_unit(one: Adjuster, value: float) -> str:
 
 
 def _facts(baseline: Baseline, state: State) -> Section:
-    if not baseline.facts:
+    noted = {label: words for label, words in baseline.facts.items() if label != NOT_CLEARED}
+    if not noted:
         return Section("Beside the counts", (NO_FACTS,))
     rows = tuple(
         (say(label[0].upper() + label[1:], state.described_car.units), words, "")
-        for label, words in baseline.facts.items()
+        for label, words in noted.items()
     )
     return Section("Beside the counts", tables=(Table(("what", "at the baseline", "found"), rows),))
 

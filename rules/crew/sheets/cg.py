@@ -254,4 +254,6 @@ def _weighing(now: Filling, front: str, front_hub: str, rear_hub: str) -> Weighi
     return Weighing(load, hubs[0], hubs[1])
 
 
-CG_HEIGHT = Sheet(ID, "CG height", fields, result, PROCEDURE, continues=True)
+CG_HEIGHT = Sheet(
+    ID, "CG height", fields, result, PROCEDURE, continues=True, on_paper=({"other axle": "yes"},)
+)

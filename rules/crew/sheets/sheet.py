@@ -33,7 +33,7 @@ class SheetField:
     alone: said again on a chained sheet, it takes nothing back that follows.
     stage: of the job, in words, where a sheet has several.  other: key of the right side's field.
     plot: rows of a dyno table that is drawn with the question. A "table" is the text of one, which
-    the screen takes out of a file.
+    the screen takes out of a file.  grid: on paper a grid to write a table in comes with it.
     """
 
     key: str
@@ -53,6 +53,7 @@ class SheetField:
     stage: str = ""
     other: str = ""
     plot: tuple[str, ...] = ()
+    grid: bool = False
 
 
 @dataclass(frozen=True)
@@ -130,6 +131,7 @@ class Sheet:
     whole: what is not answered yet is shown too, as on a list to tick.
     continues: a finished round can be corrected and completed, in a new one with its answers.
     chained: each question follows from those before it; one said again takes back what follows.
+    on_paper: ways through it whose questions a blank sheet prints, by answers that open them.
     """
 
     id: str
@@ -144,6 +146,7 @@ class Sheet:
     whole: bool = False
     continues: bool = False
     chained: bool = False
+    on_paper: tuple[Mapping[str, str], ...] = ()
 
     def asked(self, now: Filling) -> Iterator[SheetField]:
         """Yield every question, and after an odd answer whether it is kept."""

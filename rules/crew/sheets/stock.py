@@ -1,6 +1,7 @@
 """What the crew owns, one spring or valving at a time: into the car file, and onto the ladder."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 
 from rules.car.edits import Edit, Plain, in_file
@@ -36,6 +37,12 @@ PROCEDURE = (
     "It says from which end its builder counts, and its curves are looked at before they are kept.",
     "Gas-charged dampers are opened by trained service alone.",
 )
+# A blank sheet is for either, with a grid for each stroke.
+ON_PAPER = (
+    {"kind": "spring", "axle": "front"},
+    {"kind": "valving", "axle": "front", "compression": TYPED, "rebound": TYPED},
+)
+_SPRINGS, _VALVING = "A pair of springs", "A valving"
 
 
 def fields(now: Filling) -> Iterator[SheetField]:
@@ -62,31 +69,37 @@ def fields(now: Filling) -> Iterator[SheetField]:
         yield quantity(
             "rate", "Rate", Quantity.SPRING_RATE, 500.0, 1e6, unknown=False,
             question="Rate of one spring?", typical=f"{now.said('axle')}.spring_rate",
+            stage=_SPRINGS,
         )  # fmt: skip
         if now.said("axle") == "front" or not now.car.has_leaves("rear"):
-            yield length("free length", "Free length", hint="Off the car.", low=0.05, high=1.0)
+            yield length(
+                "free length", "Free length", hint="Off the car.", low=0.05, high=1.0,
+                stage=_SPRINGS,
+            )  # fmt: skip
             yield length(
                 "solid length", "Solid length", hint="All coils touching.", low=0.02, high=0.9,
-                fault=partial(_solid_fault, now),
+                fault=partial(_solid_fault, now), stage=_SPRINGS,
             )  # fmt: skip
         yield quantity(
             "target", "Target frequency", None, 0.5, 4.0, unit="Hz",
             question="Which ride frequency are you after, if any?",
             hint="Cycles per second of the body on its springs, tyres taken as stiff.",
+            stage=_SPRINGS,
         )  # fmt: skip
         if now.said("axle") == "front":
             yield quantity(
                 "touchdown", "Touchdown speed", Quantity.PISTON_SPEED, 0.05, 5.0,
                 question="How fast does the front touch down, if filmed?",
-                hint="The key h in the pits reads it off a film.",
+                hint="The key h in the pits reads it off a film.", stage=_SPRINGS,
             )  # fmt: skip
     if now.said("kind") == "valving":
         for stroke in STROKES:
-            yield from table_fields(now, stroke)
+            yield from (replace(one, stage=_VALVING) for one in table_fields(now, stroke))
         yield SheetField(
             "note", "Shims, as noted", "Its shims, as its builder noted them?", "text", longest=200,
             hint="Stack by stack, or the builder's own name for it.",
             unknown=any(now.said(stroke) in (TYPED, OUT_OF_FILE) for stroke in STROKES),
+            stage=_VALVING,
         )  # fmt: skip
     names = _names(now)
     if len(names) > 1 and item_of(now) is not None and not _has_tables(now, names):
@@ -309,4 +322,13 @@ def _from_softest(now: Filling, item: Stock, everything: list[Stock]) -> list[st
     return [*names[:place], item.name, *names[place:]]
 
 
-STOCK = Sheet(ID, "Valving and spring stock", fields, result, PROCEDURE, stops=stops, chained=True)
+STOCK = Sheet(
+    ID,
+    "Valving and spring stock",
+    fields,
+    result,
+    PROCEDURE,
+    stops=stops,
+    chained=True,
+    on_paper=ON_PAPER,
+)

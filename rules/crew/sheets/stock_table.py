@@ -93,6 +93,7 @@ def _body(now: Filling, which: str, stroke: str) -> Iterator[SheetField]:
             key, f"  {which} row {number}" if number else f"  {which} head",
             f"{which.capitalize()} table: {f'row {number}' if number else 'its head row'}?", "text",
             hint=_ROW if number else _HEAD, unknown=False, longest=400, alone=True,
+            grid=not number,
             fault=partial(_row_fault, now, which, stroke, number),
         )  # fmt: skip
         if now.said(key).lower() in (END, ""):

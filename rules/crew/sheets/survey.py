@@ -309,5 +309,12 @@ def _mean_ratio(sides: Sequence[MeasuredRatio | None]) -> float | None:
 
 
 TRAVEL_SURVEY = Sheet(
-    SURVEY, "Travel survey", fields, result, PROCEDURE, stops=stops, continues=True
+    SURVEY,
+    "Travel survey",
+    fields,
+    result,
+    PROCEDURE,
+    stops=stops,
+    continues=True,
+    on_paper=(dict.fromkeys(PARTS, "1 in"),),
 )

@@ -72,12 +72,14 @@ def springs_out_fields(now: Filling, at: Place) -> Iterator[SheetField]:
 
 def _damper_length(now: Filling, at: Place, key: str) -> SheetField:
     words, hint = _LENGTHS[key]
-    return length(
+    asked = length(
         at.key(key), at.label(f"damper {words}"), low=SHORTEST_M, high=LONGEST_M,
-        question=f"{at.corner.capitalize()} damper: how long is it {words}?", hint=hint,
+        question=f"{at.corner.capitalize()} damper: how long is it {words}?",
         typical="survey.damper_length", fault=partial(_damper_fault, now, at, key),
         stage=DOWN if key == "ride" else OUT, other=at.other(key),
     )  # fmt: skip
+    # What is usual doubts a slip of the pen; said at every length it would hide the hint.
+    return replace(asked, hint=hint)
 
 
 def _coil_length(now: Filling, at: Place, key: str) -> SheetField:
