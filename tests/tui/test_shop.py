@@ -77,7 +77,7 @@ async def weigh(rig: Rig, total_rear: str = "755") -> None:
 
 
 async def test_the_menu_says_how_far_each_sheet_is(shop: Rig) -> None:
-    for number, sheet in enumerate(MENU, 1):
+    for number, sheet in enumerate(MENU[:8], 1):
         assert f"{number} {sheet.name}: " in shop.text
     await shop.keys("2", "1")
     await shop.type("full")

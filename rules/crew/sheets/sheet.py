@@ -146,7 +146,7 @@ class Sheet:
     whole: bool = False
     continues: bool = False
     chained: bool = False
-    on_paper: tuple[Mapping[str, str], ...] = ()
+    on_paper: tuple[Mapping[str, ev.AnswerValue], ...] = ()
 
     def asked(self, now: Filling) -> Iterator[SheetField]:
         """Yield every question, and after an odd answer whether it is kept."""
