@@ -20,7 +20,7 @@ Where = Literal["track", "shop", "nowhere"]
 
 
 @dataclass(frozen=True)
-class Way:
+class Reach:
     """One way to get at a knob.
 
     where: it can be done. What only the shop does leaves the knob out of reach until it is done.
@@ -42,26 +42,28 @@ class Way:
         return ", ".join(filter(None, (*said, "two hands" * (self.hands > 1))))
 
 
-WAYS: Mapping[str, Way] = {
+WAYS: Mapping[str, Reach] = {
     one.id: one
     for one in (
-        Way("as it is", "In reach as it is, wheel on, car on the ground", "track"),
-        Way("two hands", "With a second hand: one holds a mirror or a light", "track", 5, hands=2),
-        Way("stands", "From under it, on stands, wheel on", "track", 15, lift=True),
-        Way("wheel off", "On stands with the wheel off", "track", 20, wheel_off=True, lift=True),
-        Way("base", "Turn the damper's base", "shop", 45, wheel_off=True, lift=True),
-        Way("body over", "Turn the body over, if its maker allows", "shop", 90, True, True, 2),
-        Way("knob position", "Another knob position that its maker has", "shop", 60, True, True),
-        Way("mount", "A different mount, by qualified people", "shop", 240, True, True, 2),
-        Way("hole", "An access hole in sheet metal, by qualified people", "shop", 120, lift=True),
-        Way("leave", "Leave this knob for today", "nowhere"),
+        Reach("as it is", "In reach as it is, wheel on, car on the ground", "track"),
+        Reach(
+            "two hands", "With a second hand: one holds a mirror or a light", "track", 5, hands=2
+        ),
+        Reach("stands", "From under it, on stands, wheel on", "track", 15, lift=True),
+        Reach("wheel off", "On stands with the wheel off", "track", 20, wheel_off=True, lift=True),
+        Reach("base", "Turn the damper's base", "shop", 45, wheel_off=True, lift=True),
+        Reach("body over", "Turn the body over, if its maker allows", "shop", 90, True, True, 2),
+        Reach("knob position", "Another knob position that its maker has", "shop", 60, True, True),
+        Reach("mount", "A different mount, by qualified people", "shop", 240, True, True, 2),
+        Reach("hole", "An access hole in sheet metal, by qualified people", "shop", 120, lift=True),
+        Reach("leave", "Leave this knob for today", "nowhere"),
     )
 }
 """Every way by its id, in the order of effort."""
 NEVER_A_HOLE = "Never a hole in a damper, limiter, spring seat, frame or any load-bearing part."
 
 
-def way_to(state: State, adjuster: str) -> Way | None:
+def way_to(state: State, adjuster: str) -> Reach | None:
     """Return the way that was said last, with the minutes that were; None where none was.
 
     A knob left for a day is asked about again at the next meeting.

@@ -8,6 +8,7 @@ from rules.log.state import State
 from rules.moments import stamp
 from rules.paper.page import PrintedPage, Section
 from rules.paper.tables import Table
+from rules.question import Choice
 from rules.shop.findings import WORDS, gravest_first
 from rules.units import UNITS, System, localise
 from rules.wording import say
@@ -20,6 +21,8 @@ CARE = (
 )
 WHEN = "Date: ______________  By: ______________  Where: ______________"
 GRID_COUNTS, GRID_ROWS = 7, 14
+LONG_CHOICES = 120
+"""Letters of all choices of a question beyond which a row has their digits alone."""
 # What a hint says of the screen is of no use on paper.
 _OF_THE_SCREEN = ("F5 ", "F6 ")
 
@@ -54,10 +57,14 @@ def shop_page(state: State, sheet: Sheet, *, blank: bool = False) -> PrintedPage
 
 
 def blank_fields(sheet: Sheet, state: State) -> list[SheetField]:
-    """Return every question a blank sheet prints: those of each way through it, once."""
+    """Return every question a blank sheet prints: those of each way through it, once.
+
+    The right side of one that is asked of both has no row of its own.
+    """
     ways = [dict(way) for way in sheet.on_paper] or [{}]
     found = {one.key: one for way in ways for one in sheet.fields(Filling(state, way))}
-    return list(found.values())
+    right = {one.other for one in found.values() if one.other}
+    return [one for key, one in found.items() if key not in right]
 
 
 def _to_fill_in(sheet: Sheet, state: State, system: System) -> Iterator[Section]:
@@ -79,18 +86,35 @@ def _part(stage: str, fields: list[tuple[int, SheetField]], system: System) -> S
     """Return one part to write in: a column for each side where sides are asked."""
     sides = any(one.other for _, one in fields)
     header = ("", "question", *(("left", "right") if sides else ("answer",)))
-    rows = []
+    rows, told = [], ""
     for number, one in fields:
         question = say(one.question, system)
         if one.other:
             question = question.removeprefix("Left ").capitalize()
-        asked = " ".join(filter(None, (question, _hint(one, system))))
-        answer = say(_to_write(one), system)
+        hint = _hint(one, system)
+        asked = " ".join(filter(None, (question, "" if hint == told else hint)))
+        told, answer = hint, say(_to_write(one), system)
         rows.append(
             (str(number), asked, answer, *((answer if one.other else "",) if sides else ()))
         )
-    lines = (SIDES,) if sides else ()
+    lines = (*((SIDES,) if sides else ()), *_legends(fields, system))
     return Section(stage or "To fill in", lines, (Table(header, tuple(rows)),), "write")
+
+
+def _legends(fields: list[tuple[int, SheetField]], system: System) -> Iterator[str]:
+    """Yield what the digits of long choices stand for, once for all questions that share them."""
+    shared: dict[tuple[Choice, ...], list[str]] = {}
+    for number, one in fields:
+        if _by_digits(one):
+            shared.setdefault(one.choices, []).append(str(number))
+    for choices, numbers in shared.items():
+        labels = "; ".join(f"{digit} {one.label}" for digit, one in enumerate(choices, 1))
+        yield say(f"{', '.join(numbers)}: {labels}.", system)
+
+
+def _by_digits(one: SheetField) -> bool:
+    """Tell whether choices are too long to stand beside the question."""
+    return sum(len(choice.label) for choice in one.choices) > LONG_CHOICES
 
 
 def _hint(one: SheetField, system: System) -> str:
@@ -100,6 +124,8 @@ def _hint(one: SheetField, system: System) -> str:
 
 def _to_write(one: SheetField) -> str:
     """Return what an answer is written as: its choices, its unit, or nothing."""
+    if _by_digits(one):
+        return "   ".join(str(digit) for digit, _ in enumerate(one.choices, 1))
     if one.choices:
         return " / ".join(choice.label for choice in one.choices)
     if one.wanted is None:
