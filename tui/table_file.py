@@ -13,7 +13,8 @@ def table_text(path: str) -> str:
     Raises:
         AnswerError: if it cannot be read.
     """
-    file = Path(path.strip())
+    # A path dropped into a terminal comes in quotes.
+    file = Path(path.strip().strip("'\""))
     try:
         return read_text(file.expanduser(), MOST_DYNO_BYTES)
     except (FileFaultError, RuntimeError) as error:

@@ -29,13 +29,14 @@ def baseline_card(state: State) -> PrintedPage:
         Section(
             say(place.capitalize(), car.units),
             tables=(_table(state, [one for one in known if one.place == place]),),
+            room="grid",
         )
         for place in (*CORNERS, "")
         if place and place in places
     ]
     others = [one for one in known if not one.place]
     if others:
-        sections.append(Section("Other levers", tables=(_table(state, others),)))
+        sections.append(Section("Other levers", tables=(_table(state, others),), room="grid"))
     return PrintedPage(
         f"Baseline: {baseline.name}",
         (
@@ -79,7 +80,8 @@ def _facts(baseline: Baseline, state: State) -> Section:
         (say(label[0].upper() + label[1:], state.described_car.units), words, "")
         for label, words in noted.items()
     )
-    return Section("Beside the counts", tables=(Table(("what", "at the baseline", "found"), rows),))
+    noted_table = Table(("what", "at the baseline", "found"), rows)
+    return Section("Beside the counts", tables=(noted_table,), room="grid")
 
 
 def _care(state: State) -> Section:

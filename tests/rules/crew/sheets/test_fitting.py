@@ -4,13 +4,16 @@ import pytest
 
 from rules.advice.safety.gates import open_blocks
 from rules.car.model import CORNERS
+from rules.crew.sheets.fit import FIT_CHECKS
 from rules.crew.sheets.fitting import FITTING, WAITS
 from rules.crew.sheets.fitting_steps import AFTER, DOWN, IN, UP
 from rules.crew.sheets.rounds import filling
 from rules.log.reach import NEVER_A_HOLE, WAYS, as_reached, is_out, way_to
-from rules.paper.page import as_markdown
+from rules.paper.baseline_card import baseline_card
+from rules.paper.page import as_html, as_markdown
 from rules.paper.shop_page import shop_page
 from rules.question import AnswerError
+from rules.shop.fit_items import ITEMS
 from tests.support.shop import HEAVY, Hand
 
 FRONT = ("left front", "right front")
@@ -119,3 +122,22 @@ def test_it_prints_with_room_for_all_four_corners() -> None:
     assert "eye to eye before?" in text
     assert all(way.label.split(",")[0] in text for way in WAYS.values() if way.where == "shop")
     assert "Abort points" in text
+
+
+def test_a_failed_reach_on_the_fit_checks_names_the_ways_too() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(FIT_CHECKS, {**dict.fromkeys(ITEMS, "pass"), "reach": "fail"})
+    (one,) = [one for one in hand.result(FIT_CHECKS).findings if one.name == "Knobs reachable"]
+    assert one.says.index("base") < one.says.index("body over") < one.says.index("access hole")
+    assert NEVER_A_HOLE in one.says
+
+
+def test_a_card_to_hang_up_has_room_and_says_once_what_is_not_cleared() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(FIT_CHECKS, {**dict.fromkeys(ITEMS, "pass"), "hoses": "fail"})
+    hand.finish(FIT_CHECKS)
+    hand.do("declare baseline", name="Friday Night")
+    html = as_html(baseline_card(hand.state))
+    assert html.count("Not cleared when declared") == 1
+    assert "Friday Night" in html
+    assert '<table class="grid">' in html
