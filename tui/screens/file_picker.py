@@ -15,7 +15,9 @@ TABLES = frozenset({".csv", ".tsv", ".txt"})
 
 
 class TableTree(DirectoryTree):
-    """Folders and what may be a table in them; nothing hidden."""
+    """Folders and what may be a table in them; nothing hidden, marks that every terminal has."""
+
+    ICON_NODE, ICON_NODE_EXPANDED, ICON_FILE = "+ ", "- ", "  "
 
     def filter_paths(self, paths: Iterable[Path]) -> Iterable[Path]:
         """Keep folders and files by the ends of their names."""

@@ -73,7 +73,7 @@ class SheetScreen(QuestionScreen[str | None]):
         enough = self.sheet.enough(self.now) and not self.finishing
         more = ("F3 how", "F4 all", "F5 correct", *(["F9 finish"] if enough else []))
         if self._takes_a_file:
-            more = ("F6 pick a file", *more)
+            more = ("F6 pick a file", "F3 how", "F5 correct")
         return named_keys("Esc leave", *more)
 
     def on_mount(self) -> None:

@@ -134,9 +134,14 @@ def _with_units(now: Filling, head: str) -> str:
 def rows_in_file(now: Filling, stroke: str) -> tuple[str, ...]:
     """Return a table as it goes into the car file: counted from the end its knob counts from."""
     rows, knob = typed_rows(now, stroke), knob_of(now, stroke)
-    if not _is_whole(rows) or knob is None or not turned_round(rows, knob):
+    if not _is_whole(rows) or knob is None or _end(now, stroke) != OTHER_END[knob.count_from]:
         return rows
     return from_other_end(rows, knob.marks / knob.per_unit)
+
+
+def _end(now: Filling, stroke: str) -> str:
+    """Return the end a table is counted from: as said, or by its forces; "" where neither tells."""
+    return now.said(f"{stroke} end") or end_of(read(typed_rows(now, stroke))) or ""
 
 
 def knob_of(now: Filling, stroke: str) -> Knob | None:
@@ -191,8 +196,7 @@ def _end_fault(now: Filling, stroke: str, knob: Knob, rows: tuple[str, ...], val
 
 def _ends_words(now: Filling, stroke: str, knob: Knob | None) -> str:
     """Say from which end the curves are counted, and whether they are turned for the file."""
-    rows = typed_rows(now, stroke)
-    end = now.said(f"{stroke} end") or end_of(read(rows)) or ""
+    end = _end(now, stroke)
     if knob is None or not end:
         return ""
     if end == OTHER_END[knob.count_from]:

@@ -284,10 +284,17 @@ def _edits(now: Filling, survey: Survey) -> Iterator[Edit]:
         if rates:
             name = f"{end} spring rate"
             guess = any(one.leaf is not None and one.leaf.by_pack for one in sides)
-            yield Edit((end, "spring_rate"), fmean(rates), name, Quantity.SPRING_RATE, guess)
+            if not (guess and _is_measured(now.car, end)):
+                yield Edit((end, "spring_rate"), fmean(rates), name, Quantity.SPRING_RATE, guess)
     lowest = min((part.clearance for part in survey.parts), default=None)
     if lowest is not None:
         yield Edit(("geometry", "ground_clearance"), lowest, "ground clearance", Quantity.LENGTH)
+
+
+def _is_measured(car: Car, end: AxleEnd) -> bool:
+    """Tell whether the file has a spring rate that is no guess."""
+    key = f"{end}.spring_rate"
+    return car.said(key) is not None and key not in car.guesses
 
 
 def _spring_ratio_edit(now: Filling, end: AxleEnd, ratio: float | None) -> Iterator[Edit]:

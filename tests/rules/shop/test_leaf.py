@@ -105,3 +105,14 @@ def test_what_winds_the_axle_up(wind_up: WindUp, levels: list[str]) -> None:
     ones = wound("rear", wind_up)
     assert [one.level for one in ones] == levels
     assert all("{" not in say(one.says, "us") for one in ones)
+
+
+def test_a_guess_by_the_pack_takes_no_measured_rates_place() -> None:
+    car = leaf_car()
+    measured = car.rear.model_copy(update={"spring_rate_n_per_m": 26_000.0})
+    hand = Hand(car.model_copy(update={"rear": measured}))
+    pack = {"rear pack": "yes", "rear leaves": "5", "rear leaf width": "2.5 in",
+            "rear leaf thickness": "0.25 in", "rear front half": "22 in",
+            "rear rear half": "30 in"}  # fmt: skip
+    hand.fill(TRAVEL_SURVEY, {**SURVEYED, "rear alike": "yes", **pack})
+    assert "rear.spring_rate" not in edits_of(hand, TRAVEL_SURVEY)
