@@ -235,7 +235,7 @@ def _wanted(kind: str, context: dict[str, Any], loc: Loc, field: FieldInfo | Non
         case "string_pattern_mismatch" if "\\x00" in context["pattern"]:
             return "text without control characters"
         case "string_pattern_mismatch":
-            return "small letters and digits, with single - or space between"
+            return "letters and digits, with single - or space between"
         case _ if field is not None:
             return _number(field)
         case _:

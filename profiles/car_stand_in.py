@@ -89,7 +89,8 @@ def _identity(raw: Raw, loc: Loc, spoilt: frozenset[Loc]) -> tuple[str | None, s
 
 def _name(raw: Raw, loc: Loc, spoilt: frozenset[Loc]) -> str | None:
     try:
-        return None if loc in spoilt else str(at(raw, loc))
+        # Corners are in small letters, and capitals of an id count as such.
+        return None if loc in spoilt else str(at(raw, loc)).lower()
     except (LookupError, TypeError):
         return None
 

@@ -21,7 +21,7 @@ _TEXT = """\
 # A line that starts with # is not read. Remove the # and write your own number behind the =.
 # Leave out what you do not know, or name it in `guesses`: a stated guess beats a hidden one.
 
-setdown_car = 3
+setdown_car = 4
 %(id)s              # short name for the log: small letters, digits, - or space
 %(name)s
 %(units)s

@@ -18,6 +18,7 @@ class Topic(StrEnum):
     INSPECT = "inspect"
     TURN = "turn"
     REACHED = "reached"
+    REACH = "reach"
     SETTLE = "settle"
     RAN = "ran"
     WORKING_OUT = "working-out"

@@ -6,6 +6,7 @@ Statistical Methods, section 4.1; Student's t at 97.5 %, as in its table 1.3.6.7
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import isfinite, sqrt
 
 _T_975 = (12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228)
@@ -13,7 +14,7 @@ _T_975 = (12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228)
 
 @dataclass(frozen=True)
 class Fitted:
-    """A fitted curve: y = at_mean + slope (x - mean) + bend / 2 ((x - mean)^2 - ...).
+    """A fitted curve: y = at_mean + slope (x - mean) + bend / 2 (x - mean)^2.
 
     mean: of x.  slope: dy/dx at the mean.  bend: d2y/dx2, 0 for a straight line.
     slope_error, bend_error: one standard error each; None where no reading is to spare.
@@ -34,6 +35,11 @@ class Fitted:
         """Return dy/dx at x."""
         return self.slope + self.bend * (x - self.mean)
 
+    def at(self, x: float) -> float:
+        """Return y at x."""
+        away = x - self.mean
+        return self.at_mean + self.slope * away + self.bend / 2.0 * away**2
+
 
 def straight(x: Sequence[float], y: Sequence[float]) -> Fitted:
     """Fit a straight line by least squares.
@@ -51,6 +57,18 @@ def parabola(x: Sequence[float], y: Sequence[float]) -> Fitted:
         ValueError: fewer than three different x, or numbers that are not finite.
     """
     return _fit(x, y, 2)
+
+
+def between(x: Sequence[float], y: Sequence[float], at: float) -> float:
+    """Return y at a place between rising x, in straight lines from one to the next.
+
+    Raises:
+        ValueError: a place outside them.
+    """
+    for (low, under), (high, over) in pairwise(zip(x, y, strict=True)):
+        if low <= at <= high:
+            return under + (over - under) * (at - low) / (high - low)
+    raise ValueError(f"found {at:g}; wanted a place between {x[0]:g} and {x[-1]:g}")
 
 
 def t_factor(to_spare: int) -> float:

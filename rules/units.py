@@ -26,8 +26,13 @@ PSI_PA = POUND_FORCE_N / INCH_M**2
 PSI_IN = {"psi": 1.0, "kpa": PSI_PA / 1e3, "bar": PSI_PA / 1e5}
 FAHRENHEIT_PER_KELVIN = 1.8
 # Piston speed and force as the head of a dyno table names them.
-SPEED_UNITS = {"m/s": 1.0, "mm/s": 0.001, "in/s": INCH_M, "ips": INCH_M}
-FORCE_UNITS = {"N": 1.0, "kN": 1000.0, "lb": POUND_FORCE_N, "lbf": POUND_FORCE_N}
+SPEED_UNITS = {
+    "m/s": 1.0, "mm/s": 0.001, "cm/s": 0.01, "in/s": INCH_M, "ips": INCH_M, "ft/s": FOOT_M,
+}  # fmt: skip
+FORCE_UNITS = {
+    "N": 1.0, "kN": 1000.0, "daN": 10.0, "kgf": STANDARD_GRAVITY_M_S2, "lb": POUND_FORCE_N,
+    "lbf": POUND_FORCE_N,
+}  # fmt: skip
 
 System = Literal["us", "metric"]
 SYSTEMS: tuple[System, ...] = ("us", "metric")

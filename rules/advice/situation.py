@@ -11,6 +11,7 @@ from rules.book import Book
 from rules.book.facts import Fact
 from rules.book.schema import Ask
 from rules.car.adjusters import Adjuster
+from rules.log.reach import as_reached
 from rules.log.said import named_symptoms
 from rules.log.state import Run, State
 from rules.question import UNKNOWN
@@ -79,7 +80,7 @@ def situation(state: State, run: Run, book: Book) -> Situation:
     facts["session"] = run.session or "test"
     facts |= tried_facts(tried, book)
     symptom = treated_symptom(symptoms, book)
-    fitted = state.fitted
+    fitted = as_reached(state, state.fitted)
     return Situation(state, run, book, symptom, facts, tried, state.minutes_left, fitted)
 
 

@@ -52,17 +52,30 @@ def says_turned_round(rows: tuple[str, ...], knob: Knob, system: System) -> tupl
     return found, wanted
 
 
-def counted_knob(car: Car, axle: str, stroke: str) -> Knob | None:
-    """Return the knob whose counts the tables of an axle's owned valvings hold, None without."""
+def counted_knob(car: Car, axle: str, stroke: str, named: str = "") -> Knob | None:
+    """Return the knob whose counts the tables of an axle's owned valvings hold, None without.
+
+    named: its id, where a table says which one it counts.
+    """
     damper = next((one for one in car.dampers if one.axle == axle), None)
-    return knob_of_tables(damper.knobs, stroke) if damper else None
+    return knob_of_tables(damper.knobs, stroke, named) if damper else None
 
 
-def knob_of_tables(knobs: tuple[Knob, ...], stroke: str) -> Knob | None:
-    """Return the knob of a damper that a stroke's tables count: one with its own, or the first."""
+def knobs_of_stroke(car: Car, axle: str, stroke: str) -> list[Knob]:
+    """Return the knobs of an axle's damper that move a stroke."""
+    damper = next((one for one in car.dampers if one.axle == axle), None)
+    return [one for one in damper.knobs if one.controls in (stroke, "both")] if damper else []
+
+
+def knob_of_tables(knobs: tuple[Knob, ...], stroke: str, named: str = "") -> Knob | None:
+    """Return the knob of a damper that a stroke's tables count.
+
+    The one that is named; without a name one with a table of its own, or the stroke's first.
+    """
     of_stroke = [one for one in knobs if one.controls in (stroke, "both")]
+    told = [one for one in of_stroke if one.id == named]
     own = [one for one in of_stroke if getattr(one, f"{stroke}_dyno") is not None]
-    return next(iter(own or of_stroke), None)
+    return next(iter(told or own or of_stroke), None)
 
 
 def _ends(table: DynoRows) -> tuple[int, int]:

@@ -32,8 +32,8 @@ def _stock_faults(car: Car) -> Iterator[Fault]:
         tables = {stroke: getattr(one, f"{stroke}_dyno") for stroke in STROKES}
         if one.kind == "spring" and one.rate_n_per_m is None:
             yield Fault(f"{where}.rate", "nothing", "the spring's rate")
-        if one.kind == "valving" and not any(tables.values()):
-            yield Fault(where, "no curve", "compression_dyno or rebound_dyno")
+        if one.kind == "valving" and not any(tables.values()) and not one.note:
+            yield Fault(where, "no curve and no note", "compression_dyno, rebound_dyno or note")
         solid, free = one.solid_length_m, one.free_length_m
         if solid is not None and free is not None and solid >= free:
             found = show(solid, Quantity.LENGTH, car.units)
@@ -42,7 +42,7 @@ def _stock_faults(car: Car) -> Iterator[Fault]:
         for stroke, rows in tables.items():
             if rows is not None:
                 yield from _dyno_faults(f"{where}.{stroke}_dyno", rows)
-                knob = counted_knob(car, one.axle, stroke)
+                knob = counted_knob(car, one.axle, stroke, one.counted(stroke))
                 yield from _end_faults(car, f"{where}.{stroke}_dyno", rows, knob)
 
 

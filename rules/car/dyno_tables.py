@@ -114,7 +114,7 @@ def read_rows(text: str, head_row: int = 1, least: int = 2) -> DynoRows:
         raise DynoTableError(["found no text, wanted a head and rows"])
     if len(lines) > MOST_ROWS:
         raise DynoTableError([f"found {len(lines)} rows, wanted at most {MOST_ROWS}"])
-    mark = next((one for one in ("\t", ";") if one in lines[0]), ",")
+    mark = mark_of(lines[0])
     try:
         reader = csv.reader(lines, delimiter=mark, strict=True)
         (_, head), *numbered = [(places[reader.line_num - 1], row) for row in reader]
@@ -139,6 +139,11 @@ def read_rows(text: str, head_row: int = 1, least: int = 2) -> DynoRows:
     if faults:
         raise DynoTableError(faults)
     return checked_rows(settings, speeds, forces, counted, units, least)
+
+
+def mark_of(head: str) -> str:
+    """Return what stands between the cells of a table, by its head."""
+    return next((one for one in ("\t", ";") if one in head), ",")
 
 
 def too_slow(rows: DynoRows) -> str:

@@ -17,7 +17,18 @@ from rules.units import Quantity, Reader, System
 
 DamperForce = Annotated[float, BeforeValidator(Reader(Quantity.FORCE, 1.0, 50_000.0))]
 PistonSpeed = Annotated[float, BeforeValidator(Reader(Quantity.PISTON_SPEED, 0.001, 5.0))]
-Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+([ -][a-z0-9]+)*$", max_length=32)]
+
+
+def small_letters(name: object) -> object:
+    """Return a name as the log has it: somebody's capitals are no other name."""
+    return name.lower() if isinstance(name, str) else name
+
+
+Slug = Annotated[
+    str,
+    BeforeValidator(small_letters),
+    Field(pattern=r"^[a-z0-9]+([ -][a-z0-9]+)*$", max_length=32),
+]
 Name = Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[^\x00-\x1f\x7f]*$")]
 
 TABLES = ("masses", "geometry", "front", "rear", "launch")
@@ -235,15 +246,28 @@ class Stock(CarPart):
     rebound_dyno: DynoRows | None = Field(
         None, description="Dyno table of rebound: a head row with units, then rows."
     )
+    compression_knob: Slug | None = Field(
+        None, description="Which knob the compression table counts, where there are several."
+    )
+    rebound_knob: Slug | None = Field(
+        None, description="Which knob the rebound table counts, where there are several."
+    )
+    note: Annotated[str, Field(max_length=200)] = Field(
+        "", description="Of a valving: its shims, as noted."
+    )
+
+    def counted(self, stroke: str) -> str:
+        """Return the id of the knob that a stroke's table says it counts; "" where it says none."""
+        return str(getattr(self, f"{stroke}_knob") or "")
 
 
 class Car(CarPart):
     """A car and everything on it that can be adjusted."""
 
-    format: Literal[1, 2, 3] = Field(
-        3, alias="setdown_car", description="The kind and version of this file; leave it at 3."
+    format: Literal[1, 2, 3, 4] = Field(
+        4, alias="setdown_car", description="The kind and version of this file; leave it at 4."
     )
-    id: Slug = Field(description="Short name for the log: small letters, digits, - or space.")
+    id: Slug = Field(description="Short name for the log: letters, digits, - or space.")
     name: Name = Field(description="What the screen shows.")
     units: System = Field(
         description="us: lb, in, lb/in, psi. metric: kg, mm, N/mm, kPa. For the whole file."

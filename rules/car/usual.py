@@ -60,6 +60,7 @@ QUANTITIES: Mapping[str, Quantity | None] = MappingProxyType({key: what for key,
 """What each of them measures; None for a plain number."""
 _SURVEY: dict[str, tuple[Quantity | None, Fact]] = {
     **{f"survey.{key}": (Quantity.LENGTH, fact) for key, fact in {
+        "damper_length": Fact("damper, eye to eye", usual=(8, 28)),
         "toe": Fact("front toe-in, both sides together", usual=(0, 0.1875)),
         "bump_steer": Fact("toe change of one wheel over its travel", usual=(0, 0.0625)),
         "axle_square": Fact("rear axle out of square, side to side", usual=(0, 0.0625)),

@@ -3,6 +3,7 @@
 from rules.asked import Topic
 from rules.log import events as ev
 from rules.log.changes import ADVICE, RAN, Change
+from rules.log.reach import taken_back
 from rules.log.state import State
 from rules.question import Prompt
 
@@ -39,7 +40,9 @@ def back_bodies(state: State, prompt: Prompt) -> list[ev.Body]:
 def _out_of_work(state: State, change: Change) -> list[ev.Body]:
     touched = [step for step in change.steps if step.state != "open"]
     if touched:
-        return [ev.TurnReopened(change=change.id, adjuster=touched[-1].turn.adjuster)]
+        adjuster = touched[-1].turn.adjuster
+        reopened = ev.TurnReopened(change=change.id, adjuster=adjuster)
+        return [reopened, *(taken_back(state, adjuster) if touched[-1].is_unreached else ())]
     if any(step.moved for step in change.steps):
         return []
     withdrawn = ev.ChangeWithdrawn(change=change.id, why="taken back before anything was turned")

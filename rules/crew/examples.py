@@ -84,7 +84,7 @@ def example_car(kind: ExampleCar) -> Car:
     ]
     return Car.parse(
         {
-            "setdown_car": 3,
+            "setdown_car": 4,
             "id": "example",
             "name": "Example car",
             "units": "metric",

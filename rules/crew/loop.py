@@ -35,14 +35,14 @@ from rules.asked import (
 )
 from rules.book import Book
 from rules.car.adjusters import Adjuster, adjusters
-from rules.crew import damper_doubts, doubted_time, prompts
+from rules.crew import damper_doubts, doubted_time, prompts, reaching
 from rules.crew.back import back_bodies
 from rules.crew.consequences import with_consequences
 from rules.crew.first_passes import next_pass
 from rules.faults import there
 from rules.launch.outlook import Model
 from rules.log import events as ev
-from rules.log import said, two_passes
+from rules.log import reach, said, two_passes
 from rules.log.advice import Advice
 from rules.log.changes import PUT_BACK, Change
 from rules.log.log_format import unread_text
@@ -134,6 +134,8 @@ def _work(state: State, book: Book, change: Change, blocks: list[OpenBlock]) -> 
     )
     if step is not None:
         return prompts.reached(change, step, state)
+    if (far := reach.asked_about(state, change)) is not None:
+        return reaching.prompt(change, far, state)
     if blocks and holds(state, book, change):
         return _inspection(state, book, blocks)
     step = change.next_step
@@ -195,7 +197,7 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
     other = disagrees(state, run) if given is None else None
     if other is not None:
         return two_passes.prompt(run.number, other.number)
-    if given is None or never_back(state, given.turns):
+    if given is None or never_back(state, given.turns) or reach.refuses(state, given.turns):
         return prompts.working_out(notice)
     other_best = given.kind == "measure" and best_of(candidates(now)) is not None
     waiting = state.open_change
@@ -295,6 +297,8 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
             return _ticks(state, book, prompt.subject, prompt.reason, value)
         case Topic.TURN | Topic.REACHED:
             return _turn_bodies(state, _change(state), prompt, value)
+        case Topic.REACH:
+            return reaching.bodies(state, _change(state), str(value))
         case Topic.SETTLE:
             how = SettleChoice(prompt.meant(value))
             return settle_bodies(state, _change(state), how, new_id)
@@ -338,7 +342,8 @@ def _turn_bodies(state: State, change: Change, prompt: Prompt, value: Given) -> 
         return stop_bodies(state, change, one.id, TurnChoice.STOPS_EARLY, found)
     made = TurnChoice(str(value))
     if made is TurnChoice.DONE:
-        return [ev.TurnDone(change=change.id, adjuster=one.id)]
+        done = ev.TurnDone(change=change.id, adjuster=one.id)
+        return [done, *reaching.reached_after_all(state, one)]
     reached = None if made is TurnChoice.STOPS_EARLY else booked
     return stop_bodies(state, change, one.id, made, reached)
 

@@ -9,9 +9,11 @@ from rules.asked import AdviceChoice, PairChoice, SettleChoice, Topic, TurnChoic
 from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn, adjusters, job_minutes
 from rules.car.model import Car
+from rules.crew.reaching import notice as reach_notice
 from rules.log import said
 from rules.log.advice import Advice
 from rules.log.changes import Change, Step
+from rules.log.reach import as_reached
 from rules.log.said import GOOD, SYMPTOMS, VERDICT, WHAT_ELSE
 from rules.log.state import SIXTY_FOOT, Run, State
 from rules.question import UNKNOWN, Choice, Prompt
@@ -291,7 +293,8 @@ def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
     """Yield what a hand must know before it turns: half made, no time, more lift again."""
     if change.status == "part-applied":
         yield "Half made: no pass before it is settled."
-    fitted = adjusters(state.described_car)
+    yield reach_notice(state, step.turn.adjuster)
+    fitted = as_reached(state, adjusters(state.described_car))
     levers = [fitted[one.turn.adjuster] for one in change.steps if one.state == "open"]
     minutes, left = job_minutes(levers), state.minutes_left
     no_time = hurried(levers, minutes, left, state.clock_went_back)

@@ -88,6 +88,11 @@ class Step:
         return self.turn.model_copy(update={"before": self.now})
 
     @property
+    def is_unreached(self) -> bool:
+        """Whether no hand got at its knob."""
+        return self.state == "stopped" and self.reason == "cannot reach"
+
+    @property
     def moved(self) -> float:
         """Return the signed movement made so far."""
         return self.now - self.turn.before

@@ -58,7 +58,7 @@ class CarDescribed(_Body):
     """The car file was read. The first one seeds every setting from the file's starts."""
 
     kind: Literal["car-described"] = "car-described"
-    version = 3
+    version = 4
     stored: Plain = Field(alias="car")
 
     @cached_property

@@ -7,6 +7,7 @@ from rules.car.adjusters import Turn, adjusters
 from rules.car.steps import cut, moved
 from rules.log import events as ev
 from rules.log.changes import ADVICE, Change, Step
+from rules.log.reach import is_out
 from rules.log.state import State
 from rules.log.state_after import after
 from rules.log.way_back import undo_turns
@@ -99,7 +100,8 @@ def stop_bodies(
     )
     now = after(state, [stopped]).change(change.id)
     nothing_left = now.next_step is None and not any(step.moved for step in now.steps)
-    if reached is not None and nothing_left and change.origin != "put back":
+    asked = reason == "cannot reach" and not is_out(state, adjuster)
+    if reached is not None and nothing_left and change.origin != "put back" and not asked:
         return [stopped, ev.ChangeWithdrawn(change=change.id, why=f"nothing moved: {reason}")]
     return [stopped]
 

@@ -29,13 +29,14 @@ def baseline_card(state: State) -> PrintedPage:
         Section(
             say(place.capitalize(), car.units),
             tables=(_table(state, [one for one in known if one.place == place]),),
+            room="grid",
         )
         for place in (*CORNERS, "")
         if place and place in places
     ]
     others = [one for one in known if not one.place]
     if others:
-        sections.append(Section("Other levers", tables=(_table(state, others),)))
+        sections.append(Section("Other levers", tables=(_table(state, others),), room="grid"))
     return PrintedPage(
         f"Baseline: {baseline.name}",
         (
@@ -72,13 +73,15 @@ def _with_unit(one: Adjuster, value: float) -> str:
 
 
 def _facts(baseline: Baseline, state: State) -> Section:
-    if not baseline.facts:
+    noted = {label: words for label, words in baseline.facts.items() if label != NOT_CLEARED}
+    if not noted:
         return Section("Beside the counts", (NO_FACTS,))
     rows = tuple(
         (say(label[0].upper() + label[1:], state.described_car.units), words, "")
-        for label, words in baseline.facts.items()
+        for label, words in noted.items()
     )
-    return Section("Beside the counts", tables=(Table(("what", "at the baseline", "found"), rows),))
+    noted_table = Table(("what", "at the baseline", "found"), rows)
+    return Section("Beside the counts", tables=(noted_table,), room="grid")
 
 
 def _care(state: State) -> Section:

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from html import escape
+from typing import Literal
 
 from rules.paper.tables import Cell, Table
 
@@ -16,6 +17,12 @@ p, li { margin: .2em 0; }
 table { border-collapse: collapse; width: 100%; }
 th, td { border: 1px solid #000; padding: .15em .4em; text-align: left; vertical-align: top; }
 th { border-bottom-width: 2px; }
+.write, .grid { table-layout: fixed; }
+.write td, .grid td { height: 9mm; vertical-align: middle; }
+.write th:first-child { width: 2em; }
+.write th:nth-child(2) { width: 50%; }
+.write td:nth-child(n+3) { text-align: right; }
+.notes td { height: 36mm; }
 @media print { body { font-size: 9pt; margin: 0; max-width: none; } h2 { break-after: avoid; }
   tr { break-inside: avoid; } thead { display: table-header-group; } @page { margin: 12mm; } }
 """
@@ -25,11 +32,16 @@ _MARKUP = re.compile(r"([\\`*_{}\[\]()#+!|<>~&-])")
 
 @dataclass(frozen=True)
 class Section:
-    """A part of a page: its title, lines that are read one by one, and tables."""
+    """A part of a page: its title, lines that are read one by one, and tables.
+
+    room: "write" and "grid" give every row the height that a gloved hand writes in, the one beside
+    its question; "notes" that of some lines.
+    """
 
     title: str
     lines: tuple[str, ...] = ()
     tables: tuple[Table, ...] = ()
+    room: Literal["", "write", "grid", "notes"] = ""
 
 
 @dataclass(frozen=True)
@@ -86,7 +98,8 @@ def _html(page: PrintedPage) -> Iterator[str]:
             yield from (f"<li>{_escaped(line)}</li>" for line in section.lines)
             yield "</ul>"
         for table in section.tables:
-            yield f"<table>\n<thead>{_row('th', table.header)}</thead>\n<tbody>"
+            kind = f' class="{section.room}"' if section.room else ""
+            yield f"<table{kind}>\n<thead>{_row('th', table.header)}</thead>\n<tbody>"
             yield from (_row("td", row) for row in table.rows)
             yield "</tbody>\n</table>"
     yield "</body>\n</html>"

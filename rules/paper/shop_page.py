@@ -1,20 +1,30 @@
 """A sheet of the shop to print: empty to take under the car, or as it was filled in."""
 
+from collections.abc import Iterator
+
 from rules.crew.sheets.rounds import filling, finished, lines_of
 from rules.crew.sheets.sheet import Filling, Sheet, SheetField
 from rules.log.state import State
 from rules.moments import stamp
 from rules.paper.page import PrintedPage, Section
 from rules.paper.tables import Table
+from rules.question import Choice
 from rules.shop.findings import WORDS, gravest_first
-from rules.units import UNITS, System
+from rules.units import UNITS, System, localise
 from rules.wording import say
 
-MORE = "Some answers open further questions; the program asks them when the sheet is typed in."
+MORE = "What opens only after another answer stands here too: leave out what is not on this car."
+SIDES = "Left and right as seen from the driver's seat; right only where it is measured too."
 CARE = (
     "Engine off, stands and chocks, never a jack alone. Gas-charged parts are not opened.",
     "Rulebook, makers and qualified people come before this sheet.",
 )
+WHEN = "Date: ______________  By: ______________  Where: ______________"
+GRID_COUNTS, GRID_ROWS = 7, 14
+LONG_CHOICES = 120
+"""Letters of all choices of a question beyond which a row has their digits alone."""
+# What a hint says of the screen is of no use on paper.
+_OF_THE_SCREEN = ("F5 ", "F6 ")
 
 
 def shop_page(state: State, sheet: Sheet, *, blank: bool = False) -> PrintedPage:
@@ -30,11 +40,11 @@ def shop_page(state: State, sheet: Sheet, *, blank: bool = False) -> PrintedPage
         raise ValueError("no car is described yet")
     system = car.units
     head: tuple[str, ...] = (f"{car.name}{' (INVENTED)' if car.invented else ''}",)
-    how = Section("How", tuple(say(line, system) for line in sheet.procedure))
     care = Section("Care", tuple(say(line, system) for line in CARE))
     if blank:
+        how = Section("How", tuple(say(line, system) for line in sheet.procedure))
         return PrintedPage(
-            sheet.name, head, (how, _questions(sheet, Filling(state, {}), system), care)
+            sheet.name, (*head, WHEN, MORE), (care, how, *_to_fill_in(sheet, state, system))
         )
     now = finished(sheet, state) or filling(sheet, state)
     if not now.answers:
@@ -46,25 +56,91 @@ def shop_page(state: State, sheet: Sheet, *, blank: bool = False) -> PrintedPage
     )
 
 
-def _questions(sheet: Sheet, empty: Filling, system: System) -> Section:
-    rows = tuple(
-        (str(number), say(one.question, system), say(_to_write(one, system), system))
-        for number, one in enumerate(sheet.fields(empty), 1)
-    )
-    return Section("To fill in", (MORE,), (Table(("", "question", "answer"), rows),))
+def blank_fields(sheet: Sheet, state: State) -> list[SheetField]:
+    """Return every question a blank sheet prints: those of each way through it, once.
+
+    The right side of one that is asked of both has no row of its own.
+    """
+    ways = [dict(way) for way in sheet.on_paper] or [{}]
+    found = {one.key: one for way in ways for one in sheet.fields(Filling(state, way))}
+    right = {one.other for one in found.values() if one.other}
+    return [one for key, one in found.items() if key not in right]
 
 
-def _to_write(one: SheetField, system: System) -> str:
+def _to_fill_in(sheet: Sheet, state: State, system: System) -> Iterator[Section]:
+    """Yield a part for each stage of the job, a grid for each table, and room for notes."""
+    numbered = list(enumerate(blank_fields(sheet, state), 1))
+    for stage in dict.fromkeys(one.stage for _, one in numbered):
+        yield _part(stage, [(n, one) for n, one in numbered if one.stage == stage], system)
+    for number, one in numbered:
+        if one.grid:
+            title = f"{number}. {one.label.strip().capitalize()} and the rows under it"
+            empty = ("",) * (GRID_COUNTS + 1)
+            header = ("speed at a count of", *("",) * GRID_COUNTS)
+            grid = Table(header, (empty,) * GRID_ROWS)
+            yield Section(say(title, system), (_hint(one, system),), (grid,), "grid")
+    yield Section("Notes", tables=(Table(("",), (("",),)),), room="notes")
+
+
+def _part(stage: str, fields: list[tuple[int, SheetField]], system: System) -> Section:
+    """Return one part to write in: a column for each side where sides are asked."""
+    sides = any(one.other for _, one in fields)
+    header = ("", "question", *(("left", "right") if sides else ("answer",)))
+    rows, told = [], ""
+    for number, one in fields:
+        question = say(one.question, system)
+        if one.other:
+            question = question.removeprefix("Left ").capitalize()
+        hint = _hint(one, system)
+        asked = " ".join(filter(None, (question, "" if hint == told else hint)))
+        told, answer = hint, say(_to_write(one), system)
+        rows.append(
+            (str(number), asked, answer, *((answer if one.other else "",) if sides else ()))
+        )
+    lines = (*((SIDES,) if sides else ()), *_legends(fields, system))
+    return Section(stage or "To fill in", lines, (Table(header, tuple(rows)),), "write")
+
+
+def _legends(fields: list[tuple[int, SheetField]], system: System) -> Iterator[str]:
+    """Yield what the digits of long choices stand for, once for all questions that share them."""
+    shared: dict[tuple[Choice, ...], list[str]] = {}
+    for number, one in fields:
+        if _by_digits(one):
+            shared.setdefault(one.choices, []).append(str(number))
+    for choices, numbers in shared.items():
+        labels = "; ".join(f"{digit} {one.label}" for digit, one in enumerate(choices, 1))
+        yield say(f"{', '.join(numbers)}: {labels}.", system)
+
+
+def _by_digits(one: SheetField) -> bool:
+    """Tell whether choices are too long to stand beside the question."""
+    return sum(len(choice.label) for choice in one.choices) > LONG_CHOICES
+
+
+def _hint(one: SheetField, system: System) -> str:
+    hint = say(one.hint, system)
+    return "" if hint.startswith(_OF_THE_SCREEN) else hint
+
+
+def _to_write(one: SheetField) -> str:
     """Return what an answer is written as: its choices, its unit, or nothing."""
+    if _by_digits(one):
+        return "   ".join(str(digit) for digit, _ in enumerate(one.choices, 1))
     if one.choices:
         return " / ".join(choice.label for choice in one.choices)
     if one.wanted is None:
         return ""
-    return UNITS[one.wanted.quantity, system].name if one.wanted.quantity else one.wanted.unit
+    if one.wanted.quantity is None:
+        return one.wanted.unit
+    what = one.wanted.quantity
+    return f"{{{UNITS[what, 'us'].name}|{UNITS[what, 'metric'].name}}}"
 
 
 def _answers(sheet: Sheet, now: Filling, system: System) -> Section:
-    rows = tuple((say(label.strip(), system), words) for label, words in lines_of(sheet, now))
+    rows = tuple(
+        (say(label.strip(), system), localise(words, system))
+        for label, words in lines_of(sheet, now)
+    )
     return Section("Answered", tables=(Table(("what", "answer"), rows),))
 
 

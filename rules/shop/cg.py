@@ -12,7 +12,7 @@ within their bounds: Guide to the Expression of Uncertainty in Measurement (JCGM
 from memory.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import hypot, isfinite, sqrt
 
@@ -231,6 +231,23 @@ def height_findings(found: CgHeight, wheelbase: float) -> tuple[Finding, ...]:
             agreement,
         ),
     )  # fmt: skip
+
+
+def friction_findings(pairs: Mapping[str, tuple[float, float]]) -> tuple[Finding, ...]:
+    """Return how far apart the readings up and down are, the widest named; none without any.
+
+    pairs: each height's reading on the way up and on the way down [kg].
+    """
+    if not pairs:
+        return ()
+    where = max(pairs, key=lambda one: abs(pairs[one][1] - pairs[one][0]))
+    up, down = pairs[where]
+    apart = abs(down - up)
+    says = f"At most {both(apart, Quantity.MASS)} apart, at {where[0].lower()}{where[1:]}."
+    if apart <= 2.0 * SCALE_ERROR_KG + 1e-9:
+        return (Finding("up against down", apart, Quantity.MASS, "ok", says),)
+    says += " That is friction: wheels free to roll, pads level, suspension locked? Weigh again."
+    return (Finding("up against down", apart, Quantity.MASS, "look", says),)
 
 
 def sprung_findings(found: SprungCentre) -> tuple[Finding, ...]:

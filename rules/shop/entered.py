@@ -42,17 +42,20 @@ TOUCH_LABELS = {
 }
 
 
-def entered_findings(values: Mapping[str, float | None]) -> tuple[Finding, ...]:
+def entered_findings(
+    values: Mapping[str, float | None], without: frozenset[str] = frozenset()
+) -> tuple[Finding, ...]:
     """Return a finding for each entered number, always in the same order.
 
-    values: by the survey's keys in `rules.shop.typical`, SI or degrees; missing is not known.
+    values: by the survey's keys in `rules.car.usual`, SI or degrees; missing is not known.
+    without: of parts that the car has not; of them there is no finding.
 
     Raises:
         ValueError: a key that is not one of the survey's entered numbers.
     """
     if strange := sorted(set(values) - set(_ADVICE)):
         raise ValueError(f"found {strange[0]!r}, wanted one of {', '.join(_ADVICE)}")
-    return tuple(_entered(key, values.get(key)) for key in _ADVICE)
+    return tuple(_entered(key, values.get(key)) for key in _ADVICE if key not in without)
 
 
 def touch_findings(touches: Mapping[str, bool | None]) -> tuple[Finding, ...]:

@@ -26,7 +26,7 @@ ITEMS: Mapping[str, Item] = {
     ),
     "reach": Item(
         "Knobs reachable", "Every knob in reach, car on the ground, wheel on?",
-        "a knob cannot be reached", "If not: turn the damper body over, or rotate its mount.",
+        "a knob cannot be reached", "If not: Fitting dampers has the ways, by effort.",
         safety=False,
     ),
     "bind": Item(

@@ -17,7 +17,7 @@ from rules.units import INCH_M, Quantity
 from rules.wording import both
 
 LEAST_HEIGHTS = 5
-_LIKELY = (0.3, 1.1)
+LIKELY = (0.3, 1.1)
 
 
 @dataclass(frozen=True)
@@ -138,7 +138,7 @@ def wheel_rate_at_ride(
 
 def ratio_finding(name: str, measured: MeasuredRatio) -> Finding:
     """Return a measured ratio in words. name: what it is of, as "left front damper ratio"."""
-    low, high = _LIKELY
+    low, high = LIKELY
     says = f"{measured.ratio:.3f}"
     if measured.error is None:
         says += ", as given, not measured over the travel."

@@ -62,8 +62,7 @@ def _pairs(
         one, other = getattr(left, part), getattr(right, part)
         for what, name in names.items():
             yield what, Quantity.LENGTH, getattr(one, name, None), getattr(other, name, None)
-    one, other = (None if side.coil is None else side.coil.rate for side in (left, right))
-    yield "spring rate", Quantity.SPRING_RATE, one, other
+    yield "spring rate", Quantity.SPRING_RATE, spring_rate_of(left), spring_rate_of(right)
     yield "damper ratio", None, _ratio(left.damper_ratio), _ratio(right.damper_ratio)
     yield "spring ratio", None, _ratio(left.spring_ratio), _ratio(right.spring_ratio)
 
@@ -71,7 +70,14 @@ def _pairs(
 def _measured(side: CornerSurvey) -> bool:
     """Tell whether anything was measured at a corner."""
     ratios = (_ratio(side.damper_ratio), _ratio(side.spring_ratio))
-    return any(one is not None for one in (side.lengths, side.coil, *ratios))
+    return any(one is not None for one in (side.lengths, side.coil, side.leaf, *ratios))
+
+
+def spring_rate_of(side: CornerSurvey) -> float | None:
+    """Return the rate of a corner's spring [N/m]; of a leaf the one in bump."""
+    if side.leaf is not None:
+        return side.leaf.bump
+    return None if side.coil is None else side.coil.rate
 
 
 def _ratio(ratio: MeasuredRatio | None) -> float | None:

@@ -95,7 +95,8 @@ def _valvings(car: Car, settings: Mapping[str, float], text: str, axle: AxleEnd)
             for stroke in asked
             if (words := crossing_words(car, settings, one, stroke))
         ]
-        yield f"{one.name} ({'; '.join(counts)})" if counts else one.name
+        told = counts or ([one.note] if one.note else [])
+        yield f"{one.name} ({'; '.join(told)})" if told else one.name
 
 
 def crossing_words(car: Car, settings: Mapping[str, float], one: Stock, stroke: str) -> str:
@@ -109,6 +110,7 @@ def crossing_words(car: Car, settings: Mapping[str, float], one: Stock, stroke: 
         for damper in car.dampers
         for knob in damper.knobs
         if damper.axle == one.axle and knob.controls in (stroke, "both")
+        if one.counted(stroke) in ("", knob.id)
     )
     found = next((one for one in every if one is not None), None)
     if found is None:
@@ -130,7 +132,12 @@ def _table(rows: tuple[str, ...]) -> "DynoTable":
     return read_dyno_csv("\n".join(rows))
 
 
+def tables_of(one: Stock) -> list[tuple[str, ...]]:
+    """Return the tables of a valving."""
+    return [rows for s in STROKES if (rows := getattr(one, f"{s}_dyno")) is not None]
+
+
 def firmness(one: Stock) -> float:
     """Return how firm a valving is by its tables: the mean force of its fastest rows [N]."""
-    tables = [_table(rows) for s in STROKES if (rows := getattr(one, f"{s}_dyno")) is not None]
+    tables = [_table(rows) for rows in tables_of(one)]
     return sum(float(table.forces[-1].mean()) for table in tables) / max(1, len(tables))

@@ -5,10 +5,11 @@ touch (`rules.chassis.clearance_at_full_bump`); limits are common practice, no s
 """
 
 from rules.car.chassis import clearance_at_full_bump
-from rules.car.model import CORNERS, AxleEnd, Corner
+from rules.car.model import CORNERS, LEAF_RATIO, AxleEnd, Corner
 from rules.shop.coil import coil_findings
 from rules.shop.entered import entered_findings, touch_findings
 from rules.shop.findings import Finding, unknown
+from rules.shop.leaf import leaf_findings, wind_up_findings
 from rules.shop.ratio import ratio_finding, wheel_rate_at_ride, wheel_rate_finding
 from rules.shop.sides import side_findings
 from rules.shop.surveyed import AxleTravel, CornerSurvey, LowPart, Survey
@@ -27,18 +28,15 @@ def survey_findings(survey: Survey) -> tuple[Finding, ...]:
     """
     travels = {end: axle_travel(survey, end) for end in ENDS}
     return (
-        *(
-            one
-            for corner in CORNERS
-            for one in _corner(corner, survey.corners.get(corner, CornerSurvey()))
-        ),
+        *(one for corner in CORNERS for one in _corner(survey, corner)),
         *(one for end in ENDS for one in side_findings(end, *_sides(survey, end))),
         *(_wheel_rate(survey, end) for end in ENDS),
+        *(one for end, wound in survey.leaves.items() for one in wind_up_findings(end, wound)),
         *(
             clearance_finding(part, survey.base, travels["front"], travels["rear"])
             for part in survey.parts
         ),
-        *entered_findings(survey.entered),
+        *entered_findings(survey.entered, survey.without),
         *touch_findings(survey.touches),
     )
 
@@ -137,9 +135,14 @@ def _clearance_notes(least: float, in_droop: float, no_squash: list[str]) -> lis
     return notes
 
 
-def _corner(corner: Corner, one: CornerSurvey) -> tuple[Finding, ...]:
+def _corner(survey: Survey, corner: Corner) -> tuple[Finding, ...]:
+    one = survey.corners.get(corner, CornerSurvey())
+    on_leaf = any(corner.endswith(end) for end in survey.leaves)
     found: list[Finding] = []
-    for what, ratio in (("damper", one.damper_ratio), ("spring", one.spring_ratio)):
+    ratios = {"damper": one.damper_ratio, "spring": one.spring_ratio}
+    for what, ratio in ratios.items():
+        if what == "spring" and on_leaf:
+            continue
         name = f"{corner} {what} ratio"
         wants = f"the {what}'s length at five or more wheel heights"
         found.append(unknown(name, wants) if ratio is None else ratio_finding(name, ratio))
@@ -147,7 +150,9 @@ def _corner(corner: Corner, one: CornerSurvey) -> tuple[Finding, ...]:
         found.append(unknown(f"{corner} travel", "the damper's lengths", Quantity.LENGTH))
     else:
         found += travel_findings(corner, one.lengths, one.damper_ratio)
-    if one.coil is None:
+    if on_leaf:
+        found += leaf_findings(corner, one.leaf)
+    elif one.coil is None:
         found.append(unknown(f"{corner} spring", "the spring's lengths", Quantity.LENGTH))
     else:
         found += coil_findings(corner, one.coil, one.carries)
@@ -164,6 +169,11 @@ def _sides(survey: Survey, end: AxleEnd) -> tuple[CornerSurvey, CornerSurvey]:
 def _wheel_rate(survey: Survey, end: AxleEnd) -> Finding:
     """Return an axle's rate at the wheel, the sum of both sides."""
     name, rate = f"{end} wheel rate", 0.0
+    if end in survey.leaves:
+        leaves = [one.leaf for one in _sides(survey, end) if one.leaf is not None]
+        if len(leaves) < 2:
+            return unknown(name, "both leaves' rate", Quantity.SPRING_RATE)
+        return wheel_rate_finding(name, sum(one.bump for one in leaves) * LEAF_RATIO**2)
     for one in _sides(survey, end):
         coil, ratio = one.coil, one.spring_ratio
         force = one.carries if coil is None or coil.force_at_ride is None else coil.force_at_ride

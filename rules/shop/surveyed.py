@@ -6,6 +6,7 @@ from math import isfinite
 
 from rules.car.model import AxleEnd, Corner
 from rules.shop.coil import Coil
+from rules.shop.leaf import Leaf, WindUp
 from rules.shop.ratio import MeasuredRatio
 from rules.shop.travel import Lengths
 
@@ -47,8 +48,9 @@ class AxleTravel:
 class CornerSurvey:
     """What was measured at one corner.
 
-    carries: as in `rules.shop.survey.coil.coil_findings` [N].
+    carries: as in `rules.shop.coil.coil_findings` [N].
     as_other_side: taken as the axle's other side, not measured.
+    leaf: the leaf that carries it, on an axle of `Survey.leaves`.
     """
 
     lengths: Lengths | None = None
@@ -57,6 +59,7 @@ class CornerSurvey:
     coil: Coil | None = None
     carries: float | None = None
     as_other_side: bool = False
+    leaf: Leaf | None = None
 
 
 @dataclass(frozen=True)
@@ -64,7 +67,9 @@ class Survey:
     """Everything measured so far.
 
     at_wheel: travel measured at the wheel itself, and the tyres' squash; used where the dampers'
-    lengths do not say it.  entered, touches: by the keys of `rules.shop.survey.entered`.
+    lengths do not say it.  entered, touches: by the keys of `rules.shop.entered`.
+    leaves: what winds up each axle that stands on leaf springs.  without: entered numbers of parts
+    that this car has not.
     """
 
     corners: Mapping[Corner, CornerSurvey] = field(default_factory=dict)
@@ -73,3 +78,5 @@ class Survey:
     at_wheel: Mapping[AxleEnd, AxleTravel] = field(default_factory=dict)
     entered: Mapping[str, float | None] = field(default_factory=dict)
     touches: Mapping[str, bool | None] = field(default_factory=dict)
+    leaves: Mapping[AxleEnd, WindUp] = field(default_factory=dict)
+    without: frozenset[str] = frozenset()

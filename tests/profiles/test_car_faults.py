@@ -220,7 +220,7 @@ def test_faults_of_one_field_and_of_two_are_told_together(demo_text: str) -> Non
         ("clicks = 18", "clicks = -1"),
         ("clicks = 18", "clciks = 18"),
         ("clicks = 18", "clicks = '18'"),
-        ('id = "rebound"', 'id = "Rebound"'),
+        ('id = "rebound"', 'id = "Re/bound"'),
         ('corner = "left front"', 'corner = "front left"'),
         ('controls = "rebound"', ""),
         ("start = 8", "start = nan"),
@@ -369,3 +369,13 @@ def test_a_row_too_long_is_told_alone_and_no_rows_as_none() -> None:
     assert "wanted at most 20000 characters" in fault
     (fault,) = faults_of(CORE + PAIR + "rebound_dyno = []\n")
     assert fault.endswith("found 0 entries; wanted at least 1")
+
+
+def test_capitals_in_a_name_are_no_other_name() -> None:
+    """One hand writes Rebound on the left, another rebound on the right: still a pair."""
+    typed = CORE + PAIR.replace('id = "rebound"', 'id = "Rebound"', 1)
+    knobs = [damper.knobs[0].id for damper in read_car(typed.encode(), "car.toml").dampers]
+    assert knobs == ["rebound", "rebound"]
+    assert all(
+        "clicks" in fault for fault in faults_of(typed.replace("clicks = 18", "clicks = -1", 1))
+    )

@@ -211,6 +211,8 @@ def settle_advice(walk: Walk, step: Pass, outcome: Outcome) -> None:
     while walk.prompt.id.startswith("turn:"):
         walk.say("done" if first or not step.half else "cannot reach")
         first = False
+    if walk.prompt.id.startswith("reach:"):
+        walk.say("leave")
 
 
 def new_pass(walk: Walk, seen: Pass) -> None:

@@ -218,6 +218,8 @@ async def test_cannot_reach_it(rig: Rig) -> None:
     await to_work_order(rig)
     await rig.choose("done")
     await rig.choose("cannot reach")
+    assert "how can it be reached?" in rig.text
+    await rig.choose("leave")
     assert "cannot reach" in rig.text
     assert rig.desk.prompt.id == "settle"
     assert "not now: one side did not move" in rig.text

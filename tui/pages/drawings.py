@@ -37,7 +37,7 @@ def damper_drawing(found: "WhatIf", system: System, width: int, height: int) -> 
     each = width // len(found.curves)
     speed, force = _unit(Quantity.PISTON_SPEED, system), _unit(Quantity.FORCE, system)
     plots = [
-        _plot(
+        plot(
             f"{say(curve.stroke, system)}: {force} at the wheels, by {speed}",
             _scaled(curve.speed, Quantity.PISTON_SPEED, system),
             [
@@ -64,7 +64,7 @@ def launch_drawing(found: "WhatIf", system: System, width: int, height: int) -> 
         lines = [(BAND_MARK, band.low), (BAND_MARK, band.high)]
         lines += [(MARKS[name], traces[name].middle) for name in _drawn(found)]
         plots.append(
-            _plot(
+            plot(
                 say(title.format(_unit(quantity, system)), system),
                 found.time,
                 [(mark, _scaled(line, quantity, system)) for mark, line in lines],
@@ -238,13 +238,14 @@ def _unsure(number: "Number") -> bool:
     return number.rises is not None and UNSURE < number.rises < 1.0 - UNSURE
 
 
-def _plot(
+def plot(
     title: str,
     across: "Floats",
     lines: Sequence[tuple[str, "Floats"]],
     width: int,
     height: int,
 ) -> list[str]:
+    """Draw lines over the same places across, each with its own mark, under a title."""
     import plotext
 
     plotext.clear_figure()

@@ -1,5 +1,6 @@
 """One sheet of the shop: its questions one at a time, what was answered above them, its result."""
 
+from pathlib import Path
 from textwrap import wrap
 from typing import Literal
 
@@ -36,7 +37,9 @@ from tui.lines import prompt_rows, spoken_prompt
 from tui.pages.rows import beside
 from tui.screens.questions import LEAVE, PICKED_UP, QUESTIONS_CSS, QuestionScreen, named_keys
 from tui.screens.reading import ReadingScreen
+from tui.table_file import table_text
 from tui.visible import visible
+from tui.widgets.asker import Asker
 
 Changes = list[tuple[Edit, str, str]]
 FRAME_ROWS = 5
@@ -53,6 +56,7 @@ class SheetScreen(QuestionScreen[str | None]):
         Binding("f3", "how", "How", id="sheet.how"),
         Binding("f4", "whole", "Whole sheet", id="sheet.whole"),
         Binding("f5", "correct", "Say one again", id="sheet.correct"),
+        Binding("f6", "pick", "Pick a file", id="sheet.pick"),
         Binding("f9", "finish_now", "Finish now", id="sheet.finish"),
     ]
 
@@ -69,6 +73,8 @@ class SheetScreen(QuestionScreen[str | None]):
     def keys_row(self) -> str:
         enough = self.sheet.enough(self.now) and not self.finishing
         more = ("F3 how", "F4 all", "F5 correct", *(["F9 finish"] if enough else []))
+        if self._takes_a_file:
+            more = ("F6 pick a file", "F3 how", "F5 correct")
         return named_keys("Esc leave", *more)
 
     def on_mount(self) -> None:
@@ -128,7 +134,8 @@ class SheetScreen(QuestionScreen[str | None]):
         where = "finished? " if self.finishing else f"{done} of {there} answered "
         width = self.width + 2
         head = visible(head, width - len(where) - 1)
-        rows = [head + " " * (width - len(head) - len(where)) + where, self._second_row(now)]
+        stage = field.stage if field is not None and self.asking == "field" else ""
+        rows = [head + " " * (width - len(head) - len(where)) + where, self._second_row(now, stage)]
         self.query_one("#strip", Static).update("\n".join(rows))
         lines = [] if self.asking == "which" else self._lines_so_far(now)
         last: list[str] = []
@@ -136,6 +143,10 @@ class SheetScreen(QuestionScreen[str | None]):
             lines = [*self._misfits(now), *self.result_lines(now)]
             last = self._edits(now)
         room = (self.size.height or 24) - FRAME_ROWS - prompt_rows(prompt, self.width)
+        if field is not None and field.plot and self.asking == "field":
+            from tui.pages.table_drawing import table_drawing
+
+            lines = table_drawing(field.plot, now.system, self.width, room)
         body = self.query_one("#body", Static)
         fitted = self._fitted(lines, last, room)
         body.update("\n".join(fitted))
@@ -143,14 +154,22 @@ class SheetScreen(QuestionScreen[str | None]):
         self.query_one("#keys", Static).update(self.keys_row)
         self.asker.ask(prompt)
 
+    @property
+    def _takes_a_file(self) -> bool:
+        """Whether the open question is answered with a file."""
+        field = open_field(self.sheet, self.now) if self.asking == "field" else None
+        return field is not None and field.kind == "table"
+
     def spoken_prompt(self, prompt: Prompt) -> Prompt:
         """Return a question in the crew's wording and units."""
         return spoken_prompt(self.desk.state, prompt)
 
-    def _second_row(self, now: Filling) -> str:
+    def _second_row(self, now: Filling, stage: str) -> str:
         rounds = self.desk.state.sheets.get(self.sheet.id, ())
         if rounds and rounds[-1].closed is None and rounds[-1].of is not None:
             return " A correction of the last one. Every answer is kept at once."
+        if stage:
+            return f" {stage}. Every answer is kept at once."
         before = now.before
         if before is None or before.closed is None:
             return " First time. Every answer is kept at once."
@@ -294,6 +313,8 @@ class SheetScreen(QuestionScreen[str | None]):
             if self.asking == "which":
                 self.desk.record(said_again(self.sheet, state, str(value)))
             else:
+                if self._takes_a_file:
+                    value = table_text(str(value))
                 self.desk.record(answered(self.sheet, state, prompt.id, value))
             self._ask("field")
 
@@ -357,6 +378,17 @@ class SheetScreen(QuestionScreen[str | None]):
         edits = self._edits(now)
         lines = [*self.result_lines(now), *edits, "", *given]
         self.app.push_screen(ReadingScreen(self.sheet.name, lines))
+
+    def action_pick(self) -> None:
+        """Pick the file that answers the open question."""
+        if self._takes_a_file:
+            from tui.screens.file_picker import FilePicker
+
+            self.app.push_screen(FilePicker(Path.cwd()), self._picked)
+
+    def _picked(self, path: Path | None) -> None:
+        if path is not None:
+            self.on_asker_taken(Asker.Taken(self.asker.prompt, str(path)))
 
     def action_finish_now(self) -> None:
         """Go to the end of a sheet of which enough is answered."""

@@ -4,16 +4,19 @@ from rules.advice.safety import gates, valving_gate
 from rules.advice.safety.dangers import never_back
 from rules.advice.situation import Situation
 from rules.car.adjusters import Turn
+from rules.log import reach
 
 
 def refused(now: Situation, turns: tuple[Turn, ...], *, back: bool = False) -> str:
     """Return why these turns are never advised here, or nothing.
 
-    By what was seen on this pass, by a danger of the log, by the curves of a valving.
+    By what was seen on this pass, by a danger of the log, by what no hand reaches, by the curves of
+    a valving.
     back: they put something back where it was.
     """
     return (
         gates.never(turns, now.fitted, now.facts, back=back)
         or never_back(now.state, turns)
+        or ("" if back else reach.refuses(now.state, turns))
         or valving_gate.curves_refuse(now, turns, new=not back)
     )

@@ -7,6 +7,7 @@ from rules.crew.sheets.dampers.damper_sheet import DAMPERS
 from rules.crew.sheets.describe.new_car import NEW_CAR
 from rules.crew.sheets.edit.edit_sheet import EDIT
 from rules.crew.sheets.fit import FIT_CHECKS
+from rules.crew.sheets.fitting import FITTING
 from rules.crew.sheets.rates import SPRING_RATES
 from rules.crew.sheets.rounds import counted, filling
 from rules.crew.sheets.scales import SCALES
@@ -17,14 +18,15 @@ from rules.crew.sheets.walk import WALK
 from rules.log.state import Round, State
 
 MENU: tuple[Sheet, ...] = (
-    EDIT, SCALES, CG_HEIGHT, TRAVEL_SURVEY, FIT_CHECKS, STOCK, WALK, SPRING_RATES, DAMPERS,
+    EDIT, SCALES, CG_HEIGHT, TRAVEL_SURVEY, FIT_CHECKS, STOCK, WALK, SPRING_RATES,
+    DAMPERS, FITTING,
 )  # fmt: skip
 """The sheets of the shop's menu, in the order of the first hour with a car."""
 SHEETS: dict[str, Sheet] = {sheet.id: sheet for sheet in (NEW_CAR, *MENU)}
 _DONE = {
     "edit": "edited", "scales": "weighed", "cg height": "weighed", "travel survey": "surveyed",
     "fit checks": "ticked", "stock": "added to", "baseline walk": "walked",
-    "spring rates": "worked out", "dampers": "last",
+    "spring rates": "worked out", "dampers": "last", "fitting": "fitted",
 }  # fmt: skip
 
 

@@ -16,7 +16,7 @@ def quantity(
     key: str, label: str, what: Quantity | None, low: float, high: float = inf, *,
     question: str = "", hint: str = "", typical: str = "", unit: str = "", unknown: bool = True,
     fault: Callable[[Given], str] = lambda value: "",
-    doubt: Callable[[Given], str] = lambda value: "",
+    doubt: Callable[[Given], str] = lambda value: "", stage: str = "", other: str = "",
 ) -> SheetField:  # fmt: skip
     """Ask for a number with its unit. low, high: SI.  typical: key of its usual range."""
     usual = typically(typical)
@@ -31,6 +31,8 @@ def quantity(
         fault=fault,
         typical=typical,
         doubt=doubt,
+        stage=stage,
+        other=other,
     )
 
 
@@ -48,12 +50,12 @@ def weight(
 def length(
     key: str, label: str, *, question: str = "", hint: str = "", typical: str = "",
     low: float = 0.001, high: float = 10.0, fault: Callable[[Given], str] = lambda value: "",
-    doubt: Callable[[Given], str] = lambda value: "",
+    doubt: Callable[[Given], str] = lambda value: "", stage: str = "", other: str = "",
 ) -> SheetField:  # fmt: skip
     """Ask for a length."""
     return quantity(
-        key, label, Quantity.LENGTH, low, high,
-        question=question, hint=hint, typical=typical, fault=fault, doubt=doubt,
+        key, label, Quantity.LENGTH, low, high, question=question, hint=hint, typical=typical,
+        fault=fault, doubt=doubt, stage=stage, other=other,
     )  # fmt: skip
 
 

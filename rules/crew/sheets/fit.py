@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
+from rules.log.reach import NEVER_A_HOLE, WAYS
 from rules.log.rounds import FIT
 from rules.question import Choice
 from rules.shop.findings import Finding
@@ -36,12 +37,23 @@ def result(now: Filling) -> Result:
         if mark == "fail":
             says = f"FAIL: {item.failed}." + (f" Noted: {note}." if note else "")
             says += " It blocks advice until it is put right." if item.safety else ""
+            says += f" {_ways()}" if key == "reach" else ""
             found.append(Finding(item.label, None, None, "stop" if item.safety else "look", says))
         elif not mark:
             found.append(Finding(item.label, None, None, "unknown", "Nobody has looked at it yet."))
     passed = sum(now.said(key) == "pass" for key in ITEMS)
     says = f'{passed} of {len(ITEMS)} pass. Nothing found is not "safe".'
     return Result((says,), tuple(found))
+
+
+def _ways() -> str:
+    """Say what can be done about a knob out of reach, and where it is remembered."""
+    ways = [one.label for one in WAYS.values() if one.minutes]
+    least = "; ".join(f"{label[0].lower()}{label[1:]}" for label in ways)
+    return (
+        f"In order of effort: {least}. {NEVER_A_HOLE} The sheet Fitting dampers asks it of each "
+        "knob, and every order then knows it."
+    )
 
 
 FIT_CHECKS = Sheet(FIT, "Fit checks", fields, result, PROCEDURE, whole=True, continues=True)

@@ -89,7 +89,7 @@ def answered(sheet: Sheet, state: State, key: str, value: Given) -> list[ev.Body
         value = UNKNOWN
     kept = _kept(one, check(prompt_of(one), value), now.system)
     if kept != UNKNOWN and (fault := one.fault(kept)):
-        raise AnswerError(f"{one.label}: {fault}")
+        raise AnswerError(f"{one.label.strip()}: {fault}")
     stops = dict(sheet.stops(replace(now, answers={**now.answers, key: kept})))
     number = _round(sheet, state)
     return [ev.SheetAnswered(sheet=sheet.id, round=number, key=key, value=kept, stops=stops)]

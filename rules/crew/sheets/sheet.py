@@ -31,12 +31,15 @@ class SheetField:
     fault: what is wrong with a value given, against what was said before; empty where nothing is.
     typical: key of its usual range.  doubt: what is odd about a value, asked once and then kept.
     alone: said again on a chained sheet, it takes nothing back that follows.
+    stage: of the job, in words, where a sheet has several.  other: key of the right side's field.
+    plot: rows of a dyno table that is drawn with the question. A "table" is the text of one, which
+    the screen takes out of a file.  grid: on paper a grid to write a table in comes with it.
     """
 
     key: str
     label: str
     question: str
-    kind: Literal["quantity", "one", "many", "text"] = "quantity"
+    kind: Literal["quantity", "one", "many", "text", "table"] = "quantity"
     wanted: Wanted | None = None
     choices: tuple[Choice, ...] = ()
     hint: str = ""
@@ -47,6 +50,10 @@ class SheetField:
     typical: str = ""
     doubt: Callable[[Given], str] = lambda value: ""
     alone: bool = False
+    stage: str = ""
+    other: str = ""
+    plot: tuple[str, ...] = ()
+    grid: bool = False
 
 
 @dataclass(frozen=True)
@@ -124,6 +131,7 @@ class Sheet:
     whole: what is not answered yet is shown too, as on a list to tick.
     continues: a finished round can be corrected and completed, in a new one with its answers.
     chained: each question follows from those before it; one said again takes back what follows.
+    on_paper: ways through it whose questions a blank sheet prints, by answers that open them.
     """
 
     id: str
@@ -138,6 +146,7 @@ class Sheet:
     whole: bool = False
     continues: bool = False
     chained: bool = False
+    on_paper: tuple[Mapping[str, ev.AnswerValue], ...] = ()
 
     def asked(self, now: Filling) -> Iterator[SheetField]:
         """Yield every question, and after an odd answer whether it is kept."""
@@ -170,7 +179,7 @@ def _doubt(one: SheetField, now: Filling) -> str:
 
 def prompt_of(one: SheetField) -> Prompt:
     """Return a field as a question for the screen."""
-    typed = one.kind in ("quantity", "text")
+    typed = one.kind in ("quantity", "text", "table")
     hint = one.hint
     if typed and one.unknown and one.default is None:
         hint = f"{hint} {ENTER_OR_0 if never_0(one) else ENTER_ALONE}".strip()
@@ -189,6 +198,9 @@ def prompt_of(one: SheetField) -> Prompt:
 
 def worded(one: SheetField, value: ev.AnswerValue) -> str:
     """Say an answer as the crew reads it."""
+    if one.kind == "table" and isinstance(value, str) and value != UNKNOWN:
+        head, *rows = [row for row in value.splitlines() if row.strip()] or [""]
+        return f"{len(rows)} rows under {head.strip()}"
     labels = {choice.id: choice.label for choice in one.choices} | {UNKNOWN: "not known"}
     values = value if isinstance(value, tuple) else (value,)
     return ", ".join(labels.get(str(part), str(part)) for part in values)

@@ -1,42 +1,55 @@
 """What the crew owns, one spring or valving at a time: into the car file, and onto the ladder."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
-from itertools import takewhile
 
-from rules.car.counted_end import counted_knob, says_turned_round, turned_round
-from rules.car.dyno_tables import DynoTableError, read_rows, too_slow
 from rules.car.edits import Edit, Plain, in_file
 from rules.car.model import USUAL_MINUTES, Stock
-from rules.car.valvings import STROKES
-from rules.crew.sheets.asking import YES_NO, length, quantity
+from rules.car.valvings import STROKES, both_sides
+from rules.crew.sheets.asking import length, quantity
 from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
+from rules.crew.sheets.stock_table import (
+    OUT_OF_FILE,
+    TYPED,
+    apart_words,
+    rows_in_file,
+    table_fields,
+    twin_words,
+)
 from rules.question import Choice, Given
 from rules.shop.findings import Finding
 from rules.shop.spring_fit import blocking, spring_words, springs_on_car, stopped
 from rules.shop.spring_rates import stop_of
-from rules.shop.stock import crossing_words, firmness, lever_for, owned
+from rules.shop.stock import crossing_words, firmness, lever_for, owned, tables_of
 from rules.typed import Wanted, read
 from rules.units import Quantity, show
 from rules.wording import both
 
 ID = "stock"
 NONE = "none of them"
-END = "end"
-MOST_ROWS = 40
 PROCEDURE = (
     "One spring or valving at a time; do the sheet again for the next.",
-    "A valving comes with its dyno table: a head row, then a row for each piston speed.",
-    'Such as "speed [in/s], 0 [lb], 6 [lb], 12 [lb]", then "2, 22, 38, 64".',
+    "A valving comes with a dyno table for each stroke, typed or out of a CSV, or with a note.",
+    "A table is a head row, then a row for each piston speed: "
+    '"{speed [in/s], 0 [lb], 6 [lb], 12 [lb]|speed [mm/s], 0 [N], 6 [N], 12 [N]}", then '
+    '"{2, 22, 38, 64|50, 98, 169, 285}".',
+    "It says from which end its builder counts, and its curves are looked at before they are kept.",
     "Gas-charged dampers are opened by trained service alone.",
 )
+# A blank sheet is for either, with a grid for each stroke.
+ON_PAPER = (
+    {"kind": "spring", "axle": "front"},
+    {"kind": "valving", "axle": "front", "compression": TYPED, "rebound": TYPED},
+)
+_SPRINGS, _VALVING = "A pair of springs", "A valving"
 
 
 def fields(now: Filling) -> Iterator[SheetField]:
     """Return the questions about one thing that is owned."""
     yield SheetField(
         "kind", "Kind", "What is it?", "one", unknown=False,
-        choices=(Choice("spring", "A pair of springs"), Choice("valving", "A valving with curves")),
+        choices=(Choice("spring", "A pair of springs"), Choice("valving", "A valving")),
     )  # fmt: skip
     yield SheetField(
         "axle", "Axle", "Which end of the car does it fit?", "one", unknown=False,
@@ -56,28 +69,45 @@ def fields(now: Filling) -> Iterator[SheetField]:
         yield quantity(
             "rate", "Rate", Quantity.SPRING_RATE, 500.0, 1e6, unknown=False,
             question="Rate of one spring?", typical=f"{now.said('axle')}.spring_rate",
+            stage=_SPRINGS,
         )  # fmt: skip
         if now.said("axle") == "front" or not now.car.has_leaves("rear"):
-            yield length("free length", "Free length", hint="Off the car.", low=0.05, high=1.0)
+            yield length(
+                "free length", "Free length", hint="Off the car.", low=0.05, high=1.0,
+                stage=_SPRINGS,
+            )  # fmt: skip
             yield length(
                 "solid length", "Solid length", hint="All coils touching.", low=0.02, high=0.9,
-                fault=partial(_solid_fault, now),
+                fault=partial(_solid_fault, now), stage=_SPRINGS,
             )  # fmt: skip
         yield quantity(
             "target", "Target frequency", None, 0.5, 4.0, unit="Hz",
             question="Which ride frequency are you after, if any?",
             hint="Cycles per second of the body on its springs, tyres taken as stiff.",
+            stage=_SPRINGS,
         )  # fmt: skip
         if now.said("axle") == "front":
             yield quantity(
                 "touchdown", "Touchdown speed", Quantity.PISTON_SPEED, 0.05, 5.0,
                 question="How fast does the front touch down, if filmed?",
-                hint="The key h in the pits reads it off a film.",
+                hint="The key h in the pits reads it off a film.", stage=_SPRINGS,
             )  # fmt: skip
     if now.said("kind") == "valving":
         for stroke in STROKES:
-            yield from _rows(now, stroke)
+            yield from (replace(one, stage=_VALVING) for one in table_fields(now, stroke))
+        yield SheetField(
+            "note", "Shims, as noted", "Its shims, as its builder noted them?", "text", longest=200,
+            hint="Stack by stack, or the builder's own name for it.",
+            unknown=any(now.said(stroke) in (TYPED, OUT_OF_FILE) for stroke in STROKES),
+            stage=_VALVING,
+        )  # fmt: skip
     names = _names(now)
+    if len(names) > 1 and item_of(now) is not None and not _has_tables(now, names):
+        yield SheetField(
+            "above", "Just softer than it", "Which of them is the next softer one?", "one",
+            choices=(*(Choice(name, name) for name in names[:-1]), Choice(NONE, "It is softest")),
+            hint="No table tells which is firmer, so its place is asked.",
+        )  # fmt: skip
     if len(names) > 1:
         yield SheetField(
             "fitted", "On the car now", "Which of them is on the car now?", "one",
@@ -101,60 +131,6 @@ def _solid_fault(now: Filling, value: Given) -> str:
     return f"found {value}; wanted less than the free length, {words}"
 
 
-def _rows(now: Filling, stroke: str) -> Iterator[SheetField]:
-    yield SheetField(
-        stroke, stroke.capitalize(), f"Is there a {stroke} dyno table for it?", "one",
-        choices=YES_NO, unknown=False,
-        fault=lambda value: (
-            "found none for either stroke; wanted one table"
-            if value == "no" and stroke == STROKES[-1] and now.said(STROKES[0]) != "yes"
-            else ""
-        ),
-    )  # fmt: skip
-    if now.said(stroke) != "yes":
-        return
-    for number in range(MOST_ROWS):
-        key = f"{stroke} row {number}"
-        head = number == 0
-        yield SheetField(
-            key, f"  {stroke} row {number}" if number else f"  {stroke} head",
-            f"{stroke.capitalize()} table: {'its head row' if head else f'row {number}'}?", "text",
-            hint='Such as "speed [in/s], 0 [lb], 6 [lb]".' if head
-            else 'Such as "2, 22, 38". A word "end" after the last row.',
-            unknown=False, longest=200, alone=True,
-            fault=partial(_row_fault, now, stroke, number),
-        )  # fmt: skip
-        if now.said(key).lower() in (END, ""):
-            return
-
-
-def rows_of(now: Filling, stroke: str) -> tuple[str, ...]:
-    """Return the rows of a table as typed."""
-    said = (now.said(f"{stroke} row {number}") for number in range(MOST_ROWS))
-    return tuple(takewhile(lambda row: row and row.lower() != END, said))
-
-
-def _row_fault(now: Filling, stroke: str, number: int, value: Given) -> str:
-    """Say what is wrong with a row against the head and the rows before it; at the end, with all.
-
-    The head is row 0, as the questions count.
-    """
-    before = rows_of(now, stroke)[:number]
-    ends = bool(number) and str(value).lower() == END
-    rows = before if ends else (*before, str(value))
-    try:
-        table = read_rows("\n".join(rows), head_row=0, least=2 if ends else 0)
-    except DynoTableError as error:
-        return error.faults[0].removeprefix(f"row {number}: ")
-    if not ends:
-        return ""
-    knob = counted_knob(now.car, now.said("axle"), stroke)
-    if knob is not None and turned_round(before, knob):
-        found, wanted = says_turned_round(before, knob, now.system)
-        return f"found {found}; wanted {wanted}"
-    return too_slow(table)
-
-
 def item_of(now: Filling) -> Stock | None:
     """Return what was described, None until it is whole."""
     if not all(now.said(key) for key in ("kind", "axle", "name")):
@@ -167,10 +143,14 @@ def item_of(now: Filling) -> Stock | None:
         for key in ("free length", "solid length"):
             raw[key.replace(" ", "_")] = now.si(key, Quantity.LENGTH)
     else:
-        tables = {f"{stroke}_dyno": rows_of(now, stroke) for stroke in STROKES}
-        if not any(len(rows) > 1 for rows in tables.values()):
+        tables = {stroke: rows for stroke in STROKES if (rows := rows_in_file(now, stroke))}
+        if any(len(rows) < 2 for rows in tables.values()) or not (tables or now.said("note")):
             return None
-        raw |= {key: rows for key, rows in tables.items() if rows}
+        for stroke, rows in tables.items():
+            raw[f"{stroke}_dyno"] = rows
+            if knob := now.said(f"{stroke} knob"):
+                raw[f"{stroke}_knob"] = knob
+        raw["note"] = now.said("note")
     return Stock.model_validate(raw)
 
 
@@ -178,6 +158,15 @@ def _names(now: Filling) -> list[str]:
     kind, axle = now.said("kind"), now.said("axle")
     names = [one.name for one in owned(now.car, kind, axle)]
     return [*names, now.said("name")] if now.said("name") else names
+
+
+def _has_tables(now: Filling, names: list[str]) -> bool:
+    """Tell whether every valving of the axle has a table, which says how firm it is."""
+    if now.said("kind") != "valving":
+        return True
+    item = item_of(now)
+    every = [*owned(now.car, "valving", now.said("axle")), *((item,) if item else ())]
+    return all(any(tables_of(one)) for one in every if one.name in names)
 
 
 def on_the_car(now: Filling) -> Stock | None:
@@ -213,7 +202,8 @@ def result(now: Filling) -> Result:
         if fitted is not None and blocking(now.car, fitted):
             says.append(f"{fitted.name} is on the car: advice waits until it is put right.")
     if item.kind == "valving":
-        says += _crossing(now, item)
+        says += [*_crossing(now, item), *_alike(now, item)]
+        says += [f"Shims, as noted: {item.note}"] if item.note else []
     edits = [Edit(("stock", len(now.car.stock)), _table(now, item), f"in stock: {item.name}")]
     lever, words = _lever_edits(now, item)
     return Result((*says, *words), found, (*edits, *lever))
@@ -251,6 +241,15 @@ def _crossing(now: Filling, item: Stock) -> Iterator[str]:
         )
 
 
+def _alike(now: Filling, item: Stock) -> Iterator[str]:
+    """Say how far the tables of two dampers that should be alike are apart."""
+    for stroke in STROKES:
+        if words := twin_words(now, stroke):
+            yield words
+        for one, what, rows, other in both_sides(now.car, item.axle, stroke):
+            yield apart_words(f"{one} {what}, left and right on the car", rows, other)
+
+
 def _table(now: Filling, item: Stock) -> dict[str, object]:
     """Return the [[stock]] table in the file's units."""
     system = now.system
@@ -265,6 +264,10 @@ def _table(now: Filling, item: Stock) -> dict[str, object]:
         rows = getattr(item, f"{stroke}_dyno")
         if rows is not None:
             table[f"{stroke}_dyno"] = list(rows)
+        if knob := item.counted(stroke):
+            table[f"{stroke}_knob"] = knob
+    if item.note:
+        table["note"] = item.note
     return table
 
 
@@ -278,8 +281,7 @@ def _lever_edits(now: Filling, item: Stock) -> tuple[tuple[Edit, ...], tuple[str
     if len(everything) < 2 or on_car in ("", NONE):
         words = "It goes on the ladder once two are owned and one of them is on the car."
         return (), (words,)
-    size = firmness if item.kind == "valving" else lambda one: one.rate_n_per_m or 0.0
-    names: list[str] = [one.name for one in sorted(everything, key=size)]
+    names = _from_softest(now, item, everything)
     known = {one.name for one in everything}
     lever = lever_for(now.car, item.kind, item.axle)
     label = f"lever {item.axle} {item.kind}"
@@ -302,4 +304,31 @@ def _lever_edits(now: Filling, item: Stock) -> tuple[tuple[Edit, ...], tuple[str
     return edits, (f"The ladder then has: {', '.join(names)}.",)
 
 
-STOCK = Sheet(ID, "Valving and spring stock", fields, result, PROCEDURE, stops=stops, chained=True)
+def _from_softest(now: Filling, item: Stock, everything: list[Stock]) -> list[str]:
+    """Return the names of all that is owned, the lightest or softest first.
+
+    Without tables of all of them a valving's place is where the crew puts it among the others.
+    """
+    if item.kind == "spring":
+        return [one.name for one in sorted(everything, key=lambda one: one.rate_n_per_m or 0.0)]
+    if all(any(tables_of(one)) for one in everything):
+        return [one.name for one in sorted(everything, key=firmness)]
+    lever = lever_for(now.car, "valving", item.axle)
+    others = [one.name for one in everything if one is not item]
+    known = lever.positions if lever is not None and set(lever.positions) == set(others) else ()
+    names = [*(known or others)]
+    below = now.said("above")
+    place = 0 if below == NONE else names.index(below) + 1 if below in names else len(names)
+    return [*names[:place], item.name, *names[place:]]
+
+
+STOCK = Sheet(
+    ID,
+    "Valving and spring stock",
+    fields,
+    result,
+    PROCEDURE,
+    stops=stops,
+    chained=True,
+    on_paper=ON_PAPER,
+)

@@ -12,20 +12,15 @@ from rules.car.usual import TYPICAL
 from rules.crew.sheets.asking import YES_NO, length, quantity
 from rules.crew.sheets.rate_words import last_asked, rate_findings
 from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
-from rules.crew.sheets.survey_corner import (
-    Place,
-    coil_fields,
-    corner_of,
-    height_fields,
-    length_fields,
-    right_side,
-    right_was_measured,
-)
+from rules.crew.sheets.survey_corner import as_raced_fields, corner_of, springs_out_fields
+from rules.crew.sheets.survey_leaf import wind_up_fields, wind_up_of
+from rules.crew.sheets.survey_place import DOWN, OUT, Place, right_side, right_was_measured
 from rules.question import Choice, Given
 from rules.shop.entered import TOUCH_LABELS, TOUCHES
 from rules.shop.findings import Finding
 from rules.shop.fit_items import SURVEY
 from rules.shop.ratio import MeasuredRatio
+from rules.shop.sides import spring_rate_of
 from rules.shop.spring_fit import by_inspection, is_loose
 from rules.shop.survey import ENDS, least_travel, survey_findings
 from rules.shop.surveyed import AxleTravel, CornerSurvey, LowPart, Survey
@@ -34,7 +29,8 @@ from rules.units import Quantity
 from rules.wording import both
 
 PROCEDURE = (
-    "Car on stands on a hard floor, chocked, engine cold; springs and bump rubbers out.",
+    "Car down as raced first, springs in: lengths at ride height, heights, angles, both sides.",
+    "Then on stands on a hard floor, chocked, engine cold; springs and bump rubbers out.",
     "Gas-charged dampers are not opened. Hold them by hand, nobody's fingers between the coils.",
     "Wheel on or a dummy of its size. Move it from full droop to metal-solid bump, by a lever or "
     "the floor under the wheel, not by a jack under a car that stands on nothing else.",
@@ -58,39 +54,64 @@ _NUMBERS = {
     "survey.axle_square": "Rear axle out of square",
     "survey.rollout_difference": "Rear rollout, right less left",
 }
+_BARS, _THROUGH_TRAVEL = "survey.wheelie_bars", "survey.bump_steer"
 _SIDES = (Choice("yes", "As on the left"), Choice("no", "Measure it too"))
 
 
 def fields(now: Filling) -> Iterator[SheetField]:
-    """Return the questions, axle by axle, then the parts, the entered numbers and the touches."""
+    """Return the questions as the work goes: the car down, then the springs out and through travel.
+
+    Nothing is asked of a part that the car has not, nor of a spring after it is out.
+    """
     for end in ENDS:
-        yield from _axle_fields(now, end)
+        yield from _as_raced(now, end)
+    yield from _part_fields(now)
+    entered = {key: one for key, one in _entered_fields() if key not in without(now)}
+    yield from (one for key, one in entered.items() if key != _THROUGH_TRAVEL)
+    for end in ENDS:
+        for at in _measured_sides(now, end):
+            yield from springs_out_fields(now, at)
+    yield entered[_THROUGH_TRAVEL]
+    for key, name in TOUCHES.items():
+        yield SheetField(
+            f"touch {key}", TOUCH_LABELS[key], f"{name}: does anything touch, pull or bind?", "one",
+            choices=(Choice("no", "No, clear and free"), Choice("yes", "YES, it touches or binds")),
+            stage=OUT,
+        )  # fmt: skip
+
+
+def without(now: Filling) -> frozenset[str]:
+    """Return the entered numbers of parts that the car has not, as long as nobody gave them."""
+    bars = now.car.wheelie_bars or now.said(_BARS)
+    return frozenset() if bars else frozenset({_BARS})
+
+
+def _part_fields(now: Filling) -> Iterator[SheetField]:
     for key, (label, name) in PARTS.items():
         yield length(
             key, f"{label} to road", question=f"How high is {name} at ride height?",
             hint="Tape to the road, as raced.", typical="geometry.ground_clearance", low=0.005,
-            high=1.0,
+            high=1.0, stage=DOWN,
         )  # fmt: skip
         if now.said(key):
             yield length(
-                f"{key} ahead", f"  {label} ahead", low=-6.0, high=3.0,
+                f"{key} ahead", f"  {label} ahead", low=-6.0, high=3.0, stage=DOWN,
                 question=f"How far is {name} ahead of the front axle?",
-                hint="Behind it with a minus: -12 in.",
+                hint="Behind it with a minus: {-12 in|-300 mm}.",
                 doubt=partial(_place_doubt, now, key),
             )  # fmt: skip
+
+
+def _entered_fields() -> Iterator[tuple[str, SheetField]]:
     for key, label in _NUMBERS.items():
         one = TYPICAL[key]
         ends = (-0.5, 0.5) if one.quantity else (-20.0, 20.0)
         question = f"{one.name[0].upper()}{one.name[1:]}?"
         asked = quantity(
-            key, label, one.quantity, *ends, question=question, typical=key, unit=one.unit
-        )
-        yield replace(asked, typical="")
-    for key, name in TOUCHES.items():
-        yield SheetField(
-            f"touch {key}", TOUCH_LABELS[key], f"{name}: does anything touch, pull or bind?", "one",
-            choices=(Choice("no", "No, clear and free"), Choice("yes", "YES, it touches or binds")),
+            key, label, one.quantity, *ends, question=question, typical=key, unit=one.unit,
+            stage=OUT if key == _THROUGH_TRAVEL else DOWN,
         )  # fmt: skip
+        yield key, replace(asked, typical="")
 
 
 def _place_doubt(now: Filling, key: str, value: Given) -> str:
@@ -113,31 +134,35 @@ def _place_doubt(now: Filling, key: str, value: Given) -> str:
     return ""
 
 
-def _axle_fields(now: Filling, end: AxleEnd) -> Iterator[SheetField]:
+def _as_raced(now: Filling, end: AxleEnd) -> Iterator[SheetField]:
     left, right = Place("left", end), Place("right", end)
-    yield from length_fields(now, left)
+    yield from as_raced_fields(now, left)
     if not now.car.has_leaves(end):
         yield SheetField(
             f"{end} coil-over", f"{end.capitalize()} spring", f"Is the {end} spring on the damper?",
-            "one", choices=YES_NO,
+            "one", choices=YES_NO, stage=DOWN,
         )  # fmt: skip
-    yield from height_fields(now, left)
-    yield from coil_fields(now, left)
-    yield length(
-        f"{end} squash", f"{end.capitalize()} tyre squash", low=0.0, high=0.15,
-        question=f"How much further is a {end} tyre pressed in at its hardest?",
-        hint="Against standing still: a witness mark, a film, or the tyre rate.",
-    )  # fmt: skip
     yield SheetField(
         f"{end} alike", f"{end.capitalize()} right side",
         f"Right {end}: as on the left, or measured too?", "one", choices=_SIDES, default="yes",
         hint="Mounts, collars and dampers may differ: what differs is told, side by side.",
-        fault=partial(_alike_fault, now, end),
+        fault=partial(_alike_fault, now, end), stage=DOWN,
     )  # fmt: skip
     if right_side(now, end) == "measured":
-        yield from length_fields(now, right)
-        yield from height_fields(now, right)
-        yield from coil_fields(now, right)
+        yield from as_raced_fields(now, right)
+    yield length(
+        f"{end} squash", f"{end.capitalize()} tyre squash", low=0.0, high=0.15, stage=DOWN,
+        question=f"How much further is a {end} tyre pressed in at its hardest?",
+        hint="Against standing still: a witness mark, a film, or the tyre rate.",
+    )  # fmt: skip
+    if now.car.has_leaves(end):
+        yield from wind_up_fields(now, end)
+
+
+def _measured_sides(now: Filling, end: AxleEnd) -> Iterator[Place]:
+    yield Place("left", end)
+    if right_side(now, end) == "measured":
+        yield Place("right", end)
 
 
 def _alike_fault(now: Filling, end: AxleEnd, value: Given) -> str:
@@ -186,6 +211,8 @@ def survey_of(now: Filling) -> tuple[Survey, tuple[str, ...]]:
         touches={
             key: now.said(f"touch {key}") == "yes" for key in TOUCHES if now.said(f"touch {key}")
         },
+        leaves={end: wind_up_of(now, end) for end in ENDS if now.car.has_leaves(end)},
+        without=without(now),
     )
     return survey, tuple(misfits)
 
@@ -253,13 +280,21 @@ def _edits(now: Filling, survey: Survey) -> Iterator[Edit]:
             if length_m is not None and length_m >= 0.001:
                 name = f"{end} {key.replace('_', ' ')}"
                 yield Edit((end, key), length_m, name, Quantity.LENGTH)
-        rates = [one.coil.rate for one in sides if one.coil is not None and one.coil.rate]
+        rates = [rate for one in sides if (rate := spring_rate_of(one)) is not None]
         if rates:
             name = f"{end} spring rate"
-            yield Edit((end, "spring_rate"), fmean(rates), name, Quantity.SPRING_RATE)
+            guess = any(one.leaf is not None and one.leaf.by_pack for one in sides)
+            if not (guess and _is_measured(now.car, end)):
+                yield Edit((end, "spring_rate"), fmean(rates), name, Quantity.SPRING_RATE, guess)
     lowest = min((part.clearance for part in survey.parts), default=None)
     if lowest is not None:
         yield Edit(("geometry", "ground_clearance"), lowest, "ground clearance", Quantity.LENGTH)
+
+
+def _is_measured(car: Car, end: AxleEnd) -> bool:
+    """Tell whether the file has a spring rate that is no guess."""
+    key = f"{end}.spring_rate"
+    return car.said(key) is not None and key not in car.guesses
 
 
 def _spring_ratio_edit(now: Filling, end: AxleEnd, ratio: float | None) -> Iterator[Edit]:
@@ -281,5 +316,12 @@ def _mean_ratio(sides: Sequence[MeasuredRatio | None]) -> float | None:
 
 
 TRAVEL_SURVEY = Sheet(
-    SURVEY, "Travel survey", fields, result, PROCEDURE, stops=stops, continues=True
+    SURVEY,
+    "Travel survey",
+    fields,
+    result,
+    PROCEDURE,
+    stops=stops,
+    continues=True,
+    on_paper=(dict.fromkeys(PARTS, "1 in"),),
 )

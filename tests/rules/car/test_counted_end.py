@@ -18,7 +18,7 @@ from rules.launch.kept_force import kept_counts
 from rules.question import AnswerError
 from rules.shop.stock import crossing_words
 from tests.support.crew import LEVERS, invented_car, knob
-from tests.support.shop import Hand
+from tests.support.shop import Hand, edits_of
 
 SOFT = ["speed [in/s], 0 [lb], 6 [lb], 12 [lb]", "2, 22, 45, 90", "10, 67, 135, 270"]
 FIRM = ["speed [in/s], 0 [lb], 6 [lb], 12 [lb]", "2, 45, 90, 180", "10, 135, 270, 540"]
@@ -84,8 +84,27 @@ def test_no_click_is_known_from_a_table_that_is_turned_round(
     assert crossing_words(car, settings, car.stock[0], "rebound") == ""
 
 
-def test_the_stock_sheet_refuses_it_at_its_end() -> None:
+def test_the_stock_sheet_asks_the_end_and_turns_the_table_for_the_file() -> None:
+    """The builder counts from full hard, the knob from full soft: 0 and 12 change places."""
     hand = Hand(valved(FIRM))
-    hand.tell(STOCK, "valving", "front", "Odd", "no", "yes", *TURNED)
-    with pytest.raises(AnswerError, match="either the table counts from full hard"):
-        hand.tell(STOCK, "end")
+    hand.tell(STOCK, "valving", "front", "Odd", "no", "yes", *TURNED, "end")
+    asked = hand.open(STOCK)
+    assert asked is not None
+    assert not asked.unknown
+    assert "Your rebound counts from full soft" in asked.hint
+    with pytest.raises(AnswerError, match="wanted a force rising with the count, or full hard"):
+        hand.tell(STOCK, "full soft")
+    hand.tell(STOCK, "full hard")
+    shown = hand.open(STOCK)
+    assert shown is not None
+    assert shown.plot == tuple(TURNED)
+    assert "in the file they count from full soft" in shown.hint
+    hand.fill(STOCK, {"fitted": "none of them"})
+    kept = edits_of(hand, STOCK)["stock.1"]
+    assert isinstance(kept, dict)
+    table = read_rows("\n".join(kept["rebound_dyno"]))
+    assert end_of(table) == "full soft"
+    there = read_rows("\n".join(TURNED))
+    for count in there.settings:
+        place, other = there.settings.index(count), table.settings.index(12 - count)
+        assert [row[place] for row in there.forces] == [row[other] for row in table.forces]

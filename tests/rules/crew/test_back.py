@@ -46,8 +46,13 @@ def test_back_from_a_turn_out_of_reach() -> None:
     crew = Crew()
     crew.tell(symptoms=["front-drops-hard"], **LANDING)
     crew.say("make", "done", "cannot reach")
+    assert crew.prompt.id == "reach:right front high-speed compression"
+    assert crew.back().id == "turn:right front high-speed compression"
+    crew.say("cannot reach", "leave")
     assert crew.prompt.id == "settle"
     assert crew.back().id == "turn:right front high-speed compression"
+    crew.say("cannot reach")
+    assert crew.prompt.id == "reach:right front high-speed compression"
 
 
 def test_back_from_a_pass_that_never_ran() -> None:

@@ -112,7 +112,7 @@ def a_turn(crew: Crew) -> None:
 
 
 def a_turn_tried_again(crew: Crew) -> None:
-    crew.say("make", "done", "cannot reach")
+    crew.say("make", "done", "cannot reach", "leave")
     as_before(crew, lambda: crew.say("try again"), lambda: crew.say("cannot reach"), "changes")
 
 

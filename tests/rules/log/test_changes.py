@@ -57,15 +57,15 @@ def test_not_yet_says_nothing() -> None:
 
 def test_a_change_of_which_nothing_moved_is_withdrawn() -> None:
     crew = proposed()
-    crew.say("not done", "cannot reach")
+    crew.say("not done", "cannot reach", "leave")
     assert statuses(crew) == ["withdrawn"]
-    assert crew.prompt.id == "symptoms"
+    assert crew.prompt.id == "advice"
     assert crew.off == {}
 
 
 def test_a_part_applied_change_blocks_the_pass_until_settled() -> None:
     crew = proposed()
-    crew.say("done", "cannot reach")
+    crew.say("done", "cannot reach", "leave")
     assert statuses(crew) == ["part-applied"]
     assert crew.prompt.id == "settle"
     crew.say("put back")
@@ -77,7 +77,7 @@ def test_a_part_applied_change_blocks_the_pass_until_settled() -> None:
 
 def test_settled_by_trying_again() -> None:
     crew = proposed()
-    crew.say("done", "cannot reach", "try again", "done")
+    crew.say("done", "cannot reach", "leave", "try again", "done")
     assert statuses(crew) == ["applied"]
 
 
@@ -147,7 +147,7 @@ def test_put_back_that_cannot_be_finished_leaves_the_difference_in_the_book() ->
     crew = proposed()
     crew.tick()
     crew.do("put back to baseline", knowing=True)
-    crew.say("done", "cannot reach")
+    crew.say("done", "cannot reach", "leave")
     assert crew.prompt.id == "settle"
     crew.say("leave off")
     assert statuses(crew) == ["withdrawn", "withdrawn"]

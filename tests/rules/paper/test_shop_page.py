@@ -1,16 +1,20 @@
 """The shop's sheets on paper: empty to take under the car, and as they were filled in."""
 
+from html import unescape
+
 import pytest
 
 from rules.crew.sheets.all import MENU
 from rules.crew.sheets.fit import FIT_CHECKS
 from rules.crew.sheets.rounds import filling
 from rules.crew.sheets.sheet import Sheet
+from rules.crew.sheets.stock import STOCK
 from rules.crew.sheets.survey import TRAVEL_SURVEY
 from rules.log.state import State
 from rules.paper.page import as_html, as_markdown
-from rules.paper.shop_page import shop_page
+from rules.paper.shop_page import blank_fields, shop_page
 from rules.shop.fit_items import ITEMS
+from rules.wording import say
 from tests.support.shop import HEAVY, SURVEYED, Hand
 
 
@@ -18,20 +22,23 @@ from tests.support.shop import HEAVY, SURVEYED, Hand
 def test_every_sheet_prints_empty_with_each_question_and_the_cautions(sheet: Sheet) -> None:
     page = shop_page(Hand(HEAVY).state, sheet, blank=True)
     text = as_markdown(page)
-    asked = list(sheet.fields(filling(sheet, Hand(HEAVY).state)))
-    (questions,) = [one for one in page.sections if one.title == "To fill in"]
-    assert len(questions.tables[0].rows) == len(asked)
+    state = Hand(HEAVY).state
+    parts = [one for one in page.sections if one.room == "write"]
+    numbers = {row[0] for one in parts for row in one.tables[0].rows if row[0]}
+    asked = blank_fields(sheet, state)
+    assert numbers == {str(number) for number, _ in enumerate(asked, 1)}
+    assert {one.key for one in sheet.fields(filling(sheet, state))} <= {one.key for one in asked}
     assert "never a jack alone" in text
     assert "{" not in text
     assert text.isascii()
-    assert "<table>" in as_html(page)
+    assert '<table class="write">' in as_html(page)
 
 
 def test_a_blank_sheet_says_units_and_choices_and_no_answers() -> None:
     hand = Hand(HEAVY)
     hand.fill(TRAVEL_SURVEY, SURVEYED)
     text = as_markdown(shop_page(hand.state, TRAVEL_SURVEY, blank=True))
-    assert "how long is it at full bump? | mm |" in text
+    assert "first touch. | mm | mm |" in text
     assert "| Yes / No |" in text
     assert "14 in" not in text
 
@@ -65,3 +72,38 @@ def test_nothing_filled_in_and_no_car_are_refused() -> None:
         shop_page(Hand(HEAVY).state, FIT_CHECKS)
     with pytest.raises(ValueError, match="no car"):
         shop_page(State(), FIT_CHECKS, blank=True)
+
+
+@pytest.mark.parametrize("sheet", MENU, ids=lambda sheet: sheet.id)
+def test_under_the_car_there_is_room_for_a_glove(sheet: Sheet) -> None:
+    """Rows of 9 mm and more, a date, room for notes, hints beside the questions."""
+    page = shop_page(Hand(HEAVY).state, sheet, blank=True)
+    html = as_html(page)
+    assert ".write td, .grid td { height: 9mm;" in html
+    for one in page.sections:
+        assert (one.room != "") == bool(one.tables)
+    assert "Date:" in html
+    assert 'class="notes"' in html
+    hints = [one.hint for one in blank_fields(sheet, Hand(HEAVY).state) if one.hint]
+    assert all(
+        say(one, "metric") in unescape(html) for one in hints if one[:3] not in ("F5 ", "F6 ")
+    )
+
+
+def test_the_survey_on_paper_has_both_sides_sample_rows_and_its_stages() -> None:
+    page = shop_page(Hand(HEAVY).state, TRAVEL_SURVEY, blank=True)
+    titles = [one.title for one in page.sections]
+    assert titles.index("Car down, as raced, springs in") < titles.index("On stands, springs out")
+    (out,) = [one for one in page.sections if one.title == "On stands, springs out"]
+    assert out.tables[0].header == ("", "question", "left", "right")
+    rows = [row for row in out.tables[0].rows if "height 1 of 5" in str(row[1])]
+    assert "-50 mm / 387 mm" in str(rows[0][1])
+
+
+def test_the_stock_sheet_on_paper_has_a_grid_for_each_stroke() -> None:
+    page = shop_page(Hand(HEAVY).state, STOCK, blank=True)
+    grids = [one for one in page.sections if "rows under it" in one.title]
+    assert [one.title.split(". ")[1] for one in grids] == [
+        "Compression head and the rows under it", "Rebound head and the rows under it",
+    ]  # fmt: skip
+    assert all(len(one.tables[0].rows) >= 12 for one in grids)

@@ -2,9 +2,11 @@
 
 import pytest
 
+from rules.car.checks import cross_faults
 from rules.car.model import Car
 from rules.crew.sheets.rounds import filling, goes_along, said_again
-from rules.crew.sheets.stock import STOCK, rows_of
+from rules.crew.sheets.stock import STOCK
+from rules.crew.sheets.stock_table import typed_rows
 from rules.question import AnswerError
 from rules.shop.findings import gravest
 from rules.shop.stock import in_trailer
@@ -63,14 +65,14 @@ def test_a_row_is_refused_as_it_is_typed_in_its_own_number_and_units(
 def test_a_row_said_again_keeps_the_rows_after_it() -> None:
     hand = valved()
     hand.tell(STOCK, "valving", "front", "Odd", "no", "yes", *POUNDS, "20, 100, 200, 400", "end")
-    before = rows_of(filling(STOCK, hand.state), "rebound")
+    before = typed_rows(filling(STOCK, hand.state), "rebound")
     assert goes_along(STOCK, filling(STOCK, hand.state), "rebound row 2") == 0
     hand.record(said_again(STOCK, hand.state, "rebound row 2"))
     one = hand.open(STOCK)
     assert one is not None
     assert one.key == "rebound row 2"
     hand.tell(STOCK, "10, 70, 135, 270")
-    after = rows_of(filling(STOCK, hand.state), "rebound")
+    after = typed_rows(filling(STOCK, hand.state), "rebound")
     assert after == (*before[:2], "10, 70, 135, 270", *before[3:])
 
 
@@ -88,7 +90,7 @@ def test_rows_after_an_end_said_again_are_no_rows() -> None:
     hand.tell(STOCK, "valving", "front", "Odd", "no", "yes", *POUNDS, "20, 100, 200, 400", "end")
     hand.record(said_again(STOCK, hand.state, "rebound row 3"))
     hand.tell(STOCK, "end")
-    assert rows_of(filling(STOCK, hand.state), "rebound") == tuple(POUNDS)
+    assert typed_rows(filling(STOCK, hand.state), "rebound") == tuple(POUNDS)
 
 
 STOCKED = (
@@ -180,3 +182,75 @@ def test_two_springs_make_the_lever_that_the_rules_turn() -> None:
         "id": "front spring", "kind": "spring", "axle": "front", "positions": ["Blue", "Red"],
         "start": "Blue", "minutes": 60, "lift_car": True,
     }  # fmt: skip
+
+
+TWO_KNOBS = [
+    {"id": "low", "controls": "compression", "clicks": 12, "count_from": "full soft", "start": 6},
+    {"id": "high", "controls": "compression", "clicks": 8, "count_from": "full soft", "start": 4},
+]
+HIGH = ("0, 4, 8", "2, 22, 30, 45", "10, 60, 90, 135", "end")
+
+
+def test_the_knob_of_a_table_is_asked_where_there_are_several_and_kept() -> None:
+    hand = Hand(invented_car(front=TWO_KNOBS, units="us"))
+    hand.tell(STOCK, "valving", "front", "Stack 2", "yes", "high")
+    with pytest.raises(AnswerError, match="found a count of 12; wanted at most 8, where high ends"):
+        hand.tell(STOCK, "0, 12")
+    hand.tell(STOCK, *HIGH)
+    hand.fill(STOCK, {"compression end": "full soft", "rebound": "no"})
+    kept = edits_of(hand, STOCK)["stock.0"]
+    assert isinstance(kept, dict)
+    assert kept["compression_knob"] == "high"
+    assert kept["compression_dyno"][0] == "speed [in/s], 0 [lb], 4 [lb], 8 [lb]"
+
+
+def test_a_valving_without_a_table_keeps_its_note_and_can_be_chosen() -> None:
+    owned = {"kind": "valving", "axle": "front", "name": "Stack 1", "note": "20 x 0.15"}
+    hand = Hand(invented_car(stock=[owned]))
+    hand.tell(STOCK, "valving", "front", "Stack 2", "no", "no")
+    one = hand.open(STOCK)
+    assert one is not None
+    assert (one.key, one.unknown) == ("note", False)
+    hand.tell(STOCK, "22 x 0.20, two of 18", "Stack 1", "Stack 1")
+    edits = edits_of(hand, STOCK)
+    kept, lever = edits["stock.1"], edits["levers.3"]
+    assert isinstance(kept, dict)
+    assert isinstance(lever, dict)
+    assert kept["note"] == "22 x 0.20, two of 18"
+    assert lever["positions"] == ["Stack 1", "Stack 2"]
+    words = in_trailer(
+        Car.parse(hand.state.described_car.model_dump(by_alias=True)), {}, "Front valving", ""
+    )
+    assert "Stack 1 (20 x 0.15)" in words
+
+
+def test_a_valving_with_neither_table_nor_note_is_a_fault_of_the_file() -> None:
+    car = invented_car(stock=[{"kind": "valving", "axle": "front", "name": "Stack 1"}])
+    assert any("no curve and no note" in str(fault) for fault in cross_faults(car))
+
+
+@pytest.mark.parametrize(("factor", "words"), [(1.08, "8 % apart"), (1.12, "over 10 %")])
+def test_a_twin_over_ten_per_cent_apart_is_named(factor: float, words: str) -> None:
+    hand = valved()
+    hand.tell(STOCK, "valving", "front", "Firm stack", "no", "yes", *FIRM, "end", "full soft")
+    twin = (FIRM[0], "50, 200, 400, 800", f"250, 600, {1200 * factor}, 2400")
+    hand.tell(STOCK, "keep", "yes", *twin, "end")
+    (line,) = [one for one in hand.result(STOCK).says if "its twin" in one]
+    assert words in line
+    assert line.startswith("LOOK") == (factor > 1.1)
+
+
+def test_left_and_right_of_the_car_are_compared_too() -> None:
+    def knobs(table: list[str]) -> list[dict[str, object]]:
+        return [{"id": "rebound", "controls": "rebound", "clicks": 12, "start": 6,
+                 "count_from": "full soft", "rebound_dyno": table}]  # fmt: skip
+
+    car = invented_car(front=knobs(SOFT))
+    right = car.dampers[1].model_copy(update={"knobs": (car.dampers[1].knobs[0].model_copy(
+        update={"rebound_dyno": (*SOFT[:2], "250, 300, 690, 1200")}),)})  # fmt: skip
+    hand = Hand(car.model_copy(update={"dampers": (car.dampers[0], right, *car.dampers[2:])}))
+    hand.tell(STOCK, "valving", "front", "Firm stack", "no", "yes", *FIRM, "end")
+    hand.fill(STOCK)
+    (line,) = [one for one in hand.result(STOCK).says if "left and right on the car" in one]
+    assert "15 % apart" in line
+    assert line.startswith("LOOK")

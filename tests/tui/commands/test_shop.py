@@ -87,7 +87,7 @@ def test_the_baseline_card(
     assert "# Baseline: Car file" in text
     assert "| extension | 8 clicks | from full soft | 0 to 18 clicks |  |" in text
     assert "INVENTED" in text
-    assert "<table>" in html.read_text("utf-8")
+    assert '<table class="grid">' in html.read_text("utf-8")
     assert run("card", "demo", "--md", md / "card.md") == LOG_FAULTS
     assert "cannot be written" in capsys.readouterr().err
 
@@ -113,7 +113,7 @@ def test_a_sheet_of_the_shop_to_print(
     md = tmp_path / "survey.md"
     sheet = ("card", "demo", "--sheet", "travel survey", "--md", md)
     assert run(*sheet, "--blank") == OK
-    assert "Left front shock: how long is it at ride height? | in |" in md.read_text("utf-8")
+    assert "Front shock: how long is it at ride height? Eye to eye" in md.read_text("utf-8")
     assert run(*sheet) == LOG_FAULTS
     assert "nothing is filled in yet" in capsys.readouterr().err
     assert run("card", "demo", "--sheet", "survey", "--md", md) == USAGE

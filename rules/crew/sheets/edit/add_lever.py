@@ -148,10 +148,15 @@ def _called(now: Filling) -> str | None:
     return name if kind and axle and not _name_fault(now, name) else None
 
 
+def _id(now: Filling) -> str:
+    """Return the name as the log has it."""
+    return now.said("id").lower()
+
+
 def _name_fault(now: Filling, typed: Given) -> str:
-    name = str(typed)
+    name = str(typed).lower()
     if not _SLUG.fullmatch(name):
-        return f"found {name!r}; wanted small letters and digits, with single - or space between"
+        return f"found {name!r}; wanted letters and digits, with single - or space between"
     if name in adjusters(now.car) or name.startswith(CORNERS):
         return f"found {name!r}, which the car has or may have as a knob; wanted another name"
     return ""
@@ -184,16 +189,16 @@ def lever_result(now: Filling) -> Result:
     """Say the lever that comes into the file, and what nobody knew of it."""
     if "tools" not in now.answers:
         return Result()
-    if now.said("id") in adjusters(now.car):
-        return Result((f"{now.said('id')}: is in the file already.",))
+    if _id(now) in adjusters(now.car):
+        return Result((f"{_id(now)}: is in the file already.",))
     if not now.said("start"):
         where = "Read or measure where it stands, then add it here."
-        return Result((f"{now.said('id')}: not in the file yet. {where}",))
+        return Result((f"{_id(now)}: not in the file yet. {where}",))
     table = _table(now)
-    edit = Edit(("levers", len(now.car.levers)), table, f"Lever {now.said('id')}")
+    edit = Edit(("levers", len(now.car.levers)), table, f"Lever {_id(now)}")
     number = None if now.said("sort") == NAMES else _in_unit(now, "start")
     start = now.said("start") if number is None else f"{number:g} {now.said('unit')}".strip()
-    says = [f"{now.said('id')}: stands at {start}; the baseline in force takes it in as such."]
+    says = [f"{_id(now)}: stands at {start}; the baseline in force takes it in as such."]
     if now.said("kind") == "tyre pressure" and "makers_minimum" not in table:
         says.append("Without the tyre maker's minimum less pressure is never advised.")
     if not now.said("minutes"):

@@ -227,7 +227,7 @@ def test_a_lever_with_named_positions() -> None:
 @pytest.mark.parametrize(
     ("told", "wrong", "named"),
     [
-        (PRESSURE[:3], "Front Pressure", "Name: found 'Front Pressure'; wanted small letters"),
+        (PRESSURE[:3], "Front/Pressure", "Name: found 'front/pressure'; wanted letters"),
         (PRESSURE[:3], "rear tyre pressure", "Name: found 'rear tyre pressure', which the car has"),
         (PRESSURE[:6], "-1", "Step: found '-1'; wanted a number"),
         (PRESSURE[:8], "19", "Highest: found 19; wanted above the lowest, 20"),

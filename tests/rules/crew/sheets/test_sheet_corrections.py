@@ -126,7 +126,7 @@ def test_an_answer_that_no_longer_fits_is_named_and_keeps_the_sheet_open() -> No
         hand.tell(TRAVEL_SURVEY, "13 in")
     hand.tell(TRAVEL_SURVEY, "11 in")
     hand.record(said_again(TRAVEL_SURVEY, hand.state, "front height 1"))
-    hand.tell(TRAVEL_SURVEY, "-2 in / 10 in")
+    hand.tell(TRAVEL_SURVEY, "-2 in / 14.1 in")
     (first, *_) = faults(TRAVEL_SURVEY, filling(TRAVEL_SURVEY, hand.state))
     assert "wanted shorter with the wheel higher" in first
     while hand.open(TRAVEL_SURVEY) is not None:

@@ -73,7 +73,7 @@ def test_a_row_that_contradicts_another_lifts_no_other_block() -> None:
         {**SURVEYED, "touch hoses": "yes", "front shortest": "12 in", "rear shortest": "11 in"},
     )
     before = stops(hand)
-    again(hand, "front height 1", "-2 in / 10 in")
+    again(hand, "front height 1", "-2 in / 14.1 in")
     assert faults(TRAVEL_SURVEY, filling(TRAVEL_SURVEY, hand.state))
     assert stops(hand) == before
     result = hand.result(TRAVEL_SURVEY)
@@ -106,14 +106,14 @@ def test_rows_under_another_key_of_an_older_log_are_not_measured() -> None:
     hand = Hand(HEAVY)
     hand.fill(TRAVEL_SURVEY, SURVEYED)
     now = filling(TRAVEL_SURVEY, hand.state)
-    rows = {f"front height {n}": f"{n - 3} in / {14 - n} in / {10 - n} in" for n in range(1, 6)}
+    rows = {f"front height {n}": f"{n - 3} in / {17 - n} in / {13 - n} in" for n in range(1, 6)}
     old = type(now)(now.state, {**now.answers, **rows, "front coil-over": "no"})
     asked = [one.key for one in TRAVEL_SURVEY.fields(old)]
     assert "front height 1 with spring" in asked
     names = {one.name: one for one in TRAVEL_SURVEY.result(old).findings}
     assert names["left front damper ratio"].level == "unknown"
     assert TRAVEL_SURVEY.stops(old) == {}
-    wide = {f"{key} with spring": f"{n - 3} in / {14 - n} in" for n, key in enumerate(rows, 1)}
+    wide = {f"{key} with spring": f"{n - 3} in / {17 - n} in" for n, key in enumerate(rows, 1)}
     whole = {**wide, **{f"front height {n} with spring": rows[f"front height {n}"] for n in (1, 2)}}
     narrow = type(now)(now.state, {**old.answers, **whole})
     assert not any(one.key.endswith(KEPT) for one in TRAVEL_SURVEY.asked(narrow))

@@ -1,0 +1,68 @@
+"""A knob that the hand under the car cannot reach: how it can be, asked once and remembered."""
+
+from rules.asked import Topic
+from rules.car.adjusters import Adjuster, adjusters
+from rules.faults import there
+from rules.log import events as ev
+from rules.log.changes import ADVICE, Change, Step
+from rules.log.reach import NEVER_A_HOLE, WAYS, asked_about, is_out, said_bodies, way_to
+from rules.log.state import State
+from rules.log.state_after import after
+from rules.question import Choice, Prompt
+
+AS_IT_IS = "as it is"
+
+
+def prompt(change: Change, step: Step, state: State) -> Prompt:
+    """Ask how a knob can be reached, what can be done here before what the shop does."""
+    one = adjusters(state.described_car)[step.turn.adjuster]
+    places = {"track": "", "shop": "In the shop: ", "nowhere": ""}
+    choices = tuple(
+        Choice(
+            way.id, f"{places[way.where]}{way.label}{f', {way.minutes} min' * bool(way.minutes)}"
+        )
+        for way in WAYS.values()
+        if way.id != AS_IT_IS
+    )
+    return Prompt(
+        Topic.REACH,
+        f"{one.label}: how can it be reached?",
+        choices=choices,
+        hint=f"It is remembered for the next order, both sides. {NEVER_A_HOLE}",
+        about=change,
+        subject=one.id,
+    )
+
+
+def bodies(state: State, change: Change, way: str) -> list[ev.Body]:
+    """Return what an answer records.
+
+    What can be done here opens the turn again. Otherwise the knob is out of reach: a change of
+    which nothing moved is off, and its advice is worked out again without that knob.
+    """
+    step = there(asked_about(state, change), "a turn out of reach")
+    one = adjusters(state.described_car)[step.turn.adjuster]
+    said = said_bodies(state, one, way)
+    if WAYS[way].where == "track":
+        return [*said, ev.TurnReopened(change=change.id, adjuster=one.id)]
+    now = after(state, said).change(change.id)
+    if change.origin == "put back" or any(each.moved for each in now.steps):
+        return said
+    said.append(ev.ChangeWithdrawn(change=change.id, why="nothing moved: cannot reach"))
+    if change.run is not None:
+        said.append(ev.AnswerTakenBack(run=change.run, prompt=ADVICE))
+    return said
+
+
+def reached_after_all(state: State, one: Adjuster) -> list[ev.Body]:
+    """Return what a turn made on a knob that was out of reach says of it."""
+    return said_bodies(state, one, AS_IT_IS) if is_out(state, one.id) else []
+
+
+def notice(state: State, adjuster: str) -> str:
+    """Say what reaching a knob takes, as it was found; empty where nobody said."""
+    way = way_to(state, adjuster)
+    if way is None or not way.says:
+        return ""
+    words = way.says[0].upper() + way.says[1:]
+    return f"{words}, {way.minutes} min more." if way.minutes else f"{words}."

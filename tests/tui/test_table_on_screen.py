@@ -1,0 +1,78 @@
+"""A dyno table at the screen: typed or picked as a file, drawn before it is kept, one row again."""
+
+from collections.abc import AsyncIterator
+from pathlib import Path
+
+import pytest
+from drive import Rig, at_the_screen, make_desk
+from textual.widgets import DirectoryTree
+
+from rules.crew.sheets.rounds import filling
+from rules.crew.sheets.stock import STOCK
+from rules.crew.sheets.stock_table import typed_rows
+from tui.screens.file_picker import FilePicker
+
+CSV = "speed [mm/s],0 [N],6 [N],12 [N]\n50,100,200,400\n250,300,600,1200\n500,500,900,1800\n"
+
+
+@pytest.fixture
+async def stock(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> AsyncIterator[Rig]:
+    (tmp_path / "stack 2.csv").write_text(CSV)
+    (tmp_path / "notes.md").write_text("no table")
+    monkeypatch.chdir(tmp_path)
+    async with at_the_screen(make_desk()) as rig:
+        await rig.keys("j", "6", "2", "1")
+        await rig.type("Stack 2")
+        await rig.choose("no")
+        yield rig
+
+
+def rows(rig: Rig) -> tuple[str, ...]:
+    return typed_rows(filling(STOCK, rig.state), "rebound")
+
+
+async def test_a_file_is_picked_and_its_curves_are_seen_before_they_are_kept(stock: Rig) -> None:
+    await stock.choose("file")
+    assert "F6 pick a file" in stock.text
+    # The framework's tree keeps a worker of its own, so that nobody waits for it to end.
+    await stock.pilot.press("f6")
+    await stock.pilot.pause()
+    picker = stock.app.screen
+    assert isinstance(picker, FilePicker)
+    tree = picker.query_one(DirectoryTree)
+    for _ in range(50):
+        await stock.pilot.pause()
+        if tree.root.children:
+            break
+    assert [str(node.label) for node in tree.root.children] == ["stack 2.csv"]
+    await stock.pilot.press("down", "enter")
+    await stock.pilot.pause()
+    assert rows(stock) == tuple(CSV.splitlines())
+    if "From which end" in stock.text:
+        await stock.keys("1")
+    assert "are these its curves?" in stock.text
+    assert "at the knob's count:   1 at 0   2 at 6   3 at 12" in stock.text
+    assert any("33" in row for row in stock.text.splitlines())
+
+
+async def test_a_path_that_is_none_is_refused_and_one_that_is_typed_is_taken(stock: Rig) -> None:
+    await stock.choose("file")
+    await stock.type("nowhere.csv")
+    assert "nowhere.csv: the file: found no such file" in stock.text
+    await stock.type("stack 2.csv")
+    assert rows(stock) == tuple(CSV.splitlines())
+
+
+async def test_one_row_is_said_again_alone_and_the_curves_are_looked_at_again(stock: Rig) -> None:
+    await stock.choose("yes")
+    for row in ("0, 6, 12", "2, 22, 45, 90", "10, 67, 135, 270", "20, 100, 200, 400", "end"):
+        await stock.type(row)
+    assert rows(stock)[0] == "speed [in/s], 0 [lb], 6 [lb], 12 [lb]"
+    await stock.keys("f5")
+    await stock.choose("rebound row 2")
+    await stock.type("10, 70, 135")
+    assert "row 2" in stock.text
+    assert "found 3 cells, wanted 4" in stock.text
+    await stock.type("10, 70, 135, 270")
+    assert rows(stock)[2] == "10, 70, 135, 270"
+    assert rows(stock)[3] == "20, 100, 200, 400"
