@@ -10,7 +10,7 @@ from textual.app import App
 from textual.filter import LineFilter
 
 from tui.safe_lines import SafeLines
-from tui.theme import NIGHT, SUNLIGHT
+from tui.theme import THEMES, theme_here
 
 SIGNALS = ("SIGTERM", "SIGHUP")
 T = TypeVar("T")
@@ -22,10 +22,12 @@ class LeavingApp(App[T]):
     TITLE = "Setdown"
     ENABLE_COMMAND_PALETTE = False
 
-    def __init__(self, theme: str = "sunlight") -> None:
+    def __init__(self, theme: str = "") -> None:
+        # The framework takes NO_COLOR out of the environment as it begins.
+        theme = theme or theme_here()
         super().__init__()
-        self.register_theme(SUNLIGHT)
-        self.register_theme(NIGHT)
+        for one in THEMES:
+            self.register_theme(one)
         self.theme = theme
         self._safe_lines = SafeLines()
 

@@ -20,6 +20,10 @@ from tui.visible import visible
 WIDTH = 78
 LABEL = 10
 PAGE = 8
+KEY_CELLS = 4
+"""Cells of the key before a choice, the space behind it with them."""
+MARK_CELLS = {"tick": 7, "many": 2}
+"""Cells of what is marked before a label, by the kind of the question."""
 
 
 def system(state: State) -> System:
@@ -216,14 +220,15 @@ def _expected(state: State, advice: Advice, longest: int) -> str:
 
 def prompt_rows(prompt: Prompt, width: int = WIDTH) -> int:
     """Return the rows a question takes with its hint and one page of its choices."""
-    mark = {"tick": 7, "many": 4}.get(prompt.kind, 0)
-    shown = prompt.choices[:PAGE]
-    texts = [prompt.question, prompt.hint]
-    texts += ["x" * (3 + mark) + choice.label + refused(choice) for choice in shown]
-    rows = sum(len(wrap(text, width)) for text in texts)
     typed = prompt.kind in ("text", "number")
-    tail = not typed and (prompt.unknown or len(prompt.choices) > PAGE)
-    return 1 + rows + tail + typed
+    beside = width - KEY_CELLS - MARK_CELLS.get(prompt.kind, 0)
+    rows = sum(len(wrap(text, width)) for text in (prompt.question, prompt.hint))
+    rows += sum(
+        len(wrap(choice.label + refused(choice), max(8, beside))) or 1
+        for choice in prompt.choices[:PAGE]
+    )
+    more = len(prompt.choices) > PAGE
+    return 1 + rows + typed + more + (prompt.unknown and not typed)
 
 
 def refused(choice: Choice) -> str:

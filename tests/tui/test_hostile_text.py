@@ -162,7 +162,7 @@ async def test_a_disk_that_fails_is_said_and_the_question_stays(
         broken.setattr(rig.desk.log, "append", full)
         await rig.keys("enter")
         assert "the disk is full; nothing was written" in rig.message
-        assert "[x] Front drops hard" in rig.text
+        assert "■ Front drops hard" in rig.text
         await rig.keys("n")
         await rig.type("Not kept")
         assert "the disk is full" in rig.text

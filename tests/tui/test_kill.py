@@ -113,7 +113,7 @@ def shown_for(desk: Desk, before: Prompt) -> str:
     now = desk.prompt
     if now.id == before.id and now.kind == "tick":
         ticked = [n for n, item in enumerate(now.choices, 1) if is_ticked(desk, now, item.id)]
-        return f"{ticked[-1]} [ok  ]"
+        return f"{ticked[-1]}  ■ ok"
     question = spoken(desk.state, now.question)
     return question if len(question) < 60 else question[:40]
 

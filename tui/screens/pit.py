@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from textwrap import wrap
 
 from textual.app import ComposeResult
 from textual.binding import Binding
+from textual.content import Content
 from textual.events import Resize
 from textual.message import Message
 from textual.widgets import Static
@@ -13,15 +13,17 @@ from textual.widgets import Static
 from profiles.logfile import LogError
 from rules.advice.safety import gates
 from rules.asked import Topic
-from rules.log.advice import Advice
-from rules.log.changes import Change
 from rules.log.events import Body
 from rules.log.log_format import unread_text
 from rules.log.state import State
 from rules.question import Given, Prompt
+from tui.arranged import TALL_FROM, Arranged
 from tui.desk import Desk
-from tui.fitted import fitted
-from tui.keys import KEYS, LOOKING, bound, footer
+from tui.drawn.car_rows import car_rows
+from tui.drawn.car_view import CORNERS, CarView, car_view
+from tui.drawn.header import header
+from tui.keys import KEYS, LOOKING, bound, in_footer_order, shown
+from tui.laid import ALERT, laid
 from tui.lines import spoken, spoken_prompt
 from tui.pages.air import air_lines
 from tui.pages.day import day_pages
@@ -38,25 +40,40 @@ from tui.screens.shop import ShopScreen
 from tui.screens.slip import SlipScreen
 from tui.screens.what_if import WhatIfScreen
 from tui.visible import visible
-from tui.widgets.work_card import WorkCard
-
-FRAME_ROWS = 4
-MARGINS = 2
+from tui.widgets.car_panel import CarPanel
 
 
 class PitScreen(QuestionScreen[None]):
     """Shows one question at a time and takes its answer to the desk."""
 
-    CSS_PATH = [*QUESTIONS_CSS, "../widgets/work_card.tcss", "pit.tcss"]
+    CSS_PATH = [*QUESTIONS_CSS, "pit.tcss"]
     BINDINGS = [
-        Binding(
-            bound(key),
-            f"do('{key.id}')",
-            key.label,
-            id=f"pit.{key.id}",
-            tooltip=key.help,
-        )
-        for key in KEYS
+        *(
+            Binding(
+                bound(key),
+                f"do('{key.id}')",
+                key.label,
+                show=bool(key.footer),
+                key_display=shown(key.key),
+                id=f"pit.{key.id}",
+                tooltip=key.help,
+            )
+            for key in in_footer_order()
+        ),
+        *(
+            Binding(
+                key.typing_key,
+                f"do('{key.id}', True)",
+                key.label,
+                key_display=key.typing_key.upper(),
+                id=f"pit.{key.id}.typing",
+                tooltip=key.help,
+            )
+            for key in KEYS
+            if key.typing_key
+        ),
+        Binding("left", "corner(-1)", "corner", show=False, id="pit.corner-left"),
+        Binding("right", "corner(1)", "corner", show=False, id="pit.corner-right"),
     ]
 
     @dataclass
@@ -70,16 +87,26 @@ class PitScreen(QuestionScreen[None]):
         super().__init__(desk, settle_s)
         self._working_on: State | None = None
         self._learnt_passes = 0
+        self._typing = False
+        self.corner = ""
 
     def above(self) -> ComposeResult:
+        yield Static(id="car-rows", markup=False)
         yield Static(id="notice", markup=False)
-        yield Static(id="title", markup=False)
+        yield Static(id="plate", markup=False)
         yield Static(id="body", markup=False)
-        yield WorkCard(id="card")
 
-    @property
-    def keys_row(self) -> str:
-        return footer(self.size.width or 80, typing=self.desk.prompt.kind == "text")
+    def beside(self) -> ComposeResult:
+        yield CarPanel()
+
+    def under(self) -> ComposeResult:
+        yield Static(id="safety", markup=False)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Tell which keys work: while a text is typed, letters are text."""
+        if action == "do":
+            return self._typing == (len(parameters) > 1)
+        return super().check_action(action, parameters)
 
     def on_mount(self) -> None:
         super().on_mount()
@@ -94,28 +121,50 @@ class PitScreen(QuestionScreen[None]):
             self.draw()
 
     def draw(self) -> None:
-        """Draw the open question and what it is about."""
+        """Draw the open question, what it is about, and the car."""
         state = self.desk.state
         prompt = spoken_prompt(state, self.desk.prompt)
-        width = self.size.width or 80
+        self._set_typing(prompt.kind == "text")
         self.draw_frame()
-        title = self.query_one("#title", Static)
-        title.display = isinstance(prompt.about, Advice)
-        if isinstance(prompt.about, Advice):
-            title.update(f" {_title(state, prompt.about).upper()} ")
-        body = self.query_one("#body", Static)
-        card = self.query_one(WorkCard)
-        rows = (self.size.height or 24) - FRAME_ROWS
-        prompt, lines = fitted(self.desk, prompt, width - MARGINS, rows)
-        self.query_one("#notice", Static).update(prompt.notice)
-        self.query_one("#notice").display = bool(prompt.notice)
-        body.update("\n".join(lines))
-        body.display = bool(lines)
-        card.display = isinstance(prompt.about, Change) and prompt.topic != Topic.RAN
-        if isinstance(prompt.about, Change) and card.display:
-            taken = len(wrap(prompt.notice, width - MARGINS))
-            card.show(state, prompt.about, prompt.subject, (self.size.height or 24) - taken)
-        self.asker.ask(prompt, self._ticks(prompt))
+        now = laid(self.desk, prompt, self.size)
+        self._draw_car(car_view(state, prompt, self.corner), now.way)
+        self._put("#notice", now.way.prompt.notice)
+        self._put("#plate", now.plate)
+        self._put("#body", now.body)
+        self._put("#safety", f"{ALERT}{now.safety}" if now.safety else "")
+        self.asker.ask(now.way.prompt, self._ticks(prompt), now.way.room)
+        self._work_beside(state, prompt)
+
+    def _put(self, where: str, said: str | Content | None) -> None:
+        """Show a text, or nothing where there is none."""
+        one = self.query_one(where, Static)
+        one.display = bool(said)
+        one.update(said or "")
+
+    def draw_frame(self) -> None:
+        said = header(self.desk.state, self.desk.prompt, self.size.width or 80, self.desk.clock())
+        self.query_one("#strip", Static).update(said)
+
+    def _set_typing(self, typing: bool) -> None:
+        """Show the keys that work where letters are text, or where they are keys."""
+        if typing != self._typing:
+            self._typing = typing
+            self.refresh_bindings()
+
+    def _draw_car(self, view: CarView | None, way: Arranged) -> None:
+        """Draw the car where it has room."""
+        panel, rows = self.query_one(CarPanel), self.query_one("#car-rows", Static)
+        panel.display = way.place == "panel" and view is not None
+        rows.display = way.place == "rows" and view is not None
+        panel.styles.width = way.panel
+        rows.styles.margin = (0, 0, int(self.size.height >= TALL_FROM), 0)
+        if panel.display:
+            panel.show(view)
+        elif rows.display and view is not None:
+            rows.update(car_rows(view, way.width))
+
+    def _work_beside(self, state: State, prompt: Prompt) -> None:
+        """Work out in a thread what is due, or learn meanwhile."""
         if prompt.topic == Topic.WORKING_OUT and self._working_on is not state:
             self._working_on = state
             self.run_worker(lambda: self._work_out(state), thread=True, group="advice")
@@ -168,7 +217,7 @@ class PitScreen(QuestionScreen[None]):
         self.say("" if went else "There is nothing to go back to here; p puts turns back.")
         self.draw()
 
-    def action_do(self, key_id: str) -> None:
+    def action_do(self, key_id: str, typing: bool = False) -> None:
         """Run what a key stands for."""
         key = next(key for key in KEYS if key.id == key_id)
         if self.desk.state.unread and key_id not in LOOKING:
@@ -210,6 +259,18 @@ class PitScreen(QuestionScreen[None]):
         """Open the shop's menu."""
         self.app.push_screen(ShopScreen(self.desk, self.settle_s), self._after_form)
 
+    def action_corner(self, by: int) -> None:
+        """Pick the next corner, or none behind the last."""
+        order = ("", *CORNERS)
+        self.corner = order[(order.index(self.corner) + by) % len(order)]
+        self.draw()
+
+    def on_car_panel_picked(self, event: CarPanel.Picked) -> None:
+        """Pick the corner that was clicked; a second click lets it go."""
+        event.stop()
+        self.corner = "" if event.corner == self.corner else event.corner
+        self.draw()
+
     def _read(self, title: str, lines: list[str]) -> None:
         self.app.push_screen(ReadingScreen(title, lines))
 
@@ -250,7 +311,3 @@ class PitScreen(QuestionScreen[None]):
     def _after_form(self, said: str | None) -> None:
         self.say(said or "")
         self.draw()
-
-
-def _title(state: State, advice: Advice) -> str:
-    return spoken(state, advice.title)

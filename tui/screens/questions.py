@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Vertical
+from textual.containers import Horizontal, Vertical
 from textual.events import Resize
 from textual.message import Message
 from textual.screen import Screen
@@ -20,20 +20,17 @@ from profiles.logfile import LogError
 from rules.crew.actions import ActionError
 from rules.question import AnswerError, Given, Prompt
 from tui.desk import Desk
-from tui.lines import spoken, strip
+from tui.drawn.header import header
+from tui.lines import spoken
 from tui.widgets.asker import Asker, is_open
+from tui.widgets.key_row import KeyRow
 
 FAULTS = (AnswerError, ActionError, LogError)
 # Paths from the folder of the screens; a screen adds its own behind them.
 QUESTIONS_CSS: list[str | PurePath] = ["frame.tcss", "../widgets/asker.tcss"]
-LEAVE = Binding("escape", "leave", "Leave", id="questions.leave")
+LEAVE = Binding("escape", "leave", "leave", key_display="Esc", id="questions.leave")
 PICKED_UP = "Picked up where it was left."
 Ended = TypeVar("Ended")
-
-
-def named_keys(*keys: str) -> str:
-    """Return the row of keys at the bottom of a screen."""
-    return " " + " | ".join(("Enter take", "Bksp back", *keys))
 
 
 class QuestionScreen(Screen[Ended]):
@@ -46,12 +43,15 @@ class QuestionScreen(Screen[Ended]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
-        with Vertical(id="work"):
-            yield from self.above()
-            yield Asker(self.settle_s, self._at_once)
-            yield from self.below()
+        with Horizontal(id="pit"):
+            with Vertical(id="work"):
+                yield from self.above()
+                yield Asker(self.settle_s, self._at_once)
+                yield from self.below()
+            yield from self.beside()
+        yield from self.under()
         yield Static(id="message", markup=False)
-        yield Static(id="keys", markup=False)
+        yield KeyRow()
 
     def above(self) -> ComposeResult:
         """Yield what the question is about."""
@@ -61,15 +61,18 @@ class QuestionScreen(Screen[Ended]):
         """Yield what stands under the question."""
         yield from ()
 
+    def beside(self) -> ComposeResult:
+        """Yield what stands beside the question."""
+        yield from ()
+
+    def under(self) -> ComposeResult:
+        """Yield what stands across the window, above the message."""
+        yield from ()
+
     @property
     def asker(self) -> Asker:
         """The widget that asks."""
         return self.query_one(Asker)
-
-    @property
-    def keys_row(self) -> str:
-        """What the keys are called."""
-        return named_keys("Esc leave")
 
     def draw(self) -> None:
         """Draw the open question and what it is about."""
@@ -113,10 +116,9 @@ class QuestionScreen(Screen[Ended]):
         return spoken(self.desk.state, text)
 
     def draw_frame(self) -> None:
-        """Draw where everything stands, and the keys."""
-        lines = strip(self.desk.state, self.size.width or 80)
-        self.query_one("#strip", Static).update("\n".join(lines))
-        self.query_one("#keys", Static).update(self.keys_row)
+        """Draw where everything stands: place, time, and what is open."""
+        said = header(self.desk.state, None, self.size.width or 80, None)
+        self.query_one("#strip", Static).update(said)
 
     def refused(self, prompt: Prompt, error: Exception) -> str:
         """Return what is said of an answer that was not taken."""

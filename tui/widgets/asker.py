@@ -1,60 +1,39 @@
 """Asks one question: digits choose, Enter takes the marked one, Backspace goes back."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from time import monotonic
 from typing import Any
 
-from rich.text import Text
 from textual.app import ComposeResult
+from textual.binding import Binding
 from textual.containers import Vertical
-from textual.events import Key, Paste
+from textual.content import Content
+from textual.events import Key, Resize
 from textual.message import Message
 from textual.screen import Screen
-from textual.widgets import Input, Static
+from textual.widgets import Input, OptionList, Static
 
+from rules.asked import TurnChoice
 from rules.digits import Digits
 from rules.question import UNKNOWN, Choice, Given, Prompt
-from tui.lines import PAGE, refused
+from tui.lines import PAGE, prompt_rows
+from tui.widgets.choices import Choices
+from tui.widgets.typed import Typed
 
 BOUNCE_S = 0.08
 LONGEST_TEXT = 10_000
-NUMERALS = frozenset("0123456789.,-+")
 DIGIT_KEYS = frozenset("0123456789.,-")
 # Keys of a number pad that not every terminal names by their character.
 PAD = {"decimal": ".", "subtract": "-"}
 # How much longer the key that brought a question is ignored where its digits claim something.
 CLAIM_PATIENCE = 4
 TICK_CYCLE = {"": "ok", "ok": "fault", "fault": "not fitted", "not fitted": "ok"}
-TICK_SHOWN = {"": "[    ]", "ok": "[ok  ]", "fault": "[BAD ]", "not fitted": "[none]"}
 AFTER_BAD = {"fault": "ok", "ok": "not fitted", "not fitted": "fault"}
-HELD_SHOWN = {"ok": "[ok ?]", "not fitted": "[none?]"}
-
-
-class Typed(Input):
-    """A line to type in. Where only a number fits, letters stay the keys of the screen."""
-
-    number_only = False
-
-    def check_consume_key(self, key: str, character: str | None) -> bool:
-        """Tell whether a key is text here, and so not a key of the screen."""
-        if self.number_only and not set(character or "x") <= NUMERALS:
-            return False
-        return super().check_consume_key(key, character)
-
-    async def on_key(self, event: Key) -> None:
-        if event.is_printable and not self.check_consume_key(event.key, event.character):
-            event.prevent_default()
-
-    def on_paste(self, event: Paste) -> None:
-        event.stop()
-        event.prevent_default()
-        line = " ".join(event.text.splitlines())
-        selection = self.selection
-        if selection.is_empty:
-            self.insert_text_at_cursor(line)
-        else:
-            self.replace(line, *selection)
+TALL = 30
+"""From how many rows of the window on a choice has two of them, for a finger."""
+PASS = re.compile(r"Pass \d+:")
 
 
 class Asker(Vertical, can_focus=True):
@@ -63,6 +42,13 @@ class Asker(Vertical, can_focus=True):
     at_once: takes what a number of digits alone comes to before the next key, for that one goes on
         into the next question; a fast hand would overtake a message.
     """
+
+    BINDINGS = [
+        # What they do is in `on_key`, which drops a key that comes too soon; the footer reads them.
+        Binding("enter", "take", "take", key_display="Enter", id="asker.take"),
+        Binding("enter", "not_yet", "not yet", key_display="Enter", id="asker.not-yet"),
+        Binding("backspace", "back", "back", key_display="Bksp", id="asker.back"),
+    ]
 
     @dataclass
     class Taken(Message):
@@ -105,14 +91,19 @@ class Asker(Vertical, can_focus=True):
         self._last_key = ("", 0.0)
         self._brought_by = ""
         self._erased = False
+        self.room = 0
 
     def compose(self) -> ComposeResult:
         yield Static(id="question", markup=False)
         yield Typed(id="typed", select_on_focus=False, max_length=LONGEST_TEXT)
-        yield Static(id="choices", markup=False)
+        yield Choices()
 
-    def ask(self, prompt: Prompt, ticks: Mapping[str, str] | None = None) -> None:
-        """Show a question; keys that bounce over from the one before are ignored."""
+    def ask(self, prompt: Prompt, ticks: Mapping[str, str] | None = None, room: int = 0) -> None:
+        """Show a question; keys that bounce over from the one before are ignored.
+
+        room: rows there are for it; 0 where nobody counted them.
+        """
+        words = self.prompt.default == TurnChoice.NOT_YET
         if prompt.id != self.prompt.id or prompt.about != self.prompt.about:
             self.page, self.marked = 0, []
             if prompt.digits is None or prompt.about != self.prompt.about:
@@ -124,7 +115,7 @@ class Asker(Vertical, can_focus=True):
             ids = [choice.id for choice in prompt.choices]
             chosen = prompt.kind == "one" and prompt.default in ids
             self.cursor = ids.index(prompt.default or "") if chosen else None
-        self.prompt, self.line = prompt, prompt.line
+        self.prompt, self.line, self.room = prompt, prompt.line, room
         self.ticks, self.sent = ticks or {}, {}
         typed = self.query_one(Typed)
         typed.number_only = prompt.kind == "number"
@@ -134,42 +125,68 @@ class Asker(Vertical, can_focus=True):
             typed.focus()
         else:
             self.focus()
+        if words != (prompt.default == TurnChoice.NOT_YET):
+            self.refresh_bindings()
         self._draw()
 
     @property
     def _shown(self) -> list[Choice]:
         return list(self.prompt.choices[self.page * PAGE : (self.page + 1) * PAGE])
 
-    def _draw(self) -> None:
-        question = Text(self.prompt.question, style="bold")
-        if self.prompt.hint:
-            elsewhere = self._marked_elsewhere((self.size.width or 80) - 2)
-            style = "bold" if self.prompt.beside else "not bold"
-            question.append(f"\n{elsewhere or self.prompt.hint}", style=style)
-        self.query_one("#question", Static).update(question)
-        self.query_one("#choices", Static).update(self._choices())
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Tell which word for Enter stands in the footer: "not yet" where it claims nothing."""
+        not_yet = self.prompt.default == TurnChoice.NOT_YET
+        if action in ("take", "not_yet"):
+            return (action == "not_yet") == not_yet
+        return super().check_action(action, parameters)
 
-    def _choices(self) -> Text:
-        lines, abreast = Text(), self.prompt.abreast
-        widest = max((len(one.label) for one in self._shown), default=0) if abreast > 1 else 0
-        for number, choice in enumerate(self._shown, 1):
-            index = self.page * PAGE + number - 1
-            style = "reverse" if index == self.cursor else ""
-            label = choice.label if number % abreast == 0 else f"{choice.label:<{widest}}"
-            lines.append(f" {choice.key or number} {self._mark(choice)}{label}", style=style)
-            lines.append(refused(choice))
-            lines.append("" if number % abreast else "\n")
-        tail = []
-        if len(self.prompt.choices) > PAGE:
-            pages = (len(self.prompt.choices) + PAGE - 1) // PAGE
-            tail.append(f" 9 More (page {self.page + 1} of {pages})")
-        if self.prompt.unknown and self.prompt.kind not in ("text", "number"):
-            tail.append(" 0 Don't know")
-        if not self.prompt.hint and (elsewhere := self._marked_elsewhere(35)):
-            tail.append(elsewhere)
-        lines.append("   ".join(tail))
-        lines.rstrip()
-        return lines
+    def focus_on_click(self) -> bool:
+        """Leave the focus where it is: a click beside a line being typed is no answer."""
+        return False
+
+    def on_resize(self, event: Resize) -> None:
+        self._draw()
+
+    def _draw(self) -> None:
+        """Draw the question, and its choices on one page."""
+        prompt = self.prompt
+        question = _question(prompt.question)
+        elsewhere = ""
+        if prompt.hint:
+            elsewhere = self._marked_elsewhere(2 * (self.size.width or 78))
+            style = "bold" if prompt.beside else ""
+            question += Content.styled(f"\n{elsewhere or prompt.hint}", style)
+        else:
+            elsewhere = self._marked_elsewhere(35)
+        asked = self.query_one("#question", Static)
+        asked.display = bool(prompt.question)
+        asked.update(question)
+        choices = self.query_one(Choices)
+        choices.display = bool(prompt.choices) or (prompt.unknown and not self._typing)
+        if choices.display:
+            ticks = self.ticks
+            told = "" if prompt.hint else elsewhere
+            choices.show(
+                prompt, self.page, self.marked, ticks, self.held,
+                elsewhere=told, spaced=self._spaced,
+            )  # fmt: skip
+            self._highlight()
+
+    def _highlight(self) -> None:
+        """Reverse the marked row, where it is on this page."""
+        at = None if self.cursor is None else self.cursor - self.page * PAGE
+        self.query_one(Choices).highlighted = at
+
+    @property
+    def _typing(self) -> bool:
+        return self.prompt.kind in ("text", "number")
+
+    @property
+    def _spaced(self) -> bool:
+        """Whether there is room for two rows a choice."""
+        window = self.app.size.height
+        needed = prompt_rows(self.prompt, self.size.width or 78) + len(self._shown) + 2
+        return window >= TALL and needed <= (self.room or window - 8)
 
     def _marked_elsewhere(self, room: int) -> str:
         """Name what is marked on other pages; how many, where the row has no room for names."""
@@ -181,19 +198,27 @@ class Asker(Vertical, can_focus=True):
             return names if other else ""
         return f"Marked on other pages: {len(other)}"
 
-    def _mark(self, choice: Choice) -> str:
-        if self.prompt.kind == "tick":
-            if choice.id in self.held:
-                return HELD_SHOWN[self.held[choice.id]] + " "
-            return TICK_SHOWN[self.ticks.get(choice.id, "")] + " "
-        if self.prompt.kind == "many":
-            return "[x] " if choice.id in self.marked else "[ ] "
-        return ""
-
     @property
     def settling(self) -> bool:
         """Whether the question is too new for a key to be meant for it."""
         return monotonic() - self._since < self.settle_s
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Take a click on a choice as its key; one too soon is dropped like a key."""
+        event.stop()
+        key = event.option_id or ""
+        if self.settling or self._bounced("click") or self._again("click"):
+            self._highlight()
+            return
+        if key.isdigit():
+            self._digit(int(key))
+        else:
+            self._choose(next(one for one in self._shown if one.key == key))
+        if self.is_attached:
+            self._highlight()
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        event.stop()
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
@@ -301,8 +326,11 @@ class Asker(Vertical, can_focus=True):
             return
         start = self.page * PAGE - (1 if by > 0 else 0) if self.cursor is None else self.cursor
         self.cursor = min(last, max(0, start + by))
-        self.page = self.cursor // PAGE
-        self._draw()
+        page, self.page = self.page, self.cursor // PAGE
+        if page == self.page:
+            self._highlight()
+        else:
+            self._draw()
 
     def _digit(self, digit: int) -> None:
         if digit == 0:
@@ -395,3 +423,13 @@ def is_open(screen: Screen[Any], event: Asker.Taken) -> bool:
     was meant for nothing that could be read.
     """
     return screen.app.screen is screen and event.prompt.id == screen.query_one(Asker).prompt.id
+
+
+def _question(text: str) -> Content:
+    """Return a question in bold; which pass is meant stands on a ground of its own."""
+    meant = PASS.match(text)
+    if meant is None:
+        return Content.styled(text, "bold")
+    return Content.assemble(
+        (meant.group(), "bold $cap-words on $cap"), (text[meant.end() :], "bold")
+    )
