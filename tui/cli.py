@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 
 DEMO_CAR = "demo.toml"
 DATA_HELP = "keep everything in DIR"
+ASCII_HELP = "draw the screen in plain ASCII; TERM=linux and TERM=dumb do by themselves"
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -47,6 +48,10 @@ def _run(argv: Sequence[str] | None) -> int:
         warnings.simplefilter("ignore")
     parser = _parser()
     args = parser.parse_args(argv)
+    if args.ascii:
+        from tui.leaving import LeavingApp
+
+        LeavingApp.plain_letters = True
     run: Callable[[argparse.Namespace], int] = args.run
     try:
         status = run(args)
@@ -78,6 +83,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"setdown {__version__}")
     parser.add_argument("--data", type=Path, metavar="DIR", help=DATA_HELP)
+    parser.add_argument("--ascii", action="store_true", help=ASCII_HELP)
     parser.set_defaults(run=_pick)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
 
@@ -134,6 +140,7 @@ def _add_data(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--data", type=Path, metavar="DIR", help=DATA_HELP, default=argparse.SUPPRESS
     )
+    command.add_argument("--ascii", action="store_true", help=ASCII_HELP, default=argparse.SUPPRESS)
 
 
 def _folder(args: argparse.Namespace, demo: bool = False, *, write: bool) -> "DataFolder":
@@ -256,7 +263,7 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = 
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
             pages = [*windows_page(others), *rules_page(left_out), *opened.pages]
-            SetdownApp(desk, shop=shop, pages=pages).run(mouse=False)
+            SetdownApp(desk, shop=shop, pages=pages).run()
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except (LogError, DataFolderError) as error:

@@ -13,6 +13,7 @@ from textual.geometry import Size
 
 from rules.advice.change_evidence import worth_of
 from rules.asked import Topic
+from rules.book import Book
 from rules.log.advice import Advice
 from rules.log.changes import Change
 from rules.log.state import State
@@ -23,6 +24,7 @@ from tui.drawn import before_pass, work
 from tui.drawn.forecast import forecast_rows
 from tui.drawn.plate import Plate, drawn, plate_rows
 from tui.drawn.short_advice import Line, Rows, as_content, laid_out, short_advice
+from tui.drawn.verdict_short import judged, keep_plate, verdict_rows
 from tui.lines import spoken
 
 REST = "... w shows the rest of it."
@@ -31,12 +33,13 @@ ALERT = "! "
 
 @dataclass(frozen=True)
 class Laid:
-    """What the pit screen shows, and where."""
+    """What the pit screen shows, and where; `left` are the rows that nothing stands on."""
 
     way: Arranged
     plate: Content | None = None
     body: Content | None = None
     safety: str = ""
+    left: int = 0
 
 
 @dataclass(frozen=True)
@@ -80,7 +83,9 @@ def laid(desk: Desk, prompt: Prompt, size: Size) -> Laid:
     whole = (one for one in fitting if one.rows.whole)
     chosen = next(whole, None) or next(iter(fitting), None) or _forced(tried[-1])
     above = drawn(chosen.plate, chosen.way.width) if chosen.plate else None
-    return Laid(chosen.way, above, _body(about, chosen), safety)
+    body = _body(about, chosen)
+    taken = len(body.plain.split("\n")) - len(chosen.rows.rows) if body else 0
+    return Laid(chosen.way, above, body, safety, max(0, chosen.left - taken))
 
 
 def _tries(about: _About, prompt: Prompt, size: Size, less: int) -> Iterator[_Try]:
@@ -138,13 +143,7 @@ def _body(about: _About, chosen: _Try) -> Content | None:
 def _about(state: State, desk: Desk, prompt: Prompt) -> _About:
     about = prompt.about
     if isinstance(about, Advice):
-        short = short_advice(state, about)
-        return _About(
-            short.plate,
-            short.lines,
-            picture=lambda width: forecast_rows(state, about, width),
-            safety=short.safety,
-        )
+        return _of_advice(state, desk.book, about)
     if prompt.topic == Topic.RAN:
         change = about if isinstance(about, Change) else None
         worth = worth_text(change) if change else ""
@@ -157,6 +156,19 @@ def _about(state: State, desk: Desk, prompt: Prompt) -> _About:
         plate = work.work_plate(state, about, prompt.subject)
         return _About(plate, extra=lambda width: _hung(several, width), safety=work.SAFETY)
     return _About()
+
+
+def _of_advice(state: State, book: Book, advice: Advice) -> _About:
+    """Return an advice; behind a change that was judged, what was foretold of it and came."""
+    short = short_advice(state, advice)
+    change = judged(state)
+    plate = keep_plate(state, book, change, advice) if change else None
+
+    def picture(width: int) -> list[Content]:
+        came = verdict_rows(state, advice, change, width) if change else []
+        return came or forecast_rows(state, advice, width)
+
+    return _About(plate or short.plate, short.lines, picture=picture, safety=short.safety)
 
 
 def _hung(rows: list[str], width: int) -> list[Content]:

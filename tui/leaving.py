@@ -9,6 +9,7 @@ from typing import TypeVar
 from textual.app import App
 from textual.filter import LineFilter
 
+from tui.plain_letters import PlainLetters, needs_plain_letters
 from tui.safe_lines import SafeLines
 from tui.theme import THEMES, theme_here
 
@@ -21,6 +22,8 @@ class LeavingApp(App[T]):
 
     TITLE = "Setdown"
     ENABLE_COMMAND_PALETTE = False
+    plain_letters = False
+    """Whether whoever started the program asked for ASCII alone."""
 
     def __init__(self, theme: str = "") -> None:
         # The framework takes NO_COLOR out of the environment as it begins.
@@ -29,11 +32,13 @@ class LeavingApp(App[T]):
         for one in THEMES:
             self.register_theme(one)
         self.theme = theme
-        self._safe_lines = SafeLines()
+        self._filters_of_ours: list[LineFilter] = [SafeLines()]
+        if LeavingApp.plain_letters or needs_plain_letters():
+            self._filters_of_ours.append(PlainLetters())
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         """Return what looks at each painted line, the door to the screen last."""
-        return [*super().get_line_filters(), self._safe_lines]
+        return [*super().get_line_filters(), *self._filters_of_ours]
 
     def on_mount(self) -> None:
         loop = asyncio.get_running_loop()

@@ -54,4 +54,4 @@ def pick_car(cars: list[str], draft: str = "") -> str | None:
 
     The empty string is the demonstration.
     """
-    return PickApp(cars, draft).run(mouse=False)
+    return PickApp(cars, draft).run()

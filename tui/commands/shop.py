@@ -65,7 +65,7 @@ def describe(folder: "DataFolder") -> str | None:
     try:
         with Logbook.open(folder.draft_log(), folder.device_id()) as log:
             if not is_finished(log.state):
-                NewCarApp(Desk(log, shipped())).run(mouse=False)
+                NewCarApp(Desk(log, shipped())).run()
             state = log.state
         return take_in(folder, state) if is_finished(state) else None
     except CarFileError as error:

@@ -1,6 +1,6 @@
 """The pit screen: the open question, and whatever it is about."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from textual.app import ComposeResult
@@ -17,13 +17,15 @@ from rules.log.events import Body
 from rules.log.log_format import unread_text
 from rules.log.state import State
 from rules.question import Given, Prompt
-from tui.arranged import TALL_FROM, Arranged
+from tui.arranged import MARGINS, TALL_FROM, WIDE_FROM, Arranged
 from tui.desk import Desk
 from tui.drawn.car_rows import car_rows
 from tui.drawn.car_view import CORNERS, CarView, car_view
+from tui.drawn.corner import corner_rows
 from tui.drawn.header import header
+from tui.drawn.lately import lately
 from tui.keys import KEYS, LOOKING, bound, in_footer_order, shown
-from tui.laid import ALERT, laid
+from tui.laid import ALERT, Laid, laid
 from tui.lines import spoken, spoken_prompt
 from tui.pages.air import air_lines
 from tui.pages.day import day_pages
@@ -41,6 +43,10 @@ from tui.screens.slip import SlipScreen
 from tui.screens.what_if import WhatIfScreen
 from tui.visible import visible
 from tui.widgets.car_panel import CarPanel
+
+MOST_LATELY = 8
+TICK_S = 5.0
+"""How often the minutes to the call are looked at [s]."""
 
 
 class PitScreen(QuestionScreen[None]):
@@ -74,6 +80,7 @@ class PitScreen(QuestionScreen[None]):
         ),
         Binding("left", "corner(-1)", "corner", show=False, id="pit.corner-left"),
         Binding("right", "corner(1)", "corner", show=False, id="pit.corner-right"),
+        Binding("escape", "whole_car", "whole car", show=False, id="pit.whole-car"),
     ]
 
     @dataclass
@@ -89,6 +96,7 @@ class PitScreen(QuestionScreen[None]):
         self._learnt_passes = 0
         self._typing = False
         self.corner = ""
+        self._header = Content("")
 
     def above(self) -> ComposeResult:
         yield Static(id="car-rows", markup=False)
@@ -98,6 +106,9 @@ class PitScreen(QuestionScreen[None]):
 
     def beside(self) -> ComposeResult:
         yield CarPanel()
+
+    def below(self) -> ComposeResult:
+        yield Static(id="lately", markup=False)
 
     def under(self) -> ComposeResult:
         yield Static(id="safety", markup=False)
@@ -110,6 +121,7 @@ class PitScreen(QuestionScreen[None]):
 
     def on_mount(self) -> None:
         super().on_mount()
+        self.set_interval(TICK_S, self.draw_frame)
         if self.desk.notice:
             self.say(self.desk.notice)
         elif self.desk.resumed:
@@ -133,6 +145,7 @@ class PitScreen(QuestionScreen[None]):
         self._put("#body", now.body)
         self._put("#safety", f"{ALERT}{now.safety}" if now.safety else "")
         self.asker.ask(now.way.prompt, self._ticks(prompt), now.way.room)
+        self._put("#lately", self._lately(now))
         self._work_beside(state, prompt)
 
     def _put(self, where: str, said: str | Content | None) -> None:
@@ -141,9 +154,21 @@ class PitScreen(QuestionScreen[None]):
         one.display = bool(said)
         one.update(said or "")
 
+    def _lately(self, now: Laid) -> Content | None:
+        """Return the last of the log, where the window is wide and has room below the question."""
+        if self.size.width < WIDE_FROM:
+            return None
+        rows = now.left - self.asker.spare - 1
+        told = lately(self.desk.state, self.desk.book, now.way.width, min(rows, MOST_LATELY))
+        return Content("\n").join(told) if told else None
+
     def draw_frame(self) -> None:
-        said = header(self.desk.state, self.desk.prompt, self.size.width or 80, self.desk.clock())
-        self.query_one("#strip", Static).update(said)
+        """Draw where everything stands; the minutes to the call tick down between answers."""
+        desk = self.desk
+        said = header(desk.state, desk.prompt, self.size.width or 80, desk.clock())
+        if not self._header.is_same(said):
+            self._header = said
+            self.query_one("#strip", Static).update(said)
 
     def _set_typing(self, typing: bool) -> None:
         """Show the keys that work where letters are text, or where they are keys."""
@@ -159,7 +184,7 @@ class PitScreen(QuestionScreen[None]):
         panel.styles.width = way.panel
         rows.styles.margin = (0, 0, int(self.size.height >= TALL_FROM), 0)
         if panel.display:
-            panel.show(view)
+            panel.show(view, self._corner(view, way.panel))
         elif rows.display and view is not None:
             rows.update(car_rows(view, way.width))
 
@@ -259,16 +284,36 @@ class PitScreen(QuestionScreen[None]):
         """Open the shop's menu."""
         self.app.push_screen(ShopScreen(self.desk, self.settle_s), self._after_form)
 
+    def _corner(self, view: CarView | None, width: int) -> Sequence[Content]:
+        """Return the rows of the corner that is picked, none where none is."""
+        if not self.corner or view is None:
+            return ()
+        return corner_rows(self.desk.state, view, self.corner, width)
+
     def action_corner(self, by: int) -> None:
         """Pick the next corner, or none behind the last."""
         order = ("", *CORNERS)
-        self.corner = order[(order.index(self.corner) + by) % len(order)]
-        self.draw()
+        self._pick_corner(order[(order.index(self.corner) + by) % len(order)])
+
+    def action_whole_car(self) -> None:
+        """Let the corner go that was picked."""
+        self._pick_corner("")
 
     def on_car_panel_picked(self, event: CarPanel.Picked) -> None:
-        """Pick the corner that was clicked; a second click lets it go."""
+        """Pick the corner that was clicked."""
         event.stop()
-        self.corner = "" if event.corner == self.corner else event.corner
+        self._pick_corner(event.corner)
+
+    def _pick_corner(self, corner: str) -> None:
+        """Show a corner in place of the car; on a page of its own where no plan view stands."""
+        self.corner = corner
+        if corner and not self.query_one(CarPanel).display:
+            view = car_view(self.desk.state, self.desk.prompt)
+            rows = self._corner(view, (self.size.width or 80) - MARGINS)
+            self.corner = ""
+            lines = "\n".join(row.plain for row in rows).split("\n")
+            self._read(corner.capitalize(), lines)
+            return
         self.draw()
 
     def _read(self, title: str, lines: list[str]) -> None:

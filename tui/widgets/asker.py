@@ -182,6 +182,11 @@ class Asker(Vertical, can_focus=True):
         return self.prompt.kind in ("text", "number")
 
     @property
+    def spare(self) -> int:
+        """Rows that the choices take beyond one each, for a finger."""
+        return len(self._shown) + 2 if self._spaced else 0
+
+    @property
     def _spaced(self) -> bool:
         """Whether there is room for two rows a choice."""
         window = self.app.size.height
