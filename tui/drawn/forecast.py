@@ -3,10 +3,11 @@
 from textual.content import Content
 
 from rules.launch.forecast_words import range_words, unit_of
-from rules.launch.proposed_change import Effect, Range
+from rules.launch.proposed_change import Effect
 from rules.log.advice import Advice
 from rules.log.state import State
-from rules.units import System
+from rules.units import Quantity, System
+from rules.wording import both, say
 from tui.drawn.ranges import TODAY, Bar, bars, in_ten
 from tui.lines import spoken, system
 
@@ -35,7 +36,7 @@ def forecast_rows(state: State, advice: Advice, width: int) -> list[Content]:
     The ranges hold eight times in ten; the chance is that the turn is enough, with a margin.
     """
     expected = advice.expected
-    if expected is None or expected.standing not in ("agrees", "disagrees"):
+    if expected is None or not has_a_say(advice):
         return []
     effect = expected.effect(expected.goal)
     if effect is None or effect.name not in NAMES:
@@ -47,13 +48,25 @@ def forecast_rows(state: State, advice: Advice, width: int) -> list[Content]:
     words = max(len(row.words) for row in rows)
     title = Content.styled(head, "bold")
     if stop is not None:
-        told = f"  ┃ stop {range_words_of(stop, effect, units)}"
+        told = f"  ┃ stop {say(both(stop, Quantity.LENGTH), units)}"
         title += Content.styled(told, "bold $danger")
     enough = round(10 * expected.enough)
     chance = Content.assemble(
         f"{'enough':<{LABEL}}", (in_ten(expected.enough), "$forecast"), (f" {enough} in 10", "bold")
     )
     return [title, *bars(rows, width, LABEL, words, stop), chance]
+
+
+def has_a_say(advice: Advice) -> bool:
+    """Tell whether the launch said how likely a turn is to be enough."""
+    return advice.expected is not None and advice.expected.standing in ("agrees", "disagrees")
+
+
+def enough_words(advice: Advice) -> str:
+    """Say on how many cars in ten the turn is enough; empty where the launch has no say."""
+    if advice.expected is None or not has_a_say(advice):
+        return ""
+    return f"enough {round(10 * advice.expected.enough)} in 10"
 
 
 def _row(label: str, effect: Effect, units: System, *, today: bool) -> Bar:
@@ -69,8 +82,3 @@ def _stop(state: State, effect: Effect) -> float | None:
     if effect.name != "landing travel" or state.car is None:
         return None
     return state.car.front.bump_travel_m
-
-
-def range_words_of(value: float, effect: Effect, units: System) -> str:
-    """Write one number as the ranges beside it are written."""
-    return range_words(Range(low=value, middle=value, high=value), effect.measure, units)

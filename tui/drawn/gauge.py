@@ -46,15 +46,17 @@ def gauge(
             cells[place] = (LESS, f"bold {style}".strip())
         cells[mark] = (LESS_THAN, "bold")
     if goal is not None and goal != now:
-        aim = _cell(goal, last)
-        step = 1 if goal > now else -1
-        first = at + step if step > 0 else at - (mark == at or mark is None)
-        if (aim - first) * step < 0:
-            aim = first
-        for place in range(max(0, min(first, aim)), min(last, max(first, aim)) + 1):
-            if place != mark:
-                cells[place] = (TO_GO, f"bold {to_go}")
+        for place in _between(at, _cell(goal, last), goal > now, mark, last):
+            cells[place] = (TO_GO, f"bold {to_go}")
     return _joined(cells)
+
+
+def _between(at: int, aim: int, firmer: bool, mark: int | None, last: int) -> list[int]:
+    """Return the cells from a count to its goal, the baseline's left out; at least one."""
+    ends = (at + 1, aim) if firmer else (aim, at if mark != at and mark is not None else at - 1)
+    found = [place for place in range(max(0, ends[0]), min(last, ends[1]) + 1) if place != mark]
+    beside = at + 1 if firmer else at - 1
+    return found or [place for place in (at, beside) if place != mark and 0 <= place <= last][:1]
 
 
 def _cell(share: float, last: int) -> int:

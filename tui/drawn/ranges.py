@@ -26,7 +26,7 @@ def bars(
     rows: Sequence[Bar], width: int, label: int, words: int, stop: float | None = None
 ) -> list[Content]:
     """Draw rows of one scale under each other, the stop through all of them."""
-    length = width - label - words - 2
+    length = width - label - words - bool(words)
     values = [value for row in rows for value in (row.low, row.high)]
     values += [row.mark for row in rows if row.mark is not None]
     values += [stop] if stop is not None else []
@@ -37,7 +37,7 @@ def bars(
         Content.assemble(
             (f"{row.label:<{label}}", row.style) if row.style else f"{row.label:<{label}}",
             _bar(row, length, scale, stop),
-            " ",
+            " " if words else "",
             (f"{row.words:>{words}}", f"bold {row.style}".strip()),
         )
         for row in rows

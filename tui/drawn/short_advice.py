@@ -15,6 +15,7 @@ from rules.advice.safety import gates
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.log.advice import Advice, AdviceKind
 from rules.log.state import State
+from tui.drawn.forecast import enough_words
 from tui.drawn.plate import Kind, Plate
 from tui.lines import spoken, turn_line
 
@@ -74,7 +75,7 @@ def short_advice(state: State, advice: Advice) -> ShortAdvice:
         if one.text
     )
     plate = advice_plate(state, advice)
-    work = _time(state, advice)
+    work = " · ".join(filter(None, (_time(state, advice), enough_words(advice))))
     plate = replace(plate, below=(*plate.below, work)) if work else plate
     return ShortAdvice(plate, tuple(told), spoken(state, safety))
 

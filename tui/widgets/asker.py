@@ -1,9 +1,7 @@
 """Asks one question: digits choose, Enter takes the marked one, Backspace goes back."""
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from time import monotonic
 from typing import Any
 
 from textual.app import ComposeResult
@@ -19,21 +17,16 @@ from rules.asked import TurnChoice
 from rules.digits import Digits
 from rules.question import UNKNOWN, Choice, Given, Prompt
 from tui.lines import PAGE, prompt_rows
-from tui.widgets.choices import Choices
+from tui.widgets.choices import Choices, asked_text, next_tick
+from tui.widgets.pace import Pace
 from tui.widgets.typed import Typed
 
-BOUNCE_S = 0.08
 LONGEST_TEXT = 10_000
 DIGIT_KEYS = frozenset("0123456789.,-")
 # Keys of a number pad that not every terminal names by their character.
 PAD = {"decimal": ".", "subtract": "-"}
-# How much longer the key that brought a question is ignored where its digits claim something.
-CLAIM_PATIENCE = 4
-TICK_CYCLE = {"": "ok", "ok": "fault", "fault": "not fitted", "not fitted": "ok"}
-AFTER_BAD = {"fault": "ok", "ok": "not fitted", "not fitted": "fault"}
 TALL = 30
 """From how many rows of the window on a choice has two of them, for a finger."""
-PASS = re.compile(r"Pass \d+:")
 
 
 class Asker(Vertical, can_focus=True):
@@ -76,7 +69,7 @@ class Asker(Vertical, can_focus=True):
         self, settle_s: float = 0.25, at_once: Callable[[Message], object] | None = None
     ) -> None:
         super().__init__()
-        self.settle_s = settle_s
+        self.pace = Pace(settle_s)
         self._hand_over = at_once or self.post_message
         self.line = ""
         self._starts_over = False
@@ -87,9 +80,6 @@ class Asker(Vertical, can_focus=True):
         self.ticks: Mapping[str, str] = {}
         self.held: dict[str, str] = {}
         self.sent: dict[str, str] = {}
-        self._since = 0.0
-        self._last_key = ("", 0.0)
-        self._brought_by = ""
         self._erased = False
         self.room = 0
 
@@ -103,13 +93,11 @@ class Asker(Vertical, can_focus=True):
 
         room: rows there are for it; 0 where nobody counted them.
         """
-        words = self.prompt.default == TurnChoice.NOT_YET
+        was_not_yet = self.prompt.default == TurnChoice.NOT_YET
         if prompt.id != self.prompt.id or prompt.about != self.prompt.about:
             self.page, self.marked = 0, []
-            if prompt.digits is None or prompt.about != self.prompt.about:
-                self._since = monotonic()
+            self.pace.asked(settles=prompt.digits is None or prompt.about != self.prompt.about)
             self._starts_over = False
-            self._brought_by = self._last_key[0]
             self.held, self._erased = {}, False
             self.query_one(Input).value = ""
             ids = [choice.id for choice in prompt.choices]
@@ -125,7 +113,7 @@ class Asker(Vertical, can_focus=True):
             typed.focus()
         else:
             self.focus()
-        if words != (prompt.default == TurnChoice.NOT_YET):
+        if was_not_yet != (prompt.default == TurnChoice.NOT_YET):
             self.refresh_bindings()
         self._draw()
 
@@ -149,26 +137,20 @@ class Asker(Vertical, can_focus=True):
 
     def _draw(self) -> None:
         """Draw the question, and its choices on one page."""
-        prompt = self.prompt
-        question = _question(prompt.question)
-        elsewhere = ""
-        if prompt.hint:
-            elsewhere = self._marked_elsewhere(2 * (self.size.width or 78))
+        prompt, hint = self.prompt, self.prompt.hint
+        elsewhere = self._marked_elsewhere(2 * (self.size.width or 78) if hint else 35)
+        question = asked_text(prompt.question)
+        if hint:
             style = "bold" if prompt.beside else ""
-            question += Content.styled(f"\n{elsewhere or prompt.hint}", style)
-        else:
-            elsewhere = self._marked_elsewhere(35)
-        asked = self.query_one("#question", Static)
+            question += Content.styled(f"\n{elsewhere or hint}", style)
+        asked, choices = self.query_one("#question", Static), self.query_one(Choices)
         asked.display = bool(prompt.question)
         asked.update(question)
-        choices = self.query_one(Choices)
         choices.display = bool(prompt.choices) or (prompt.unknown and not self._typing)
         if choices.display:
-            ticks = self.ticks
-            told = "" if prompt.hint else elsewhere
             choices.show(
-                prompt, self.page, self.marked, ticks, self.held,
-                elsewhere=told, spaced=self._spaced,
+                prompt, self.page, self.marked, self.ticks, self.held,
+                elsewhere="" if hint else elsewhere, spaced=self._spaced,
             )  # fmt: skip
             self._highlight()
 
@@ -203,16 +185,11 @@ class Asker(Vertical, can_focus=True):
             return names if other else ""
         return f"Marked on other pages: {len(other)}"
 
-    @property
-    def settling(self) -> bool:
-        """Whether the question is too new for a key to be meant for it."""
-        return monotonic() - self._since < self.settle_s
-
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Take a click on a choice as its key; one too soon is dropped like a key."""
         event.stop()
         key = event.option_id or ""
-        if self.settling or self._bounced("click") or self._again("click"):
+        if self.pace.drops("click", claims=self.prompt.claims):
             self._highlight()
             return
         if key.isdigit():
@@ -227,7 +204,7 @@ class Asker(Vertical, can_focus=True):
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
-        if self.settling:
+        if self.pace.settling:
             return
         if not event.value.strip() and not (self.prompt.default or self.prompt.optional):
             self.post_message(self.Refused("Type something first."))
@@ -249,7 +226,7 @@ class Asker(Vertical, can_focus=True):
             event.stop()
             if erased:  # A hand that erases may press once too often.
                 self.post_message(self.Refused("The line is empty. Backspace again goes back."))
-            elif not self.settling:
+            elif not self.pace.settling:
                 self.post_message(self.Back())
             return
         if typing:
@@ -260,7 +237,7 @@ class Asker(Vertical, can_focus=True):
             return
         event.stop()
         event.prevent_default()
-        if self.settling or self._bounced(event.key) or self._again(event.key):
+        if self.pace.drops(event.key, claims=self.prompt.claims):
             return
         if beside is not None:
             self.post_message(self.Taken(self.prompt, beside.id))
@@ -283,7 +260,7 @@ class Asker(Vertical, can_focus=True):
         event.stop()
         event.prevent_default()
         erased, self._erased = self._erased, False
-        if self.settling or self._bounced(event.key):
+        if self.pace.drops(event.key):
             return
         if is_digit:
             before = "" if self._starts_over else self.line
@@ -307,16 +284,6 @@ class Asker(Vertical, can_focus=True):
     def _type(self, line: str) -> None:
         self.line, self._starts_over = line, False
         self._hand_over(self.Line(line))
-
-    def _bounced(self, key: str) -> bool:
-        """Tell whether a key came again faster than a hand presses it twice."""
-        last, self._last_key = self._last_key, (key, monotonic())
-        return key == last[0] and monotonic() - last[1] < min(BOUNCE_S, self.settle_s)
-
-    def _again(self, key: str) -> bool:
-        """Tell whether the key that brought a question came again before a hand could act."""
-        soon = monotonic() - self._since < CLAIM_PATIENCE * self.settle_s
-        return self.prompt.claims and soon and key == self._brought_by
 
     def select_typed(self) -> None:
         """Mark what was refused, so that the next key replaces it."""
@@ -375,7 +342,7 @@ class Asker(Vertical, can_focus=True):
         ticks = {**self.ticks, **self.sent}
         stored = ticks.get(choice.id, "")
         now = self.held.pop(choice.id, stored)
-        mark = AFTER_BAD[now] if stored == "fault" else TICK_CYCLE[now]
+        mark = next_tick(now, bad=stored == "fault")
         closes = all(
             ticks.get(other.id) in ("ok", "not fitted")
             for other in self.prompt.choices
@@ -428,13 +395,3 @@ def is_open(screen: Screen[Any], event: Asker.Taken) -> bool:
     was meant for nothing that could be read.
     """
     return screen.app.screen is screen and event.prompt.id == screen.query_one(Asker).prompt.id
-
-
-def _question(text: str) -> Content:
-    """Return a question in bold; which pass is meant stands on a ground of its own."""
-    meant = PASS.match(text)
-    if meant is None:
-        return Content.styled(text, "bold")
-    return Content.assemble(
-        (meant.group(), "bold $cap-words on $cap"), (text[meant.end() :], "bold")
-    )

@@ -1,5 +1,6 @@
 """The answers of a question as a list: a digit each, and a row to click or touch."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from textwrap import wrap
 
@@ -15,6 +16,9 @@ TICK_SHOWN = {"": "□", "ok": "■ ok", "fault": "▲ BAD", "not fitted": "× n
 HELD_SHOWN = {"ok": "■ ok ?", "not fitted": "× none?"}
 TICK_STYLE = {"ok": "$done", "fault": "bold $danger"}
 CAP = "bold $cap-words on $cap"
+PASS = re.compile(r"Pass \d+:")
+TICK_CYCLE = {"": "ok", "ok": "fault", "fault": "not fitted", "not fitted": "ok"}
+AFTER_BAD = {"fault": "ok", "ok": "not fitted", "not fitted": "fault"}
 
 
 class Choices(OptionList, can_focus=False, inherit_bindings=False):
@@ -101,3 +105,18 @@ def _hung(key: str, mark: Content, text: str, why: str, width: int, spaced: bool
     said = f"\n{' ' * indent}".join(rows)
     row = Content.assemble((f" {key} ", CAP), " ", mark, said)
     return row + Content("\n") if spaced and len(rows) == 1 else row
+
+
+def asked_text(text: str) -> Content:
+    """Return a question in bold; which pass is meant stands on a ground of its own."""
+    meant = PASS.match(text)
+    if meant is None:
+        return Content.styled(text, "bold")
+    return Content.assemble(
+        (meant.group(), "bold $cap-words on $cap"), (text[meant.end() :], "bold")
+    )
+
+
+def next_tick(mark: str, *, bad: bool) -> str:
+    """Return what the next press makes of a tick; `bad`: what is stored is a fault."""
+    return AFTER_BAD[mark] if bad else TICK_CYCLE[mark]
