@@ -144,7 +144,7 @@ class PitScreen(QuestionScreen[None]):
         self._put("#plate", now.plate)
         self._put("#body", now.body)
         self._put("#safety", f"{ALERT}{now.safety}" if now.safety else "")
-        self.asker.ask(now.way.prompt, self._ticks(prompt), now.way.room)
+        self.asker.ask(now.way.prompt, self._ticks(prompt), now.way.room, now.way.width)
         self._put("#lately", self._lately(now))
         self._work_beside(state, prompt)
 

@@ -81,18 +81,26 @@ class Asker(Vertical, can_focus=True):
         self.held: dict[str, str] = {}
         self.sent: dict[str, str] = {}
         self._erased = False
-        self.room = 0
+        self.room, self.width = 0, 0
+        self._drawn_for = 0
 
     def compose(self) -> ComposeResult:
         yield Static(id="question", markup=False)
         yield Typed(id="typed", select_on_focus=False, max_length=LONGEST_TEXT)
         yield Choices()
 
-    def ask(self, prompt: Prompt, ticks: Mapping[str, str] | None = None, room: int = 0) -> None:
+    def ask(
+        self,
+        prompt: Prompt,
+        ticks: Mapping[str, str] | None = None,
+        room: int = 0,
+        width: int = 0,
+    ) -> None:
         """Show a question; keys that bounce over from the one before are ignored.
 
-        room: rows there are for it; 0 where nobody counted them.
+        room, width: rows and cells there are for it; 0 where nobody counted them.
         """
+        self.width = width or self.size.width or self.app.size.width - 2
         was_not_yet = self.prompt.default == TurnChoice.NOT_YET
         if prompt.id != self.prompt.id or prompt.about != self.prompt.about:
             self.page, self.marked = 0, []
@@ -133,12 +141,15 @@ class Asker(Vertical, can_focus=True):
         return False
 
     def on_resize(self, event: Resize) -> None:
-        self._draw()
+        if event.size.width != self._drawn_for:
+            self.width = event.size.width
+            self._draw()
 
     def _draw(self) -> None:
         """Draw the question, and its choices on one page."""
         prompt, hint = self.prompt, self.prompt.hint
-        elsewhere = self._marked_elsewhere(2 * (self.size.width or 78) if hint else 35)
+        self._drawn_for = self.width
+        elsewhere = self._marked_elsewhere(2 * self.width if hint else 35)
         question = asked_text(prompt.question)
         if hint:
             style = "bold" if prompt.beside else ""
@@ -149,7 +160,7 @@ class Asker(Vertical, can_focus=True):
         choices.display = bool(prompt.choices) or (prompt.unknown and not self._typing)
         if choices.display:
             choices.show(
-                prompt, self.page, self.marked, self.ticks, self.held,
+                prompt, self.page, self.marked, self.ticks, self.held, self.width,
                 elsewhere="" if hint else elsewhere, spaced=self._spaced,
             )  # fmt: skip
             self._highlight()
@@ -172,7 +183,7 @@ class Asker(Vertical, can_focus=True):
     def _spaced(self) -> bool:
         """Whether there is room for two rows a choice."""
         window = self.app.size.height
-        needed = prompt_rows(self.prompt, self.size.width or 78) + len(self._shown) + 2
+        needed = prompt_rows(self.prompt, self.width) + len(self._shown) + 2
         return window >= TALL and needed <= (self.room or window - 8)
 
     def _marked_elsewhere(self, room: int) -> str:

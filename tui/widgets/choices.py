@@ -39,12 +39,12 @@ class Choices(OptionList, can_focus=False, inherit_bindings=False):
         marked: Sequence[str],
         ticks: Mapping[str, str],
         held: Mapping[str, str],
+        width: int,
         *,
         elsewhere: str = "",
         spaced: bool = False,
     ) -> None:
-        """Draw one page of choices; `spaced`: each on two rows or more, for a finger."""
-        width = self.size.width or (self.app.size.width - 2)
+        """Draw one page of choices in so many cells; `spaced`: two rows each, for a finger."""
         rows = _rows(prompt, page, marked, ticks, held, elsewhere)
         self.set_options(
             Option(_hung(key, mark, text, why, width, spaced), id=key)
