@@ -13,7 +13,8 @@ from tui.lines import prompt_rows
 
 Place = Literal["panel", "rows", "none"]
 FRAME_ROWS = 4
-"""Rows of header, message and keys."""
+"""Rows of header, message and keys; the keys have one more in a high window, for a finger."""
+HIGH_FROM = 30
 MARGINS = 2
 WIDE_FROM, PANEL_FROM = 110, 80
 CAR_ROWS = 2
@@ -49,7 +50,7 @@ def ways(prompt: Prompt, size: Size, less: int = 0, has_plate: bool = False) -> 
     is the first to go.  In a low window the hint goes before the car, in a high one the car before
     the hint; the choices always stay.
     """
-    room = size.height - FRAME_ROWS - less
+    room = size.height - FRAME_ROWS - (size.height >= HIGH_FROM) - less
     bare = replace(prompt, hint="")
     wide = size.width - MARGINS
     panel = panel_width(size)
@@ -70,3 +71,9 @@ def asked_rows(way: Arranged) -> int:
     """Return the rows a question takes with its notice."""
     notice = len(wrap(way.prompt.notice, way.width)) if way.prompt.notice else 0
     return notice + prompt_rows(way.prompt, way.width)
+
+
+def arranged(prompt: Prompt, size: Size) -> Arranged:
+    """Return the best way to lay a question out that fits, the barest where none does."""
+    every = list(ways(prompt, size))
+    return next((way for way in every if asked_rows(way) <= way.room), every[-1])

@@ -9,6 +9,7 @@ from typing import TypeVar
 from textual.app import App
 from textual.filter import LineFilter
 
+from tui.arranged import HIGH_FROM
 from tui.plain_letters import PlainLetters, needs_plain_letters
 from tui.safe_lines import SafeLines
 from tui.theme import THEMES, theme_here
@@ -22,6 +23,8 @@ class LeavingApp(App[T]):
 
     TITLE = "Setdown"
     ENABLE_COMMAND_PALETTE = False
+    # In a high window a key at the foot has two rows, for a finger.
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (HIGH_FROM, "-high")]
     plain_letters = False
     """Whether whoever started the program asked for ASCII alone."""
 

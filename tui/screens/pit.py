@@ -17,9 +17,8 @@ from rules.log.events import Body
 from rules.log.log_format import unread_text
 from rules.log.state import State
 from rules.question import Given, Prompt
-from tui.arranged import MARGINS, TALL_FROM, WIDE_FROM, Arranged
+from tui.arranged import MARGINS, WIDE_FROM
 from tui.desk import Desk
-from tui.drawn.car_rows import car_rows
 from tui.drawn.car_view import CORNERS, CarView, car_view
 from tui.drawn.corner import corner_rows
 from tui.drawn.header import header
@@ -52,6 +51,7 @@ TICK_S = 5.0
 class PitScreen(QuestionScreen[None]):
     """Shows one question at a time and takes its answer to the desk."""
 
+    shows_car = True
     CSS_PATH = [*QUESTIONS_CSS, "pit.tcss"]
     BINDINGS = [
         *(
@@ -99,13 +99,9 @@ class PitScreen(QuestionScreen[None]):
         self._header = Content("")
 
     def above(self) -> ComposeResult:
-        yield Static(id="car-rows", markup=False)
         yield Static(id="notice", markup=False)
         yield Static(id="plate", markup=False)
         yield Static(id="body", markup=False)
-
-    def beside(self) -> ComposeResult:
-        yield CarPanel()
 
     def below(self) -> ComposeResult:
         yield Static(id="lately", markup=False)
@@ -139,7 +135,8 @@ class PitScreen(QuestionScreen[None]):
         self._set_typing(prompt.kind == "text")
         self.draw_frame()
         now = laid(self.desk, prompt, self.size)
-        self._draw_car(car_view(state, prompt, self.corner), now.way)
+        view = car_view(state, prompt, self.corner)
+        self.draw_car(view, now.way, self._corner(view, now.way.panel))
         self._put("#notice", now.way.prompt.notice)
         self._put("#plate", now.plate)
         self._put("#body", now.body)
@@ -175,18 +172,6 @@ class PitScreen(QuestionScreen[None]):
         if typing != self._typing:
             self._typing = typing
             self.refresh_bindings()
-
-    def _draw_car(self, view: CarView | None, way: Arranged) -> None:
-        """Draw the car where it has room."""
-        panel, rows = self.query_one(CarPanel), self.query_one("#car-rows", Static)
-        panel.display = way.place == "panel" and view is not None
-        rows.display = way.place == "rows" and view is not None
-        panel.styles.width = way.panel
-        rows.styles.margin = (0, 0, int(self.size.height >= TALL_FROM), 0)
-        if panel.display:
-            panel.show(view, self._corner(view, way.panel))
-        elif rows.display and view is not None:
-            rows.update(car_rows(view, way.width))
 
     def _work_beside(self, state: State, prompt: Prompt) -> None:
         """Work out in a thread what is due, or learn meanwhile."""

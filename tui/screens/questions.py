@@ -5,12 +5,14 @@ and go back; how it stands on the screen, how an answer that does not fit is tol
 are called and how one leaves is the same for all of them.
 """
 
+from collections.abc import Sequence
 from pathlib import PurePath
 from typing import TypeVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
+from textual.content import Content
 from textual.events import Resize
 from textual.message import Message
 from textual.screen import Screen
@@ -19,10 +21,14 @@ from textual.widgets import Static
 from profiles.logfile import LogError
 from rules.crew.actions import ActionError
 from rules.question import AnswerError, Given, Prompt
+from tui.arranged import TALL_FROM, Arranged
 from tui.desk import Desk
+from tui.drawn.car_rows import car_rows
+from tui.drawn.car_view import CarView
 from tui.drawn.header import header
 from tui.lines import spoken
 from tui.widgets.asker import Asker, is_open
+from tui.widgets.car_panel import CarPanel
 from tui.widgets.key_row import KeyRow
 
 FAULTS = (AnswerError, ActionError, LogError)
@@ -36,6 +42,9 @@ Ended = TypeVar("Ended")
 class QuestionScreen(Screen[Ended]):
     """Shows the open question under what it is about, and takes its answer."""
 
+    shows_car = False
+    """Whether the car stands beside the question, or above it where there is no room beside."""
+
     def __init__(self, desk: Desk, settle_s: float) -> None:
         super().__init__()
         self.desk = desk
@@ -45,10 +54,13 @@ class QuestionScreen(Screen[Ended]):
         yield Static(id="strip", markup=False)
         with Horizontal(id="pit"):
             with Vertical(id="work"):
+                if self.shows_car:
+                    yield Static(id="car-rows", markup=False)
                 yield from self.above()
                 yield Asker(self.settle_s, self._at_once)
                 yield from self.below()
-            yield from self.beside()
+            if self.shows_car:
+                yield CarPanel()
         yield from self.under()
         yield Static(id="message", markup=False)
         yield KeyRow()
@@ -59,10 +71,6 @@ class QuestionScreen(Screen[Ended]):
 
     def below(self) -> ComposeResult:
         """Yield what stands under the question."""
-        yield from ()
-
-    def beside(self) -> ComposeResult:
-        """Yield what stands beside the question."""
         yield from ()
 
     def under(self) -> ComposeResult:
@@ -119,6 +127,18 @@ class QuestionScreen(Screen[Ended]):
         """Draw where everything stands: place, time, and what is open."""
         said = header(self.desk.state, None, self.size.width or 80, None)
         self.query_one("#strip", Static).update(said)
+
+    def draw_car(self, view: CarView | None, way: Arranged, corner: Sequence[Content] = ()) -> None:
+        """Draw the car where it has room; `corner`: the rows of one corner in its place."""
+        panel, rows = self.query_one(CarPanel), self.query_one("#car-rows", Static)
+        panel.display = way.place == "panel" and view is not None
+        rows.display = way.place == "rows" and view is not None
+        panel.styles.width = way.panel
+        rows.styles.margin = (0, 0, int(self.size.height >= TALL_FROM), 0)
+        if panel.display:
+            panel.show(view, corner)
+        elif rows.display and view is not None:
+            rows.update(car_rows(view, way.width))
 
     def refused(self, prompt: Prompt, error: Exception) -> str:
         """Return what is said of an answer that was not taken."""

@@ -16,8 +16,9 @@ from textual.widgets import Input, OptionList, Static
 from rules.asked import TurnChoice
 from rules.digits import Digits
 from rules.question import UNKNOWN, Choice, Given, Prompt
+from tui.arranged import HIGH_FROM
 from tui.lines import PAGE, prompt_rows
-from tui.widgets.choices import Choices, asked_text, next_tick
+from tui.widgets.choices import Choices, asked_text, marked_elsewhere, next_tick
 from tui.widgets.pace import Pace
 from tui.widgets.typed import Typed
 
@@ -25,8 +26,6 @@ LONGEST_TEXT = 10_000
 DIGIT_KEYS = frozenset("0123456789.,-")
 # Keys of a number pad that not every terminal names by their character.
 PAD = {"decimal": ".", "subtract": "-"}
-TALL = 30
-"""From how many rows of the window on a choice has two of them, for a finger."""
 
 
 class Asker(Vertical, can_focus=True):
@@ -149,7 +148,8 @@ class Asker(Vertical, can_focus=True):
         """Draw the question, and its choices on one page."""
         prompt, hint = self.prompt, self.prompt.hint
         self._drawn_for = self.width
-        elsewhere = self._marked_elsewhere(2 * self.width if hint else 35)
+        room = 2 * self.width if hint else 35
+        elsewhere = marked_elsewhere(prompt, self.page, self.marked, room)
         question = asked_text(prompt.question)
         if hint:
             style = "bold" if prompt.beside else ""
@@ -184,17 +184,7 @@ class Asker(Vertical, can_focus=True):
         """Whether there is room for two rows a choice."""
         window = self.app.size.height
         needed = prompt_rows(self.prompt, self.width) + len(self._shown) + 2
-        return window >= TALL and needed <= (self.room or window - 8)
-
-    def _marked_elsewhere(self, room: int) -> str:
-        """Name what is marked on other pages; how many, where the row has no room for names."""
-        shown = [choice.id for choice in self._shown]
-        labels = {choice.id: choice.label for choice in self.prompt.choices}
-        other = [labels[one] for one in self.marked if one not in shown and one in labels]
-        names = f"Marked: {'; '.join(other)}"
-        if not other or len(names) <= room:
-            return names if other else ""
-        return f"Marked on other pages: {len(other)}"
+        return window >= HIGH_FROM and needed <= (self.room or window - 8)
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Take a click on a choice as its key; one too soon is dropped like a key."""

@@ -120,3 +120,14 @@ def asked_text(text: str) -> Content:
 def next_tick(mark: str, *, bad: bool) -> str:
     """Return what the next press makes of a tick; `bad`: what is stored is a fault."""
     return AFTER_BAD[mark] if bad else TICK_CYCLE[mark]
+
+
+def marked_elsewhere(prompt: Prompt, page: int, marked: Sequence[str], room: int) -> str:
+    """Name what is marked on other pages; how many, where there is no room for names."""
+    here = {choice.id for choice in prompt.choices[page * PAGE : (page + 1) * PAGE]}
+    labels = {choice.id: choice.label for choice in prompt.choices}
+    other = [labels[one] for one in marked if one not in here and one in labels]
+    names = f"Marked: {'; '.join(other)}"
+    if not other or len(names) <= room:
+        return names if other else ""
+    return f"Marked on other pages: {len(other)}"
