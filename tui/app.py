@@ -28,7 +28,7 @@ class SetdownApp(LeavingApp[None]):
         self,
         desk: Desk,
         settle_s: float = 0.25,
-        theme: str = "sunlight",
+        theme: str = "",
         shop: bool = False,
         pages: Sequence[tuple[str, list[str]]] = (),
         practising: "Practising | None" = None,

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 DEMO_CAR = "demo.toml"
 PRACTICE_SEED = 6
 DATA_HELP = "keep everything in DIR"
+ASCII_HELP = "draw the screen in plain ASCII; TERM=linux and TERM=dumb do by themselves"
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -48,6 +49,10 @@ def _run(argv: Sequence[str] | None) -> int:
         warnings.simplefilter("ignore")
     parser = _parser()
     args = parser.parse_args(argv)
+    if args.ascii:
+        from tui.leaving import LeavingApp
+
+        LeavingApp.plain_letters = True
     run: Callable[[argparse.Namespace], int] = args.run
     try:
         status = run(args)
@@ -77,6 +82,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"setdown {__version__}")
     parser.add_argument("--data", type=Path, metavar="DIR", help=DATA_HELP)
+    parser.add_argument("--ascii", action="store_true", help=ASCII_HELP)
     parser.set_defaults(run=_pick)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
 
@@ -138,6 +144,7 @@ def _add_data(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--data", type=Path, metavar="DIR", help=DATA_HELP, default=argparse.SUPPRESS
     )
+    command.add_argument("--ascii", action="store_true", help=ASCII_HELP, default=argparse.SUPPRESS)
 
 
 def _folder(args: argparse.Namespace, demo: bool = False, *, write: bool) -> "DataFolder":

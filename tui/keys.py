@@ -7,7 +7,8 @@ from dataclasses import dataclass
 class Key:
     """One key that works from anywhere on the pit screen; `form` opens a chain of questions.
 
-    `typing_key` works as well while a line is being typed, where letters are text.
+    `typing_key` works as well while a line is being typed, where letters are text. `footer` is its
+    place at the foot of the screen, where the window has room; 0 for none.
     """
 
     key: str
@@ -16,15 +17,15 @@ class Key:
     help: str
     form: str = ""
     typing_key: str = ""
-    footer: bool = False
+    footer: int = 0
 
 
 KEYS: tuple[Key, ...] = (
-    Key("w", "why", "why", "Why this advice, and why not the others", footer=True),
-    Key("s", "slip", "slip", "Time slip, digits only", footer=True),
-    Key("v", "verdict", "verdict", "Verdict of each change", footer=True),
-    Key("k", "counts", "counts", "Every knob: count, and net from the baseline"),
-    Key("l", "log", "log", "Passes, changes, and all that was recorded"),
+    Key("w", "why", "all of it", "All of it: why, and why not the others", footer=1),
+    Key("s", "slip", "slip", "Time slip, digits only", footer=2),
+    Key("v", "verdict", "verdict", "Verdict of each change", footer=6),
+    Key("k", "counts", "counts", "Every knob: count, and net from the baseline", footer=7),
+    Key("l", "log", "log", "Passes, changes, and all that was recorded", footer=5),
     Key(
         "n",
         "note",
@@ -32,6 +33,7 @@ KEYS: tuple[Key, ...] = (
         "Write a note (F2 while typing)",
         form="note",
         typing_key="f2",
+        footer=8,
     ),
     Key(
         "p",
@@ -39,10 +41,10 @@ KEYS: tuple[Key, ...] = (
         "put back",
         "Undo the last change, or put everything back",
         form="put back",
-        footer=True,
+        footer=4,
     ),
     Key("j", "shop", "shop", "The shop: weigh, survey, fit"),
-    Key("f", "what-if", "what if", "What if: a turn drawn, not made"),
+    Key("f", "what-if", "what if", "What if: a turn drawn, not made", footer=9),
     Key("h", "measured", "measured", "Measured: film, O-ring, scrape", form="measure"),
     Key("r", "recount", "recount", "Record what was found on a knob", form="recount"),
     Key("t", "turned", "turned", "We already turned something, or only one side", "already turned"),
@@ -55,14 +57,12 @@ KEYS: tuple[Key, ...] = (
     Key("e", "session", "session", "Test, qualifying or eliminations", form="session"),
     Key("g", "meeting", "meeting", "Begin another race meeting", form="meeting"),
     Key("i", "call", "call", "Minutes to the next call", form="minutes to call"),
-    Key("a", "air", "air", "Lane, air and track"),
-    Key("m", "day", "day", "The day in pictures"),
+    Key("a", "air", "air", "Lane, air and track", footer=10),
+    Key("m", "day", "day", "The day in pictures", footer=11),
     Key("y", "worth", "worth", "Smallest gain worth a change", form="worth"),
     Key("u", "learnt", "learnt", "What was learnt; start it afresh"),
     Key("d", "theme", "dark", "Sunlight or dark"),
-    Key(
-        "question_mark", "help", "help", "All keys (F1 while typing)", typing_key="f1", footer=True
-    ),
+    Key("question_mark", "help", "keys", "All keys (F1 while typing)", typing_key="f1", footer=3),
     Key("q", "quit", "quit", "Leave; everything is kept"),
 )
 
@@ -90,16 +90,6 @@ def shown(key: str) -> str:
     return "?" if key == "question_mark" else key
 
 
-def footer(width: int = 80, *, typing: bool = False) -> str:
-    """Return the footer; where it is too wide, the keys before help go.
-
-    typing: a line is being typed, where letters are text and only these keys are keys.
-    """
-    keys = ["Enter take", "Bksp back"]
-    if typing:
-        keys += [f"{key.typing_key.upper()} {key.label}" for key in KEYS if key.typing_key]
-    else:
-        keys += [f"{shown(key.key)} {key.label}" for key in KEYS if key.footer]
-    while len(" | ".join(keys)) > width - 2 and len(keys) > 1:
-        del keys[-2]
-    return " " + " | ".join(keys)
+def in_footer_order() -> list[Key]:
+    """Return all keys, those at the foot of the screen first and in their order."""
+    return sorted(KEYS, key=lambda key: key.footer or len(KEYS))

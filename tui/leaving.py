@@ -10,9 +10,11 @@ from typing import TypeVar
 from textual.app import App
 from textual.filter import LineFilter
 
+from tui.arranged import HIGH_FROM
 from tui.commands.stop import PROGRAM, Stop
+from tui.plain_letters import PlainLetters, needs_plain_letters
 from tui.safe_lines import SafeLines
-from tui.theme import NIGHT, SUNLIGHT
+from tui.theme import THEMES, theme_here
 
 SIGNALS = ("SIGTERM", "SIGHUP")
 LOOKED_FOR_EVERY_S = 1.0
@@ -37,17 +39,25 @@ class LeavingApp(App[T]):
 
     TITLE = "Setdown"
     ENABLE_COMMAND_PALETTE = False
+    # In a high window a key at the foot has two rows, for a finger.
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (HIGH_FROM, "-high")]
+    plain_letters = False
+    """Whether whoever started the program asked for ASCII alone."""
 
-    def __init__(self, theme: str = "sunlight") -> None:
+    def __init__(self, theme: str = "") -> None:
+        # The framework takes NO_COLOR out of the environment as it begins.
+        theme = theme or theme_here()
         super().__init__()
-        self.register_theme(SUNLIGHT)
-        self.register_theme(NIGHT)
+        for one in THEMES:
+            self.register_theme(one)
         self.theme = theme
-        self._safe_lines = SafeLines()
+        self._filters_of_ours: list[LineFilter] = [SafeLines()]
+        if LeavingApp.plain_letters or needs_plain_letters():
+            self._filters_of_ours.append(PlainLetters())
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         """Return what looks at each painted line, the door to the screen last."""
-        return [*super().get_line_filters(), self._safe_lines]
+        return [*super().get_line_filters(), *self._filters_of_ours]
 
     def until_left(self) -> T | None:
         """Run until the crew leaves; return what it left with.
@@ -55,7 +65,7 @@ class LeavingApp(App[T]):
         Raises:
             Stop: the screen ended by an error of the program, which it has printed.
         """
-        left_with = self.run(mouse=False)
+        left_with = self.run()
         if self.return_code:
             raise Stop(PROGRAM, "the screen ended by an error; all that was answered is kept")
         return left_with

@@ -3,11 +3,9 @@
 from dataclasses import replace
 from textwrap import wrap
 
-from rich.cells import cell_len
-
 from rules.advice.safety import gates
 from rules.car.adjusters import Turn, adjusters, pair_of
-from rules.launch.forecast_words import LONGEST, ROOMY, expected_text
+from rules.launch.forecast_words import ROOMY, expected_text
 from rules.log.advice import Advice
 from rules.log.changes import Change
 from rules.log.standing import known, net_text, setting_text
@@ -20,6 +18,10 @@ from tui.visible import visible
 WIDTH = 78
 LABEL = 10
 PAGE = 8
+KEY_CELLS = 4
+"""Cells of the key before a choice, the space behind it with them."""
+MARK_CELLS = {"tick": 7, "many": 2}
+"""Cells of what is marked before a label, by the kind of the question."""
 
 
 def system(state: State) -> System:
@@ -74,23 +76,6 @@ def off_baseline(state: State, words: bool = True) -> list[str]:
     return found
 
 
-def strip(state: State, width: int = 80) -> list[str]:
-    """Return the two lines that are always on top."""
-    session = f" ({state.session})" if state.session else ""
-    right = f"pass {len(state.runs)} " if state.runs else "no pass yet "
-    car = f" {visible(state.described_car.name, width * 3 // 8)} - "
-    room = width - cell_len(car + session + right) - 1
-    meeting = visible(state.meeting.name if state.meeting else "no meeting yet", min(28, room))
-    left = f"{car}{meeting}{session}"
-    first = left + " " * (width - cell_len(right + left)) + right
-    off = off_baseline(state, words=False)
-    second = f" {unresolved(state)} | all at baseline"
-    if off:
-        second = f" {unresolved(state)} | {len(off)} off baseline: "
-        second += named_whole(off, width - len(second))
-    return [first, visible(second, width)]
-
-
 def named_whole(names: list[str], room: int) -> str:
     """Return as many of the names as there is room for, none of them cut."""
     for count in range(len(names), 0, -1):
@@ -137,93 +122,55 @@ def counts_text(state: State, turns: tuple[Turn, ...]) -> str:
     return "; ".join(turn_line(state, turn) for turn in turns) + counted
 
 
-def advice_lines(
-    state: State, advice: Advice, width: int = WIDTH, rows: int | None = None
-) -> list[str]:
-    """Return an advice whole: its labels in a column, or closer together to keep to `rows`.
-
-    Before the column is given up, what belongs together shares a label: cause with why.
-    """
-    for longest in (ROOMY, LONGEST):
-        groups = [
-            [(label, spoken(state, text)) for label, text in group]
-            for group in _advice_groups(state, advice, longest)
-        ]
-        beside = [row for group in groups for part in group for row in labelled(*part, width)]
-        shared = [row for group in groups for row in _shared(group, width)]
-        for columns in (beside, shared):
-            if rows is None or len(columns) <= rows:
-                return columns
-    led = [[f"{label}: {text}" if label else text for label, text in group] for group in groups]
-    texts = [text for group in led for text in group]
-    layouts = [[[text] for text in texts], led]
-    if advice.expected:
-        # The model's word comes on top of what just fits without it.
-        middle = [text for group in led[2:-1] for text in group]
-        layouts += [[*led[:2], middle, led[-1]], [texts]]
-    for paragraphs in layouts:
-        below = [row for part in paragraphs for row in wrap(" ".join(part), width)]
-        if rows is not None and len(below) <= rows:
-            break
-    return below
-
-
-Parts = list[tuple[str, str]]
-
-
-def _shared(group: Parts, width: int) -> list[str]:
-    """Lay the parts of a group out beside the first one's label."""
-    if not group:
-        return []
-    (label, first), *rest = group
-    return labelled(label, " ".join([first, *(f"{name}: {text}" for name, text in rest)]), width)
-
-
-def _advice_groups(state: State, advice: Advice, longest: int) -> list[Parts]:
-    """Return the parts of an advice by label; those of a group may share a paragraph."""
-    measure = advice.kind == "measure"
-    counts = counts_text(state, advice.turns) if advice.turns else ""
-    head = {"ladder": "Ladder", "measure": "Measure"}.get(advice.kind, "")
-    lines: Parts = [
-        (head if number == 1 else "", f"{number}. {line}")
-        for number, line in enumerate(advice.lines, 1)
+def advice_lines(state: State, advice: Advice, width: int = WIDTH) -> list[str]:
+    """Return an advice whole, its labels in a column."""
+    return [
+        row
+        for label, text in _advice_parts(state, advice)
+        if text
+        for row in labelled(label, spoken(state, text), width)
     ]
+
+
+def _advice_parts(state: State, advice: Advice) -> list[tuple[str, str]]:
+    """Return the parts of an advice by label."""
+    head = {"ladder": "Ladder", "measure": "Measure"}.get(advice.kind, "")
     tools = "" if advice.tools in ("", "none") else f", {advice.tools}"
     minutes = f"{advice.minutes} min{tools}; " if advice.minutes else ""
-    groups: list[Parts] = [
-        [("", advice.order_reason)],
-        [("Counts", counts)],
-        [("Cause", advice.cause), ("Why", advice.why)],
-        [
-            ("Expect", advice.expect),
-            ("Look for", "" if measure else advice.look_for),
-            ("Undo if", advice.put_back_if if advice.turns else ""),
-        ],
-        [("Model", _expected(state, advice, longest))],
-        *([line] for line in lines),
-        [
-            ("Care", " ".join(advice.cautions)),
-            ("Basis", f"{minutes}{advice.label}. {gates.ALWAYS_WITH_ADVICE}"),
-        ],
+    return [
+        ("", advice.order_reason),
+        ("Counts", counts_text(state, advice.turns) if advice.turns else ""),
+        ("Cause", advice.cause),
+        ("Why", advice.why),
+        ("Expect", advice.expect),
+        ("Look for", "" if advice.kind == "measure" else advice.look_for),
+        ("Undo if", advice.put_back_if if advice.turns else ""),
+        ("Model", _expected(state, advice)),
+        *(
+            (head if number == 1 else "", f"{number}. {line}")
+            for number, line in enumerate(advice.lines, 1)
+        ),
+        ("Care", " ".join(advice.cautions)),
+        ("Basis", f"{minutes}{advice.label}. {gates.ALWAYS_WITH_ADVICE}"),
     ]
-    return [[part for part in group if part[1]] for group in groups]
 
 
-def _expected(state: State, advice: Advice, longest: int) -> str:
+def _expected(state: State, advice: Advice) -> str:
     """Return what the launch model says of a turn, in the crew's units."""
-    return expected_text(advice.expected, system(state), longest) if advice.expected else ""
+    return expected_text(advice.expected, system(state), ROOMY) if advice.expected else ""
 
 
 def prompt_rows(prompt: Prompt, width: int = WIDTH) -> int:
     """Return the rows a question takes with its hint and one page of its choices."""
-    mark = {"tick": 7, "many": 4}.get(prompt.kind, 0)
-    shown = prompt.choices[:PAGE]
-    texts = [prompt.question, prompt.hint]
-    texts += ["x" * (3 + mark) + choice.label + refused(choice) for choice in shown]
-    rows = sum(len(wrap(text, width)) for text in texts)
     typed = prompt.kind in ("text", "number")
-    tail = not typed and (prompt.unknown or len(prompt.choices) > PAGE)
-    return 1 + rows + tail + typed
+    beside = width - KEY_CELLS - MARK_CELLS.get(prompt.kind, 0)
+    rows = sum(len(wrap(text, width)) for text in (prompt.question, prompt.hint))
+    rows += sum(
+        len(wrap(choice.label + refused(choice), max(8, beside))) or 1
+        for choice in prompt.choices[:PAGE]
+    )
+    more = len(prompt.choices) > PAGE
+    return 1 + rows + typed + more + (prompt.unknown and not typed)
 
 
 def refused(choice: Choice) -> str:

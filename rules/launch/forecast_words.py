@@ -96,7 +96,9 @@ def _times(one: Range, size: float) -> Range:
 
 
 def _row(says: str, effect: Effect, system: System) -> str:
-    after, before = (_shown(one, effect.measure, system) for one in (effect.after, effect.before))
+    after, before = (
+        range_words(one, effect.measure, system) for one in (effect.after, effect.before)
+    )
     return f"{says} {after} {_UNITS[effect.measure, system][1]}; unchanged {before}."
 
 
@@ -138,7 +140,7 @@ def _goal(expected: Expected, system: System) -> Iterator[str]:
     effect = expected.effect(expected.goal)
     if effect is None or expected.standing not in ("agrees", "disagrees"):
         return
-    same = _shown(effect.before, effect.measure, system) == _shown(
+    same = range_words(effect.before, effect.measure, system) == range_words(
         effect.after, effect.measure, system
     )
     text = f"{effect.name} hardly changes" if same else _change(effect, system, "instead of")
@@ -159,7 +161,7 @@ def _asides(expected: Expected, system: System) -> Iterator[str]:
         effect = expected.effect(name)
         if effect is None or name == expected.goal or max(effect.less, effect.more) < _MOSTLY:
             continue
-        if _shown(effect.before, effect.measure, system) == _shown(
+        if range_words(effect.before, effect.measure, system) == range_words(
             effect.after, effect.measure, system
         ):
             continue
@@ -169,14 +171,20 @@ def _asides(expected: Expected, system: System) -> Iterator[str]:
 
 def _change(effect: Effect, system: System, instead: str) -> str:
     """Say a range and the one before it; the unit once."""
-    after = _shown(effect.after, effect.measure, system)
+    after = range_words(effect.after, effect.measure, system)
     unit = _UNITS[effect.measure, system][1]
-    before = _shown(effect.before, effect.measure, system)
+    before = range_words(effect.before, effect.measure, system)
     joint = f" {instead} " if instead == "instead of" else f", {instead} "
     return f"{_SAYS[effect.name]} {after} {unit}{joint}{before}"
 
 
-def _shown(one: Range, measure: Measure, system: System) -> str:
+def unit_of(measure: Measure, system: System) -> str:
+    """Return the unit a number of the launch is told in."""
+    return _UNITS[measure, system][1]
+
+
+def range_words(one: Range, measure: Measure, system: System) -> str:
+    """Write a range without its unit; one number where both ends are written alike."""
     low, high = (_plain(value, measure, system) for value in (one.low, one.high))
     return low if low == high else f"{low} to {high}"
 

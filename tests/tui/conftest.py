@@ -23,6 +23,13 @@ def no_idle_waits(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.fixture(autouse=True)
+def one_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever terminal runs the tests, the screens are drawn for one with 256 colours."""
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+
+
+@pytest.fixture(autouse=True)
 def launched_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """The same question to the launch model is worked out once for all tests of the screen."""
     for module, name in (

@@ -101,6 +101,23 @@ class Rig:
         return self.text.splitlines()
 
     @property
+    def work(self) -> str:
+        """What stands on the screen, without the car beside the question."""
+        found = self.app.screen.query("#work")
+        if not found:
+            return self.text
+        region = found.first().region
+        return "\n".join(
+            row[: region.right] if region.y <= at < region.bottom else row
+            for at, row in enumerate(self.rows)
+        )
+
+    @property
+    def said(self) -> str:
+        """The words of the work, header, message and keys, in whichever way they are wrapped."""
+        return " ".join(self.work.split())
+
+    @property
     def message(self) -> str:
         """The rows between the work and the keys."""
         return str(self.app.screen.query_one("#message").render()).strip()

@@ -1,6 +1,6 @@
 """What has to stand whole on the screen, and whether it does."""
 
-from drive import BOOK, Rig
+from drive import BOOK, Clock, Rig
 
 from rules.advice.treated import order_reason
 from rules.log.state import State
@@ -24,6 +24,7 @@ class Shown:
     def __init__(self, state: State, prompt: Prompt) -> None:
         self.state = state
         self.prompt = prompt
+        self.clock = Clock()
 
 
 def whole(text: str, lines: list[str]) -> list[str]:
@@ -37,3 +38,5 @@ async def show(rig: Rig, state: State, prompt: Prompt) -> None:
     screen.desk = Shown(state, prompt)  # type: ignore[attr-defined]
     screen.draw()  # type: ignore[attr-defined]
     await rig.pilot.pause()
+    asker, work = (screen.query_one(one).region for one in ("Asker", "#work"))
+    assert asker.bottom <= work.bottom, f"the question runs out of the window\n{rig.text}"

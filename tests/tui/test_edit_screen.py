@@ -67,10 +67,10 @@ async def test_a_knob_and_a_lever_come_into_the_file_from_the_keys_alone(
     for typed in ("1", "20", "40", "18", "30", "3"):
         await shop.type(typed)
     await shop.keys("2", "enter", "enter")  # not lifted, no tools, that is all
-    assert "New: left front both." in shop.text
-    assert "Finish, and put 3 into the car file" in shop.text
+    assert "New: left front both." in shop.said
+    assert "Finish, and put 3 into the car file" in shop.said
     await shop.keys("1")
-    assert "1 Edit the car file: edited 4 May" in shop.text
+    assert "1 Edit the car file: edited 4 May" in shop.said
     car = load_car(folder.car_file("demo"))
     assert shop.desk.car == car
     assert [len(damper.knobs) for damper in car.dampers] == [4, 4, 2, 2]
@@ -90,7 +90,7 @@ async def test_the_last_edit_is_shown_taken_back_and_brought_again(
 ) -> None:
     first = folder.car_file("demo").read_bytes()
     await shop.keys("1", "9")
-    assert "2 Take back the last edit of the file - not now: there is no file before" in shop.text
+    assert "2 Take back the last edit of the file - not now: there is no file before" in shop.said
     await shop.keys("2")
     assert "there is no file before this one" in shop.message
     await shop.keys("escape")
@@ -103,7 +103,7 @@ async def test_the_last_edit_is_shown_taken_back_and_brought_again(
     ):
         assert folder.car_file("demo").read_bytes() == before
         await shop.keys("1", "9", "2")
-        assert words in shop.text
+        assert words in shop.said
         assert folder.car_file("demo").read_bytes() == before
         await shop.keys("1")
         assert folder.car_file("demo").read_bytes() == now
@@ -131,7 +131,7 @@ async def test_a_wrong_knob_goes_out_again_but_not_under_an_open_change(
     await shop.keys("1", "9", "1")
     await shop.choose("left front both")
     await shop.keys("enter")
-    assert "front both, both sides: taken out of the file." in shop.text
+    assert "front both, both sides: taken out of the file." in shop.said
     await shop.keys("1")
     assert folder.car_file("demo").read_text("utf-8") == text
     assert shop.desk.car == DEMO
@@ -154,8 +154,8 @@ async def test_two_values_that_need_each_other_go_in_together(
         await shop.keys("2", str(number))
         await shop.type(weight)
         await shop.keys("1", "2" if number < 5 else "enter")
-    assert "Finish, and put 5 into the car file" in shop.text
-    assert "Fault" not in shop.text
+    assert "Finish, and put 5 into the car file" in shop.said
+    assert "Fault" not in shop.said
     await shop.keys("1")
     assert load_car(folder.car_file("demo")) == shop.desk.car
     assert shop.kinds().count("car-described") == 1

@@ -167,10 +167,11 @@ async def test_the_screen_takes_as_many_and_shows_a_turn(
                 counted.take(prompt, pressed)
                 await rig.keys(*pressed)
                 assert (rig.desk.prompt.id, rig.desk.prompt.reason) != (prompt.id, prompt.reason)
-            text = rig.text
+            text = rig.said
             advice = rig.desk.prompt.about
     assert isinstance(advice, Advice)
     assert len(advice.turns) == 2
-    assert "FRONT EXTENSION, BOTH SIDES:" in text
+    assert "FRONT EXTENSION" in text
+    assert "BOTH SIDES" in text
     assert "CLICKS TIGHTER" in text
     assert (counted.prompts, counted.keys) == (29, 77)

@@ -20,9 +20,9 @@ REBOUND = ("left front rebound", "right front rebound")
 async def test_undo_the_last_change(rig: Rig) -> None:
     await to_verdict(rig)
     await rig.keys("p")
-    assert "Undo the last change: Front extension, both sides" in rig.text
+    assert "Undo the last change: Front extension, both sides" in rig.said
     await rig.choose("last")
-    assert "This leads back to a danger" in rig.text
+    assert "This leads back to a danger" in rig.said
     await rig.choose("yes")
     assert rig.desk.prompt.id.startswith("turn:")
     await rig.choose("done")
@@ -45,7 +45,7 @@ async def test_put_back_to_the_baseline_interrupted_and_resumed(log_path: Path) 
     async with at_the_screen(make_desk(log_path, first_id=10_000)) as rig:
         assert rig.desk.prompt.question == asked
         assert rig.message.startswith("Picked up at: right front extension: now at 8?")
-        assert "put-back under way" in rig.rows[1]
+        assert "► OPEN: 1 of 2 turns made" in rig.rows[1]
         await rig.choose("done")
         assert "all at baseline" in rig.rows[1]
         assert rig.state.open_change is None
@@ -54,12 +54,12 @@ async def test_put_back_to_the_baseline_interrupted_and_resumed(log_path: Path) 
 
 async def test_put_back_says_why_it_cannot(rig: Rig) -> None:
     await rig.keys("p")
-    assert "not now: there is none on the car" in rig.text
-    assert "Car file - not now: everything" in rig.text
+    assert "not now: there is none on the car" in rig.said
+    assert "Car file - not now: everything" in rig.said
     await rig.keys("enter")
     assert rig.message == "Nothing to choose here now: Esc leaves.", "no digit would be taken"
     await rig.keys("1")
-    assert "there is none on the car" in rig.text
+    assert "there is none on the car" in rig.said
     await rig.keys("escape")
     assert rig.desk.prompt.id == "symptoms"
     assert rig.events() == []
@@ -69,7 +69,7 @@ async def test_recount(rig: Rig) -> None:
     await rig.keys("r")
     await rig.choose("left rear rebound")
     await rig.type("40")
-    assert "found 40, wanted whole clicks" in rig.text
+    assert "found 40, wanted whole clicks" in rig.said
     await rig.keys("backspace", "backspace")
     await rig.type("7")
     assert rig.message == "Recorded: recount."
@@ -91,7 +91,7 @@ async def test_both_sides_were_turned_already(rig: Rig) -> None:
     await rig.type("10")
     assert rig.kinds() == ["change-proposed", "turn-done", "turn-done"]
     assert [rig.state.settings[key] for key in REBOUND] == [10, 10]
-    assert "1 change waiting for its pass" in rig.rows[1]
+    assert "► OPEN: waits for its pass" in rig.rows[1]
 
 
 async def test_only_one_side_was_turned(rig: Rig) -> None:
@@ -101,7 +101,7 @@ async def test_only_one_side_was_turned(rig: Rig) -> None:
     await rig.type("10")
     assert rig.kinds() == ["change-proposed", "turn-done"]
     assert rig.desk.prompt.id == "turn:right front rebound"
-    assert "1 change half made" in rig.rows[1]
+    assert "► OPEN: 1 of 2 turns made" in rig.rows[1]
 
 
 async def test_override_with_a_typed_reason(rig: Rig) -> None:
@@ -110,7 +110,7 @@ async def test_override_with_a_typed_reason(rig: Rig) -> None:
     await rig.choose("done")
     rig.events()
     await rig.keys("o")
-    assert all(words in rig.text for words in OVERRIDE_REASONS.values())
+    assert all(words in rig.said for words in OVERRIDE_REASONS.values())
     await rig.choose("other")
     await rig.type("The lane was oiled down")
     overridden = [b for b in rig.events() if isinstance(b, ev.Overridden)]
@@ -121,7 +121,7 @@ async def test_override_with_a_typed_reason(rig: Rig) -> None:
 
 async def test_nothing_to_override(rig: Rig) -> None:
     await rig.keys("o", "1")
-    assert "Nothing here can be overridden; an inspection never can." in rig.text
+    assert "Nothing here can be overridden; an inspection never can." in rig.said
     await rig.keys("escape")
     assert rig.events() == []
 
@@ -131,7 +131,7 @@ async def test_damage_reported_blocks(rig: Rig) -> None:
     await rig.choose("fluid")
     assert rig.kinds() == ["damage-reported"]
     assert rig.desk.prompt.id == "inspect:fluid-leak"
-    assert "Reported: fluid was found." in rig.text
+    assert "Reported: fluid was found." in rig.said
     await rig.all_ok()
     assert rig.desk.prompt.id == "symptoms"
 
@@ -147,7 +147,7 @@ async def test_a_note_while_a_work_order_is_open(rig: Rig) -> None:
     assert [b.text for b in notes if isinstance(b, ev.NoteAdded)] == ["Knob is stiff at 9 clicks"]
     assert rig.desk.prompt.id == open_prompt
     await rig.keys("l")
-    assert "Knob is stiff at 9 clicks" in rig.text
+    assert "Knob is stiff at 9 clicks" in rig.said
 
 
 async def test_a_note_while_a_line_is_typed(rig: Rig) -> None:
@@ -155,10 +155,10 @@ async def test_a_note_while_a_line_is_typed(rig: Rig) -> None:
     await rig.choose("stops early")
     await rig.keys("1", "0", "f2")
     await rig.type("It grinds")
-    assert "10" in rig.text
+    assert "10" in rig.said
     assert rig.state.notes[-1].text == "It grinds"
     await rig.keys("f1")
-    assert "We already turned something" in rig.text
+    assert "We already turned something" in rig.said
 
 
 async def test_a_note_while_a_number_is_asked(rig: Rig) -> None:
@@ -187,7 +187,7 @@ async def test_correct_an_answer(rig: Rig) -> None:
 
 async def test_before_the_first_pass_the_meeting_can_be_taken_back(rig: Rig) -> None:
     await rig.keys("c", "1")
-    assert "The meeting begun: Invented meeting" in rig.text
+    assert "The meeting begun: Invented meeting" in rig.said
     await rig.keys("1")
     assert [b.kind for b in rig.events()] == ["record-taken-back"]
     assert rig.desk.prompt.id == "meeting"
@@ -197,8 +197,8 @@ async def test_a_control_pass_is_demanded_outside_eliminations(rig: Rig) -> None
     await rig.mark("spins-at-hit")
     await rig.mark("tyre-pressure")
     await to_advice(rig, "", tyre_hit="under", rear_motion="squats")
-    assert "MAKE A CONTROL PASS" in rig.text
-    assert "not now: not in eliminations" in rig.text
+    assert "MAKE A CONTROL PASS" in rig.said
+    assert "not now: not in eliminations" in rig.said
     rig.events()
     await rig.choose("skip control")
     assert rig.events() == []
@@ -208,11 +208,11 @@ async def test_a_control_pass_is_demanded_outside_eliminations(rig: Rig) -> None
 async def test_a_control_pass_is_offered_in_eliminations(rig: Rig) -> None:
     await rig.keys("e")
     await rig.choose("eliminations")
-    assert "(eliminations)" in rig.rows[0]
+    assert "· eliminations ·" in rig.rows[0]
     await rig.mark("spins-at-hit")
     await rig.mark("tyre-pressure")
     await to_advice(rig, "", tyre_hit="under", rear_motion="squats")
-    assert "MAKE A CONTROL PASS" in rig.text
+    assert "MAKE A CONTROL PASS" in rig.said
     await rig.choose("skip control")
     assert rig.state.runs[-1].control_skipped
     await to_advice(rig, "")
@@ -225,7 +225,7 @@ async def test_minutes_to_the_next_call(rig: Rig) -> None:
     await rig.type("abc2")
     assert rig.state.minutes_left == 2
     await to_advice(rig, "front-drops-hard", stand="small", front_travel="at-stop")
-    assert "CHANGE NOTHING: THERE IS NO TIME FOR IT" in rig.text
+    assert "CHANGE NOTHING: THERE IS NO TIME FOR IT" in rig.said
     await rig.keys("i", "enter")
     assert rig.state.call_at is None
     assert rig.state.runs[-1].advice is not None
@@ -239,7 +239,7 @@ async def test_a_new_meeting(rig: Rig) -> None:
     assert opened[0].name == "Second invented meeting"
     assert rig.desk.prompt.id == "session"
     await rig.keys("enter")
-    assert "Second invented meeting (test)" in rig.rows[0]
+    assert "Second invented meeting · test" in rig.rows[0]
 
 
 async def test_a_meeting_begun_by_mistake_is_taken_back_with_backspace(rig: Rig) -> None:
@@ -250,7 +250,7 @@ async def test_a_meeting_begun_by_mistake_is_taken_back_with_backspace(rig: Rig)
     await rig.keys("backspace")
     assert rig.state.meeting == before
     assert rig.state.session == "test"
-    assert "Invented meeting (test)" in rig.rows[0]
+    assert "Invented meeting · test" in rig.rows[0]
 
 
 async def test_a_meeting_that_is_in_the_log_is_offered(rig: Rig) -> None:
@@ -258,7 +258,7 @@ async def test_a_meeting_that_is_in_the_log_is_offered(rig: Rig) -> None:
     await rig.keys("g")
     await rig.type("Second invented meeting")
     await rig.keys("enter", "g")
-    assert "Go on with Invented meeting" in rig.text
+    assert "Go on with Invented meeting" in rig.said
     await rig.keys("2")
     assert rig.state.meeting is not None
     assert before is not None
@@ -278,12 +278,12 @@ async def test_a_note_is_taken_back(rig: Rig) -> None:
 
 async def test_the_first_meeting_has_a_name_at_hand() -> None:
     async with at_the_screen(make_desk(meeting="")) as rig:
-        assert "Enter alone: 2031-05-04." in rig.text
+        assert "Enter alone: 2031-05-04." in rig.said
         await rig.keys("enter")
         assert rig.state.meeting is not None
         assert rig.state.meeting.name == "2031-05-04"
         await rig.choose("qualifying")
-        assert "(qualifying)" in rig.rows[0]
+        assert "· qualifying ·" in rig.rows[0]
 
 
 async def test_a_new_baseline(rig: Rig) -> None:
@@ -296,5 +296,5 @@ async def test_a_new_baseline(rig: Rig) -> None:
     assert rig.state.baseline.name == "After the rain"
     assert "all at baseline" in rig.rows[1]
     await rig.keys("k")
-    assert "Baseline: After the rain. All at it." in rig.text
-    assert "Car file" in rig.text
+    assert "Baseline: After the rain. All at it." in rig.said
+    assert "Car file" in rig.said

@@ -88,11 +88,11 @@ async def test_a_widget_that_forgot_paints_nothing_raw(rig: Rig, text: str) -> N
     rig.app.push_screen(ReadingScreen(f"title {text}", [f"line {text}"]))
     await rig.pilot.pause()
     check_screen(rig)
-    assert "line" in rig.text
+    assert "line" in rig.said
     rig.app.pop_screen()
     await rig.pilot.pause()
     check_screen(rig)
-    assert "raw" in rig.text
+    assert "raw" in rig.said
 
 
 def check_screen(rig: Rig) -> None:
@@ -127,8 +127,8 @@ async def test_another_program_added_to_the_log(log_path: Path) -> None:
         other.answer("symptoms", ("spins-at-hit",))
         other.log.close()
         await rig.keys("enter")
-        assert "another window answered for this car" in rig.text
-        assert "what else changed since the settings were noted?" in rig.text
+        assert "another window answered for this car" in rig.said
+        assert "what else changed since the settings were noted?" in rig.said
         assert len(rig.state.runs) == 1
         await rig.keys("enter")
         assert rig.state.runs[0].answers["what-else"] == ("nothing",)
@@ -144,8 +144,8 @@ async def test_a_form_survives_a_log_that_moved(log_path: Path) -> None:
         other.act(_note("from the other one"))
         other.log.close()
         await rig.type("from this one")
-        assert "another window answered for this car" in rig.text
-        assert "from this one" in rig.text
+        assert "another window answered for this car" in rig.said
+        assert "from this one" in rig.said
         await rig.keys("enter")
         assert [note.text for note in rig.state.notes] == ["from the other one", "from this one"]
         rig.desk.log.close()
@@ -162,10 +162,10 @@ async def test_a_disk_that_fails_is_said_and_the_question_stays(
         broken.setattr(rig.desk.log, "append", full)
         await rig.keys("enter")
         assert "the disk is full; nothing was written" in rig.message
-        assert "[x] Front drops hard" in rig.text
+        assert "■ Front drops hard" in rig.said
         await rig.keys("n")
         await rig.type("Not kept")
-        assert "the disk is full" in rig.text
+        assert "the disk is full" in rig.said
         await rig.keys("escape")
     assert rig.events() == []
     await rig.keys("enter")

@@ -2,6 +2,7 @@
 
 import os
 import random
+import re
 import select
 import signal
 import struct
@@ -18,6 +19,7 @@ from drive import BOOK, choice_keys, make_desk
 from test_parity import normal
 
 from profiles.logbook import Logbook
+from rules.asked import Topic
 from rules.question import Prompt
 from tui.desk import Desk
 from tui.lines import spoken
@@ -29,6 +31,8 @@ termios = pytest.importorskip("termios")
 PATIENCE_S = 20.0
 # Answers shown as taken in one run of the program, before the one in which it is killed.
 AT_MOST_SHOWN = 2
+ON_ONE_ROW = 24
+"""Letters of a question that stand on one row beside the car."""
 APP = Path(__file__).with_name("killed_app.py")
 BYTES = {"enter": b"\r"}
 
@@ -113,9 +117,15 @@ def shown_for(desk: Desk, before: Prompt) -> str:
     now = desk.prompt
     if now.id == before.id and now.kind == "tick":
         ticked = [n for n, item in enumerate(now.choices, 1) if is_ticked(desk, now, item.id)]
-        return f"{ticked[-1]} [ok  ]"
-    question = spoken(desk.state, now.question)
-    return question if len(question) < 60 else question[:40]
+        return f"{ticked[-1]}  ■ ok"
+    return on_the_screen(desk)
+
+
+def on_the_screen(desk: Desk) -> str:
+    """Return some words of the open question, or of the first choice of an advice, on one row."""
+    now = desk.prompt
+    said = now.choices[0].label if now.topic == Topic.ADVICE else now.question
+    return re.sub(r"^Pass \d+: ", "", spoken(desk.state, said))[:ON_ONE_ROW]
 
 
 def is_ticked(desk: Desk, prompt: Prompt, item: str) -> bool:
@@ -143,6 +153,11 @@ class Life:
         os.close(slave)
         self.output = ""
 
+    @property
+    def shown(self) -> str:
+        """What was written, without the codes for place and colour."""
+        return re.sub(r"\x1b\[[0-9;?]*[A-Za-z]", "", self.output)
+
     def read(self, seconds: float) -> bool:
         """Take in what is written within a time; tell whether there was anything."""
         ready, _, _ = select.select([self.master], [], [], seconds)
@@ -155,7 +170,7 @@ class Life:
 
     def wait_for(self, text: str) -> None:
         end = time.monotonic() + PATIENCE_S
-        while text not in self.output:
+        while text not in self.shown and text not in self.output:
             assert time.monotonic() < end, f"{text!r} never came: {self.output[-2000:]!r}"
             self.read(0.2)
 
@@ -206,7 +221,7 @@ def test_killed_at_any_moment_nothing_shown_is_lost(log_path: Path, kills: int) 
             moment = time.monotonic() + chance.uniform(0, shown_after)
             while (left := moment - time.monotonic()) > 0:
                 one.read(left)
-            was_shown = steps[at].shows in one.output
+            was_shown = steps[at].shows in one.shown
             one.kill()
         desk = stored(log_path)
         assert desk.state.events in (lengths[at], lengths[at + 1]), f"kill {number}"
@@ -214,8 +229,7 @@ def test_killed_at_any_moment_nothing_shown_is_lost(log_path: Path, kills: int) 
         assert taken or not was_shown, f"kill {number}: shown as taken, and lost"
         half_way += not taken
         at += taken
-        question = spoken(desk.state, desk.prompt.question)
-        question = question if len(question) < 60 else question[:40]
+        question = on_the_screen(desk)
         desk.log.close()
     if kills > 10:
         assert 0 < half_way < kills, "the kills fell all on one side of the commit"

@@ -68,11 +68,11 @@ async def test_f9_stops_at_any_time_after_the_knobs(folder: DataFolder) -> None:
         await press(app, pilot, "f9")
         assert "What is the car called?" in screen_text(app)
         await press(app, pilot, *KNOWS_ONLY[:-2], "2", *"1650", "enter")
-        assert "F9 finish" in screen_text(app)
+        assert "F9  finish" in screen_text(app)
         await press(app, pilot, "f9")
         assert "Make the car file, and open the car" in screen_text(app)
         await press(app, pilot, "backspace")
-        assert "F9 finish" in screen_text(app)
+        assert "F9  finish" in screen_text(app)
         await press(app, pilot, "f9", "1")
         state = desk.state
     car = load_car(folder.car_file(take_in(folder, state)))

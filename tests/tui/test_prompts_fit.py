@@ -21,10 +21,12 @@ from rules.log.state_after import after
 from rules.passes.slip import Own, Slip, questions
 from rules.question import Prompt
 from tests.support.sample import SOME_OR_EVERY
-from tui.keys import footer
-from tui.lines import WIDTH, prompt_rows, spoken, spoken_prompt, strip
+from tui.arranged import FRAME_ROWS
+from tui.drawn.header import header
+from tui.drawn.short_advice import first_sentence
+from tui.keys import in_footer_order
+from tui.lines import WIDTH, prompt_rows, spoken, spoken_prompt
 from tui.pages.reports import help_page
-from tui.screens.pit import FRAME_ROWS
 
 HALF_MADE = "Half made: no pass before it is settled."
 
@@ -85,10 +87,10 @@ async def test_prompts_stand_whole_on_the_real_screen(width: int, rows: int, one
         for name, prompt in [*every_prompt()][::one_in]:
             await show(rig, state, prompt)
             asked = spoken_prompt(state, prompt)
-            lines = [asked.question, asked.notice, footer(width, typing=asked.kind == "text")]
+            lines = [asked.question, asked.notice, "F1 keys" if asked.kind == "text" else "? keys"]
             lines += [asked.hint] if rows == 24 else []
             lines += [choice.label for choice in asked.choices[:8]]
-            assert whole(rig.text, lines) == [], f"{name}\n{rig.text}"
+            assert whole(rig.work, lines) == [], f"{name}\n{rig.text}"
 
 
 def twenty_turns(car: Car) -> tuple[State, Change]:
@@ -125,8 +127,8 @@ async def test_a_work_order_of_many_turns_fits(
             one = adjusters(car)[step.turn.adjuster]
             lines = [spoken(state, choice.label) for choice in prompt.choices]
             lines += [spoken(state, one.label).upper(), one.show(step.turn.after)]
-            lines += [f"[ ] {spoken(state, one.label)}", HALF_MADE]
-            assert whole(rig.text, lines) == [], rig.text
+            lines += [HALF_MADE]
+            assert whole(rig.work, lines) == [], rig.text
 
 
 @pytest.mark.parametrize(("width", "rows"), [(80, 24), (60, 20)])
@@ -139,8 +141,8 @@ async def test_a_stopped_work_order_fits(width: int, rows: int) -> None:
         for prompt in (prompts.reached(now, last, state), prompts.settle(now, even=False)):
             await show(rig, state, prompt)
             lines = [spoken(state, one.label) for one in prompt.choices]
-            lines += [spoken(state, prompt.hint), spoken(state, prompt.question), "[!]"]
-            assert whole(rig.text, lines) == [], rig.text
+            lines += [spoken(state, prompt.hint), spoken(state, prompt.question)]
+            assert whole(rig.work, lines) == [], rig.text
 
 
 @SOME_OR_EVERY
@@ -153,9 +155,10 @@ async def test_the_wait_for_the_pass_fits(width: int, rows: int, one_in: int) ->
             change = Change("c", "advice", title, (), "m", status="applied", rule=rule.id)
             prompt = prompts.ran(change)
             await show(rig, state, prompt)
-            lines = [spoken(state, one) for one in (rule.expect, rule.look_for, title)]
+            lines = [first_sentence(state, one) for one in (rule.expect, rule.look_for)]
+            lines.append(spoken(state, title))
             lines += ["Not yet", "The car ran the pass", "on the ground."]
-            assert whole(rig.text, lines) == [], rig.text
+            assert whole(rig.work, lines) == [], rig.text
 
 
 @pytest.mark.parametrize("width", [60, 80])
@@ -163,13 +166,23 @@ def test_the_lines_on_top_are_never_wider_than_the_screen(width: int) -> None:
     state, _ = twenty_turns(DEMO)
     moved = {key: value + 1 for key, value in state.settings.items()}
     crowded = replace(state, settings=moved)
-    assert [cell_len(row) <= width for row in strip(crowded, width)] == [True, True]
+    rows = header(crowded, None, width, None).plain.split("\n")
+    assert [cell_len(row) <= width for row in rows] == [True, True]
 
 
-def test_the_keys_and_the_help_fit() -> None:
-    assert all(len(footer(width)) <= width for width in (60, 66, 80))
-    assert footer(60).endswith("| ? help")
-    assert footer(80).count("|") == 6
+@pytest.mark.parametrize(("width", "fewest"), [(60, 5), (66, 5), (80, 7), (132, 10)])
+async def test_whole_keys_stand_at_the_foot_those_of_weight_first(width: int, fewest: int) -> None:
+    async with at_the_screen(make_desk(), size=(width, 24)) as rig:
+        foot = rig.rows[-1]
+        labels = ["take", "back", *(key.label for key in in_footer_order() if key.footer)]
+        shown = [label for label in labels if f" {label}" in foot]
+        assert shown == labels[: len(shown)], "cut in the middle, or out of order"
+        assert len(shown) >= fewest
+        assert "?  keys" in foot
+        assert cell_len(foot) <= width
+
+
+def test_the_help_fits() -> None:
     rows = help_page()
     assert len(rows) <= 23
     assert max(map(len, rows)) <= WIDTH

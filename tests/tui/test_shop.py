@@ -78,23 +78,23 @@ async def weigh(rig: Rig, total_rear: str = "755") -> None:
 
 async def test_the_menu_says_how_far_each_sheet_is(shop: Rig) -> None:
     for number, sheet in enumerate(MENU[:8], 1):
-        assert f"{number} {sheet.name}: " in shop.text
+        assert f"{number} {sheet.name}: " in shop.said
     await shop.keys("2", "1")
     await shop.type("full")
     await shop.keys("escape")
-    assert "2 Scales: 7 of 9 left" in shop.text
+    assert "2 Scales: 7 of 9 left" in shop.said
     await shop.keys("escape")
-    assert "what did the car do?" in shop.text
+    assert "what did the car do?" in shop.said
 
 
 async def test_a_weighing_goes_into_the_car_file_and_the_log(shop: Rig, folder: DataFolder) -> None:
     await weigh(shop)
-    assert "3205 lb in all" in shop.text
-    assert "right rear: 750 lb -> 755 lb" in shop.text
-    assert "front unsprung: 130 lb, a guess -> 130 lb" in shop.text
-    assert "Finish, and put 4 into the car file" in shop.text
+    assert "3205 lb in all" in shop.said
+    assert "right rear: 750 lb -> 755 lb" in shop.said
+    assert "front unsprung: 130 lb, a guess -> 130 lb" in shop.said
+    assert "Finish, and put 4 into the car file" in shop.said
     await shop.keys("1")
-    assert "2 Scales: weighed 4 May" in shop.text
+    assert "2 Scales: weighed 4 May" in shop.said
     car = load_car(folder.car_file("demo"))
     assert car.masses.total_kg == pytest.approx(3205 * POUND_KG, rel=1e-5)
     assert shop.desk.car == car
@@ -122,9 +122,9 @@ async def test_an_edit_that_makes_a_fault_is_refused_by_name(shop: Rig, folder: 
     await shop.keys("1", "2", "1")
     await shop.type("4000")
     await shop.keys("1", "enter")
-    assert "Fault: masses.total: found 4000 lb; wanted the corners' sum, 3200 lb" in shop.text
+    assert "Fault: masses.total: found 4000 lb; wanted the corners' sum, 3200 lb" in shop.said
     await shop.keys("1")
-    assert "not now: the faults first" in shop.text
+    assert "not now: the faults first" in shop.said
     assert shop.message == "Finish, and put 1 into the car file: the faults first."
     assert folder.car_file("demo").read_bytes() == before
     await shop.keys("backspace", "backspace", "backspace")
@@ -141,7 +141,7 @@ async def test_backspace_takes_back_one_answer_after_the_other(shop: Rig) -> Non
     await shop.keys("backspace")
     assert asked(shop) == "driver"
     await shop.keys("backspace")
-    assert "The shop: what shall be done?" in shop.text
+    assert "The shop: what shall be done?" in shop.said
     assert shop.kinds() == ["sheet-answered"] * 2 + ["sheet-taken-back"] * 2
 
 
@@ -159,11 +159,11 @@ async def test_a_sheet_goes_on_where_it_was_left_in_another_program(kept_desk: D
         await rig.type("12 in")
     async with at_the_screen(kept_desk) as rig:
         await rig.keys("j")
-        assert "4 Travel survey: 52 of 54 left" in rig.text
+        assert "4 Travel survey: 52 of 54 left" in rig.said
         await rig.keys("4")
-        assert "Picked up where it was left." in rig.text
+        assert "Picked up where it was left." in rig.said
         assert asked(rig) == "front coil-over"
-        assert "14 1/2 in" in rig.text
+        assert "14 1/2 in" in rig.said
 
 
 async def test_a_failed_fit_check_blocks_the_pits_until_it_is_ticked(shop: Rig) -> None:
@@ -172,11 +172,11 @@ async def test_a_failed_fit_check_blocks_the_pits_until_it_is_ticked(shop: Rig) 
         await shop.choose("fail" if key == "hoses" else "pass")
         if key == "hoses":
             await shop.type("Left rear, near the header")
-    assert "STOP" in shop.text
+    assert "STOP" in shop.said
     await shop.choose("finish")
-    assert "Advice waits: Fit check failed: a hose or reservoir is in the way." in shop.text
+    assert "Advice waits: Fit check failed: a hose or reservoir is in the way." in shop.said
     await shop.keys("escape")
-    assert "Fit check that failed" in shop.text
+    assert "Fit check that failed" in shop.said
     await shop.all_ok()
     assert shop.desk.prompt.id == "symptoms"
 
@@ -192,7 +192,7 @@ async def test_a_walk_round_the_car_declares_a_baseline(shop: Rig) -> None:
     await shop.type("28 psi")
     while open_field(SHEETS["baseline walk"], filling(SHEETS["baseline walk"], shop.state)):
         await (shop.type("Friday") if asked(shop) == "name" else shop.keys("enter"))
-    assert "left front extension: found 9, the book has 8" in shop.text
+    assert "left front extension: found 9, the book has 8" in shop.said
     await shop.choose("finish")
     assert shop.state.baseline is not None
     assert shop.state.baseline.name == "Friday"
@@ -202,16 +202,16 @@ async def test_a_walk_round_the_car_declares_a_baseline(shop: Rig) -> None:
 
 async def test_an_early_answer_is_corrected_without_going_back_over_the_others(shop: Rig) -> None:
     await weigh(shop)
-    assert "3205 lb in all" in shop.text
+    assert "3205 lb in all" in shop.said
     await shop.choose("correct")
-    assert "Which answer shall be said again?" in shop.text
-    assert "3 Left front: 850 lb" in shop.text
+    assert "Which answer shall be said again?" in shop.said
+    assert "3 Left front: 850 lb" in shop.said
     await shop.keys("backspace")
-    assert "Finish this sheet?" in shop.text
+    assert "Finish this sheet?" in shop.said
     await shop.keys("f5", "3")
     assert asked(shop) == "left front"
     await shop.type("860")
-    assert "3215 lb in all" in shop.text
+    assert "3215 lb in all" in shop.said
     assert shop.kinds()[-2:] == ["sheet-taken-back", "sheet-answered"]
 
 
@@ -219,11 +219,11 @@ async def test_a_finished_sheet_is_corrected_and_completed(shop: Rig) -> None:
     await weigh(shop)
     await shop.choose("finish")
     await shop.keys("2")
-    assert "This sheet was finished. What now?" in shop.text
+    assert "This sheet was finished. What now?" in shop.said
     await shop.keys("2", "3")
     assert asked(shop) == "left front"
     await shop.type("860")
-    assert "3215 lb in all" in shop.text
+    assert "3215 lb in all" in shop.said
     await shop.choose("finish")
     assert shop.kinds()[-3:] == ["sheet-continued", "sheet-answered", "sheet-closed"]
     assert [one.of for one in shop.state.sheets["scales"]] == [None, 1]
@@ -234,9 +234,9 @@ async def test_a_finished_sheet_is_corrected_and_completed(shop: Rig) -> None:
 
 async def test_how_and_the_whole_sheet_are_pages(shop: Rig) -> None:
     await shop.keys("4", "f3")
-    assert "Gas-charged" in shop.text
+    assert "Gas-charged" in shop.said
     await shop.keys("escape", "f4")
-    assert "open left front travel: Not known yet" in shop.text
+    assert "open left front travel: Not known yet" in shop.said
     await shop.keys("escape")
     assert isinstance(shop.app.screen, SheetScreen)
     assert shop.kinds() == []
@@ -262,7 +262,7 @@ UP_TO_THE_RIGHT = ("enter", "enter", "1")
 async def test_a_survey_is_walked_through_with_one_key_for_the_right_side(shop: Rig) -> None:
     axle = (*UP_TO_THE_RIGHT, "enter", "enter")
     await shop.keys("4", *axle, *axle, *["enter"] * 36, *["1"] * 8)
-    assert "Finish this sheet?" in shop.text
+    assert "Finish this sheet?" in shop.said
     answers = filling(SHEETS["travel survey"], shop.state).answers
     assert len(answers) == 54
     assert answers["front alike"] == answers["rear alike"] == "yes"
@@ -270,9 +270,9 @@ async def test_a_survey_is_walked_through_with_one_key_for_the_right_side(shop: 
 
 async def test_the_right_side_is_asked_where_it_is_measured_too(shop: Rig) -> None:
     await shop.keys("4", *UP_TO_THE_RIGHT)
-    assert "Right front: as on the left, or measured too?" in shop.text
+    assert "Right front: as on the left, or measured too?" in shop.said
     await shop.keys("2")
-    assert "Right front shock: how long is it at ride height?" in shop.text
+    assert "Right front shock: how long is it at ride height?" in shop.said
 
 
 async def test_spring_rates_are_worked_out_on_their_sheet(shop: Rig) -> None:
@@ -280,10 +280,10 @@ async def test_spring_rates_are_worked_out_on_their_sheet(shop: Rig) -> None:
     await shop.type("1.3")
     await shop.keys("enter")
     await shop.type("40")
-    assert "front spring for 1.3 Hz: 160 to 170 lb/in each." in shop.text
-    assert "Guessed: pitch inertia" in shop.text
+    assert "front spring for 1.3 Hz: 160 to 170 lb/in each." in shop.said
+    assert "Guessed: pitch inertia" in shop.said
     await shop.choose("finish")
-    assert "8 Spring rates: worked out 4 May" in shop.text
+    assert "8 Spring rates: worked out 4 May" in shop.said
 
 
 @pytest.mark.parametrize("car", [DEMO, METRIC], ids=["us", "metric"])

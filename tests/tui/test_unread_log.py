@@ -48,13 +48,13 @@ async def test_counts_way_back_and_log_still_open(folder: DataFolder) -> None:
         async with app.run_test(size=(80, 24)) as pilot:
             rig = Rig(opened.desk, app, pilot)
             await pilot.pause()
-            assert "a newer Setdown wrote wheel-swapped here" in rig.text
-            assert "Update this one to go on." in rig.text
+            assert "a newer Setdown wrote wheel-swapped here" in rig.said
+            assert "Update this one to go on." in rig.said
             await rig.keys("escape")
-            assert "This log can only be looked at." in rig.text
-            assert "Update this one to go on." in rig.text
+            assert "This log can only be looked at." in rig.said
+            assert "Update this one to go on." in rig.said
             await rig.keys("k")
-            assert "as baseline" in rig.text
+            assert "as baseline" in rig.said
             await rig.keys("escape", "l")
             assert "wheel-swapped (version 1), by a newer Setdown" in " ".join(rig.text.split())
             await rig.keys("escape", "p")
@@ -64,7 +64,7 @@ async def test_counts_way_back_and_log_still_open(folder: DataFolder) -> None:
                 rig.app.screen.say("")
                 await rig.keys(key)
                 assert rig.message.startswith("Read-only: a newer Setdown wrote wheel-swapped")
-                assert "This log can only be looked at." in rig.text
+                assert "This log can only be looked at." in rig.said
     assert path.read_bytes() == before
 
 

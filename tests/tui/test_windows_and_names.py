@@ -111,20 +111,20 @@ def test_every_command_takes_a_name_as_typed(
 async def test_override_with_nothing_to_override_says_so_before_it_asks() -> None:
     async with at_the_screen(make_desk()) as rig:
         await rig.keys("o")
-        assert "Nothing here can be overridden; an inspection never can." in rig.text
-        assert "why?" not in rig.text
+        assert "Nothing here can be overridden; an inspection never can." in rig.said
+        assert "why?" not in rig.said
         await rig.keys("1", "enter", "escape")
         assert rig.events() == []
         await to_work_order(rig)
         await rig.keys("o")
-        assert "Nothing here can be overridden" in rig.text
+        assert "Nothing here can be overridden" in rig.said
 
 
 async def test_the_footer_shows_only_what_works_in_a_text_box() -> None:
     async with at_the_screen(make_desk(meeting="")) as rig:
         foot = rig.rows[-1]
-        assert "s slip" not in foot
-        assert "F1 help" in foot
+        assert "slip" not in foot
+        assert "F1  keys" in foot
         await rig.type("s and p at dusk")
         assert rig.state.meeting is not None
         assert rig.state.meeting.name == "s and p at dusk"
@@ -143,10 +143,10 @@ async def test_what_is_marked_is_told_on_every_page_of_a_list() -> None:
     async with at_the_screen(make_desk()) as rig:
         _, second, *_ = (one.label for one in rig.desk.prompt.choices)
         await rig.keys("2")
-        assert f"Marked: {second}" not in rig.text
+        assert f"Marked: {second}" not in rig.said
         await rig.keys("9")
-        assert f"Marked: {second}" in rig.text
-        while f"2 [x] {second}" not in rig.text:
+        assert f"Marked: {second}" in rig.said
+        while f"2 ■ {second}" not in rig.said:
             await rig.keys("9")
         await rig.keys("2", "9")
-        assert "Marked" not in rig.text
+        assert "Marked" not in rig.said

@@ -80,7 +80,7 @@ def kinds(desk: Desk) -> list[str]:
 
 async def until(rig: Rig, text: str) -> None:
     for _ in range(400):
-        if text in rig.text:
+        if text in rig.said:
             return
         await rig.pilot.pause(0.01)
     raise AssertionError(rig.text)
@@ -98,9 +98,11 @@ async def test_the_screen_says_so_and_its_keys_stay_alive() -> None:
         await rig.pilot.press("escape")
         await rig.pilot.press("1", "enter")
         await rig.pilot.pause()
-        assert "Working out how far to turn" in rig.text
+        assert "Working out how far to turn" in rig.said
         model.may.set()
         await until(rig, "1 CLICK TIGHTER")
+        assert "enough 10 in 10" in rig.said
+        await rig.keys("w")
         assert "Front lands using 2.2 to 2.8 in instead of 2.8 to 3.3; 0.6 in left." in " ".join(
             rig.text.split()
         )

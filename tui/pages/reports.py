@@ -7,8 +7,8 @@ from rules.launch.forecast_words import expected_details, to_see
 from rules.log.state import State
 from rules.moments import stamp
 from tui.desk import Desk
-from tui.fitted import notice_lines
 from tui.keys import ANSWER_KEYS, KEYS, shown
+from tui.laid import notice_lines
 from tui.lines import WIDTH, advice_lines, labelled, net_of, off_baseline, spoken, system
 from tui.pages.dampers import damper_lines
 from tui.pages.rows import below

@@ -8,8 +8,8 @@ from textual.binding import Binding
 from textual.screen import ModalScreen
 from textual.widgets import DirectoryTree, Static
 
-from tui.screens.questions import named_keys
 from tui.visible import visible
+from tui.widgets.key_row import KeyRow
 
 TABLES = frozenset({".csv", ".tsv", ".txt"})
 
@@ -40,8 +40,8 @@ class FilePicker(ModalScreen[Path | None]):
     FilePicker Static { height: 1; }
     """
     BINDINGS = [
-        Binding("escape", "leave", "Leave", id="picker.leave"),
-        Binding("backspace", "up", "A folder up", id="picker.up"),
+        Binding("escape", "leave", "leave", key_display="Esc", id="picker.leave"),
+        Binding("backspace", "up", "folder up", key_display="Bksp", id="picker.up"),
     ]
 
     def __init__(self, folder: Path) -> None:
@@ -51,9 +51,7 @@ class FilePicker(ModalScreen[Path | None]):
     def compose(self) -> ComposeResult:
         yield Static(id="where", markup=False)
         yield TableTree(self.folder)
-        yield Static(
-            named_keys("Up and down walk", "Esc leave").replace("back", "folder up"), markup=False
-        )
+        yield KeyRow()
 
     def on_mount(self) -> None:
         self._say_where()

@@ -5,7 +5,9 @@ from rules.crew.actions import Action, ActionError, Measure
 from rules.crew.forms import FORMS, LeftAsItStands, Next, OpenSlip
 from rules.crew.measured import told
 from rules.question import Given, Prompt, check
+from tui.arranged import arranged
 from tui.desk import Desk, HalfFilled
+from tui.drawn.car_view import car_view
 from tui.lines import doubted_text, spoken, spoken_prompt
 from tui.screens.questions import LEAVE, PICKED_UP, QUESTIONS_CSS, QuestionScreen
 from tui.screens.slip import SlipScreen
@@ -14,6 +16,7 @@ from tui.screens.slip import SlipScreen
 class FormScreen(QuestionScreen[str | None]):
     """Asks a form's questions; nothing is recorded before its end."""
 
+    shows_car = True
     CSS_PATH = QUESTIONS_CSS
     BINDINGS = [LEAVE]
 
@@ -38,7 +41,10 @@ class FormScreen(QuestionScreen[str | None]):
 
     def _ask(self, prompt: Prompt) -> None:
         self.draw_frame()
-        self.asker.ask(spoken_prompt(self.desk.state, prompt))
+        state = self.desk.state
+        way = arranged(spoken_prompt(state, prompt), self.size)
+        self.draw_car(car_view(state), way)
+        self.asker.ask(way.prompt, room=way.room, width=way.width)
         if prompt.kind == "one" and not prompt.choices:
             self.say("There is nothing to choose from yet.")
 

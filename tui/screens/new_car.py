@@ -74,7 +74,7 @@ class NewCarScreen(SheetScreen):
 class NewCarApp(LeavingApp[bool]):
     """Describes a new car; True once it is finished, else the draft is kept."""
 
-    def __init__(self, desk: Desk, settle_s: float = 0.25, theme: str = "sunlight") -> None:
+    def __init__(self, desk: Desk, settle_s: float = 0.25, theme: str = "") -> None:
         super().__init__(theme)
         self.desk = desk
         self.settle_s = settle_s

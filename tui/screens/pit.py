@@ -1,11 +1,11 @@
 """The pit screen: the open question, and whatever it is about."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from textwrap import wrap
 
 from textual.app import ComposeResult
 from textual.binding import Binding
+from textual.content import Content
 from textual.events import Resize
 from textual.message import Message
 from textual.widgets import Static
@@ -13,15 +13,18 @@ from textual.widgets import Static
 from profiles.logfile import LogError
 from rules.advice.safety import gates
 from rules.asked import Topic
-from rules.log.advice import Advice
-from rules.log.changes import Change
 from rules.log.events import Body
 from rules.log.log_format import unread_text
 from rules.log.state import State
 from rules.question import Given, Prompt
+from tui.arranged import MARGINS, WIDE_FROM
 from tui.desk import Desk
-from tui.fitted import fitted
-from tui.keys import KEYS, LOOKING, bound, footer
+from tui.drawn.car_view import CORNERS, CarView, car_view
+from tui.drawn.corner import corner_rows
+from tui.drawn.header import header
+from tui.drawn.lately import lately
+from tui.keys import KEYS, LOOKING, bound, in_footer_order, shown
+from tui.laid import ALERT, Laid, laid
 from tui.lines import spoken, spoken_prompt
 from tui.pages.air import air_lines
 from tui.pages.day import day_pages
@@ -38,25 +41,46 @@ from tui.screens.shop import ShopScreen
 from tui.screens.slip import SlipScreen
 from tui.screens.what_if import WhatIfScreen
 from tui.visible import visible
-from tui.widgets.work_card import WorkCard
+from tui.widgets.car_panel import CarPanel
 
-FRAME_ROWS = 4
-MARGINS = 2
+MOST_LATELY = 8
+TICK_S = 5.0
+"""How often the minutes to the call are looked at [s]."""
 
 
 class PitScreen(QuestionScreen[None]):
     """Shows one question at a time and takes its answer to the desk."""
 
-    CSS_PATH = [*QUESTIONS_CSS, "../widgets/work_card.tcss", "pit.tcss"]
+    shows_car = True
+    CSS_PATH = [*QUESTIONS_CSS, "pit.tcss"]
     BINDINGS = [
-        Binding(
-            bound(key),
-            f"do('{key.id}')",
-            key.label,
-            id=f"pit.{key.id}",
-            tooltip=key.help,
-        )
-        for key in KEYS
+        *(
+            Binding(
+                bound(key),
+                f"do('{key.id}')",
+                key.label,
+                show=bool(key.footer),
+                key_display=shown(key.key),
+                id=f"pit.{key.id}",
+                tooltip=key.help,
+            )
+            for key in in_footer_order()
+        ),
+        *(
+            Binding(
+                key.typing_key,
+                f"do('{key.id}', True)",
+                key.label,
+                key_display=key.typing_key.upper(),
+                id=f"pit.{key.id}.typing",
+                tooltip=key.help,
+            )
+            for key in KEYS
+            if key.typing_key
+        ),
+        Binding("left", "corner(-1)", "corner", show=False, id="pit.corner-left"),
+        Binding("right", "corner(1)", "corner", show=False, id="pit.corner-right"),
+        Binding("escape", "whole_car", "whole car", show=False, id="pit.whole-car"),
     ]
 
     @dataclass
@@ -70,19 +94,30 @@ class PitScreen(QuestionScreen[None]):
         super().__init__(desk, settle_s)
         self._working_on: State | None = None
         self._learnt_passes = 0
+        self._typing = False
+        self.corner = ""
+        self._header = Content("")
 
     def above(self) -> ComposeResult:
         yield Static(id="notice", markup=False)
-        yield Static(id="title", markup=False)
+        yield Static(id="plate", markup=False)
         yield Static(id="body", markup=False)
-        yield WorkCard(id="card")
 
-    @property
-    def keys_row(self) -> str:
-        return footer(self.size.width or 80, typing=self.desk.prompt.kind == "text")
+    def below(self) -> ComposeResult:
+        yield Static(id="lately", markup=False)
+
+    def under(self) -> ComposeResult:
+        yield Static(id="safety", markup=False)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Tell which keys work: while a text is typed, letters are text."""
+        if action == "do":
+            return self._typing == (len(parameters) > 1)
+        return super().check_action(action, parameters)
 
     def on_mount(self) -> None:
         super().on_mount()
+        self.set_interval(TICK_S, self.draw_frame)
         if self.desk.notice:
             self.say(self.desk.notice)
         elif self.desk.resumed:
@@ -94,28 +129,52 @@ class PitScreen(QuestionScreen[None]):
             self.draw()
 
     def draw(self) -> None:
-        """Draw the open question and what it is about."""
+        """Draw the open question, what it is about, and the car."""
         state = self.desk.state
         prompt = spoken_prompt(state, self.desk.prompt)
-        width = self.size.width or 80
+        self._set_typing(prompt.kind == "text")
         self.draw_frame()
-        title = self.query_one("#title", Static)
-        title.display = isinstance(prompt.about, Advice)
-        if isinstance(prompt.about, Advice):
-            title.update(f" {_title(state, prompt.about).upper()} ")
-        body = self.query_one("#body", Static)
-        card = self.query_one(WorkCard)
-        rows = (self.size.height or 24) - FRAME_ROWS
-        prompt, lines = fitted(self.desk, prompt, width - MARGINS, rows)
-        self.query_one("#notice", Static).update(prompt.notice)
-        self.query_one("#notice").display = bool(prompt.notice)
-        body.update("\n".join(lines))
-        body.display = bool(lines)
-        card.display = isinstance(prompt.about, Change) and prompt.topic != Topic.RAN
-        if isinstance(prompt.about, Change) and card.display:
-            taken = len(wrap(prompt.notice, width - MARGINS))
-            card.show(state, prompt.about, prompt.subject, (self.size.height or 24) - taken)
-        self.asker.ask(prompt, self._ticks(prompt))
+        now = laid(self.desk, prompt, self.size)
+        view = car_view(state, prompt, self.corner)
+        self.draw_car(view, now.way, self._corner(view, now.way.panel))
+        self._put("#notice", now.way.prompt.notice)
+        self._put("#plate", now.plate)
+        self._put("#body", now.body)
+        self._put("#safety", f"{ALERT}{now.safety}" if now.safety else "")
+        self.asker.ask(now.way.prompt, self._ticks(prompt), now.way.room, now.way.width)
+        self._put("#lately", self._lately(now))
+        self._work_beside(state, prompt)
+
+    def _put(self, where: str, said: str | Content | None) -> None:
+        """Show a text, or nothing where there is none."""
+        one = self.query_one(where, Static)
+        one.display = bool(said)
+        one.update(said or "")
+
+    def _lately(self, now: Laid) -> Content | None:
+        """Return the last of the log, where the window is wide and has room below the question."""
+        if self.size.width < WIDE_FROM:
+            return None
+        rows = now.left - self.asker.spare - 1
+        told = lately(self.desk.state, self.desk.book, now.way.width, min(rows, MOST_LATELY))
+        return Content("\n").join(told) if told else None
+
+    def draw_frame(self) -> None:
+        """Draw where everything stands; the minutes to the call tick down between answers."""
+        desk = self.desk
+        said = header(desk.state, desk.prompt, self.size.width or 80, desk.clock())
+        if not self._header.is_same(said):
+            self._header = said
+            self.query_one("#strip", Static).update(said)
+
+    def _set_typing(self, typing: bool) -> None:
+        """Show the keys that work where letters are text, or where they are keys."""
+        if typing != self._typing:
+            self._typing = typing
+            self.refresh_bindings()
+
+    def _work_beside(self, state: State, prompt: Prompt) -> None:
+        """Work out in a thread what is due, or learn meanwhile."""
         if prompt.topic == Topic.WORKING_OUT and self._working_on is not state:
             self._working_on = state
             self.run_worker(lambda: self._work_out(state), thread=True, group="advice")
@@ -168,7 +227,7 @@ class PitScreen(QuestionScreen[None]):
         self.say("" if went else "There is nothing to go back to here; p puts turns back.")
         self.draw()
 
-    def action_do(self, key_id: str) -> None:
+    def action_do(self, key_id: str, typing: bool = False) -> None:
         """Run what a key stands for."""
         key = next(key for key in KEYS if key.id == key_id)
         if self.desk.state.unread and key_id not in LOOKING:
@@ -210,6 +269,38 @@ class PitScreen(QuestionScreen[None]):
         """Open the shop's menu."""
         self.app.push_screen(ShopScreen(self.desk, self.settle_s), self._after_form)
 
+    def _corner(self, view: CarView | None, width: int) -> Sequence[Content]:
+        """Return the rows of the corner that is picked, none where none is."""
+        if not self.corner or view is None:
+            return ()
+        return corner_rows(self.desk.state, view, self.corner, width)
+
+    def action_corner(self, by: int) -> None:
+        """Pick the next corner, or none behind the last."""
+        order = ("", *CORNERS)
+        self._pick_corner(order[(order.index(self.corner) + by) % len(order)])
+
+    def action_whole_car(self) -> None:
+        """Let the corner go that was picked."""
+        self._pick_corner("")
+
+    def on_car_panel_picked(self, event: CarPanel.Picked) -> None:
+        """Pick the corner that was clicked."""
+        event.stop()
+        self._pick_corner(event.corner)
+
+    def _pick_corner(self, corner: str) -> None:
+        """Show a corner in place of the car; on a page of its own where no plan view stands."""
+        self.corner = corner
+        if corner and not self.query_one(CarPanel).display:
+            view = car_view(self.desk.state, self.desk.prompt)
+            rows = self._corner(view, (self.size.width or 80) - MARGINS)
+            self.corner = ""
+            lines = "\n".join(row.plain for row in rows).split("\n")
+            self._read(corner.capitalize(), lines)
+            return
+        self.draw()
+
     def _read(self, title: str, lines: list[str]) -> None:
         self.app.push_screen(ReadingScreen(title, lines))
 
@@ -250,7 +341,3 @@ class PitScreen(QuestionScreen[None]):
     def _after_form(self, said: str | None) -> None:
         self.say(said or "")
         self.draw()
-
-
-def _title(state: State, advice: Advice) -> str:
-    return spoken(state, advice.title)

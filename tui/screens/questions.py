@@ -5,12 +5,14 @@ and go back; how it stands on the screen, how an answer that does not fit is tol
 are called and how one leaves is the same for all of them.
 """
 
+from collections.abc import Sequence
 from pathlib import PurePath
 from typing import TypeVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Vertical
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
 from textual.events import Resize
 from textual.message import Message
 from textual.screen import Screen
@@ -19,25 +21,29 @@ from textual.widgets import Static
 from profiles.logfile import LogError
 from rules.crew.actions import ActionError
 from rules.question import AnswerError, Given, Prompt
+from tui.arranged import TALL_FROM, Arranged
 from tui.desk import Desk
-from tui.lines import spoken, strip
+from tui.drawn.car_rows import car_rows
+from tui.drawn.car_view import CarView
+from tui.drawn.header import header
+from tui.lines import spoken
 from tui.widgets.asker import Asker, is_open
+from tui.widgets.car_panel import CarPanel
+from tui.widgets.key_row import KeyRow
 
 FAULTS = (AnswerError, ActionError, LogError)
 # Paths from the folder of the screens; a screen adds its own behind them.
 QUESTIONS_CSS: list[str | PurePath] = ["frame.tcss", "../widgets/asker.tcss"]
-LEAVE = Binding("escape", "leave", "Leave", id="questions.leave")
+LEAVE = Binding("escape", "leave", "leave", key_display="Esc", id="questions.leave")
 PICKED_UP = "Picked up where it was left."
 Ended = TypeVar("Ended")
 
 
-def named_keys(*keys: str) -> str:
-    """Return the row of keys at the bottom of a screen."""
-    return " " + " | ".join(("Enter take", "Bksp back", *keys))
-
-
 class QuestionScreen(Screen[Ended]):
     """Shows the open question under what it is about, and takes its answer."""
+
+    shows_car = False
+    """Whether the car stands beside the question, or above it where there is no room beside."""
 
     def __init__(self, desk: Desk, settle_s: float) -> None:
         super().__init__()
@@ -46,12 +52,18 @@ class QuestionScreen(Screen[Ended]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
-        with Vertical(id="work"):
-            yield from self.above()
-            yield Asker(self.settle_s, self._at_once)
-            yield from self.below()
+        with Horizontal(id="pit"):
+            with Vertical(id="work"):
+                if self.shows_car:
+                    yield Static(id="car-rows", markup=False)
+                yield from self.above()
+                yield Asker(self.settle_s, self._at_once)
+                yield from self.below()
+            if self.shows_car:
+                yield CarPanel()
+        yield from self.under()
         yield Static(id="message", markup=False)
-        yield Static(id="keys", markup=False)
+        yield KeyRow()
 
     def above(self) -> ComposeResult:
         """Yield what the question is about."""
@@ -61,15 +73,14 @@ class QuestionScreen(Screen[Ended]):
         """Yield what stands under the question."""
         yield from ()
 
+    def under(self) -> ComposeResult:
+        """Yield what stands across the window, above the message."""
+        yield from ()
+
     @property
     def asker(self) -> Asker:
         """The widget that asks."""
         return self.query_one(Asker)
-
-    @property
-    def keys_row(self) -> str:
-        """What the keys are called."""
-        return named_keys("Esc leave")
 
     def draw(self) -> None:
         """Draw the open question and what it is about."""
@@ -113,10 +124,21 @@ class QuestionScreen(Screen[Ended]):
         return spoken(self.desk.state, text)
 
     def draw_frame(self) -> None:
-        """Draw where everything stands, and the keys."""
-        lines = strip(self.desk.state, self.size.width or 80)
-        self.query_one("#strip", Static).update("\n".join(lines))
-        self.query_one("#keys", Static).update(self.keys_row)
+        """Draw where everything stands: place, time, and what is open."""
+        said = header(self.desk.state, None, self.size.width or 80, None)
+        self.query_one("#strip", Static).update(said)
+
+    def draw_car(self, view: CarView | None, way: Arranged, corner: Sequence[Content] = ()) -> None:
+        """Draw the car where it has room; `corner`: the rows of one corner in its place."""
+        panel, rows = self.query_one(CarPanel), self.query_one("#car-rows", Static)
+        panel.display = way.place == "panel" and view is not None
+        rows.display = way.place == "rows" and view is not None
+        panel.styles.width = way.panel
+        rows.styles.margin = (0, 0, int(self.size.height >= TALL_FROM), 0)
+        if panel.display:
+            panel.show(view, corner)
+        elif rows.display and view is not None:
+            rows.update(car_rows(view, way.width))
 
     def refused(self, prompt: Prompt, error: Exception) -> str:
         """Return what is said of an answer that was not taken."""

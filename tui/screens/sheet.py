@@ -6,6 +6,7 @@ from typing import Literal
 
 from textual.app import ComposeResult
 from textual.binding import Binding
+from textual.content import Content
 from textual.widgets import Static
 
 from profiles.files import CarFileError
@@ -33,9 +34,10 @@ from rules.moments import day
 from rules.question import AnswerError, Choice, Given, Prompt
 from rules.shop.findings import WORDS, Finding, gravest_first
 from tui.desk import Desk
+from tui.drawn.header import HEAD
 from tui.lines import prompt_rows, spoken_prompt
 from tui.pages.rows import beside
-from tui.screens.questions import LEAVE, PICKED_UP, QUESTIONS_CSS, QuestionScreen, named_keys
+from tui.screens.questions import LEAVE, PICKED_UP, QUESTIONS_CSS, QuestionScreen
 from tui.screens.reading import ReadingScreen
 from tui.table_file import table_text
 from tui.visible import visible
@@ -53,11 +55,11 @@ class SheetScreen(QuestionScreen[str | None]):
     CSS_PATH = [*QUESTIONS_CSS, "sheet.tcss"]
     BINDINGS = [
         LEAVE,
-        Binding("f3", "how", "How", id="sheet.how"),
-        Binding("f4", "whole", "Whole sheet", id="sheet.whole"),
-        Binding("f5", "correct", "Say one again", id="sheet.correct"),
-        Binding("f6", "pick", "Pick a file", id="sheet.pick"),
-        Binding("f9", "finish_now", "Finish now", id="sheet.finish"),
+        Binding("f3", "how", "how", key_display="F3", id="sheet.how"),
+        Binding("f4", "whole", "all", key_display="F4", id="sheet.whole"),
+        Binding("f5", "correct", "correct", key_display="F5", id="sheet.correct"),
+        Binding("f6", "pick", "pick a file", key_display="F6", id="sheet.pick"),
+        Binding("f9", "finish_now", "finish", key_display="F9", id="sheet.finish"),
     ]
 
     def __init__(self, desk: Desk, sheet: Sheet, settle_s: float) -> None:
@@ -69,13 +71,13 @@ class SheetScreen(QuestionScreen[str | None]):
     def above(self) -> ComposeResult:
         yield Static(id="body", markup=False)
 
-    @property
-    def keys_row(self) -> str:
-        enough = self.sheet.enough(self.now) and not self.finishing
-        more = ("F3 how", "F4 all", "F5 correct", *(["F9 finish"] if enough else []))
-        if self._takes_a_file:
-            more = ("F6 pick a file", "F3 how", "F5 correct")
-        return named_keys("Esc leave", *more)
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Tell what can be done: finishing once enough is answered, a file where one is asked."""
+        if action == "finish_now":
+            return self.sheet.enough(self.now) and not self.finishing
+        if action == "pick":
+            return self._takes_a_file
+        return super().check_action(action, parameters)
 
     def on_mount(self) -> None:
         if self._can_go_on:
@@ -135,8 +137,9 @@ class SheetScreen(QuestionScreen[str | None]):
         width = self.width + 2
         head = visible(head, width - len(where) - 1)
         stage = field.stage if field is not None and self.asking == "field" else ""
-        rows = [head + " " * (width - len(head) - len(where)) + where, self._second_row(now, stage)]
-        self.query_one("#strip", Static).update("\n".join(rows))
+        first = head + " " * (width - len(head) - len(where)) + where
+        rows = Content.assemble((first, HEAD), "\n", self._second_row(now, stage))
+        self.query_one("#strip", Static).update(rows)
         lines = [] if self.asking == "which" else self._lines_so_far(now)
         last: list[str] = []
         if self.finishing:
@@ -151,7 +154,7 @@ class SheetScreen(QuestionScreen[str | None]):
         fitted = self._fitted(lines, last, room)
         body.update("\n".join(fitted))
         body.display = bool(fitted)
-        self.query_one("#keys", Static).update(self.keys_row)
+        self.refresh_bindings()
         self.asker.ask(prompt)
 
     @property

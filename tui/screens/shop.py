@@ -1,5 +1,7 @@
 """The shop: what is known of the car, sheet by sheet, and how far each one is."""
 
+from textual.binding import Binding
+
 from rules.advice.safety.gates import open_blocks
 from rules.crew.sheets.all import MENU, SHEETS, how_far
 from rules.crew.sheets.edit.edit_sheet import EDIT, edit_sheet
@@ -8,7 +10,7 @@ from rules.crew.sheets.walk import WALK, walk_sheet
 from rules.question import Choice, Given, Prompt
 from tui.desk import Desk
 from tui.lines import spoken_prompt
-from tui.screens.questions import LEAVE, QUESTIONS_CSS, QuestionScreen, named_keys
+from tui.screens.questions import QUESTIONS_CSS, QuestionScreen
 from tui.screens.sheet import SheetScreen
 
 
@@ -16,15 +18,11 @@ class ShopScreen(QuestionScreen[str | None]):
     """Asks which sheet; each says how far it is."""
 
     CSS_PATH = QUESTIONS_CSS
-    BINDINGS = [LEAVE]
+    BINDINGS = [Binding("escape", "leave", "back to the pits", key_display="Esc", id="shop.leave")]
 
     def __init__(self, desk: Desk, settle_s: float) -> None:
         super().__init__(desk, settle_s)
         self.done = ""
-
-    @property
-    def keys_row(self) -> str:
-        return named_keys("Esc back to the pits")
 
     def draw(self) -> None:
         self.draw_frame()

@@ -18,7 +18,8 @@ from rules.car.model import Car
 from rules.launch.proposed_change import Seen
 from rules.log.state import State
 from rules.question import Choice, Prompt
-from tui.lines import spoken, spoken_prompt, strip
+from tui.drawn.header import header
+from tui.lines import spoken, spoken_prompt
 from tui.pages.car_numbers import group_lines
 from tui.pages.what_if import CAR_PAGES, PAGES, page_lines
 from tui.widgets.asker import Asker
@@ -78,7 +79,7 @@ class WhatIfScreen(Screen[None]):
         self._pick()
 
     def on_resize(self, event: Resize) -> None:
-        self.query_one("#strip", Static).update("\n".join(strip(self.state, event.size.width)))
+        self.query_one("#strip", Static).update(header(self.state, None, event.size.width, None))
         self._draw()
 
     @property

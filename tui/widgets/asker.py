@@ -2,59 +2,30 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from time import monotonic
 from typing import Any
 
-from rich.text import Text
 from textual.app import ComposeResult
+from textual.binding import Binding
 from textual.containers import Vertical
-from textual.events import Key, Paste
+from textual.content import Content
+from textual.events import Key, Resize
 from textual.message import Message
 from textual.screen import Screen
-from textual.widgets import Input, Static
+from textual.widgets import Input, OptionList, Static
 
+from rules.asked import TurnChoice
 from rules.digits import Digits
 from rules.question import UNKNOWN, Choice, Given, Prompt
-from tui.lines import PAGE, refused
+from tui.arranged import HIGH_FROM
+from tui.lines import PAGE, prompt_rows
+from tui.widgets.choices import Choices, asked_text, marked_elsewhere, next_tick
+from tui.widgets.pace import Pace
+from tui.widgets.typed import Typed
 
-BOUNCE_S = 0.08
 LONGEST_TEXT = 10_000
-NUMERALS = frozenset("0123456789.,-+")
 DIGIT_KEYS = frozenset("0123456789.,-")
 # Keys of a number pad that not every terminal names by their character.
 PAD = {"decimal": ".", "subtract": "-"}
-# How much longer the key that brought a question is ignored where its digits claim something.
-CLAIM_PATIENCE = 4
-TICK_CYCLE = {"": "ok", "ok": "fault", "fault": "not fitted", "not fitted": "ok"}
-TICK_SHOWN = {"": "[    ]", "ok": "[ok  ]", "fault": "[BAD ]", "not fitted": "[none]"}
-AFTER_BAD = {"fault": "ok", "ok": "not fitted", "not fitted": "fault"}
-HELD_SHOWN = {"ok": "[ok ?]", "not fitted": "[none?]"}
-
-
-class Typed(Input):
-    """A line to type in. Where only a number fits, letters stay the keys of the screen."""
-
-    number_only = False
-
-    def check_consume_key(self, key: str, character: str | None) -> bool:
-        """Tell whether a key is text here, and so not a key of the screen."""
-        if self.number_only and not set(character or "x") <= NUMERALS:
-            return False
-        return super().check_consume_key(key, character)
-
-    async def on_key(self, event: Key) -> None:
-        if event.is_printable and not self.check_consume_key(event.key, event.character):
-            event.prevent_default()
-
-    def on_paste(self, event: Paste) -> None:
-        event.stop()
-        event.prevent_default()
-        line = " ".join(event.text.splitlines())
-        selection = self.selection
-        if selection.is_empty:
-            self.insert_text_at_cursor(line)
-        else:
-            self.replace(line, *selection)
 
 
 class Asker(Vertical, can_focus=True):
@@ -63,6 +34,13 @@ class Asker(Vertical, can_focus=True):
     at_once: takes what a number of digits alone comes to before the next key, for that one goes on
         into the next question; a fast hand would overtake a message.
     """
+
+    BINDINGS = [
+        # What they do is in `on_key`, which drops a key that comes too soon; the footer reads them.
+        Binding("enter", "take", "take", key_display="Enter", id="asker.take"),
+        Binding("enter", "not_yet", "not yet", key_display="Enter", id="asker.not-yet"),
+        Binding("backspace", "back", "back", key_display="Bksp", id="asker.back"),
+    ]
 
     @dataclass
     class Taken(Message):
@@ -90,7 +68,7 @@ class Asker(Vertical, can_focus=True):
         self, settle_s: float = 0.25, at_once: Callable[[Message], object] | None = None
     ) -> None:
         super().__init__()
-        self.settle_s = settle_s
+        self.pace = Pace(settle_s)
         self._hand_over = at_once or self.post_message
         self.line = ""
         self._starts_over = False
@@ -101,30 +79,38 @@ class Asker(Vertical, can_focus=True):
         self.ticks: Mapping[str, str] = {}
         self.held: dict[str, str] = {}
         self.sent: dict[str, str] = {}
-        self._since = 0.0
-        self._last_key = ("", 0.0)
-        self._brought_by = ""
         self._erased = False
+        self.room, self.width = 0, 0
+        self._drawn_for = 0
 
     def compose(self) -> ComposeResult:
         yield Static(id="question", markup=False)
         yield Typed(id="typed", select_on_focus=False, max_length=LONGEST_TEXT)
-        yield Static(id="choices", markup=False)
+        yield Choices()
 
-    def ask(self, prompt: Prompt, ticks: Mapping[str, str] | None = None) -> None:
-        """Show a question; keys that bounce over from the one before are ignored."""
+    def ask(
+        self,
+        prompt: Prompt,
+        ticks: Mapping[str, str] | None = None,
+        room: int = 0,
+        width: int = 0,
+    ) -> None:
+        """Show a question; keys that bounce over from the one before are ignored.
+
+        room, width: rows and cells there are for it; 0 where nobody counted them.
+        """
+        self.width = width or self.size.width or self.app.size.width - 2
+        was_not_yet = self.prompt.default == TurnChoice.NOT_YET
         if prompt.id != self.prompt.id or prompt.about != self.prompt.about:
             self.page, self.marked = 0, []
-            if prompt.digits is None or prompt.about != self.prompt.about:
-                self._since = monotonic()
+            self.pace.asked(settles=prompt.digits is None or prompt.about != self.prompt.about)
             self._starts_over = False
-            self._brought_by = self._last_key[0]
             self.held, self._erased = {}, False
             self.query_one(Input).value = ""
             ids = [choice.id for choice in prompt.choices]
             chosen = prompt.kind == "one" and prompt.default in ids
             self.cursor = ids.index(prompt.default or "") if chosen else None
-        self.prompt, self.line = prompt, prompt.line
+        self.prompt, self.line, self.room = prompt, prompt.line, room
         self.ticks, self.sent = ticks or {}, {}
         typed = self.query_one(Typed)
         typed.number_only = prompt.kind == "number"
@@ -134,70 +120,92 @@ class Asker(Vertical, can_focus=True):
             typed.focus()
         else:
             self.focus()
+        if was_not_yet != (prompt.default == TurnChoice.NOT_YET):
+            self.refresh_bindings()
         self._draw()
 
     @property
     def _shown(self) -> list[Choice]:
         return list(self.prompt.choices[self.page * PAGE : (self.page + 1) * PAGE])
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Tell which word for Enter stands in the footer: "not yet" where it claims nothing."""
+        not_yet = self.prompt.default == TurnChoice.NOT_YET
+        if action in ("take", "not_yet"):
+            return (action == "not_yet") == not_yet
+        return super().check_action(action, parameters)
+
+    def focus_on_click(self) -> bool:
+        """Leave the focus where it is: a click beside a line being typed is no answer."""
+        return False
+
+    def on_resize(self, event: Resize) -> None:
+        if event.size.width != self._drawn_for:
+            self.width = event.size.width
+            self._draw()
+
     def _draw(self) -> None:
-        question = Text(self.prompt.question, style="bold")
-        if self.prompt.hint:
-            elsewhere = self._marked_elsewhere((self.size.width or 80) - 2)
-            style = "bold" if self.prompt.beside else "not bold"
-            question.append(f"\n{elsewhere or self.prompt.hint}", style=style)
-        self.query_one("#question", Static).update(question)
-        self.query_one("#choices", Static).update(self._choices())
+        """Draw the question, and its choices on one page."""
+        prompt, hint = self.prompt, self.prompt.hint
+        self._drawn_for = self.width
+        room = 2 * self.width if hint else 35
+        elsewhere = marked_elsewhere(prompt, self.page, self.marked, room)
+        question = asked_text(prompt.question)
+        if hint:
+            style = "bold" if prompt.beside else ""
+            question += Content.styled(f"\n{elsewhere or hint}", style)
+        asked, choices = self.query_one("#question", Static), self.query_one(Choices)
+        asked.display = bool(prompt.question)
+        asked.update(question)
+        choices.display = bool(prompt.choices) or (prompt.unknown and not self._typing)
+        if choices.display:
+            choices.show(
+                prompt, self.page, self.marked, self.ticks, self.held, self.width,
+                elsewhere="" if hint else elsewhere, spaced=self._spaced,
+            )  # fmt: skip
+            self._highlight()
 
-    def _choices(self) -> Text:
-        lines, abreast = Text(), self.prompt.abreast
-        widest = max((len(one.label) for one in self._shown), default=0) if abreast > 1 else 0
-        for number, choice in enumerate(self._shown, 1):
-            index = self.page * PAGE + number - 1
-            style = "reverse" if index == self.cursor else ""
-            label = choice.label if number % abreast == 0 else f"{choice.label:<{widest}}"
-            lines.append(f" {choice.key or number} {self._mark(choice)}{label}", style=style)
-            lines.append(refused(choice))
-            lines.append("" if number % abreast else "\n")
-        tail = []
-        if len(self.prompt.choices) > PAGE:
-            pages = (len(self.prompt.choices) + PAGE - 1) // PAGE
-            tail.append(f" 9 More (page {self.page + 1} of {pages})")
-        if self.prompt.unknown and self.prompt.kind not in ("text", "number"):
-            tail.append(" 0 Don't know")
-        if not self.prompt.hint and (elsewhere := self._marked_elsewhere(35)):
-            tail.append(elsewhere)
-        lines.append("   ".join(tail))
-        lines.rstrip()
-        return lines
-
-    def _marked_elsewhere(self, room: int) -> str:
-        """Name what is marked on other pages; how many, where the row has no room for names."""
-        shown = [choice.id for choice in self._shown]
-        labels = {choice.id: choice.label for choice in self.prompt.choices}
-        other = [labels[one] for one in self.marked if one not in shown and one in labels]
-        names = f"Marked: {'; '.join(other)}"
-        if not other or len(names) <= room:
-            return names if other else ""
-        return f"Marked on other pages: {len(other)}"
-
-    def _mark(self, choice: Choice) -> str:
-        if self.prompt.kind == "tick":
-            if choice.id in self.held:
-                return HELD_SHOWN[self.held[choice.id]] + " "
-            return TICK_SHOWN[self.ticks.get(choice.id, "")] + " "
-        if self.prompt.kind == "many":
-            return "[x] " if choice.id in self.marked else "[ ] "
-        return ""
+    def _highlight(self) -> None:
+        """Reverse the marked row, where it is on this page."""
+        at = None if self.cursor is None else self.cursor - self.page * PAGE
+        self.query_one(Choices).highlighted = at
 
     @property
-    def settling(self) -> bool:
-        """Whether the question is too new for a key to be meant for it."""
-        return monotonic() - self._since < self.settle_s
+    def _typing(self) -> bool:
+        return self.prompt.kind in ("text", "number")
+
+    @property
+    def spare(self) -> int:
+        """Rows that the choices take beyond one each, for a finger."""
+        return len(self._shown) + 2 if self._spaced else 0
+
+    @property
+    def _spaced(self) -> bool:
+        """Whether there is room for two rows a choice."""
+        window = self.app.size.height
+        needed = prompt_rows(self.prompt, self.width) + len(self._shown) + 2
+        return window >= HIGH_FROM and needed <= (self.room or window - 8)
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Take a click on a choice as its key; one too soon is dropped like a key."""
+        event.stop()
+        key = event.option_id or ""
+        if self.pace.drops("click", claims=self.prompt.claims):
+            self._highlight()
+            return
+        if key.isdigit():
+            self._digit(int(key))
+        else:
+            self._choose(next(one for one in self._shown if one.key == key))
+        if self.is_attached:
+            self._highlight()
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        event.stop()
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
-        if self.settling:
+        if self.pace.settling:
             return
         if not event.value.strip() and not (self.prompt.default or self.prompt.optional):
             self.post_message(self.Refused("Type something first."))
@@ -219,7 +227,7 @@ class Asker(Vertical, can_focus=True):
             event.stop()
             if erased:  # A hand that erases may press once too often.
                 self.post_message(self.Refused("The line is empty. Backspace again goes back."))
-            elif not self.settling:
+            elif not self.pace.settling:
                 self.post_message(self.Back())
             return
         if typing:
@@ -230,7 +238,7 @@ class Asker(Vertical, can_focus=True):
             return
         event.stop()
         event.prevent_default()
-        if self.settling or self._bounced(event.key) or self._again(event.key):
+        if self.pace.drops(event.key, claims=self.prompt.claims):
             return
         if beside is not None:
             self.post_message(self.Taken(self.prompt, beside.id))
@@ -253,7 +261,7 @@ class Asker(Vertical, can_focus=True):
         event.stop()
         event.prevent_default()
         erased, self._erased = self._erased, False
-        if self.settling or self._bounced(event.key):
+        if self.pace.drops(event.key):
             return
         if is_digit:
             before = "" if self._starts_over else self.line
@@ -278,16 +286,6 @@ class Asker(Vertical, can_focus=True):
         self.line, self._starts_over = line, False
         self._hand_over(self.Line(line))
 
-    def _bounced(self, key: str) -> bool:
-        """Tell whether a key came again faster than a hand presses it twice."""
-        last, self._last_key = self._last_key, (key, monotonic())
-        return key == last[0] and monotonic() - last[1] < min(BOUNCE_S, self.settle_s)
-
-    def _again(self, key: str) -> bool:
-        """Tell whether the key that brought a question came again before a hand could act."""
-        soon = monotonic() - self._since < CLAIM_PATIENCE * self.settle_s
-        return self.prompt.claims and soon and key == self._brought_by
-
     def select_typed(self) -> None:
         """Mark what was refused, so that the next key replaces it."""
         self._starts_over = True
@@ -301,8 +299,11 @@ class Asker(Vertical, can_focus=True):
             return
         start = self.page * PAGE - (1 if by > 0 else 0) if self.cursor is None else self.cursor
         self.cursor = min(last, max(0, start + by))
-        self.page = self.cursor // PAGE
-        self._draw()
+        page, self.page = self.page, self.cursor // PAGE
+        if page == self.page:
+            self._highlight()
+        else:
+            self._draw()
 
     def _digit(self, digit: int) -> None:
         if digit == 0:
@@ -342,7 +343,7 @@ class Asker(Vertical, can_focus=True):
         ticks = {**self.ticks, **self.sent}
         stored = ticks.get(choice.id, "")
         now = self.held.pop(choice.id, stored)
-        mark = AFTER_BAD[now] if stored == "fault" else TICK_CYCLE[now]
+        mark = next_tick(now, bad=stored == "fault")
         closes = all(
             ticks.get(other.id) in ("ok", "not fitted")
             for other in self.prompt.choices

@@ -1,0 +1,215 @@
+"""An advice in few words: a plate, at most nine lines, and the safety words beside them.
+
+All of it is on `w`; here each line is the first sentence of what the book says, and the longest
+are cut at a semicolon or a colon before the whole moves to a wider place. Cautions, and when to
+put it back, are never cut.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from textwrap import wrap
+
+from textual.content import Content
+
+from rules.advice.safety import gates
+from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.log.advice import Advice, AdviceKind
+from rules.log.state import State
+from tui.drawn.forecast import enough_words
+from tui.drawn.plate import Kind, Plate
+from tui.lines import spoken, turn_line
+
+MOST_LINES = 9
+LABEL = 6
+NEVER = "Never"
+PLATES: dict[AdviceKind, Kind] = {
+    "leave": "done",
+    "inspect": "danger",
+    "stop": "danger",
+    "put back": "open",
+}
+MOST_TURNS = 4
+ORDER = 5
+
+
+@dataclass(frozen=True)
+class Line:
+    """One labelled sentence; `cut` is a shorter one, `late` goes first where there is no room."""
+
+    label: str
+    text: str
+    cut: str = ""
+    late: int = 0
+
+
+@dataclass(frozen=True)
+class ShortAdvice:
+    """What stands on the screen of an advice."""
+
+    plate: Plate
+    lines: tuple[Line, ...]
+    safety: str
+
+
+def short_advice(state: State, advice: Advice) -> ShortAdvice:
+    """Return an advice in few words, in the crew's wording and units."""
+    cautions = [spoken(state, one) for one in advice.cautions]
+    care = " ".join(one for one in cautions if not one.startswith(NEVER))
+    nevers = [one for one in cautions if one.startswith(NEVER)]
+    safety = " ".join([*nevers, gates.ALWAYS_WITH_ADVICE])
+    lines = [Line("Why", first_sentence(state, advice.cause or advice.why), late=3)]
+    lines += [
+        Line(str(number), spoken(state, text), late=4 if number > 1 else 0)
+        for number, text in enumerate(advice.lines, 1)
+    ]
+    lines.append(Line("Then", first_sentence(state, advice.expect), late=2))
+    if advice.kind != "measure":
+        lines.append(Line("Look", first_sentence(state, advice.look_for), late=1))
+    if advice.turns:
+        lines.append(Line("Undo", first_sentence(state, advice.put_back_if)))
+    lines.append(Line("Care", care))
+    lines.append(Line("First", spoken(state, advice.order_reason), late=ORDER))
+    told = (
+        Line(one.label, one.text, _clause(one.text) if one.late in (1, 2, 3) else "", one.late)
+        for one in lines
+        if one.text
+    )
+    plate = advice_plate(state, advice)
+    work = " · ".join(filter(None, (_time(state, advice), enough_words(advice))))
+    plate = replace(plate, below=(*plate.below, work)) if work else plate
+    return ShortAdvice(plate, tuple(told), spoken(state, safety))
+
+
+def first_sentence(state: State, text: str) -> str:
+    """Return the first sentence of a text."""
+    said = spoken(state, text)
+    end = said.find(". ")
+    return said if end < 0 else said[: end + 1]
+
+
+def _clause(sentence: str) -> str:
+    """Return what stands before a semicolon or a colon, where that says enough by itself."""
+    places = [at for at in (sentence.find(sign) for sign in ("; ", ": ")) if at >= 20]
+    return f"{sentence[: min(places)]}." if places else sentence
+
+
+def _time(state: State, advice: Advice) -> str:
+    """Say what the work takes, of how many minutes, and with what."""
+    if not advice.minutes:
+        return ""
+    left = state.minutes_left
+    of = f" of your {left}" if left is not None else ""
+    tools = "" if advice.tools in ("", "none") else f", {spoken(state, advice.tools)}"
+    fitted = state.fitted
+    lifted = any(fitted[t.adjuster].lift_car for t in advice.turns if t.adjuster in fitted)
+    return f"{advice.minutes} min{of}{tools}, {'on stands' if lifted else 'no jack'}"
+
+
+def advice_plate(state: State, advice: Advice) -> Plate:
+    """Return the plate of an advice: what is turned, from where to where, how far and which way."""
+    kind = PLATES.get(advice.kind, "open")
+    title = spoken(state, advice.title).upper()
+    fitted = state.fitted
+    turns = [turn for turn in advice.turns if turn.adjuster in fitted]
+    if not turns:
+        return Plate(kind, title)
+    head = "" if advice.kind in ("turn", "half back") else title
+    return turns_plate(state, turns, kind, head)
+
+
+def turns_plate(state: State, turns: list[Turn], kind: Kind, title: str = "") -> Plate:
+    """Return the plate of some turns; with figures where all of them are one knob or one pair."""
+    fitted = adjusters(state.described_car)
+    first = fitted[turns[0].adjuster]
+    names = {(fitted[turn.adjuster].axle, fitted[turn.adjuster].name) for turn in turns}
+    ways = {(turn.before, turn.after) for turn in turns}
+    if len(names) > 1 or len(turns) > 2:
+        more = len(turns) - MOST_TURNS
+        rows = [turn_line(state, turn).replace(" -> ", " → ") for turn in turns[:MOST_TURNS]]
+        rows += [f"and {more} more, all on w"] if more > 0 else []
+        return Plate(kind, title or f"{len(turns)} TURNS", below=tuple(rows))
+    turn = turns[0]
+    firmer = (turn.after - turn.before) * first.up(True) > 0
+    amount = _amount(state, first, turn, firmer)
+    if len(ways) > 1:
+        sides = [f"{fitted[t.adjuster].place.split()[0]} {_way(first, t)}" for t in turns]
+        says = (amount, ", ".join(sides), spoken(state, first.way(firmer)))
+        return Plate(kind, _named(state, first, title), says=tuple(filter(None, says)))
+    before, after = (first.show(value).split(" ")[0] for value in (turn.before, turn.after))
+    if first.positions or first.part == "knob":
+        before, after = first.show(turn.before), first.show(turn.after)
+    says = (amount, _sides(first, turns), spoken(state, first.way(firmer)))
+    return Plate(kind, _named(state, first, title), before, after, tuple(filter(None, says)))
+
+
+def _way(one: Adjuster, turn: Turn) -> str:
+    return f"{one.show(turn.before)} → {one.show(turn.after)}"
+
+
+def _named(state: State, one: Adjuster, title: str) -> str:
+    """Name the knob with its axle, behind what else is said of it."""
+    name = one.name if not one.place or one.name.startswith(one.axle) else f"{one.axle} {one.name}"
+    named = spoken(state, name).upper()
+    return f"{title}: {named}" if title else named
+
+
+def _amount(state: State, one: Adjuster, turn: Turn, firmer: bool) -> str:
+    steps = one.show_steps((turn.after - turn.before) / one.step)
+    return f"{steps} {spoken(state, one.direction_word(firmer))}".upper()
+
+
+def _sides(one: Adjuster, turns: list[Turn]) -> str:
+    if one.part != "knob":
+        return ""
+    return "BOTH SIDES" if len(turns) > 1 else f"{one.place.split()[0]} side only".upper()
+
+
+@dataclass(frozen=True)
+class Rows:
+    """The rows of an advice, label and text; `whole`: every line stands there, if cut."""
+
+    rows: tuple[tuple[str, str], ...]
+    whole: bool
+
+
+def laid_out(lines: tuple[Line, ...], width: int, most: int = MOST_LINES) -> Rows:
+    """Lay the lines out in at most so many rows, where cutting and leaving out allow.
+
+    What goes is told on `w`: first the order of the faults, then clauses, then whole lines.
+    """
+    for kept in _shorter(lines):
+        rows = [row for one in kept for row in _wrapped(one, width)]
+        if len(rows) <= most:
+            break
+    return Rows(tuple(rows), all(one.late == ORDER or one.label in _labels(rows) for one in lines))
+
+
+def _labels(rows: list[tuple[str, str]]) -> set[str]:
+    return {label for label, _ in rows}
+
+
+def _shorter(lines: tuple[Line, ...]) -> Iterator[list[Line]]:
+    yield list(lines)
+    kept = [one for one in lines if one.late != ORDER]
+    yield kept
+    for late in (1, 2, 3):
+        kept = [
+            Line(one.label, one.cut, "", one.late) if one.late == late and one.cut else one
+            for one in kept
+        ]
+        yield kept
+    for late in (4, 1, 2, 3):
+        kept = [one for one in kept if one.late != late]
+        yield kept
+
+
+def _wrapped(line: Line, width: int) -> list[tuple[str, str]]:
+    rows = wrap(line.text, width - LABEL) or [""]
+    return [(line.label if number == 0 else "", row) for number, row in enumerate(rows)]
+
+
+def as_content(rows: Iterable[tuple[str, str]]) -> Content:
+    """Return the rows, labels in their own colour."""
+    return Content("\n").join(
+        Content.assemble((f"{label:<{LABEL}}", "$label"), text) for label, text in rows
+    )
