@@ -15,6 +15,13 @@ SUNLIGHT = Theme(
     error="#000000",
     success="#000000",
     dark=False,
+    variables={
+        "danger": "#af0000",
+        "open": "#0000d7",
+        "done": "#005f5f",
+        "measured": "#00005f",
+        "forecast": "#8700af",
+    },
 )
 NIGHT = Theme(
     name="night",
@@ -29,4 +36,11 @@ NIGHT = Theme(
     error="#f0f0f0",
     success="#f0f0f0",
     dark=True,
+    variables={
+        "danger": "#ff875f",
+        "open": "#87d7ff",
+        "done": "#00d7af",
+        "measured": "#ffffff",
+        "forecast": "#af87ff",
+    },
 )

@@ -47,6 +47,16 @@ def log_page(desk: Desk) -> list[str]:
     return [*_left_out(desk.state), *rows, offsets(event.at for event in desk.log.events())]
 
 
+def pass_page(desk: Desk, run_id: str) -> list[str]:
+    """Return all that is known of one pass, and what was recorded until the next one.
+
+    run_id: empty for what came before the first pass.
+    """
+    head = _run_lines(desk.state, desk.book, desk.state.run(run_id)) if run_id else []
+    rows = [row for part in _beside(desk, _sections(desk)[run_id]) for row in labelled(*part)]
+    return [*head, *rows]
+
+
 def _left_out(state: State) -> list[str]:
     """Return what a merge brought in that fits nothing before it: kept, but without effect."""
     if not state.unfitting:
