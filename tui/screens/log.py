@@ -9,7 +9,7 @@ from textual.binding import Binding
 from textual.containers import Container, Vertical
 from textual.events import Resize
 from textual.screen import Screen
-from textual.widgets import DataTable, Footer, Input, Static
+from textual.widgets import DataTable, Input, Static
 
 from tui.desk import Desk
 from tui.lines import strip
@@ -17,6 +17,7 @@ from tui.pages.log import log_page
 from tui.pages.log_detail import everything, glance, headline
 from tui.pages.log_rows import SORTS, Found, LogRow, found, log_rows, words_of
 from tui.screens.reading import ReadingScreen
+from tui.widgets.key_row import KeyRow
 
 WINDOW = 200
 """How many rows are asked for at a time."""
@@ -94,7 +95,7 @@ class LogScreen(Screen[str | None]):
             with Vertical(id="detail"):
                 yield Static(id="what", markup=False)
                 yield Static(id="known", markup=False)
-        yield Footer(compact=True, show_command_palette=False)
+        yield KeyRow()
 
     def on_mount(self) -> None:
         self.every = log_rows(self.desk)
