@@ -78,6 +78,14 @@ class Dots:
         """Draw a line straight up."""
         self._put((self.columns == self.column(x)) & (self.down % every == 0), role)
 
+    def span(self, x: float, low: float, high: float, role: str = "") -> None:
+        """Draw a range at one place, three dots wide and open, so that a mark stands out on it."""
+        column, top, bottom = self.column(x), self.row(high), self.row(low)
+        inside = (self.down >= top) & (self.down <= bottom)
+        field = (abs(self.columns - column) == 1) & (self.down % 2 == 0)
+        ends = (abs(self.columns - column) <= 1) & ((self.down == top) | (self.down == bottom))
+        self._put((inside & field) | ends, role)
+
     def rows(self) -> list[str]:
         """Return the layer as rows of characters, a blank where there is no dot."""
         cells = self.on.reshape(self.height, HIGH, self.width, WIDE)

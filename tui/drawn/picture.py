@@ -57,6 +57,16 @@ class Upright:
 
 
 @dataclass(frozen=True)
+class Span:
+    """A range at one place, from one height to another."""
+
+    x: float
+    low: float
+    high: float
+    role: str = ""
+
+
+@dataclass(frozen=True)
 class Mark:
     """One point as a character, with words beside it where there are any."""
 
@@ -81,7 +91,8 @@ class Picture:
     """What is drawn: a title with the units of both axes, and what stands in it.
 
     across, up: the ends of the axes; taken from what is drawn where they are left out.
-    whole_ticks: the axis across counts passes or clicks.  key: beyond that of lines and bands.
+    named: places on the axis across with their words, in place of round numbers.
+    key: beyond that of lines and bands.
     """
 
     title: str
@@ -89,10 +100,11 @@ class Picture:
     bands: tuple[Band, ...] = ()
     levels: tuple[Level, ...] = ()
     uprights: tuple[Upright, ...] = ()
+    spans: tuple[Span, ...] = ()
     marks: tuple[Mark, ...] = ()
     across: tuple[float, float] | None = None
     up: tuple[float, float] | None = None
-    whole_ticks: bool = False
+    named: tuple[tuple[float, str], ...] = ()
     key: tuple[Entry, ...] = ()
 
     @property
@@ -110,7 +122,7 @@ class Picture:
         across, up = self.across, self.up
         if across is None:
             every = [one.xs for one in self.lines] + [one.xs for one in self.bands]
-            every.append([mark.x for mark in self.marks])
+            every += [[mark.x for mark in self.marks], [span.x for span in self.spans]]
             across = _ends(x for xs in every for x in xs)
         if up is None:
             left, right = across
@@ -118,6 +130,7 @@ class Picture:
             for band in self.bands:
                 heights += [_within(band.xs, edge, left, right) for edge in (band.low, band.high)]
             heights += [[mark.y for mark in self.marks], [level.y for level in self.levels]]
+            heights += [[span.low, span.high] for span in self.spans]
             low, high = _ends(y for ys in heights for y in ys)
             give = (high - low) * MARGIN or 1.0
             up = (low - give, high + give)
@@ -152,12 +165,20 @@ def _ends(values: Iterable[float | None]) -> tuple[float, float]:
     return (low, high) if high > low else (low - 0.5, high + 0.5)
 
 
-def ticks(low: float, high: float, most: int, whole: bool = False) -> list[float]:
+def places(frame: Framed, most: int) -> list[tuple[float, str]]:
+    """Return what is written on the axis across, at most about so many words."""
+    if frame.picture.named:
+        every = -(-len(frame.picture.named) // max(most, 1))
+        return list(frame.picture.named[::every])
+    round_ones = ticks(frame.left, frame.right, most)
+    return list(zip(round_ones, tick_words(round_ones), strict=True))
+
+
+def ticks(low: float, high: float, most: int) -> list[float]:
     """Return round numbers between two ends, at most so many, a step of 1, 2 or 5 apart."""
     size = (high - low) / max(most, 1)
     power = 10.0 ** _floor_log(size)
     step = next(power * one for one in (1.0, 2.0, 5.0, 10.0) if power * one >= size - 1e-12)
-    step = max(1.0, round(step)) if whole else step
     first = -(-(low - 1e-9 * step) // step)
     return [round(step * (first + n), 9) for n in range(most + 2) if step * (first + n) <= high]
 

@@ -1,6 +1,6 @@
 """A picture in plain characters, for pipes, files and paper: every line by its own letter."""
 
-from tui.drawn.picture import Framed, Picture, tick_words, ticks
+from tui.drawn.picture import Framed, Picture, places, tick_words, ticks
 
 BAND_SIGN, LEVEL_SIGN, UPRIGHT_SIGN = ".", "=", "|"
 LEFT = 8
@@ -34,6 +34,10 @@ def plain_plot(picture: Picture, width: int, height: int) -> list[str]:
         for edge in (band.low, band.high):
             for x, y in zip(band.xs, edge, strict=True):
                 put(x, y, BAND_SIGN)
+    for span in picture.spans:
+        for row in range(rows):
+            y = _height(frame, row, rows)
+            put(span.x, y if span.low <= y <= span.high else None, BAND_SIGN)
     for line in picture.lines:
         for x, y in zip(line.xs, line.ys, strict=True):
             put(x, y, line.sign)
@@ -51,8 +55,7 @@ def _with_axes(frame: Framed, picture: Picture, rows: list[str], width: int) -> 
     told = [f"{heights.get(at, ''):>{LEFT - 2}} {'+' if at in heights else '|'}{row}".rstrip()
             for at, row in enumerate(rows)]  # fmt: skip
     foot, numbers = ["-"] * columns, [" "] * (columns + LEFT)
-    rights = ticks(frame.left, frame.right, max(2, columns // CELLS_A_TICK), picture.whole_ticks)
-    for x, words in zip(rights, tick_words(rights), strict=True):
+    for x, words in places(frame, max(2, columns // CELLS_A_TICK)):
         column = round((x - frame.left) / (frame.right - frame.left) * (columns - 1))
         foot[column] = "+"
         start = min(LEFT + column - len(words) // 2, len(numbers) - len(words))

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Container, Vertical, VerticalScroll
+from textual.containers import Vertical, VerticalScroll
 from textual.events import Key, Resize
 from textual.message import Message
 from textual.screen import Screen
@@ -34,6 +34,7 @@ from tui.pages.what_if_plate import plate
 from tui.widgets.asker import Asker
 from tui.widgets.key_row import KeyRow
 from tui.widgets.page_tabs import PageTabs, page_of
+from tui.widgets.pictures import Pictures
 from tui.widgets.working import Working
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ if TYPE_CHECKING:
     from rules.launch.what_if import WhatIf
 
 WORKING = "Working it out ..."
-MARGINS = 2
+MARGINS, FRAME_ROWS = 2, 6
 LOOKING = frozenset({"move", "pick", "next_page"})
 
 
@@ -90,8 +91,8 @@ class WhatIfScreen(Screen[None]):
             yield Asker(self.settle_s)
         yield Static(id="plate", markup=False)
         yield PageTabs(PAGES)
-        yield Container(id="pictures")
-        with VerticalScroll(id="table", can_focus=False):
+        yield Pictures(id="pictures")
+        with VerticalScroll(id="table"):
             yield Static(id="lines", markup=False)
         yield Working()
         yield Static(id="message", markup=False)
@@ -261,11 +262,13 @@ class WhatIfScreen(Screen[None]):
             plate(self.found, self.page, asked.counts, asked.system, width)
         )
         pictures = self._pictures(asked)
+        self.query_one("#plate").display = bool(pictures) or self.page in DRAWN
         self.query_one("#pictures").display = bool(pictures)
         self.query_one("#table").display = not pictures
         if pictures:
-            self._show(pictures)
+            self.query_one(Pictures).show(pictures)
         else:
+            self.query_one("#table").focus()
             lines = self._lines(width - MARGINS)
             self.query_one("#lines", Static).update("\n".join(lines))
         self._tell()
@@ -291,7 +294,7 @@ class WhatIfScreen(Screen[None]):
         """Return a page of words: numbers, or why there is no picture."""
         units, found = self.state.described_car.units, self.found
         if self.page in CAR_PAGES:
-            height = self.size.height or 24
+            height = (self.size.height or 24) - FRAME_ROWS
             group = CAR_PAGES[self.page]
             return group_lines(self.numbers, group, units, width, height) if self.numbers else []
         if found is None:
@@ -299,19 +302,6 @@ class WhatIfScreen(Screen[None]):
         if self.page in DRAWN:
             return missing_lines(found, width) if found.missing else [NO_CURVE]
         return page_lines(found, self.page, units, width)
-
-    def _show(self, pictures: tuple[Picture, ...]) -> None:
-        """Draw pictures side by side; the plot is loaded when the first one is."""
-        from tui.widgets.plot import Plot
-
-        box = self.query_one("#pictures")
-        plots = list(box.query(Plot))
-        for plot, picture in zip(plots, pictures, strict=False):
-            plot.show(picture)
-        for plot in plots:
-            plot.display = plots.index(plot) < len(pictures)
-        if more := [Plot(picture) for picture in pictures[len(plots) :]]:
-            box.mount(*more)
 
 
 def _numbers(

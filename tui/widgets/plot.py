@@ -10,7 +10,7 @@ from textual_hires_canvas.canvas import TextAlign
 from textual_plot import PlotWidget
 
 from tui.drawn.dots import HIGH, WIDE, Dots
-from tui.drawn.picture import Picture, tick_words, ticks
+from tui.drawn.picture import Picture, places, tick_words, ticks
 
 Weights = list[list[int]]
 """By cell, how much is lost where words hide it."""
@@ -65,6 +65,8 @@ class Plot(PlotWidget):
         bands = layer.rows()
         for upright in picture.uprights:
             layer.upright(upright.x, upright.role)
+        for span in picture.spans:
+            layer.span(span.x, span.low, span.high, span.role)
         for line in picture.lines:
             layer.line(line.xs, line.ys, line.how, line.role)
         taken = [
@@ -99,9 +101,7 @@ class Plot(PlotWidget):
             y = layer.row(value) // HIGH
             canvas.set_pixel(0, y, "┤", style)
             left.write_text(LEFT - 2, y, f"[{style}]{words[: LEFT - 1]}", TextAlign.RIGHT)
-        most, whole = max(2, width // CELLS_A_TICK), frame.picture.whole_ticks
-        rights = ticks(frame.left, frame.right, most, whole)
-        for value, words in zip(rights, tick_words(rights), strict=True):
+        for value, words in places(frame, max(2, width // CELLS_A_TICK)):
             x = layer.column(value) // WIDE + 1 - len(words) // 2
             x = max(1, min(x, width - len(words)))
             for at, char in enumerate(words):

@@ -166,7 +166,7 @@ def test_verdict_day_air_log_and_counts(car: Car, width: int) -> None:
     pages = [
         day_lines(state, BOOK, width),
         split_lines(state, width),
-        responses(state, width, 22),
+        responses(state, width),
         air_lines(state, width),
         *(page.lines(width, 22) for page in verdict_pages(state, BOOK)),
     ]
