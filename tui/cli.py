@@ -201,7 +201,7 @@ def _demo(args: argparse.Namespace) -> int:
         car = load_car(path)
         if car.id not in folder.cars():
             add_car(folder, path)
-    return _run_car(folder, car.id, meeting="Invented meeting")
+    return _run_car(folder, car.id, meeting="Invented event")
 
 
 def _open(args: argparse.Namespace) -> int:

@@ -53,7 +53,7 @@ KEYS: tuple[Key, ...] = (
     Key("o", "override", "override", "Go on without a verdict or control pass", form="override"),
     Key("c", "correct", "correct", "Correct or take back an answer", form="correct"),
     Key("e", "session", "session", "Test, qualifying or eliminations", form="session"),
-    Key("g", "meeting", "meeting", "Begin another race meeting", form="meeting"),
+    Key("g", "meeting", "event", "Begin another event", form="meeting"),
     Key("i", "call", "call", "Minutes to the next call", form="minutes to call"),
     Key("a", "air", "air", "Lane, air and track"),
     Key("m", "day", "day", "The day in pictures"),

@@ -80,7 +80,7 @@ def strip(state: State, width: int = 80) -> list[str]:
     right = f"pass {len(state.runs)} " if state.runs else "no pass yet "
     car = f" {visible(state.described_car.name, width * 3 // 8)} - "
     room = width - cell_len(car + session + right) - 1
-    meeting = visible(state.meeting.name if state.meeting else "no meeting yet", min(28, room))
+    meeting = visible(state.meeting.name if state.meeting else "no event yet", min(28, room))
     left = f"{car}{meeting}{session}"
     first = left + " " * (width - cell_len(right + left)) + right
     off = off_baseline(state, words=False)
@@ -183,7 +183,7 @@ def _advice_groups(state: State, advice: Advice, longest: int) -> list[Parts]:
     """Return the parts of an advice by label; those of a group may share a paragraph."""
     measure = advice.kind == "measure"
     counts = counts_text(state, advice.turns) if advice.turns else ""
-    head = {"ladder": "Ladder", "measure": "Measure"}.get(advice.kind, "")
+    head = {"ladder": "Next", "measure": "Measure"}.get(advice.kind, "")
     lines: Parts = [
         (head if number == 1 else "", f"{number}. {line}")
         for number, line in enumerate(advice.lines, 1)

@@ -34,8 +34,8 @@ def day_pages(state: State, book: Book) -> list[Page]:
     """Return the pages of the day."""
     sixty = sixty_picture(state)
     knobs = knob_pictures(state)
-    no_sixty = ["No 60-foot time of this meeting is in the log yet: s notes a slip."]
-    no_knob = ["No knob was turned between two passes of this meeting yet."]
+    no_sixty = ["No 60-foot time of this event is in the log yet: s notes a slip."]
+    no_knob = ["No knob was turned between two passes of this event yet."]
     return [
         Page(
             "60-foot",
@@ -52,7 +52,7 @@ def day_lines(state: State, book: Book, width: int) -> list[str]:
     """Return every pass of the meeting in a row: set-up, air, times, what was seen."""
     runs = day_runs(state)
     if not runs:
-        return ["No pass of this meeting is in the log yet."]
+        return ["No pass of this event is in the log yet."]
     marks = setting_marks(state)
     height = UNITS[Quantity.ELEVATION, system(state)].name
     small = width < SMALL_WIDTH
@@ -149,7 +149,8 @@ def launch_against_power(slip: Slip) -> str:
     distance = BEAMS_M[last]
     cost = run_to(distance, power, grip).time_s - run_to(distance, power).time_s
     told = (
-        f"The launch costs about {cost:.2f} s at the {FIELDS[last].label} against grip without end"
+        f"The launch costs about {cost:.2f} s at the {FIELDS[last].label} "
+        "against one with all the grip it can use"
     )
     if last in STRIPES:
         worth = stripe_cost(slip.sixty_s, slip.sixty_s + SMALL_S, power, distance)

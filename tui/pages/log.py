@@ -148,7 +148,7 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
             typed = "" if changed else body.car.name
             return " Car file", "; ".join(changed), typed
         case ev.MeetingOpened():
-            return " Meeting", "", body.name
+            return " Event", "", body.name
         case ev.SessionChanged():
             return " Session", body.session, ""
         case ev.CallTimeGiven():
@@ -210,7 +210,7 @@ def _taken_back(body: ev.RecordTakenBack, before: State) -> tuple[str, str]:
     match body.record:
         case "meeting":
             name = before.meeting.name if before.meeting else ""
-            return "the meeting begun is taken back: ", name
+            return "the event begun is taken back: ", name
         case "note":
             notes = [one.text for one in before.notes if one.at.isoformat() == body.of]
             return "the note is taken back: ", notes[-1] if notes else ""

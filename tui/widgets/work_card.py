@@ -7,6 +7,7 @@ from textual.widgets import Static
 from rules.advice.safety import gates
 from rules.car.adjusters import Adjuster, adjusters
 from rules.log.changes import Change, Step
+from rules.log.standing import known
 from rules.log.state import State
 from tui.lines import net_of, spoken, work_lines
 from tui.widgets.figures import figures
@@ -31,7 +32,9 @@ class WorkCard(Vertical):
     def show(self, state: State, change: Change, adjuster: str = "", height: int = TALL) -> None:
         """Draw the turn of an adjuster and the turns around it, as `height` has room."""
         done = sum(step.state == "done" for step in change.steps)
-        head = f"WORK ORDER, {done} of {len(change.steps)} made. {' '.join(gates.ALWAYS_IN_WORK)}"
+        turned = [known(state, one.turn.adjuster) for one in change.steps]
+        told = " ".join(gates.always_in_work(one.part if one else "" for one in turned))
+        head = f"WORK ORDER, {done} of {len(change.steps)} made. {told}"
         self.query_one("#order", Static).update(spoken(state, head))
         step = next((one for one in change.steps if one.turn.adjuster == adjuster), None)
         tall = height >= TALL - 1
