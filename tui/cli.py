@@ -172,13 +172,14 @@ def _own_book(folder: "DataFolder") -> "Book":
         raise Stop(BOOK_FAULTS, f"your own rule pages have faults:\n{error}") from None
 
 
-def _pick(args: argparse.Namespace) -> int:
+def _pick(args: argparse.Namespace, ask: bool = False) -> int:
+    """Open the only car there is, or ask which; `ask`: in any case."""
     from tui.commands.shop import describe, draft_in
 
     _need_a_terminal()
     folder = _folder(args, write=True)
     cars, draft = folder.cars(), draft_in(folder)
-    if len(cars) == 1 and not draft:
+    if len(cars) == 1 and not draft and not ask:
         return _run_car(folder, cars[0])
     from tui.pick import NEW, pick_car
 
@@ -256,12 +257,12 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = 
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
             pages = [*windows_page(others), *rules_page(left_out), *opened.pages]
-            SetdownApp(desk, shop=shop, pages=pages).run(mouse=False)
+            wanted = SetdownApp(desk, shop=shop, pages=pages).run(mouse=False)
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except (LogError, DataFolderError) as error:
         raise Stop(LOG_FAULTS, str(error)) from None
-    return OK
+    return OK if wanted is None else _pick(argparse.Namespace(data=folder.root), ask=True)
 
 
 def _cars(args: argparse.Namespace) -> int:

@@ -59,6 +59,7 @@ KEYS: tuple[Key, ...] = (
     Key("m", "day", "day", "The day in pictures"),
     Key("y", "worth", "worth", "Smallest gain worth a change", form="worth"),
     Key("u", "learnt", "learnt", "What was learnt; start it afresh"),
+    Key("z", "papers", "files", "Print, export, back up, other cars"),
     Key("d", "theme", "dark", "Sunlight or dark"),
     Key(
         "question_mark", "help", "help", "All keys (F1 while typing)", typing_key="f1", footer=True
@@ -66,7 +67,7 @@ KEYS: tuple[Key, ...] = (
     Key("q", "quit", "quit", "Leave; everything is kept"),
 )
 
-LOOKING = frozenset({"counts", "put-back", "log", "help", "theme", "quit"})
+LOOKING = frozenset({"counts", "put-back", "log", "papers", "help", "theme", "quit"})
 """What works on a log that can only be looked at: the rest records, or says what to do next."""
 
 ANSWER_KEYS = (

@@ -4,8 +4,6 @@ The framework's `Digits` has the same three rows, but thin lines: a five of it i
 its box, this one six parts in ten. Three by five dots, two rows of them to a cell.
 """
 
-from textual.content import Content
-
 HEIGHT = 3
 _DOTS = {
     "0": ("###", "# #", "# #", "# #", "###"),
@@ -44,20 +42,17 @@ def figures(text: str, room: int) -> list[str]:
 
 
 def from_to(before: str, after: str, room: int) -> list[str]:
-    """Return three rows: from which number to which; empty where either cannot be drawn."""
-    each = (room - len(ARROW[0]) - 2) // 2
-    one, other = figures(before, each), figures(after, each)
-    if not one or not other:
+    """Return three rows: from which number to which; empty where they cannot be drawn in there."""
+    if any(char not in _DOTS for char in before + after):
         return []
-    if len(before) != len(after):
-        narrow = [_rows(text, 1) for text in (before, after)]
-        one, other = narrow if max(len(before), len(after)) > 2 else (one, other)
-    return [f"{a} {way} {b}" for a, way, b in zip(one, ARROW, other, strict=True)]
-
-
-def as_content(rows: list[str], style: str = "") -> Content:
-    """Return rows as one content."""
-    return Content("\n").join(Content.styled(row, style) for row in rows)
+    for wide in (2, 1):
+        rows = [
+            f"{one} {way} {other}"
+            for one, way, other in zip(_rows(before, wide), ARROW, _rows(after, wide), strict=True)
+        ]
+        if len(rows[0]) <= room:
+            return rows
+    return []
 
 
 def _rows(text: str, wide: int) -> list[str]:

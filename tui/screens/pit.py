@@ -199,12 +199,24 @@ class PitScreen(QuestionScreen[None]):
             case "learnt":
                 screen = LearntScreen(self.desk.state, self.desk.book)
                 self.app.push_screen(screen, self._after_learnt)
+            case "papers":
+                self._open_papers()
             case "shop":
                 self.open_shop()
             case "theme":
                 self.app.theme = "night" if self.app.theme == "sunlight" else "sunlight"
             case "quit":
                 self.app.exit()
+
+    def _open_papers(self) -> None:
+        """Open what prints, exports and backs up; what it needs is loaded then."""
+        from tui.screens.papers import PapersScreen
+
+        if self.desk.papers is None:
+            self.say("This car is not kept in a data folder: there is nothing to write out.")
+            return
+        screen = PapersScreen(self.desk, self.desk.papers(), self.settle_s)
+        self.app.push_screen(screen, self._after_form)
 
     def open_shop(self) -> None:
         """Open the shop's menu."""

@@ -29,7 +29,7 @@ class KeyRow(Footer):
         room = self.app.size.width
         for key in keys:
             if isinstance(key, FooterKey):
-                room -= len(f"{key.key_display} {key.description} ")
+                room -= len(f" {key.key_display}  {key.description} ")
             if room < -1:
                 return
             yield key
