@@ -109,7 +109,8 @@ class Dots:
     def _between(self, top: Floats, bottom: Floats) -> Mask:
         """Return the dots from one row to another in each column, none where there is no row."""
         # A comparison with NaN is false, so a column without a curve stays empty.
-        return (self.down >= np.round(top)) & (self.down <= np.round(bottom))
+        first, last = np.floor(top + 0.5), np.floor(bottom + 0.5)
+        return (self.down >= first) & (self.down <= last)
 
     def _put(self, on: Mask, role: str) -> None:
         self.on |= on
