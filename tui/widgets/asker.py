@@ -16,6 +16,7 @@ from textual.widgets import Input, Static
 from rules.digits import Digits
 from rules.question import UNKNOWN, Choice, Given, Prompt
 from tui.lines import PAGE, refused
+from tui.widgets.fits_prompt import FitsPrompt, objection
 
 BOUNCE_S = 0.08
 LONGEST_TEXT = 10_000
@@ -108,7 +109,11 @@ class Asker(Vertical, can_focus=True):
 
     def compose(self) -> ComposeResult:
         yield Static(id="question", markup=False)
-        yield Typed(id="typed", select_on_focus=False, max_length=LONGEST_TEXT)
+        fits = FitsPrompt(lambda: self.prompt)
+        yield Typed(
+            id="typed", select_on_focus=False, max_length=LONGEST_TEXT, validators=fits,
+            validate_on=("changed",),
+        )  # fmt: skip
         yield Static(id="choices", markup=False)
 
     def ask(self, prompt: Prompt, ticks: Mapping[str, str] | None = None) -> None:
@@ -194,6 +199,11 @@ class Asker(Vertical, can_focus=True):
     def settling(self) -> bool:
         """Whether the question is too new for a key to be meant for it."""
         return monotonic() - self._since < self.settle_s
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        event.stop()
+        if said := objection(event):
+            self.post_message(self.Refused(said))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
