@@ -29,6 +29,7 @@ _US_WORDS = {
     "centres": "centers",
     "neighbours": "neighbors",
     "colour": "color",
+    "vapour": "vapor",
 }
 _US_PATTERN = re.compile(r"\b(" + "|".join(sorted(_US_WORDS, key=len, reverse=True)) + r")\b", re.I)
 

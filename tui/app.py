@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from textual.binding import Binding
 from textual.events import Resize
 
 from tui.desk import Desk
@@ -12,17 +13,34 @@ from tui.screens.reading import ReadingScreen
 from tui.screens.small import SmallScreen, is_small
 
 if TYPE_CHECKING:
+    from textual.command import Provider
+
     from tui.practising import Practising
 
 
-class SetdownApp(LeavingApp[None]):
+HELP_PANEL = "HelpPanel"
+
+
+def _named_actions() -> "type[Provider]":
+    """Return what the palette searches; it is loaded when the palette is first opened."""
+    from tui.named_actions import NamedActions
+
+    return NamedActions
+
+
+class SetdownApp(LeavingApp[str]):
     """The terminal application of one car.
 
     practising: the practice day that is played, if it is one.
     shop: open the shop over the pit screen.  pages: title and lines to read before anything else.
     """
 
-    CSS = "Screen { scrollbar-size-vertical: 1; }"
+    CSS_PATH = "app.tcss"
+    ENABLE_COMMAND_PALETTE = True
+    COMMANDS = {_named_actions}
+    BINDINGS = [
+        Binding("f1", "help_here", "help", key_display="F1", id="app.help", priority=False),
+    ]
 
     def __init__(
         self,
@@ -39,6 +57,13 @@ class SetdownApp(LeavingApp[None]):
         self.settle_s = settle_s
         self.shop = shop
         self.pages = pages
+
+    def action_help_here(self) -> None:
+        """Show the keys of the screen in front, and what it is for; again: no more."""
+        if self.screen.query(HELP_PANEL):
+            self.action_hide_help_panel()
+        else:
+            self.action_show_help_panel()
 
     def on_mount(self) -> None:
         pit = self._pit()

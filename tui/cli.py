@@ -183,13 +183,14 @@ def _own_book(folder: "DataFolder") -> "Book":
         raise Stop(BOOK_FAULTS, f"your own rule pages have faults:\n{error}") from None
 
 
-def _pick(args: argparse.Namespace) -> int:
+def _pick(args: argparse.Namespace, ask: bool = False) -> int:
+    """Open the only car there is, or ask which; `ask`: in any case."""
     from tui.commands.shop import describe, draft_in
 
     _need_a_terminal()
     folder = _folder(args, write=True)
     cars, draft = folder.cars(), draft_in(folder)
-    if len(cars) == 1 and not draft:
+    if len(cars) == 1 and not draft and not ask:
         return _run_car(folder, cars[0])
     from tui.pick import NEW, pick_car
 
@@ -212,7 +213,7 @@ def _demo(args: argparse.Namespace) -> int:
         car = load_car(path)
         if car.id not in folder.cars():
             add_car(folder, path)
-    return _run_car(folder, car.id, meeting="Invented meeting")
+    return _run_car(folder, car.id, meeting="Invented event")
 
 
 def _practice(args: argparse.Namespace) -> int:
@@ -285,12 +286,13 @@ def _run_car(
                 desk.answer("session", "test")
             pages = [*windows_page(others), *rules_page(left_out), *opened.pages]
             practising = None if seed is None else practice_day(desk, seed)
-            SetdownApp(desk, shop=shop, pages=pages, practising=practising).until_left()
+            app = SetdownApp(desk, shop=shop, pages=pages, practising=practising)
+            wanted = app.until_left()
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except (LogError, DataFolderError) as error:
         raise Stop(LOG_FAULTS, str(error)) from None
-    return OK
+    return OK if wanted is None else _pick(argparse.Namespace(data=folder.root), ask=True)
 
 
 def _cars(args: argparse.Namespace) -> int:

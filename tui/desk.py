@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from typing import TYPE_CHECKING
 from uuid import UUID, uuid4
 
 from profiles.local_time import now_here
@@ -26,6 +27,9 @@ from rules.log import events as ev
 from rules.log.state import State
 from rules.passes.slip_entry import Entry, begun
 from rules.question import Given, Prompt
+
+if TYPE_CHECKING:
+    from tui.papers import Papers
 
 SEEDED_BASELINE = "Car file"
 
@@ -58,6 +62,7 @@ class Desk:
         gone when the program ends.
     keep: puts edits into the kept car file and returns the car it then describes.
     before: reads the car file that stood before the last edit.
+    papers: what can be written out of a car that is kept; made when it is first asked for.
     """
 
     log: Logbook
@@ -69,6 +74,7 @@ class Desk:
     notice: str = ""
     keep: Callable[[Sequence[Edit]], Car] | None = None
     before: Callable[[], FileBefore] = lambda: NO_FILE
+    papers: "Callable[[], Papers] | None" = None
     resumed: bool = field(default=False, init=False)
     drafts: dict[str, Entry | HalfFilled] = field(default_factory=dict, init=False)
 

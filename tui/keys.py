@@ -55,18 +55,19 @@ KEYS: tuple[Key, ...] = (
     Key("o", "override", "override", "Go on without a verdict or control pass", form="override"),
     Key("c", "correct", "correct", "Correct or take back an answer", form="correct"),
     Key("e", "session", "session", "Test, qualifying or eliminations", form="session"),
-    Key("g", "meeting", "meeting", "Begin another race meeting", form="meeting"),
+    Key("g", "meeting", "event", "Begin another event", form="meeting"),
     Key("i", "call", "call", "Minutes to the next call", form="minutes to call"),
     Key("a", "air", "air", "Lane, air and track", footer=10),
     Key("m", "day", "day", "The day in pictures", footer=11),
     Key("y", "worth", "worth", "Smallest gain worth a change", form="worth"),
     Key("u", "learnt", "learnt", "What was learnt; start it afresh"),
+    Key("z", "papers", "files", "Print, export, back up, other cars"),
     Key("d", "theme", "dark", "Sunlight or dark"),
     Key("question_mark", "help", "keys", "All keys (F1 while typing)", typing_key="f1", footer=3),
     Key("q", "quit", "quit", "Leave; everything is kept"),
 )
 
-LOOKING = frozenset({"counts", "put-back", "log", "help", "theme", "quit"})
+LOOKING = frozenset({"counts", "put-back", "log", "papers", "help", "theme", "quit"})
 """What works on a log that can only be looked at: the rest records, or says what to do next."""
 
 ANSWER_KEYS = (

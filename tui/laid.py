@@ -154,7 +154,8 @@ def _about(state: State, desk: Desk, prompt: Prompt) -> _About:
         rows = work.turn_rows(state, about, prompt.subject)
         several = rows if len(about.steps) > 1 else []
         plate = work.work_plate(state, about, prompt.subject)
-        return _About(plate, extra=lambda width: _hung(several, width), safety=work.SAFETY)
+        safety = work.work_safety(state, about)
+        return _About(plate, extra=lambda width: _hung(several, width), safety=safety)
     return _About()
 
 

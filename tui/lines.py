@@ -134,7 +134,7 @@ def advice_lines(state: State, advice: Advice, width: int = WIDTH) -> list[str]:
 
 def _advice_parts(state: State, advice: Advice) -> list[tuple[str, str]]:
     """Return the parts of an advice by label."""
-    head = {"ladder": "Ladder", "measure": "Measure"}.get(advice.kind, "")
+    head = {"ladder": "Next", "measure": "Measure"}.get(advice.kind, "")
     tools = "" if advice.tools in ("", "none") else f", {advice.tools}"
     minutes = f"{advice.minutes} min{tools}; " if advice.minutes else ""
     return [

@@ -3,10 +3,12 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
+from pathlib import Path
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from profiles.files import CarFileError, car_before, load_car
+from profiles.local_time import now_here
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
 from profiles.open_windows import Window
@@ -25,6 +27,7 @@ from tui.lines import WIDTH
 from tui.visible import visible
 
 if TYPE_CHECKING:
+    from tui.papers import Papers
     from tui.practising import Practising
 
 Pages = list[tuple[str, list[str]]]
@@ -48,7 +51,10 @@ def open_car(folder: DataFolder, car_id: str, log: Logbook, book: Book, notice: 
     """
     keep = partial(_edit, folder, car_id)
     before = partial(file_before, folder, car_id)
-    desk = Desk(log, book, model=launch_model, notice=notice, keep=keep, before=before)
+    papers = partial(_papers, folder, car_id, log, book)
+    desk = Desk(
+        log, book, model=launch_model, notice=notice, keep=keep, before=before, papers=papers
+    )
     known = log.state.car
     if log.state.unread:
         if known is None:
@@ -123,6 +129,12 @@ def _edit(folder: DataFolder, car_id: str, edits: Sequence[Edit]) -> Car:
     from profiles.edit_car import edit_car
 
     return edit_car(folder, car_id, edits)
+
+
+def _papers(folder: DataFolder, car_id: str, log: Logbook, book: Book) -> "Papers":
+    from tui.papers import Papers
+
+    return Papers(folder, car_id, log, book, now_here, Path.cwd())
 
 
 def file_before(folder: DataFolder, car_id: str) -> FileBefore:

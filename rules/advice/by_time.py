@@ -84,7 +84,7 @@ def _draft(now: Situation, change: Change, turns: tuple[Turn, ...], found: Recom
         why=f"Quicker, {chances(found.chance)}: the order of the passes leaves no drift to do it.",
         expect="The same car as before, and the gain again.",
         look_for="The 60-foot, and the fault it was turned for.",
-        put_back_if="The stand or the landing is worse.",
+        put_back_if="The wheelie or the landing is worse.",
         cautions=(never,) if never else (),
         minutes=job_minutes(levers),
         tools=next((one.tools for one in levers if one.tools), "none"),

@@ -13,7 +13,7 @@ from rules.shop.stock import in_trailer
 NOTHING_LEFT = "What the car file has for this was tried; the rest is not in it."
 NOT_KNOWN = "What would treat it hangs on what nobody knows."
 NOTHING_FITS = "Nothing that was seen names a lever."
-ALL_TRIED = "All that treats this was tried in this meeting."
+ALL_TRIED = "All that treats this was tried at this event."
 NO_LEVER = "Nothing in the car file can treat this."
 
 
@@ -23,7 +23,7 @@ def ladder(now: Situation, considered: list[Candidate]) -> Draft:
     rungs = [rung for rung in symptom.ladder if _stands(now, rung)]
     return Draft(
         kind="ladder",
-        title=f"{_title(considered)} up the ladder",
+        title=_title(considered),
         cause=why(considered),
         why="Past the knobs come the bigger levers, one at a time, in this order.",
         expect="One step of one of these is one change, with its own pass and verdict.",
@@ -54,9 +54,10 @@ def _no_more_lift(now: Situation) -> tuple[str, ...]:
 
 def _title(considered: list[Candidate]) -> str:
     if any(one.at_end and one.levers[0].part == "knob" for one in considered):
-        return "Out of clicks: go"
+        return "Out of clicks: on to bigger levers"
     refused = any(one.refused and one.lost != gates.NO_MINIMUM for one in considered)
-    return "What treats it is ruled out:" if refused else "No knob treats this:"
+    what = "What treats it is ruled out" if refused else "No knob treats this"
+    return f"{what}: on to bigger levers"
 
 
 def why(considered: list[Candidate]) -> str:

@@ -236,6 +236,10 @@ def job_minutes(ones: Iterable[Adjuster]) -> int:
     return sum(jobs.values())
 
 
+# What a knob is called that moves both strokes: "left rear both" says nothing to a hand.
+KNOB_FOR_BOTH = "knob"
+
+
 def _from_knob(car: Car, damper: Damper, knob: Knob) -> Adjuster:
     side, axle = damper.corner.split()
     other = f"{'right' if side == 'left' else 'left'} {axle}"
@@ -255,7 +259,7 @@ def _from_knob(car: Car, damper: Damper, knob: Knob) -> Adjuster:
         place=damper.corner,
         part="knob",
         axle=axle,
-        name=knob.id,
+        name=KNOB_FOR_BOTH if knob.id == "both" else knob.id,
         low=0,
         high=knob.marks,
         step=1,

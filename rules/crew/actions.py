@@ -292,7 +292,7 @@ def _meeting(state: State, action: OpenMeeting, new_id: NewId) -> ev.MeetingOpen
     if known is None:
         raise ActionError(f"meeting: found {action.name!r}; wanted one that is in the log")
     if known == state.meeting:
-        raise ActionError(f"the meeting {known.name!r} is on already; no other was begun")
+        raise ActionError(f"the event {known.name!r} is on already; no other was begun")
     return ev.MeetingOpened(meeting=known.id, name=known.name)
 
 

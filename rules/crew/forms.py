@@ -265,22 +265,22 @@ def session_kind(state: State, book: Book, filled: Filled) -> Next:
 
 
 def meeting(state: State, book: Book, filled: Filled) -> Next:
-    """Ask for another race meeting; one that is in the log already is offered."""
+    """Ask for another event; one that is in the log already is offered."""
     others = other_meetings(state)
     if others and "which" not in filled:
         known = (Choice(one.id, f"Go on with {one.name}") for one in others)
-        return Prompt("which", "Which meeting?", choices=(Choice("new", "A new one"), *known))
+        return Prompt("which", "Which event?", choices=(Choice("new", "A new one"), *known))
     gone_back_to = next((one for one in others if one.id == filled.get("which")), None)
     if gone_back_to is not None:
         return act.OpenMeeting(name=gone_back_to.name, again=True)
     if "name" not in filled:
-        return Prompt("name", "Name of the new race meeting", "text", longest=200)
+        return Prompt("name", "Name of the new event", "text", longest=200)
     name = str(filled["name"])
     known_by_name = meeting_named(state, name)
     if known_by_name is not None and "same" not in filled:
         return Prompt(
             "same",
-            f"{known_by_name.name} is in the log already. The same meeting?",
+            f"{known_by_name.name} is in the log already. The same event?",
             choices=(
                 Choice("same", "Yes: go on with it"),
                 Choice("new", "No: another one of that name"),

@@ -30,10 +30,10 @@ def of_pass(prompt: Prompt, number: int) -> Prompt:
 
 
 def meeting(today: str = "") -> Prompt:
-    """Ask for the race meeting; its name is the day where the crew gives none."""
+    """Ask for the event; its name is the day where the crew gives none."""
     return Prompt(
         Topic.MEETING,
-        "Which race meeting is this?",
+        "Which event is this?",
         "text",
         hint=f"Its name, as you want to find it again. Enter alone: {today}."
         if today

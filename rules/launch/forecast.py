@@ -230,11 +230,11 @@ def _why_this_step(question: ProposedChange, chosen: _Trial, trade: int) -> str:
     likely = chosen.enough >= LIKELY
     if question.danger:
         # A smaller cure of a dangerous fault would be the unsafe way to be wrong.
-        return "the full step: safety" if likely else "the full step: safety; maybe not enough"
+        return "the full step, for safety" + ("" if likely else "; it may not be enough")
     if likely:
         smaller = "a smaller step than the trade's" if chosen.step < trade else "the trade's step"
         return f"{smaller} is likely enough, with a margin"
-    return "maybe not enough"
+    return "it may not be enough"
 
 
 def _effects(goal: Goal, before: Numbers, after: Numbers) -> tuple[Effect, ...]:

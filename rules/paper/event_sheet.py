@@ -36,7 +36,7 @@ def event_sheet(state: State, book: Book) -> PrintedPage:
     """Return one page to print after an event, or to take to the next."""
     baseline = state.baseline.name if state.baseline else "none"
     lines = (
-        f"Meeting: {state.meeting.name if state.meeting else 'none'}",
+        f"Event: {state.meeting.name if state.meeting else 'none'}",
         f"Baseline in force: {baseline}",
         f"In the log: {_passes(len(state.runs))}, {plural(len(state.changes), 'change')}; "
         f"imported as history: {_passes(len(state.imported))}",

@@ -212,9 +212,9 @@ def answers(asked: AskBack, system: System) -> tuple[Choice, ...]:
     """Return what answers a question, by letters."""
     one, found = BY_KEY[asked.field], []
     if asked.offer is not None:
-        found.append(Choice(TAKE, f"take {one.told(asked.offer, system)}", key="t"))
+        found.append(Choice(TAKE, f"it is {one.told(asked.offer, system)}", key="t"))
     if not asked.impossible:
-        found.append(Choice(KEEP, f"keep {one.told(asked.found, system)}", key="k"))
+        found.append(Choice(KEEP, f"{one.told(asked.found, system)} is right", key="k"))
     return (*found, *(_SPOILT if asked.spoilt else ()))
 
 
@@ -340,10 +340,10 @@ def told(slip: Slip, system: System) -> str:
 
 def asked_text(asked: AskBack, system: System) -> str:
     """Say what is asked back with its answers, in the crew's units."""
-    told = [f"{one.key} {one.label}" for one in answers(asked, system)]
+    told = [f"{one.key}: {one.label}" for one in answers(asked, system)]
     why = why_text(asked, system)
     end = "" if why.endswith("?") else "."
-    return f"{why}{end} {', '.join([*told, 'Backspace type again'])}."
+    return f"{why}{end} {', '.join([*told, 'Backspace: again'])}."
 
 
 def why_text(asked: AskBack, system: System) -> str:

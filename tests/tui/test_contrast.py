@@ -82,6 +82,13 @@ def colours(rig: Rig) -> set[tuple[int, int, int]]:
     return found
 
 
+def palette(rig: Rig) -> set[tuple[int, int, int]]:
+    """Return the colours of the theme: paper, ink, and one for each role."""
+    theme = rig.app.current_theme
+    named = [theme.foreground, theme.background, *theme.variables.values()]
+    return {rgb(Color.parse(one)) for one in named if one and one.startswith("#")}
+
+
 async def can_be_read(rig: Rig) -> None:
     """Look at what is drawn in the other themes and then in its own."""
     own = rig.app.theme
@@ -90,6 +97,7 @@ async def can_be_read(rig: Rig) -> None:
         rig.app.theme = theme
         await rig.pilot.pause()
         found[theme], texts[theme] = colours(rig), rig.text
+        assert found[theme] <= palette(rig), "a colour that is none of the theme's roles"
     assert found["night"] != found["sunlight"], "the theme did not change"
     assert found["mono"] == {(0, 0, 0), (255, 255, 255)}
     assert len(set(texts.values())) == 1, "a colour says what no word or shape says"

@@ -131,7 +131,7 @@ async def test_a_wrong_knob_goes_out_again_but_not_under_an_open_change(
     await shop.keys("1", "9", "1")
     await shop.choose("left front both")
     await shop.keys("enter")
-    assert "front both, both sides: taken out of the file." in shop.said
+    assert "front knob, both sides: taken out of the file." in shop.said
     await shop.keys("1")
     assert folder.car_file("demo").read_text("utf-8") == text
     assert shop.desk.car == DEMO

@@ -306,7 +306,7 @@ def test_the_model_never_says_more_than_its_longest(standing: Standing, system: 
     reasons = {
         "agrees": [
             "a smaller step than the trade's is likely enough, with a margin",
-            "the full step: safety; maybe not enough",
+            "the full step, for safety; it may not be enough",
         ],
         "unsure": ["it hangs on numbers that are not known"],
         "small effect": [HELD.format(2.0, 50.0)],

@@ -72,7 +72,7 @@ async def test_recount(rig: Rig) -> None:
     assert "found 40, wanted whole clicks" in rig.said
     await rig.keys("backspace", "backspace")
     await rig.type("7")
-    assert rig.message == "Recorded: recount."
+    assert rig.message == "Recorded: the recount."
     assert rig.events() == [ev.Recounted(adjuster="left rear rebound", found=7)]
     assert "1 off baseline: left rear extension -2" in rig.rows[1]
 
@@ -142,7 +142,7 @@ async def test_a_note_while_a_work_order_is_open(rig: Rig) -> None:
     rig.events()
     await rig.keys("n")
     await rig.type("Knob is stiff at 9 clicks")
-    assert rig.message == "Recorded: note."
+    assert rig.message == "Recorded: the note."
     notes = rig.events()
     assert [b.text for b in notes if isinstance(b, ev.NoteAdded)] == ["Knob is stiff at 9 clicks"]
     assert rig.desk.prompt.id == open_prompt

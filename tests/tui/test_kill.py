@@ -205,7 +205,7 @@ def test_killed_at_any_moment_nothing_shown_is_lost(log_path: Path, kills: int) 
     lengths = [2, *(step.events for step in steps)]
     chance = random.Random(50)
     at, half_way, shown_after = 0, 0, 0.1
-    question = "Which race meeting is this?"
+    question = "Which event is this?"
     for number in range(kills):
         with life(log_path) as one:
             one.wait_for(question)
@@ -254,7 +254,7 @@ def test_a_polite_signal_ends_it_at_once_and_keeps_everything(
 ) -> None:
     _, steps = a_day(3)
     with life(log_path) as one:
-        one.wait_for("Which race meeting is this?")
+        one.wait_for("Which event is this?")
         for step in steps:
             one.press(step.keys)
             one.wait_for(step.shows)

@@ -9,7 +9,7 @@ SURVEY = "travel survey"
 
 def test_killed_in_the_middle_of_a_sheet_it_goes_on_there(log_path: Path) -> None:
     with life(log_path) as one:
-        one.wait_for("Which race meeting is this?")
+        one.wait_for("Which event is this?")
         one.press((*"Killed day", "enter"))
         one.wait_for("What is it now?")
         one.press(("1",))

@@ -59,5 +59,5 @@ async def test_the_driver_is_told_at_80_by_24() -> None:
         text = screen_text(app)
         assert desk.prompt.id == "symptoms"
         assert "Since pass 2: launch" in text
-        assert "again: the stand was over" in " ".join(text.split())
+        assert "again: the wheelie was over" in " ".join(text.split())
         assert "what did the car do?" in text

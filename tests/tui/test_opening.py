@@ -94,7 +94,7 @@ async def test_the_page_stands_before_anything_else(folder: DataFolder, log: Log
         assert "22 in -> 23 in" in screen_text(app)
         await pilot.press("enter")
         await pilot.pause()
-        assert "Which race meeting is this?" in screen_text(app)
+        assert "Which event is this?" in screen_text(app)
 
 
 async def test_the_shop_can_be_the_first_screen(folder: DataFolder, log: Logbook) -> None:

@@ -53,7 +53,7 @@ async def test_a_slipped_decimal_is_asked_before_anything_is_stored(rig: Rig) ->
     await rig.mark("spins-at-hit")
     rig.events()
     await rig.keys("s", "enter", "enter", *"11.4", "enter")
-    assert "60 ft 11.400 looks like a slipped decimal. t take 1.140" in rig.said
+    assert "60 ft 11.400 looks like a slipped decimal. t: it is 1.140" in rig.said
     assert rig.events() == []
     await rig.keys("T", *["enter"] * 6, "enter")
     assert slips(rig)[0].slip == Slip(sixty_s=1.14)
@@ -61,8 +61,8 @@ async def test_a_slipped_decimal_is_asked_before_anything_is_stored(rig: Rig) ->
 
 async def test_digits_on_their_way_answer_no_question_and_go_on(rig: Rig) -> None:
     await rig.keys("s", "enter", "enter", *"0143", *"1212")
-    assert "60 ft 0.143 looks like a slipped decimal. t take 1.430" in rig.said
-    assert "0.143 s ?" in rig.said
+    assert "60 ft 0.143 looks like a slipped decimal. t: it is 1.430" in rig.said
+    assert "0.143 s    ?" in rig.said
     assert "1.212" in rig.said
     await rig.keys("t")
     assert "1.430" in rig.said
@@ -268,7 +268,7 @@ async def test_metric_speeds() -> None:
 async def test_the_sheet_stands_whole(size: tuple[int, int]) -> None:
     async with at_the_screen(make_desk(), size=size) as rig:
         await rig.keys("s", "enter", "enter", *"11.4", "enter")
-        for part in ("Reaction", "Quarter speed", "Dial-in", "Backspace type again.", "Esc leave"):
+        for part in ("Reaction", "Quarter speed", "Dial-in", "Backspace: again.", "Esc leave"):
             assert part in rig.said
         assert str(rig.app.screen.query_one("#sheet").render()).isascii()
 

@@ -128,7 +128,7 @@ def test_a_whole_session(terminal: Terminal) -> None:
     terminal.press("n", "Anything worth keeping.")
     terminal.tmux("send-keys", "-t", "pit", "-l", "Good one")
     terminal.wait_for("Good one")
-    terminal.press("Enter", "Recorded: note.")
+    terminal.press("Enter", "Recorded: the note.")
     assert "Good one" in terminal.press("l", "Pass 2")
     terminal.press("Enter", "Understood")
     terminal.press("1", "what did the car do?")

@@ -49,7 +49,7 @@ async def test_t_and_consult_make_the_same_change(keys: list[str], action: dict[
         await rig.choose("typed" if keys else "low speed")
         for text in keys:
             await rig.type(text)
-        assert rig.message == "Recorded: valving changed."
+        assert rig.message == "Recorded: the valving."
         assert "FRONT VALVING" in rig.text
         for step in WALKED:
             if "prompt" in step:

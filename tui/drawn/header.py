@@ -28,10 +28,10 @@ def header(state: State, prompt: Prompt | None, width: int, now: datetime | None
     now: the time on this laptop, by which the minutes to the call tick down.
     """
     told = replace(state, now=now) if now is not None else state
-    return Content("\n").join((_where(told, width), _open(told, prompt, width)))
+    return Content("\n").join((where_row(told, width), _open(told, prompt, width)))
 
 
-def _where(state: State, width: int) -> Content:
+def where_row(state: State, width: int) -> Content:
     """Say which car, which event, what is on and which pass; the call stands at the right."""
     call, late = _call(state)
     room = width - cell_len(call) - 3

@@ -3,14 +3,13 @@
 from rules.advice.safety import gates
 from rules.car.adjusters import adjusters
 from rules.log.changes import Change, Step
-from rules.log.standing import setting_text
+from rules.log.standing import known, setting_text
 from rules.log.state import State
 from tui.drawn.plate import Plate
 from tui.lines import label_of, net_of, spoken
 
 MARKS = {"open": "□", "done": "■", "stopped": "▲"}
 MOST_ROWS = 3
-SAFETY = " ".join(gates.ALWAYS_IN_WORK)
 
 
 def work_plate(state: State, change: Change, adjuster: str) -> Plate:
@@ -34,6 +33,12 @@ def work_plate(state: State, change: Change, adjuster: str) -> Plate:
     return Plate(
         "open", spoken(state, one.label).upper(), before, after, (*says, *counted), (net,), True
     )
+
+
+def work_safety(state: State, change: Change) -> str:
+    """Return what is always said under the car; of torque only where something is bolted."""
+    turned = [known(state, one.turn.adjuster) for one in change.steps]
+    return " ".join(gates.always_in_work(one.part if one else "" for one in turned))
 
 
 def turn_rows(state: State, change: Change, adjuster: str) -> list[str]:

@@ -12,7 +12,7 @@ from rules.passes.air import MoistAir
 from rules.passes.air_effect import air_part, told
 from rules.passes.breathing import CALLED
 from rules.passes.slip import FIELDS
-from rules.units import INCH_OF_MERCURY_PA, UNITS, Quantity, from_si
+from rules.units import FOOT_M, INCH_OF_MERCURY_PA, POUND_KG, UNITS, Quantity, from_si
 from tui.lines import labelled, spoken, system
 
 STRIPE = ("quarter_s", "thousand_s", "eighth_s")
@@ -53,10 +53,16 @@ def _air(state: State, now: MoistAir) -> list[tuple[str, str]]:
     at_track = f"{station / size:.{2 if us else 1}f} {unit}"
     name = UNITS[Quantity.ELEVATION, units].name
     return [
-        ("Density", f"{now.density_kg_m3:.4f} kg/m3, of it dry {now.dry_density_kg_m3:.4f}."),
+        ("Density", density_words(now.density_kg_m3, now.dry_density_kg_m3, us=us)),
         ("Altitude", f"Density altitude {height:.0f} {name}; station pressure {at_track}."),
-        ("Vapour", f"{shown} of the pressure is water vapour: the engine cannot burn with it."),
+        ("Water", f"{shown} of the pressure is water vapour: the engine cannot burn with it."),
     ]
+
+
+def density_words(moist: float, dry: float, *, us: bool) -> str:
+    """Say densities [kg/m3] in the crew's unit: pounds to the cubic foot, or SI."""
+    size, unit, places = (POUND_KG / FOOT_M**3, "lb/ft3", 5) if us else (1.0, "kg/m3", 4)
+    return f"{moist / size:.{places}f} {unit}, of it dry {dry / size:.{places}f}."
 
 
 def _explained(state: State, run: Run, now: MoistAir) -> list[tuple[str, str]]:

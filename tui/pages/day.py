@@ -21,7 +21,8 @@ from rules.passes.splits import (
 )
 from rules.units import UNITS, Quantity, from_si
 from tui.lines import spoken, system
-from tui.pages.day_drawings import day_runs, legend, responses, setting_marks, sixty_by_pass
+from tui.pages.day_drawings import day_runs, legend, setting_marks
+from tui.pages.day_pictures import knob_pictures, sixty_picture
 from tui.pages.page import Page
 
 SMALL_WIDTH = 70
@@ -31,11 +32,19 @@ SMALL_S = 0.010
 
 def day_pages(state: State, book: Book) -> list[Page]:
     """Return the pages of the day."""
+    sixty = sixty_picture(state)
+    knobs = knob_pictures(state)
+    no_sixty = ["No 60-foot time of this event is in the log yet: s notes a slip."]
+    no_knob = ["No knob was turned between two passes of this event yet."]
     return [
-        Page("1 60-foot by pass", lambda width, height: sixty_by_pass(state, width, height)),
-        Page("2 what each knob did", lambda width, height: responses(state, width, height)),
-        Page("3 every pass", lambda width, height: day_lines(state, book, width)),
-        Page("4 where the time is", lambda width, height: split_lines(state, width)),
+        Page(
+            "60-foot",
+            lambda width, height: [] if sixty else no_sixty,
+            lambda: (sixty,) if sixty else (),
+        ),
+        Page("knobs", lambda width, height: [] if knobs else no_knob, lambda: knobs),
+        Page("every pass", lambda width, height: day_lines(state, book, width)),
+        Page("where the time is", lambda width, height: split_lines(state, width)),
     ]
 
 
@@ -43,7 +52,7 @@ def day_lines(state: State, book: Book, width: int) -> list[str]:
     """Return every pass of the meeting in a row: set-up, air, times, what was seen."""
     runs = day_runs(state)
     if not runs:
-        return ["No pass of this meeting is in the log yet."]
+        return ["No pass of this event is in the log yet."]
     marks = setting_marks(state)
     height = UNITS[Quantity.ELEVATION, system(state)].name
     small = width < SMALL_WIDTH
@@ -140,7 +149,8 @@ def launch_against_power(slip: Slip) -> str:
     distance = BEAMS_M[last]
     cost = run_to(distance, power, grip).time_s - run_to(distance, power).time_s
     told = (
-        f"The launch costs about {cost:.2f} s at the {FIELDS[last].label} against grip without end"
+        f"The launch costs about {cost:.2f} s at the {FIELDS[last].label} "
+        "against one with all the grip it can use"
     )
     if last in STRIPES:
         worth = stripe_cost(slip.sixty_s, slip.sixty_s + SMALL_S, power, distance)

@@ -1,13 +1,12 @@
-"""The day in pictures of plain characters: told apart by marks and words, never by colour."""
+"""The day in words and plain characters: which setting ran when, and what each knob did."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from rich.text import Text
-
 from rules.advice.change_evidence import day_fit, is_counted, setting_name
-from rules.car.adjusters import Adjuster, adjusters, pair_of
+from rules.car.adjusters import Adjuster, pair_of
 from rules.log.state import Run, State
 from tui.lines import spoken
 
@@ -16,8 +15,6 @@ if TYPE_CHECKING:
 
 BASELINE_MARK, SPOILT_MARK = "b", "x"
 MARKS = "123456789acdefghijklmnopqrstuvw"
-PLAIN = str.maketrans("┌┐└┘┤├┬┴┼─│", "+++++++++-|")
-LEAST_ROWS = 8
 BAR = 25
 # Half the width of a bar, in seconds of 60-foot.
 BAR_ENDS_S = 0.05
@@ -60,55 +57,28 @@ def legend(state: State) -> list[str]:
     return rows
 
 
-def sixty_by_pass(state: State, width: int, height: int) -> list[str]:
-    """Draw the 60-foot by pass, each pass as the mark of its setting."""
-    runs = [run for run in day_runs(state) if run.sixty_s is not None]
-    if not runs:
-        return ["No 60-foot time of this meeting is in the log yet: s notes a slip."]
-    told = legend(state)
-    room = max(LEAST_ROWS, height - len(told))
-    told = told[: height - room]
-    marks = setting_marks(state)
-    points: dict[str, list[tuple[int, float]]] = {}
-    for run in runs:
-        mark = marks[setting_name(run.settings)] if is_counted(run) else SPOILT_MARK
-        points.setdefault(mark, []).append((run.number, run.sixty_s or 0.0))
-    return [*_scatter("60-foot, s, by pass", points, width, room), *told]
+@dataclass(frozen=True)
+class Response:
+    """What a knob did to the 60-foot: by count its effect, None where it is not known.
+
+    shown: each count as the crew says it.  reference: the count the others are held against.
+    """
+
+    label: str
+    reference: float | None
+    effects: tuple[tuple[float, "Belief | None"], ...]
+    shown: tuple[str, ...]
 
 
-def _scatter(
-    title: str, points: dict[str, list[tuple[int, float]]], width: int, height: int
-) -> list[str]:
-    import plotext
+def responses_of(state: State) -> Iterator[Response]:
+    """Yield each knob that was turned between two passes of this meeting.
 
-    plotext.clear_figure()
-    plotext.limit_size(False, False)
-    plotext.plotsize(width, height - 1)
-    plotext.theme("clear")
-    numbers = [number for found in points.values() for number, _ in found]
-    times = [time for found in points.values() for _, time in found]
-    for mark, found in points.items():
-        plotext.scatter([x for x, _ in found], [y for _, y in found], marker=mark)
-    low, high = min(numbers), max(numbers)
-    plotext.xlim(low - 0.5, high + 0.5)
-    plotext.ylim(min(times) - 0.005, max(times) + 0.005)
-    step = max(1, (high - low + 1) // 12)
-    plotext.xticks(list(range(low, high + 1, step)))
-    rows = Text.from_ansi(plotext.build()).plain.translate(PLAIN).splitlines()
-    return [title.center(width)[:width].rstrip(), *(row.rstrip() for row in rows)][:height]
-
-
-def responses(state: State, width: int, height: int) -> list[str]:
-    """Draw what each knob that was turned did to the 60-foot so far, count by count.
-
-    What is not known is left blank: a count that never ran clean, or had no counterpart that
-    differed by this knob alone.
+    What is not known stays so: a count that never ran clean, or had no counterpart that differed
+    by this knob alone.
     """
     runs = [run for run in day_runs(state) if is_counted(run) and run.sixty_s is not None]
-    meeting = state.meeting.id if state.meeting else None
-    day = day_fit(state, meeting)
-    fitted = adjusters(state.car) if state.car else {}
-    rows: list[str] = []
+    day = day_fit(state, state.meeting.id if state.meeting else None)
+    fitted = state.fitted
     seen: set[str] = set()
     for one in fitted.values():
         if one.id in seen:
@@ -118,17 +88,27 @@ def responses(state: State, width: int, height: int) -> list[str]:
         counts = sorted({r.settings[one.id] for r in day_runs(state) if one.id in r.settings})
         if len(counts) < 2:
             continue
-        label = f"{one.axle} {one.name}, both sides" if len(pair) > 1 else one.label
-        rows.append(spoken(state, label))
         reference = _reference(state, one, runs)
+        effects: list[tuple[float, Belief | None]] = []
         for count in counts:
             effect = None
             if day is not None and reference is not None and count != reference:
                 names = _counterparts(runs, pair, reference, count)
                 effect = day.effect(*names) if names else None
-            rows.append(_response_row(one, count, reference, effect, width))
+            effects.append((count, effect))
+        label = f"{one.axle} {one.name}, both sides" if len(pair) > 1 else one.label
+        yield Response(label, reference, tuple(effects), tuple(map(one.show, counts)))
+
+
+def responses(state: State, width: int) -> list[str]:
+    """Say what each knob that was turned did to the 60-foot so far, count by count."""
+    rows: list[str] = []
+    for one in responses_of(state):
+        rows.append(spoken(state, one.label))
+        for (count, effect), shown in zip(one.effects, one.shown, strict=True):
+            rows.append(_response_row(shown, count == one.reference, effect, width))
     if not rows:
-        return ["No knob was turned between two passes of this meeting yet."]
+        return ["No knob was turned between two passes of this event yet."]
     head = "Effect on the 60-foot against the count it is held to; blank: not known."
     scale = f"{'':<14}-{BAR_ENDS_S:.2f} quicker{'':<{BAR - 19}}slower +{BAR_ENDS_S:.2f} s"
     return [*wrap(head, width), scale, *rows]
@@ -158,11 +138,9 @@ def _counterparts(
     return None
 
 
-def _response_row(
-    one: Adjuster, count: float, reference: float | None, effect: "Belief | None", width: int
-) -> str:
-    shown = f"  {one.show(count):>10}  "
-    if count == reference:
+def _response_row(count: str, is_reference: bool, effect: "Belief | None", width: int) -> str:
+    shown = f"  {count:>10}  "
+    if is_reference:
         return f"{shown}{'|':^{BAR}} held against"
     if effect is None:
         return f"{shown}{'|':^{BAR}}"

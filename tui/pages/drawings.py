@@ -1,24 +1,17 @@
-"""Drawings of a what-if in plain characters: told apart by their marks and words, never by colour.
-
-The plotting library keeps one figure for the whole process, so draw from one thread only.
-"""
+"""Tables and bars of a what-if in plain characters: told apart by their marks and words."""
 
 from collections.abc import Sequence
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from rich.text import Text
-
-from rules.faults import there
 from rules.units import UNITS, Quantity, System
 from rules.wording import say
 from tui.pages.rows import below, packed, table
 
 if TYPE_CHECKING:
-    from rules.launch.what_if import Floats, Number, NumberRange, Travel, WhatIf
+    from rules.launch.what_if import Number, NumberRange, Travel, WhatIf
 
 MARKS = {"baseline": "b", "today": "o", "proposed": "x"}
-BAND_MARK = "."
 BAR_NAME, MARK_WITH_NAME, LEAST_BAR = 18, 12, 8
 MOST = 0.9
 UNSURE = 0.1
@@ -27,52 +20,6 @@ QUANTITIES = {
     "force": Quantity.FORCE,
     "speed": Quantity.PISTON_SPEED,
 }
-
-
-def damper_drawing(found: "WhatIf", system: System, width: int, height: int) -> list[str]:
-    """Draw force against speed of every stroke the knob moves, side by side."""
-    if not found.curves:
-        told = "This is no knob of a damper" if found.knob else "No knob is moved"
-        return wrap(f"{told}: there is no curve to draw.", width)
-    each = width // len(found.curves)
-    speed, force = _unit(Quantity.PISTON_SPEED, system), _unit(Quantity.FORCE, system)
-    plots = [
-        plot(
-            f"{say(curve.stroke, system)}: {force} at the wheels, by {speed}",
-            _scaled(curve.speed, Quantity.PISTON_SPEED, system),
-            [
-                (MARKS[name], _scaled(curve.force[name], Quantity.FORCE, system))
-                for name in _drawn(found)
-            ],
-            each,
-            height,
-        )
-        for curve in found.curves
-    ]
-    return _beside(plots, each)
-
-
-def launch_drawing(found: "WhatIf", system: System, width: int, height: int) -> list[str]:
-    """Draw the front's height and the rear tyre load over the first seconds, side by side."""
-    each = width // 2
-    plots = []
-    for title, traces, quantity in (
-        ("front height, {}, by s", there(found.front, "the front's height"), Quantity.LENGTH),
-        ("rear tyre load, {}, by s", there(found.rear_load, "the rear load"), Quantity.FORCE),
-    ):
-        band = traces["proposed"]
-        lines = [(BAND_MARK, band.low), (BAND_MARK, band.high)]
-        lines += [(MARKS[name], traces[name].middle) for name in _drawn(found)]
-        plots.append(
-            plot(
-                say(title.format(_unit(quantity, system)), system),
-                found.time,
-                [(mark, _scaled(line, quantity, system)) for mark, line in lines],
-                each,
-                height,
-            )
-        )
-    return _beside(plots, each)
 
 
 def travel_drawing(found: "WhatIf", system: System, width: int) -> list[str]:
@@ -158,12 +105,11 @@ def number_lines(found: "WhatIf", system: System, width: int) -> list[str]:
     return told
 
 
-def key_line(found: "WhatIf", band: bool) -> str:
-    """Say which mark is which."""
+def key_line(found: "WhatIf", width: int) -> str:
+    """Say which letter is which on paper."""
     marks = [f"{MARKS[name]} {name}" for name in names_of(found)]
-    marks += [f"{BAND_MARK} its 10 and 90 %"] if band else []
     hidden = "x hides o, o hides b" if len(names_of(found)) > 2 else "x hides o"
-    return "   ".join(marks) + f"   ({hidden})"
+    return "   ".join([*marks, ". edges of 8 in 10 cars", f"({hidden})"])[:width]
 
 
 def travel_key(found: "WhatIf", width: int) -> list[str]:
@@ -238,50 +184,10 @@ def _unsure(number: "Number") -> bool:
     return number.rises is not None and UNSURE < number.rises < 1.0 - UNSURE
 
 
-def plot(
-    title: str,
-    across: "Floats",
-    lines: Sequence[tuple[str, "Floats"]],
-    width: int,
-    height: int,
-) -> list[str]:
-    """Draw lines over the same places across, each with its own mark, under a title."""
-    import plotext
-
-    plotext.clear_figure()
-    plotext.limit_size(False, False)
-    plotext.plotsize(width, height - 1)
-    plotext.theme("clear")
-    for mark, line in lines:
-        points = [(x, y) for x, y in zip(across, line, strict=True) if None not in (x, y)]
-        if points:
-            plotext.plot([x for x, _ in points], [y for _, y in points], marker=mark)
-    rows = Text.from_ansi(plotext.build()).plain.splitlines()
-    return [title.center(width)[:width].rstrip(), *(row.rstrip() for row in rows)][:height]
-
-
-def _beside(plots: Sequence[list[str]], each: int) -> list[str]:
-    rows = max(len(plot) for plot in plots)
-    filled = [plot + [""] * (rows - len(plot)) for plot in plots]
-    return [
-        "".join(row.ljust(each) for row in across).rstrip() for across in zip(*filled, strict=True)
-    ]
-
-
 def _keys(keys: Sequence[str]) -> str:
     """Return keys of the car file as they read best: front bump travel, cg height."""
     words = (key.removeprefix("geometry.").removeprefix("masses.") for key in keys)
     return ", ".join(word.replace(".", " ").replace("_", " ") for word in words)
-
-
-def _scaled(line: "Floats", quantity: Quantity, system: System) -> "Floats":
-    size = UNITS[quantity, system].si
-    return tuple(None if value is None else value / size for value in line)
-
-
-def _drawn(found: "WhatIf") -> list[str]:
-    """Return the sets in the order they are drawn: the later one hides the earlier."""
-    return [name for name in MARKS if name in names_of(found)]
 
 
 def _unit(quantity: Quantity, system: System) -> str:

@@ -50,6 +50,16 @@ def log_page(desk: Desk) -> list[str]:
     return [*_left_out(desk.state), *rows, offsets(event.at for event in desk.log.events())]
 
 
+def pass_page(desk: Desk, run_id: str) -> list[str]:
+    """Return all that is known of one pass, and what was recorded until the next one.
+
+    run_id: empty for what came before the first pass.
+    """
+    head = _run_lines(desk.state, desk.book, desk.state.run(run_id)) if run_id else []
+    rows = [row for part in _beside(desk, _sections(desk)[run_id]) for row in labelled(*part)]
+    return [*head, *rows]
+
+
 def _left_out(state: State) -> list[str]:
     """Return what a merge brought in that fits nothing before it: kept, but without effect."""
     if not state.unfitting:
@@ -141,7 +151,7 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
             typed = "" if changed else body.car.name
             return " Car file", "; ".join(changed), typed
         case ev.MeetingOpened():
-            return " Meeting", "", body.name
+            return " Event", "", body.name
         case ev.SessionChanged():
             return " Session", body.session, ""
         case ev.CallTimeGiven():
@@ -203,7 +213,7 @@ def _taken_back(body: ev.RecordTakenBack, before: State) -> tuple[str, str]:
     match body.record:
         case "meeting":
             name = before.meeting.name if before.meeting else ""
-            return "the meeting begun is taken back: ", name
+            return "the event begun is taken back: ", name
         case "note":
             notes = [one.text for one in before.notes if one.at.isoformat() == body.of]
             return "the note is taken back: ", notes[-1] if notes else ""

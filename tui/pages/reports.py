@@ -99,4 +99,4 @@ def help_page(width: int = 80) -> list[str]:
     left, right = short[::2], [*short[1::2], ""]
     rows += ["", *(text for text in texts if text not in short)]
     rows += [f"{a:<{HALF}}{b}".rstrip() for a, b in zip(left, right, strict=False)]
-    return [*rows, "", "Rulebook, makers and qualified people come before what this tool says."]
+    return ["Rulebook, makers and qualified people come before what this tool says.", *rows]

@@ -1,6 +1,7 @@
 """The verdict of a change as a page: what was seen, what was timed, what to do and why."""
 
 from collections.abc import Sequence
+from itertools import groupby
 from statistics import fmean
 from typing import TYPE_CHECKING
 
@@ -162,12 +163,12 @@ def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
         parts.append(("By time", recommendation_words(known.recommended)))
     if times.elsewhere:
         letters = "; ".join("-".join(one) for one in times.elsewhere)
-        parts.append(("Before", f"At other meetings, counted in: {letters}."))
+        parts.append(("Before", f"At other events, counted in: {letters}."))
     parts += [
         ("", f"Worth having from {known.worth_s:.3f} s, {usual}. {reason}".rstrip()),
         ("Without", _passes(known.before)),
         ("With", _passes(known.after)),
-        ("Order", f"{'-'.join(times.design.letters) or 'none'}. {label[0].upper()}{label[1:]}"),
+        ("Run as", f"{order_words(times.design.letters)} {label[0].upper()}{label[1:]}"),
     ]
     if known.offers:
         told = "; ".join(
@@ -180,6 +181,16 @@ def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
 
 def _times(runs: Sequence[Run]) -> list[float]:
     return [run.sixty_s for run in runs if run.sixty_s is not None]
+
+
+def order_words(letters: str) -> str:
+    """Say in which order the passes were made: 3 without it, then 1 with it: A-A-A-B."""
+    if not letters:
+        return "None."
+    kinds = {"A": "without it", "B": "with it"}
+    runs = [(kind, len(list(same))) for kind, same in groupby(letters)]
+    told = ", then ".join(f"{count} {kinds[kind]}" for kind, count in runs)
+    return f"{told}: {'-'.join(letters)}."
 
 
 def _passes(runs: Sequence[Run]) -> str:

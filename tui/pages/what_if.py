@@ -1,8 +1,9 @@
-"""The pages of a what-if as plain lines: on the screen one at a time, on paper all together."""
+"""The pages of a what-if: pictures and tables on the screen, plain lines on paper."""
 
 import json
-from collections.abc import Sequence
-from textwrap import shorten, wrap
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from rules import __version__
@@ -10,29 +11,58 @@ from rules.car.adjusters import Settings, adjusters
 from rules.car.model import Car
 from rules.units import System
 from rules.wording import say
+from tui.drawn.picture import Picture
+from tui.drawn.plain_plot import plain_plot
 from tui.pages.car_numbers import GROUPS
 from tui.pages.drawings import (
     basis_lines,
-    damper_drawing,
     key_line,
-    launch_drawing,
     number_lines,
     travel_drawing,
     travel_key,
+)
+from tui.pages.what_if_pictures import (
+    damper_pictures,
+    height_picture,
+    landing_picture,
+    load_picture,
 )
 from tui.visible import visible
 
 if TYPE_CHECKING:
     from rules.launch.what_if import WhatIf
 
+
+@dataclass(frozen=True)
+class Asked:
+    """What the pictures are drawn for beside the numbers.
+
+    counts: by settings, the knob's count as the crew says it.  ring_m: front travel that the O-ring
+    last showed, at the wheel [m].  clearance_m: under the lowest part [m].
+    """
+
+    system: System
+    counts: Mapping[str, str]
+    ring_m: float | None = None
+    clearance_m: float | None = None
+
+
+Drawer = Callable[["WhatIf", Asked], tuple[Picture, ...]]
+DRAWN: Mapping[int, Drawer] = {
+    0: lambda found, of: (landing_picture(found, of.counts, of.system, of.ring_m, of.clearance_m),),
+    1: lambda found, of: (height_picture(found, of.counts, of.system),),
+    2: lambda found, of: (load_picture(found, of.counts, of.system),),
+    3: lambda found, of: damper_pictures(found, of.counts, of.system),
+}
+"""The pages that are pictures."""
 PAGES = (
-    "1 damper", "2 launch", "3 travel", "4 numbers",
-    "5 numbers of the car", "6 its damping", "7 its landing",
+    "landing", "flight", "load", "damper", "travel", "numbers", "car", "damping", "sums",
 )  # fmt: skip
-CAR_PAGES = dict(zip((4, 5, 6), GROUPS, strict=True))
-DRAWN_BASIS = 3
-REST = " ... rest: 4"
-PLAIN = str.maketrans("┌┐└┘┤├┬┴┼─│", "+++++++++-|")
+DAMPER, TRAVEL, NUMBERS = 3, 4, 5
+CAR_PAGES = dict(zip((6, 7, 8), GROUPS, strict=True))
+NO_CURVE = "This is no knob of a damper: there is no curve to draw."
+NO_KNOB = "No knob is moved: there is no curve to draw."
+PLAIN = str.maketrans({"−": "-"})
 PAPER_WIDTH, PAPER_HEIGHT = 78, 16
 
 
@@ -63,38 +93,23 @@ def with_settings(car: Car, rest: Settings, asked: Sequence[str]) -> Settings:
     return settings
 
 
-def page_lines(found: "WhatIf", page: int, system: System, width: int, height: int) -> list[str]:
-    """Return one page whole: the drawing, what its marks mean, and what the numbers lean on.
-
-    What is not modelled comes first in the basis, so that a low window never loses it.
-    """
+def page_lines(found: "WhatIf", page: int, system: System, width: int) -> list[str]:
+    """Return a page of words and numbers whole, and below it what the numbers lean on."""
     if found.missing:
-        return missing_lines(found, width)[:height]
-    basis = [say(row, system) for row in basis_lines(found, width)]
-    least = height - DRAWN_BASIS
-    if page == 2:
-        least = len(travel_drawing(found, system, width)) + len(travel_key(found, width))
-    elif page > 2:
-        least = len(number_lines(found, system, width))
-    if len(basis) > height - least:
-        basis = basis[: max(1, height - least)]
-        whole_words = shorten(basis[-1], width - len(REST), placeholder="")
-        basis[-1] = f"{whole_words.rstrip('., ')}{REST}"
-    room = height - len(basis)
-    match page:
-        case 0:
-            key = wrap(key_line(found, band=False), width) if found.curves else []
-            drawn = damper_drawing(found, system, width, room - max(1, len(key)))
-        case 1:
-            key = wrap(key_line(found, True), width)
-            drawn = launch_drawing(found, system, width, room - len(key))
-        case 2:
-            drawn, key = travel_drawing(found, system, width), travel_key(found, width)
-        case _:
-            drawn, key = number_lines(found, system, width), []
-    # A low window loses what the numbers lean on, and what the marks mean, before a number.
-    basis = basis[: max(0, height - len(drawn) - len(key))]
-    return [*drawn, *key[: max(0, height - len(drawn))], *basis]
+        return missing_lines(found, width)
+    if page == TRAVEL:
+        drawn = [*travel_drawing(found, system, width), *travel_key(found, width)]
+    else:
+        drawn = number_lines(found, system, width)
+    return [*drawn, "", *(say(row, system) for row in basis_lines(found, width))]
+
+
+def caveat(found: "WhatIf") -> str:
+    """Say in one line what is left out, and which page says what the numbers lean on."""
+    short = {"wheel slip as a state of its own": "wheel slip", "driveline torque on the body":
+             "driveline torque"}  # fmt: skip
+    left_out = ", ".join(short.get(one, one) for one in found.not_modelled)
+    return f"Not in it: {left_out}. {NUMBERS + 1} says the rest."
 
 
 def missing_lines(found: "WhatIf", width: int) -> list[str]:
@@ -110,14 +125,14 @@ def paper(found: "WhatIf", system: System) -> str:
     """Return every page, one under the other, in characters that any pipe and file takes."""
     if found.missing:
         return "\n".join(missing_lines(found, PAPER_WIDTH))
+    asked = Asked(system, {})
+    drawn = [pictures(found, asked) for page, pictures in DRAWN.items() if page]
     blocks = [
         number_lines(found, system, PAPER_WIDTH),
         [*travel_drawing(found, system, PAPER_WIDTH), *travel_key(found, PAPER_WIDTH)],
-        [
-            *damper_drawing(found, system, PAPER_WIDTH, PAPER_HEIGHT),
-            *([key_line(found, band=False)] if found.curves else []),
-        ],
-        [*launch_drawing(found, system, PAPER_WIDTH, PAPER_HEIGHT), key_line(found, band=True)],
+        *(plain_plot(one, PAPER_WIDTH, PAPER_HEIGHT) for page in drawn for one in page),
+        *([] if found.curves else [[NO_CURVE if found.knob else NO_KNOB]]),
+        [key_line(found, PAPER_WIDTH)],
         [say(row, system) for row in basis_lines(found, PAPER_WIDTH)],
     ]
     return "\n\n".join("\n".join(block) for block in blocks).translate(PLAIN)

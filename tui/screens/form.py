@@ -4,6 +4,7 @@ from profiles.logfile import LogError
 from rules.crew.actions import Action, ActionError, Measure
 from rules.crew.forms import FORMS, LeftAsItStands, Next, OpenSlip
 from rules.crew.measured import told
+from rules.crew.recorded import recorded
 from rules.question import Given, Prompt, check
 from tui.arranged import arranged
 from tui.desk import Desk, HalfFilled
@@ -86,7 +87,7 @@ class FormScreen(QuestionScreen[str | None]):
             body = state.runs[-1].measured[step.what]
             said = f"Recorded for pass {state.runs[-1].number}: {told(body, state.car)}."
             return spoken(state, said)
-        return f"Recorded: {step.action}."
+        return recorded(step.action)
 
     def take(self, prompt: Prompt, value: Given) -> None:
         self.filled[prompt.id] = check(prompt, value)

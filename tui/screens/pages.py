@@ -8,10 +8,13 @@ from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.events import Key, Resize
 from textual.screen import Screen
-from textual.widgets import Static
+from textual.widgets import Static, Tabs
 
 from tui.pages.page import Page
 from tui.pages.rows import kept_to
+from tui.widgets.key_row import KeyRow
+from tui.widgets.page_tabs import PageTabs, page_of
+from tui.widgets.pictures import Pictures
 
 KEY_ROWS = 1
 MARGIN = 2
@@ -23,10 +26,13 @@ class PagesScreen(Screen[str | None]):
     `note`: a key that leaves with its own name, for what the page can be added to.
     """
 
-    CSS_PATH = ["frame.tcss", "page.tcss", "pages.tcss"]
+    CSS_PATH = ["frame.tcss", "page.tcss", "looking.tcss", "pages.tcss"]
+    HELP = "A digit, Tab or a click turns the page; the arrows move a long one."
     BINDINGS = [
-        Binding("escape,backspace,enter,q,Q", "leave", "Back", id="pages.leave"),
-        Binding("tab", "next_page", "Next page", id="pages.next", priority=True),
+        Binding("escape", "leave", "back", key_display="Esc", id="pages.leave"),
+        Binding("backspace,enter,q,Q", "leave", "back", show=False, id="pages.back"),
+        Binding("tab", "next_page", "page", key_display="Tab", id="pages.next", priority=True),
+        Binding("up,down", "", "move", key_display="↑↓", id="pages.move"),
     ]
 
     def __init__(self, title: str, pages: Sequence[Page], note: tuple[str, str] = ("", "")) -> None:
@@ -38,30 +44,47 @@ class PagesScreen(Screen[str | None]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="title", markup=False)
+        if len(self.pages) > 1:
+            yield PageTabs([page.name for page in self.pages])
+        yield Pictures(id="pictures")
         with VerticalScroll(id="page"):
             yield Static(id="lines", markup=False)
-        yield Static(id="keys", markup=False)
+        yield KeyRow()
 
     def on_mount(self) -> None:
         self.query_one("#page").focus()
+        if self.note_key:
+            self._bindings.bind(self.note_key, "note", self.note_label)
+        self.refresh_bindings()
 
     def on_resize(self, event: Resize) -> None:
         self._draw()
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Tell whether a key works: one page cannot be turned."""
+        return action != "next_page" or len(self.pages) > 1
+
     def on_key(self, event: Key) -> None:
         typed = event.character or "x"
         if typed.isdecimal() and 1 <= int(typed) <= len(self.pages):
-            self.page = int(typed) - 1
-            self._draw()
-        elif self.note_key and event.key.lower() == self.note_key:
-            self.dismiss(self.note_key)
-        else:
-            return
+            event.stop()
+            self._turn_to(int(typed) - 1)
+
+    def on_tabs_tab_activated(self, event: Tabs.TabActivated) -> None:
         event.stop()
+        if page_of(event) != self.page:
+            self._turn_to(page_of(event))
+
+    def action_note(self) -> None:
+        """Leave for what the page can be added to."""
+        self.dismiss(self.note_key)
 
     def action_next_page(self) -> None:
         """Show the next page."""
-        self.page = (self.page + 1) % len(self.pages)
+        self._turn_to((self.page + 1) % len(self.pages))
+
+    def _turn_to(self, page: int) -> None:
+        self.page = page
         self._draw()
 
     def action_leave(self) -> None:
@@ -72,12 +95,17 @@ class PagesScreen(Screen[str | None]):
         width, height = self.size.width or 80, self.size.height or 24
         now = self.pages[self.page]
         title = wrap(f"{self.page_title}: {now.name}", width - MARGIN)
-        lines = kept_to(now.lines(width - MARGIN, height - KEY_ROWS - len(title)), width - MARGIN)
+        room = height - KEY_ROWS - len(title) - (len(self.pages) > 1)
+        lines = kept_to(now.lines(width - MARGIN, room), width - MARGIN)
         self.query_one("#title", Static).update("\n".join(f" {row}" for row in title))
         self.query_one("#lines", Static).update("\n".join(lines))
+        for tabs in self.query(PageTabs):
+            tabs.turn_to(self.page)
+        pictures = now.pictures()
+        shown = self.query_one(Pictures)
+        shown.display = bool(pictures)
+        self.query_one("#page").display = bool(lines) or not pictures
+        self.query_one("#page").set_class(bool(pictures), "-below")
+        if pictures:
+            shown.show(pictures)
         self.query_one("#page").scroll_home(animate=False)
-        keys = [f"1-{len(self.pages)} Tab page"] if len(self.pages) > 1 else []
-        keys += [f"{self.note_key} {self.note_label}"] if self.note_key else []
-        self.query_one("#keys", Static).update(
-            " " + " | ".join([*keys, "arrows move", "Enter or Esc back"])
-        )

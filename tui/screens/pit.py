@@ -28,12 +28,12 @@ from tui.laid import ALERT, Laid, laid
 from tui.lines import spoken, spoken_prompt
 from tui.pages.air import air_lines
 from tui.pages.day import day_pages
-from tui.pages.log import log_page
 from tui.pages.page import Page
 from tui.pages.reports import alternatives_page, counts_page, help_page
 from tui.pages.verdict import verdict_line, verdict_pages
 from tui.screens.form import FormScreen
 from tui.screens.learnt import LearntScreen
+from tui.screens.log import LogScreen
 from tui.screens.pages import PagesScreen
 from tui.screens.questions import QUESTIONS_CSS, QuestionScreen
 from tui.screens.reading import ReadingScreen
@@ -242,7 +242,7 @@ class PitScreen(QuestionScreen[None]):
             case "counts":
                 self._read("Counts", counts_page(self.desk.state))
             case "log":
-                self._read("Log", log_page(self.desk))
+                self.app.push_screen(LogScreen(self.desk), self._after_log)
             case "help":
                 self._read("Help", help_page(self.size.width or 80))
             case "slip":
@@ -258,12 +258,24 @@ class PitScreen(QuestionScreen[None]):
             case "learnt":
                 screen = LearntScreen(self.desk.state, self.desk.book)
                 self.app.push_screen(screen, self._after_learnt)
+            case "papers":
+                self._open_papers()
             case "shop":
                 self.open_shop()
             case "theme":
                 self.app.theme = "night" if self.app.theme == "sunlight" else "sunlight"
             case "quit":
                 self.app.exit()
+
+    def _open_papers(self) -> None:
+        """Open what prints, exports and backs up; what it needs is loaded then."""
+        from tui.screens.papers import PapersScreen
+
+        if self.desk.papers is None:
+            self.say("This car is not kept in a data folder: there is nothing to write out.")
+            return
+        screen = PapersScreen(self.desk, self.desk.papers(), self.settle_s)
+        self.app.push_screen(screen, self._after_form)
 
     def open_shop(self) -> None:
         """Open the shop's menu."""
@@ -337,6 +349,11 @@ class PitScreen(QuestionScreen[None]):
         if said:
             form = FormScreen(self.desk, "learn afresh", self.settle_s)
             self.app.push_screen(form, self._after_form)
+
+    def _after_log(self, wanted: str | None) -> None:
+        """Add a note or correct an answer, where the log was left for it."""
+        if wanted:
+            self.action_do(wanted)
 
     def _after_form(self, said: str | None) -> None:
         self.say(said or "")

@@ -37,11 +37,13 @@ from tui.desk import Desk
 from tui.drawn.header import HEAD
 from tui.lines import prompt_rows, spoken_prompt
 from tui.pages.rows import beside
+from tui.pages.table_picture import table_picture
 from tui.screens.questions import LEAVE, PICKED_UP, QUESTIONS_CSS, QuestionScreen
 from tui.screens.reading import ReadingScreen
 from tui.table_file import table_text
 from tui.visible import visible
 from tui.widgets.asker import Asker
+from tui.widgets.pictures import Pictures
 
 Changes = list[tuple[Edit, str, str]]
 FRAME_ROWS = 5
@@ -70,6 +72,7 @@ class SheetScreen(QuestionScreen[str | None]):
 
     def above(self) -> ComposeResult:
         yield Static(id="body", markup=False)
+        yield Pictures()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Tell what can be done: finishing once enough is answered, a file where one is asked."""
@@ -146,10 +149,12 @@ class SheetScreen(QuestionScreen[str | None]):
             lines = [*self._misfits(now), *self.result_lines(now)]
             last = self._edits(now)
         room = (self.size.height or 24) - FRAME_ROWS - prompt_rows(prompt, self.width)
-        if field is not None and field.plot and self.asking == "field":
-            from tui.pages.table_drawing import table_drawing
-
-            lines = table_drawing(field.plot, now.system, self.width, room)
+        pictures = self.query_one(Pictures)
+        pictures.display = field is not None and bool(field.plot) and self.asking == "field"
+        if field is not None and pictures.display:
+            pictures.styles.height = room
+            pictures.show([table_picture(field.plot, now.system)])
+            lines = []
         body = self.query_one("#body", Static)
         fitted = self._fitted(lines, last, room)
         body.update("\n".join(fitted))

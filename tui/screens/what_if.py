@@ -1,16 +1,15 @@
 """What a turn would do, drawn before a hand makes it. Nothing here is recorded."""
 
 from dataclasses import dataclass
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Vertical
+from textual.containers import Vertical, VerticalScroll
 from textual.events import Key, Resize
 from textual.message import Message
 from textual.screen import Screen
-from textual.widgets import Static
+from textual.widgets import Static, Tabs
 
 from rules.advice.earlier_passes import passes_that_speak
 from rules.car.adjusters import Settings, pair_of
@@ -18,29 +17,50 @@ from rules.car.model import Car
 from rules.launch.proposed_change import Seen
 from rules.log.state import State
 from rules.question import Choice, Prompt
-from tui.drawn.header import header
+from tui.drawn.header import where_row
+from tui.drawn.picture import Picture
 from tui.lines import spoken, spoken_prompt
 from tui.pages.car_numbers import group_lines
-from tui.pages.what_if import CAR_PAGES, PAGES, page_lines
+from tui.pages.what_if import (
+    CAR_PAGES,
+    DRAWN,
+    NO_CURVE,
+    PAGES,
+    Asked,
+    caveat,
+    missing_lines,
+    page_lines,
+)
+from tui.pages.what_if_plate import plate
 from tui.widgets.asker import Asker
+from tui.widgets.key_row import KeyRow
+from tui.widgets.page_tabs import PageTabs, page_of
+from tui.widgets.pictures import Pictures
+from tui.widgets.working import Working
 
 if TYPE_CHECKING:
     from rules.launch.car_numbers import CarNumbers
     from rules.launch.what_if import WhatIf
 
 WORKING = "Working it out ..."
-FRAME_ROWS = 5
-MORE_KEYS = ("plus", "add", "equals_sign")
-LESS_KEYS = ("minus", "subtract")
+MARGINS, FRAME_ROWS = 2, 6
+LOOKING = frozenset({"move", "pick", "next_page"})
 
 
 class WhatIfScreen(Screen[None]):
     """Picks a knob, then draws today against proposed against baseline as the count is moved."""
 
-    CSS_PATH = ["frame.tcss", "../widgets/asker.tcss", "what_if.tcss"]
+    CSS_PATH = ["frame.tcss", "looking.tcss", "../widgets/asker.tcss", "what_if.tcss"]
+    HELP = (
+        "What a turn would do, before a hand makes it. + and - move the count; a digit or Tab "
+        "turns the page. Nothing here is recorded."
+    )
     BINDINGS = [
-        Binding("escape", "leave", "Leave", id="what-if.leave"),
-        Binding("tab", "next_page", "Next drawing", id="what-if.next", priority=True),
+        Binding("plus,add,equals_sign", "move(1)", "count", key_display="+ -", id="what-if.more"),
+        Binding("minus,subtract", "move(-1)", "less", show=False, id="what-if.less"),
+        Binding("tab", "next_page", "page", key_display="1-9", id="what-if.next", priority=True),
+        Binding("backspace", "pick", "other knob", key_display="Bksp", id="what-if.pick"),
+        Binding("escape", "leave", "leave", key_display="Esc", id="what-if.leave"),
     ]
 
     @dataclass
@@ -67,19 +87,23 @@ class WhatIfScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
+        yield Static(id="where", markup=False)
         with Vertical(id="work"):
-            yield Static(id="title", markup=False)
-            yield Static(id="where", markup=False)
             yield Asker(self.settle_s)
-            yield Static(id="drawing", markup=False)
+        yield Static(id="plate", markup=False)
+        yield PageTabs(PAGES)
+        yield Pictures(id="pictures")
+        with VerticalScroll(id="table"):
+            yield Static(id="lines", markup=False)
+        yield Working()
         yield Static(id="message", markup=False)
-        yield Static(id="keys", markup=False)
+        yield KeyRow()
 
     def on_mount(self) -> None:
-        self._pick()
+        self.action_pick()
 
     def on_resize(self, event: Resize) -> None:
-        self.query_one("#strip", Static).update(header(self.state, None, event.size.width, None))
+        self.query_one("#strip", Static).update(where_row(self.state, event.size.width))
         self._draw()
 
     @property
@@ -87,13 +111,20 @@ class WhatIfScreen(Screen[None]):
         """Whether a knob is picked."""
         return bool(self.knob)
 
-    def _pick(self) -> None:
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Tell whether a key works: there is nothing to move before a knob is picked."""
+        return self.looking or action not in LOOKING
+
+    def action_pick(self) -> None:
+        """Ask for the knob, or for another."""
         self.knob = ""
         self.asked += 1
-        self.query_one(Asker).display = True
+        self.query_one(Working).end()
         self.query_one(Asker).ask(spoken_prompt(self.state, which_knob(self.state)))
         self._say("")
         self._draw()
+        self.query_one(Asker).focus()
+        self.refresh_bindings()
 
     def on_asker_taken(self, event: Asker.Taken) -> None:
         event.stop()
@@ -102,8 +133,8 @@ class WhatIfScreen(Screen[None]):
         self.found = None
         self.numbers = {}
         self.page = 0
-        self.query_one(Asker).display = False
         self.set_focus(None)
+        self.refresh_bindings()
         self._work_out()
 
     def on_asker_back(self, event: Asker.Back) -> None:
@@ -115,24 +146,18 @@ class WhatIfScreen(Screen[None]):
         self._say(event.text)
 
     def on_key(self, event: Key) -> None:
-        if not self.looking:
-            return
-        if event.key in MORE_KEYS or event.character == "+":
-            self._move(1)
-        elif event.key in LESS_KEYS or event.character == "-":
-            self._move(-1)
-        elif (event.character or "x") in "123456789"[: len(PAGES)]:
+        if self.looking and (event.character or "x") in "123456789"[: len(PAGES)]:
+            event.stop()
             self._turn_to(int(event.key) - 1)
-        elif event.key == "backspace":
-            self._pick()
-        else:
-            return
+
+    def on_tabs_tab_activated(self, event: Tabs.TabActivated) -> None:
         event.stop()
+        if self.looking and page_of(event) != self.page:
+            self._turn_to(page_of(event))
 
     def action_next_page(self) -> None:
         """Show the next drawing."""
-        if self.looking:
-            self._turn_to((self.page + 1) % len(PAGES))
+        self._turn_to((self.page + 1) % len(PAGES))
 
     def _turn_to(self, page: int) -> None:
         """Show a page; the numbers of the car are worked out once they are asked for."""
@@ -146,7 +171,8 @@ class WhatIfScreen(Screen[None]):
         """Leave; there is nothing to keep."""
         self.dismiss(None)
 
-    def _move(self, by: int) -> None:
+    def action_move(self, by: int) -> None:
+        """Move the count, both sides of a pair."""
         fitted = self.state.fitted
         one = fitted[self.knob]
         ones = pair_of(fitted, one)
@@ -161,6 +187,7 @@ class WhatIfScreen(Screen[None]):
     def _work_out(self) -> None:
         """Ask the thread; while it works on an older question it is asked again afterwards."""
         self.asked += 1
+        self.query_one(Working).begin()
         self._say(WORKING)
         self._draw()
         if not self.busy:
@@ -199,6 +226,7 @@ class WhatIfScreen(Screen[None]):
             self.busy = True
             self._start()
             return
+        self.query_one(Working).end()
         self.found, self.numbers = event.found, event.numbers
         refused = f"No numbers: {event.said}" if event.said else ""
         # What was said meanwhile, such as the end of a knob, is not the worker's to wipe.
@@ -208,30 +236,73 @@ class WhatIfScreen(Screen[None]):
 
     def _say(self, text: str) -> None:
         self.told = text
-        self.query_one("#message", Static).update(spoken(self.state, text))
+        self._tell()
+
+    def _tell(self) -> None:
+        """Say what was said last, or else what the numbers leave out."""
+        text = spoken(self.state, self.told)
+        if not text and self.looking and self.found is not None and not self.found.missing:
+            text = caveat(self.found)
+        self.query_one("#message", Static).update(text)
 
     def _draw(self) -> None:
-        drawing = self.query_one("#drawing", Static)
+        looking, width = self.looking, self.size.width or 80
+        self.query_one("#work").display = not looking
+        for name in ("#plate", "#tabs", "#pictures", "#table"):
+            self.query_one(name).display = looking
         where = self.query_one("#where", Static)
-        drawing.display = where.display = self.looking
-        keys = " Enter take | Bksp back | Esc leave"
-        title = "What if: nothing is recorded"
-        if self.looking:
-            keys = footer(self.size.width or 80)
-            title = f"What if: {PAGES[self.page]}. Nothing is recorded"
-            width = (self.size.width or 80) - 2
-            told = wrap(standing(self.state, self.knob, self.proposed), width)
-            where.update("\n".join(told))
-            height = (self.size.height or 24) - FRAME_ROWS - len(told)
-            lines: list[str] = []
-            car, group = self.state.car, CAR_PAGES.get(self.page)
-            if car is not None and group is not None and self.numbers:
-                lines = group_lines(self.numbers, group, car.units, width, height)
-            elif car is not None and group is None and self.found is not None:
-                lines = page_lines(self.found, self.page, car.units, width, height)
-            drawing.update("\n".join(lines))
-        self.query_one("#title", Static).update(f" {title} ")
-        self.query_one("#keys", Static).update(keys)
+        if not looking:
+            where.update(" WHAT IF, not recorded")
+            return
+        name = _name(self.state, self.knob)
+        steps = steps_words(self.state, self.knob, self.proposed)
+        where.update(f" WHAT IF, not recorded: {spoken(self.state, name)}, {steps}")
+        self.query_one(PageTabs).turn_to(self.page)
+        asked = self._asked()
+        self.query_one("#plate", Static).update(
+            plate(self.found, self.page, asked.counts, asked.system, width)
+        )
+        pictures = self._pictures(asked)
+        self.query_one("#plate").display = bool(pictures) or self.page in DRAWN
+        self.query_one("#pictures").display = bool(pictures)
+        self.query_one("#table").display = not pictures
+        if pictures:
+            self.query_one(Pictures).show(pictures)
+        else:
+            self.query_one("#table").focus()
+            lines = self._lines(width - MARGINS)
+            self.query_one("#lines", Static).update("\n".join(lines))
+        self._tell()
+
+    def _asked(self) -> Asked:
+        """Return what the pictures are drawn for beside the numbers."""
+        state, one = self.state, self.state.fitted[self.knob]
+        settings = {"today": state.settings, "proposed": self.proposed}
+        if state.baseline is not None and self.knob in state.baseline.settings:
+            settings["baseline"] = state.baseline.settings
+        counts = {name: one.show(of[self.knob]) for name, of in settings.items()}
+        rings = (run.measured.get("front ring") for run in reversed(state.runs))
+        ring = next((found.value for found in rings if found is not None), None)
+        car = state.described_car
+        return Asked(car.units, counts, ring, car.geometry.ground_clearance_m)
+
+    def _pictures(self, asked: Asked) -> tuple[Picture, ...]:
+        if self.found is None or self.found.missing or self.page not in DRAWN:
+            return ()
+        return DRAWN[self.page](self.found, asked)
+
+    def _lines(self, width: int) -> list[str]:
+        """Return a page of words: numbers, or why there is no picture."""
+        units, found = self.state.described_car.units, self.found
+        if self.page in CAR_PAGES:
+            height = (self.size.height or 24) - FRAME_ROWS
+            group = CAR_PAGES[self.page]
+            return group_lines(self.numbers, group, units, width, height) if self.numbers else []
+        if found is None:
+            return []
+        if self.page in DRAWN:
+            return missing_lines(found, width) if found.missing else [NO_CURVE]
+        return page_lines(found, self.page, units, width)
 
 
 def _numbers(
@@ -254,7 +325,7 @@ def which_knob(state: State) -> Prompt:
             continue
         pair = pair_of(fitted, one)
         seen |= {each.id for each in pair}
-        label = f"{one.axle} {one.name}, both sides" if len(pair) > 1 else one.label
+        label = _name(state, one.id)
         counts = " and ".join(dict.fromkeys(each.show(state.settings[each.id]) for each in pair))
         choices.append(Choice(one.id, f"{label}: {counts}"))
     run = state.runs[-1] if state.runs else None
@@ -262,24 +333,18 @@ def which_knob(state: State) -> Prompt:
     return Prompt("what-if", "What would you turn?", choices=tuple(choices), default=advised)
 
 
-def standing(state: State, knob: str, proposed: dict[str, float]) -> str:
-    """Say the knob, and from which count to which the proposal goes."""
-    fitted = state.fitted
-    one = fitted[knob]
-    pair = pair_of(fitted, one)
-    label = f"{one.axle} {one.name}, both sides" if len(pair) > 1 else one.label
-    today, then = state.settings[knob], proposed[knob]
-    steps = (then - today) / one.step
-    word = "as today"
-    if steps:
-        upward = steps * one.up(True) > 0
-        word = f"{one.show_steps(steps)} {one.direction_word(upward)}"
-    base = state.baseline.settings.get(knob) if state.baseline else None
-    known = "" if base is None else f"; baseline {one.show(base)}"
-    return spoken(state, f"{label}: {one.show(today)} -> {one.show(then)}, {word}{known}")
+def _name(state: State, knob: str) -> str:
+    """Name a knob, a pair once."""
+    one = state.fitted[knob]
+    paired = len(pair_of(state.fitted, one)) > 1
+    return f"{one.axle} {one.name}, both" if paired else one.label
 
 
-def footer(width: int) -> str:
-    """Return the keys of the drawings as a line."""
-    keys = " + - count | 1-7 Tab page | Bksp other knob | Esc leave"
-    return keys[:width]
+def steps_words(state: State, knob: str, proposed: Settings) -> str:
+    """Say how far the proposal goes from today, and which way."""
+    one = state.fitted[knob]
+    steps = (proposed[knob] - state.settings[knob]) / one.step
+    if not steps:
+        return "as today"
+    way = one.direction_word(steps * one.up(True) > 0)
+    return spoken(state, f"{one.show_steps(steps)} {way}")

@@ -19,6 +19,7 @@ from rules.question import UNKNOWN, Choice, Given, Prompt
 from tui.arranged import HIGH_FROM
 from tui.lines import PAGE, prompt_rows
 from tui.widgets.choices import Choices, asked_text, marked_elsewhere, next_tick
+from tui.widgets.fits_prompt import FitsPrompt, objection
 from tui.widgets.pace import Pace
 from tui.widgets.typed import Typed
 
@@ -85,7 +86,11 @@ class Asker(Vertical, can_focus=True):
 
     def compose(self) -> ComposeResult:
         yield Static(id="question", markup=False)
-        yield Typed(id="typed", select_on_focus=False, max_length=LONGEST_TEXT)
+        fits = FitsPrompt(lambda: self.prompt)
+        yield Typed(
+            id="typed", select_on_focus=False, max_length=LONGEST_TEXT, validators=fits,
+            validate_on=("changed",),
+        )  # fmt: skip
         yield Choices()
 
     def ask(
@@ -202,6 +207,11 @@ class Asker(Vertical, can_focus=True):
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         event.stop()
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        event.stop()
+        if said := objection(event):
+            self.post_message(self.Refused(said))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()

@@ -199,7 +199,7 @@ def _computed(now: Situation, best: Weighted) -> Draft:
         f"clearly less on {tenths(prospect.better)}.",
         expect="The fault gone or less." + _costs(prospect),
         look_for="The same fault, the height of the front tyres and the O-ring.",
-        put_back_if="The fault is no less, or the stand or the landing is worse.",
+        put_back_if="The fault is no less, or the wheelie or the landing is worse.",
         cautions=cautions,
         minutes=way.minutes,
         tools=next((one.tools for one in way.levers if one.tools), "none"),

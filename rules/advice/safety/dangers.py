@@ -26,8 +26,8 @@ SMALL_STANDS = frozenset({"none", "small"})
 # A stand is big from here, in the crew's round number.
 BIG_STAND_M = {"us": 0.3048, "metric": 0.3}
 STANDS = {
-    "big": "the stand was over {12 in|0.3 m}",
-    "dangerous": "the stand was over {24 in|0.6 m} or past the bars",
+    "big": "the wheelie was over {12 in|0.3 m}",
+    "dangerous": "the wheelie was over {24 in|0.6 m} or past the bars",
 }
 BIG_STAND = STANDS["big"]
 HARD = "the front rose or landed too hard"
@@ -60,7 +60,7 @@ class FrontDanger:
 
     @property
     def where(self) -> str:
-        """Say it with its pass: the stand was over 24 in on pass 3."""
+        """Say it with its pass: the wheelie was over 24 in on pass 3."""
         return f"{self.says} on pass {self.run.number}{self.meeting}"
 
 

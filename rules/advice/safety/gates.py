@@ -5,7 +5,7 @@ Never: what no rule can make the tool say. Common practice, no source; rulebook,
 qualified people come first.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from rules.advice.safety.job_time import needed
@@ -117,6 +117,16 @@ ALWAYS_IN_WORK = (
     "Engine off, stands and chocks, beware of hot headers.",
     "Torque to the maker's figure.",
 )
+# Nothing is bolted or unbolted for these, so no figure of the maker's is there to torque to.
+UNBOLTED = frozenset({"tyre pressure", "launch rpm"})
+
+
+def always_in_work(parts: Iterable[str]) -> tuple[str, ...]:
+    """Return what is always said on a work order: of torque only where something is bolted."""
+    engine_off, torque = ALWAYS_IN_WORK
+    return (engine_off,) if set(parts) <= UNBOLTED else (engine_off, torque)
+
+
 ALWAYS_BEFORE_PASS = (
     "Tell the driver what was changed, and agree an abort point: height, distance, any sideways.",
     "Beyond it: lift early and progressively, wheel straight, no brakes until the front tyres turn "

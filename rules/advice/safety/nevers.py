@@ -154,12 +154,12 @@ def _leaves_the_good_alone(move: Move, seen: PassFacts) -> bool:
 NEVERS: tuple[Never, ...] = (
     Never(
         "lift",
-        "never lets the front rise more on a big or hard-landing stand",
+        "never lets the front rise more on a big or hard-landing wheelie",
         lambda move, seen: move.lifts and seen.stood_big,
     ),
     Never(
         "lift-unknown",
-        "never lets the front rise by more than one step with the stand unknown",
+        "never lets the front rise by more than one step with the wheelie unknown",
         lambda move, seen: (
             move.lifts
             and move.steps > 1
@@ -196,7 +196,7 @@ NEVERS: tuple[Never, ...] = (
     ),
     Never(
         "short-limiter",
-        "never a shorter front limiter on a small stand: the landing gets harder",
+        "never a shorter front limiter on a small wheelie: the landing gets harder",
         lambda move, seen: (
             move.part == "travel limiter"
             and move.axle != "rear"

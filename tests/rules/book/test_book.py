@@ -72,7 +72,11 @@ FAULTS = [
         "Unknown",
         "never",
     ),
-    ("The stand is past what", "The stand " + "is past " * 20 + "what", "at most 132 characters"),
+    (
+        "The wheelie is past what",
+        "The wheelie " + "is past " * 20 + "what",
+        "at most 132 characters",
+    ),
 ]
 
 

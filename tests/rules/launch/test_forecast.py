@@ -83,14 +83,14 @@ def test_danger_keeps_the_trades_step() -> None:
     found = expected(replace(far, danger=True))
     assert (found.standing, found.step) == ("agrees", 9)
     assert expected(far).step < 9
-    assert "The full step: safety." in expected_text(found, "us")
+    assert "The full step, for safety." in expected_text(found, "us")
 
 
 def test_a_dangerous_fault_that_the_full_step_may_not_cure_is_told_so() -> None:
     found = expected(replace(BIG, danger=True))
     assert found.step == found.trade_step
     assert found.enough < 0.8
-    assert "The full step: safety; maybe not enough." in expected_text(found, "us")
+    assert "The full step, for safety; it may not be enough." in expected_text(found, "us")
 
 
 def test_a_nose_that_thrust_and_spring_hold_up_hardly_feels_the_bleed() -> None:

@@ -70,7 +70,7 @@ def test_a_slipped_decimal_is_asked_back_and_the_offer_taken() -> None:
     entry = typed("enter", "11.4", "enter")
     assert entry.question is not None
     assert asked_text(entry.question, "us") == (
-        "60 ft 11.400 looks like a slipped decimal. t take 1.140, Backspace type again."
+        "60 ft 11.400 looks like a slipped decimal. t: it is 1.140, Backspace: again."
     )
     taken = typed("t", entry=entry)
     assert taken.question is None
@@ -88,7 +88,7 @@ def test_an_impossible_value_cannot_be_kept_and_an_unusual_one_can() -> None:
     assert typed("k", entry=asked).question is not None
     slow = typed("enter", "3900")
     assert slow.question is not None
-    assert "k keep 3.900" in asked_text(slow.question, "us")
+    assert "k: 3.900 is right" in asked_text(slow.question, "us")
     kept = typed("k", entry=slow)
     assert kept.at == 2
     assert slip_of(kept).sixty_s == 3.9
@@ -106,7 +106,7 @@ def test_two_swapped_times_change_places() -> None:
     entry = typed("enter", "1432", "4213", "6900", "enter", "6512", "enter")
     assert entry.question is not None
     told = asked_text(entry.question, "us")
-    assert "swapped? t take " in told
+    assert "swapped? t: it is " in told
     assert len({len(one.partition(".")[2]) for one in re.findall(r"\d+\.\d+", told)}) == 1
     taken = typed("t", entry=entry)
     assert (slip_of(taken).eighth_s, slip_of(taken).thousand_s) == (6.512, 6.9)
@@ -116,7 +116,7 @@ def test_two_swapped_times_change_places() -> None:
 def test_a_speed_is_asked_in_the_crews_own_unit() -> None:
     entry = typed(*["enter"] * 4, "995", "enter")
     assert entry.question is not None
-    assert "t take 99.50" in asked_text(entry.question, "us")
+    assert "t: it is 99.50" in asked_text(entry.question, "us")
 
 
 def test_backspace_goes_back_and_a_full_number_starts_over() -> None:

@@ -22,9 +22,9 @@ def test_the_pages_one_under_the_other(capsys: pytest.CaptureFixture[str]) -> No
     for text in (
         "front tire lift, in",
         "front, into bump",
-        "extension: lb at the wheels, by in/s",
-        "front height, in, by s",
-        "rear tire load, lb, by s",
+        "EXTENSION: lb at the wheels; in/s",
+        "FRONT HEIGHT, in; seconds from the hit",
+        "REAR TIRE LOAD, lb; seconds from the hit",
         "Not modelled: wheel slip",
         "wheelie bars",
         "Guessed:",

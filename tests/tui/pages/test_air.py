@@ -14,7 +14,8 @@ async def test_the_air_and_what_it_explains(timed: Desk) -> None:
         await rig.keys("a")
         told = " ".join(rig.text.split())
         assert "Density altitude" in told
-        assert "of the pressure is water vapour" in told
+        assert "of the pressure is water vapor" in told
+        assert "lb/ft3, of it dry" in told, "a US crew has no kilograms to the cubic metre"
         assert "Since pass 1, quarter: The air alone makes it" in told
         assert "60-foot, nearly free of the air: The air alone" in told
         assert "quarter: Expected" in told

@@ -66,13 +66,13 @@ def test_session_meeting_call_time_baseline_and_car_file(desk: Desk) -> None:
     for words in (
         "Car file 05-04 09:00 Invented door car",
         "Baseline 05-04 09:00 Car file",
-        "Meeting 05-04 09:00 Invented meeting",
+        "Event 05-04 09:00 Invented meeting",
         "Session 05-04 09:00 test",
         "Session 05-04 09:00 qualifying",
         "Call 05-04 09:00 25 min from then",
         "Call 05-04 09:00 no call time",
         "Baseline 05-04 09:00 After the rain",
-        "Meeting 05-04 09:00 Second invented meeting",
+        "Event 05-04 09:00 Second invented meeting",
     ):
         assert words in told
 
@@ -145,12 +145,12 @@ async def test_a_recount_says_which_passes_it_puts_in_doubt(rig: Rig) -> None:
     await rig.keys("r")
     await rig.choose("left rear rebound")
     await rig.type("7")
-    assert rig.message == "Recorded: recount. In doubt now: passes 1 and 2."
+    assert rig.message == "Recorded: the recount. In doubt now: passes 1 and 2."
     assert "7, the book had 9. In doubt now: passes 1 and 2." in page(rig.desk)
     await rig.keys("r")
     await rig.choose("left rear rebound")
     await rig.type("7")
-    assert rig.message == "Recorded: recount."
+    assert rig.message == "Recorded: the recount."
 
 
 async def test_conditions_of_the_pass(rig: Rig) -> None:
@@ -176,7 +176,7 @@ async def test_conditions_of_the_pass(rig: Rig) -> None:
     await rig.choose("unblown")
     assert "Density altitude" in rig.text
     await rig.keys("escape")
-    assert rig.message == "Recorded: conditions."
+    assert rig.message == "Recorded: lane, air and track."
     noted = ev.ConditionsNoted(
         run=rig.state.runs[0].id,
         units="us",

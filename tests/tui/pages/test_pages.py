@@ -14,8 +14,10 @@ from rules.question import UNKNOWN
 from tests.support.sample import sampled
 from tui.commands.consult import as_json
 from tui.desk import Desk
+from tui.drawn.plain_plot import plain_plot
 from tui.pages.day import day_lines
-from tui.pages.day_drawings import responses, setting_marks, sixty_by_pass
+from tui.pages.day_drawings import responses, setting_marks
+from tui.pages.day_pictures import knob_pictures, sixty_picture
 from tui.pages.verdict import verdict_line
 
 PAGES = [
@@ -80,17 +82,29 @@ async def test_before_the_pass_the_screen_says_what_counts(rig: Rig) -> None:
     assert "It counts from 0.010 s of 60-foot (usual)." in " ".join(rig.text.split())
 
 
-def test_changes_and_the_baseline_are_marked(timed: Desk) -> None:
+def test_changes_are_marked_and_what_does_not_count_is_a_cross_with_its_reason(timed: Desk) -> None:
     assert list(setting_marks(timed.state).values()) == ["b", "1"]
-    rows = sixty_by_pass(timed.state, 78, 22)
-    assert len(rows) <= 22
-    drawn = "\n".join(rows)
-    assert drawn.isascii()
-    body = "\n".join(row for row in rows if "|" in row)
-    assert [body.count(mark) for mark in "b"] == [3]
-    assert body.count("x") == 1
-    assert "b baseline in force" in drawn
-    assert "1 from pass 5: Rear compression, both sides: 3 clicks tighter" in drawn
+    picture = sixty_picture(timed.state)
+    assert picture is not None
+    assert [(mark.x, mark.char, mark.words) for mark in picture.marks] == [
+        (1, "○", ""), (2, "○", ""), (3, "×", "lifted 1.610"), (4, "○", ""), (5, "●", ""),
+    ]  # fmt: skip
+    assert [(one.x, one.words) for one in picture.uprights] == [(4.5, "rear compression 7 → 10")]
+    (without,) = picture.bands
+    assert picture.up is not None
+    assert picture.up[1] < 1.6, "a lifted pass does not squeeze the others together"
+    assert all(low < 1.452 < high for low, high in zip(without.low, without.high, strict=True))
+
+
+async def test_the_day_is_drawn_with_its_change(timed: Desk) -> None:
+    async with at_the_screen(timed) as rig:
+        await rig.keys("m")
+        assert "60-FOOT BY PASS, s" in rig.text
+        assert "rear compression 7 → 10" in rig.text
+        assert "× lifted 1.610" in rig.text
+        body = "\n".join(row for row in rig.rows if "│" in row or "┤" in row)
+        assert body.count("○") == 1 + 3
+        assert body.count("●") == 1 + 1
 
 
 def test_what_is_not_known_of_a_knob_is_left_blank(timed: Desk) -> None:
@@ -99,12 +113,18 @@ def test_what_is_not_known_of_a_knob_is_left_blank(timed: Desk) -> None:
     timed.act(ACTION.validate_python(action))
     timed.answer("ran", "ran")
     timed.answer("what-else", ("nothing",))
-    rows = responses(timed.state, 78, 22)
+    rows = responses(timed.state, 78)
     at = next(i for i, row in enumerate(rows) if row.startswith("front extension"))
     assert rows[at + 1].endswith("held against")
     assert rows[at + 2].split() == ["10", "|"]
     rear = next(i for i, row in enumerate(rows) if row.startswith("rear compression"))
     assert "quicker" in rows[rear + 2]
+    front_picture, rear_picture = sorted(knob_pictures(timed.state), key=lambda one: one.title)
+    assert [mark.char for mark in front_picture.marks] == ["○"], "only what it is held against"
+    assert [mark.char for mark in rear_picture.marks] == ["○", "●"]
+    assert [words for _, words in rear_picture.named] == ["7", "10"]
+    (span,) = rear_picture.spans
+    assert span.low < rear_picture.marks[1].y < span.high
 
 
 @pytest.mark.parametrize(
@@ -115,7 +135,7 @@ async def test_every_page_keeps_to_the_window(name: str, size: tuple[int, int]) 
     async with at_the_screen(road.desk(), size=size) as rig:
         await rig.keys(*road.press)
         assert max(map(len, rig.rows)) <= size[0]
-        assert "Esc back" in rig.rows[-1]
+        assert "Esc" in rig.rows[-1]
         assert rig.events() == []
 
 
@@ -197,7 +217,9 @@ def test_hostile_words_do_no_harm() -> None:
     timed_day(desk)
     note_air(desk, 90, 40)
     assert desk.book is BOOK
-    assert "\x1b" not in "\n".join(sixty_by_pass(desk.state, 78, 22))
+    picture = sixty_picture(desk.state)
+    assert picture is not None
+    assert "\x1b" not in "".join(plain_plot(picture, 78, 22))
 
 
 @pytest.mark.parametrize(

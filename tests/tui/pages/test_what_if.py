@@ -4,15 +4,17 @@ import threading
 from dataclasses import replace
 
 import pytest
-from drive import DEMO, METRIC, Rig, at_the_screen, make_desk, to_advice
+from drive import DEMO, METRIC, Rig, answer_to_advice, at_the_screen, make_desk, to_advice
 
 import rules.launch.what_if
 from rules.car.adjusters import Settings
 from rules.car.model import Car
+from rules.crew.actions import ACTION
 from rules.launch.what_if import WhatIf
 from tests.support.sample import sampled
-from tui.pages.what_if import PAGES
 from tui.screens.what_if import WORKING, WhatIfScreen, which_knob
+from tui.widgets.page_tabs import PageTabs
+from tui.widgets.plot import Plot
 
 
 @pytest.fixture
@@ -44,34 +46,63 @@ async def test_a_turn_is_drawn_and_nothing_is_recorded(rig: Rig) -> None:
     await rig.keys("f")
     assert "What would you turn?" in rig.text
     await rig.keys("1", "plus", "plus", "plus")
-    assert "front extension, both sides: 8 -> 11, 3 clicks tighter; baseline 8" in rig.text
-    assert "extension: lb at the wheels, by in/s" in rig.text
-    assert "o today   x proposed" in rig.text
-    assert rig.message == ""
+    assert "front extension, both, 3 clicks tighter" in rig.text
+    assert "FRONT HEIGHT, in; seconds from the hit" in rig.text
+    assert "── today, 8" in rig.text
+    assert "━━ proposed, 11" in rig.text
+    assert rig.message.startswith("Not in it: wheel slip, driveline torque, roll")
     await rig.keys("escape")
     assert "what did the car do?" in rig.text
     assert rig.events() == []
     assert rig.state.settings["left front rebound"] == 8
 
 
-async def test_four_drawings_by_digit_and_by_tab(rig: Rig) -> None:
+async def test_every_page_by_digit_by_tab_and_by_a_click(rig: Rig) -> None:
     await rig.keys("f", "1", "plus")
     shown = []
-    for digit in "1234":
+    for digit in "123456789":
         await rig.keys(digit)
-        assert f"What if: {PAGES[int(digit) - 1]}." in rig.text
-        assert "Not modelled: wheel slip as a state of its own, driveline torque" in rig.text
+        assert rig.app.screen.query_one(PageTabs).active == f"page-{digit}"
+        assert "Not in it: wheel slip, driveline torque, roll" in rig.text
         shown.append(rig.text)
-    assert "front height, in, by s" in shown[1]
-    assert "rear tire load, lb, by s" in shown[1]
-    assert "front, into bump" in shown[2]
-    assert "of 3.0 in" in shown[2]
-    assert "time in the air, s" in shown[3]
-    assert "Guessed:" in shown[3]
-    await rig.keys("tab", "tab", "tab")
+    assert "THE STOP, −" in shown[0]
+    assert "THE GROUND, −4.50 in: lowest part" in shown[0]
+    assert "FRONT HEIGHT, in; seconds from the hit" in shown[1]
+    assert "REAR TIRE LOAD, lb; seconds from the hit" in shown[2]
+    assert "EXTENSION: lb at the wheels; in/s" in shown[3]
+    assert "front, into bump" in shown[4]
+    assert "of 3.0 in" in shown[4]
+    assert "time in the air, s" in shown[5]
+    assert "Guessed:" in shown[5]
     for text in shown:
         await rig.keys("tab")
         assert rig.text == text
+    await rig.pilot.click("#page-3")
+    assert rig.text == shown[2]
+
+
+def lone(rig: Rig) -> Plot:
+    return next(plot for plot in rig.app.screen.query(Plot) if plot.display)
+
+
+@pytest.mark.parametrize(("size", "dots"), [((80, 24), (100, 60)), ((132, 40), (200, 120))])
+async def test_a_picture_has_dots_enough(size: tuple[int, int], dots: tuple[int, int]) -> None:
+    async with at_the_screen(make_desk(), size=size) as rig:
+        await rig.keys("f", "1", "plus")
+        across, down = lone(rig).dots
+        assert across >= dots[0]
+        assert down >= dots[1]
+
+
+async def test_the_o_ring_of_the_last_pass_stands_in_the_landing() -> None:
+    desk = make_desk()
+    answer_to_advice(desk, "front-drops-hard", stand="big", front_travel="short-harsh")
+    inputs = {"ring": 1.5, "ratio": 1.0, "braked": 0.0}
+    action = {"action": "measure", "what": "front ring", "inputs": inputs}
+    desk.act(ACTION.validate_python(action))
+    async with at_the_screen(desk) as rig:
+        await rig.keys("f", "3")
+        assert "O-ring, last pass −1.50 in" in rig.text
 
 
 @pytest.mark.parametrize(
@@ -95,16 +126,17 @@ async def test_the_end_of_a_knob_is_said(rig: Rig) -> None:
 @pytest.mark.usefixtures("one_turn")
 async def test_backspace_picks_another_knob_and_again_leaves(rig: Rig) -> None:
     await rig.keys("f", "1", "plus", "backspace", "5")
-    assert "rear extension, both sides: 9 -> 9, as today" in rig.text
+    assert "rear extension, both, as today" in rig.text
+    assert "9 → 9" not in rig.text, "large figures where there is room"
     await rig.keys("backspace", "backspace")
     assert "what did the car do?" in rig.text
     assert rig.events() == []
 
 
 async def test_a_lever_the_model_does_not_know(rig: Rig) -> None:
-    await rig.keys("f", "9", "4", "minus")
+    await rig.keys("f", "9", "4", "minus", "4")
     assert "no curve to draw" in rig.text
-    await rig.keys("4")
+    await rig.keys("6")
     told = " ".join(rig.text.split())
     assert "Not in the model, or not measured that far: launch preload." in told
 
@@ -115,7 +147,7 @@ async def test_what_was_advised_is_marked(rig: Rig) -> None:
     assert advice is not None
     assert which_knob(rig.state).default == advice.turns[0].adjuster
     rig.events()
-    await rig.keys("f", "enter", "4")
+    await rig.keys("f", "enter", "6")
     assert "front tire lift" in rig.text
     assert rig.events() == []
 
@@ -137,12 +169,12 @@ async def test_keys_still_answer_while_it_works(rig: Rig, monkeypatch: pytest.Mo
     assert rig.message == WORKING
     await rig.pilot.press("plus", "plus", "plus", "2")
     await rig.pilot.pause()
-    assert "8 -> 11, 3 clicks tighter" in rig.text
-    assert f"What if: {PAGES[1]}." in rig.text
+    assert "3 clicks tighter" in rig.text
+    assert rig.app.screen.query_one(PageTabs).active == "page-2"
     assert rig.message == WORKING
     gate.set()
     await rig.worked()
-    assert rig.message == ""
+    assert rig.message.startswith("Not in it: ")
     assert asked == [8, 11], "what lay between was never worked out, and the old answer is dropped"
     screen = rig.app.screen
     assert isinstance(screen, WhatIfScreen)
@@ -174,7 +206,7 @@ async def test_a_worker_that_ends_wipes_nothing_that_is_shown(
     assert fault in rig.message
     assert WORKING not in rig.message
     await rig.keys("plus")
-    assert rig.message == (f"No numbers: {fault}" if fault else "")
+    assert rig.message.startswith(f"No numbers: {fault}" if fault else "Not in it: ")
 
 
 @pytest.mark.usefixtures("one_turn")
@@ -210,7 +242,7 @@ async def test_a_car_with_a_name_only_says_what_to_measure() -> None:
     bare = replace_masses(DEMO)
     async with at_the_screen(make_desk(car=bare)) as rig:
         await rig.keys("f", "1", "plus")
-        for digit in "1234":
+        for digit in "1236":
             await rig.keys(digit)
             assert "does not say masses.total" in " ".join(rig.text.split())
 
@@ -219,8 +251,9 @@ async def test_metric_turns_and_a_split() -> None:
     async with at_the_screen(make_desk(car=METRIC)) as rig:
         await rig.keys("f")
         assert "1 1/2 and 1 3/4" in rig.text
-        await rig.keys("1", "minus", "4")
-        assert "front rebound, both sides: 1 1/2 -> 1 3/8, 1/8 turn firmer" in rig.text
+        await rig.keys("1", "minus", "6")
+        assert "front rebound, both, 1/8 turn firmer" in rig.text
+        assert "1 1/2 → 1 3/8" in rig.text
         assert "front tyre lift, mm" in rig.text
 
 
@@ -228,26 +261,27 @@ async def test_metric_turns_and_a_split() -> None:
 async def test_every_page_is_whole(size: tuple[int, int]) -> None:
     async with at_the_screen(make_desk(), size=size) as rig:
         await rig.keys("f", "2", "plus")
-        for digit in "1234":
+        for digit in "123456":
             await rig.keys(digit)
             assert len(rig.rows) == size[1]
             assert max(map(len, rig.rows)) <= size[0]
             told = " ".join(rig.text.split())
-            assert "Not modelled: wheel slip as a state of its own, driveline torque on the" in told
-            assert "Esc leave" in rig.rows[-1]
-            assert rig.app.screen.query_one("#drawing").virtual_size.height <= size[1]
+            assert "Not in it: wheel slip, driveline torque, roll, wheelie bars." in told
+            assert "leave" in rig.rows[-1]
 
 
-@pytest.mark.usefixtures("one_turn")
-async def test_no_meaning_in_colour_alone(rig: Rig) -> None:
-    await rig.keys("f", "1", "plus", "plus")
-    colours = {
-        segment.style.color
-        for strip in rig.app.screen._compositor.render_strips()
-        for segment in strip
-        if segment.style and segment.text.strip()
-    }
-    assert len(colours) == 2
+async def test_lines_are_told_apart_without_colour(rig: Rig) -> None:
+    """Each line has another sample and a name in the key, and is drawn that way."""
+    await rig.keys("r")
+    await rig.choose("left front rebound")
+    await rig.type("6")
+    await rig.keys("f", "1", "plus", "plus", "2")
+    picture = lone(rig).picture
+    assert picture is not None
+    ways = [line.how for line in picture.lines]
+    assert sorted(ways) == ["dashed", "double", "single"]
+    for entry in picture.whole_key:
+        assert f"{entry.sample} {entry.words}" in rig.text
 
 
 def replace_masses(car: Car) -> Car:

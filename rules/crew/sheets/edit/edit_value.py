@@ -94,7 +94,7 @@ def _lever_value(lever: Lever, label: str, stands: str, system: System) -> Sheet
         return SheetField(
             "new", label, question, "one", choices=positions, hint=stands, unknown=False
         )
-    hint = f"In {lever.unit}. {stands}" if lever.unit else stands
+    hint = f"Unit: {lever.unit}. {stands}" if lever.unit else stands
     return SheetField(
         "new", label, question, wanted=wanted_in(lever.unit, label, system), hint=hint,
         unknown=label != "Start",

@@ -108,7 +108,7 @@ def test_a_way_back_to_a_danger_says_so_first_and_asks(action: str) -> None:
     assert len(crew.log) == before
     crew.do(action, knowing=True)
     assert crew.prompt.id == f"turn:{LAUNCH}"
-    assert "4100 rpm to 4200 rpm lets the front rise more: the stand was" in crew.prompt.notice
+    assert "4100 rpm to 4200 rpm lets the front rise more: the wheelie was" in crew.prompt.notice
 
 
 @pytest.mark.parametrize("far", ["last", "baseline"])

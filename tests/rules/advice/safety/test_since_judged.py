@@ -80,7 +80,7 @@ def test_what_lets_the_front_rise_again_after_a_danger_is_named() -> None:
     crew.put_back()
     assert (
         "Since pass 2: launch rpm 4100 rpm to 4200 rpm. Launch rpm lets the front rise more again: "
-        "the stand was over {24 in|0.6 m} or past the bars on pass 1."
+        "the wheelie was over {24 in|0.6 m} or past the bars on pass 1."
     ) in crew.prompt.notice
 
 
@@ -88,7 +88,7 @@ def test_a_car_left_as_it_showed_danger_is_told_so() -> None:
     crew = Crew()
     crew.tell(symptoms=["front-carries"], stand="big", bars="none", carry="long")
     crew.say("leave")
-    wanted = "As lively as it was: the stand was over {12 in|0.3 m} on pass 1."
+    wanted = "As lively as it was: the wheelie was over {12 in|0.3 m} on pass 1."
     assert wanted in crew.prompt.notice
 
 

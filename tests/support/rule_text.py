@@ -1,0 +1,30 @@
+"""Every sentence of the shipped book."""
+
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
+from typing import Any
+
+from pydantic import BaseModel
+
+from rules.book import Book
+
+
+def texts_of(book: Book) -> Iterator[str]:
+    """Yield every text that holds a blank: single words are names and ids."""
+    for part in (book.symptoms, book.rules, book.prompts, book.inspections):
+        yield from _texts(list(part.values()))
+
+
+def _texts(value: Any) -> Iterator[str]:
+    if isinstance(value, str):
+        if " " in value:
+            yield value
+    elif isinstance(value, BaseModel):
+        yield from _texts([getattr(value, name) for name in type(value).model_fields])
+    elif is_dataclass(value):
+        yield from _texts([getattr(value, one.name) for one in fields(value)])
+    elif isinstance(value, dict):
+        yield from _texts(list(value.values()))
+    elif isinstance(value, (list, tuple)):
+        for one in value:
+            yield from _texts(one)

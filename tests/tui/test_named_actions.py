@@ -1,0 +1,60 @@
+"""Every action is found by its name, run by it, and told on the help of the screen it is of."""
+
+import pytest
+from drive import Rig, at_the_screen
+from test_contrast import colours, palette
+from textual.command import CommandPalette
+from textual.widgets import HelpPanel
+
+from tui.desk import Desk
+from tui.keys import KEYS
+from tui.named_actions import NamedActions
+from tui.screens.log import LogScreen
+from tui.screens.what_if import WhatIfScreen
+
+
+async def test_the_palette_knows_every_key_of_the_registry_by_its_help(rig: Rig) -> None:
+    provider = NamedActions(rig.app.screen)
+    names = {name for name, _ in provider._named()}
+    assert {key.help for key in KEYS} <= names
+    assert not any("palette" in name.lower() for name in names)
+
+
+async def test_an_action_is_run_by_its_name(rig: Rig) -> None:
+    await rig.keys("ctrl+p", *"changes, and all")
+    assert isinstance(rig.app.screen, CommandPalette)
+    assert "Passes, changes, and all that was recorded" in rig.text
+    await rig.keys("down", "enter")
+    assert isinstance(rig.app.screen, LogScreen)
+    assert rig.events() == []
+
+
+async def test_the_palette_of_another_screen_has_its_actions(timed: Desk) -> None:
+    async with at_the_screen(timed) as rig:
+        await rig.keys("l")
+        names = {name.lower() for name, _ in NamedActions(rig.app.screen)._named()}
+        assert {"find", "sort", "as text"} <= names
+        await rig.keys("escape", "f", "1")
+        assert isinstance(rig.app.screen, WhatIfScreen)
+        names = {name.lower() for name, _ in NamedActions(rig.app.screen)._named()}
+        assert {"count", "other knob"} <= names
+
+
+async def test_help_is_of_the_screen_one_is_on(timed: Desk) -> None:
+    async with at_the_screen(timed) as rig:
+        await rig.keys("l", "f1")
+        assert rig.app.screen.query(HelpPanel)
+        told = " ".join(row.partition("▏")[2].strip() for row in rig.rows)
+        assert "Type / and a word to find it" in " ".join(told.split())
+        await rig.keys("f1")
+        assert not rig.app.screen.query(HelpPanel)
+
+
+@pytest.mark.parametrize("theme", ["sunlight", "night"])
+@pytest.mark.parametrize("keys", [("ctrl+p", *"air"), ("l", "f1"), ("l", "slash", *"spin")])
+async def test_palette_help_and_search_can_be_read(
+    timed: Desk, theme: str, keys: tuple[str, ...]
+) -> None:
+    async with at_the_screen(timed, theme=theme) as rig:
+        await rig.keys(*keys)
+        assert colours(rig) <= palette(rig)

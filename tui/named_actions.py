@@ -1,0 +1,48 @@
+"""Every action of the screen in front by its name: what the command palette searches.
+
+The names are those of the keys and of the help: the bindings are made of the one registry.
+"""
+
+from collections.abc import Awaitable, Callable, Iterator
+from functools import partial
+
+from textual.binding import ActiveBinding
+from textual.command import DiscoveryHit, Hit, Hits, Provider
+
+PALETTE = "command_palette"
+
+
+class NamedActions(Provider):
+    """Finds actions by the words of their help, or of their label where there is no more to say."""
+
+    async def discover(self) -> Hits:
+        """Yield every action, as long as nothing is typed."""
+        for name, one in self._named():
+            yield DiscoveryHit(self._told(name, one), self._run(one))
+
+    async def search(self, query: str) -> Hits:
+        """Yield the actions whose name matches what is typed."""
+        matcher = self.matcher(query)
+        for name, one in self._named():
+            told = self._told(name, one)
+            score = matcher.match(told)
+            if score > 0:
+                yield Hit(score, matcher.highlight(told), self._run(one))
+
+    def _named(self) -> Iterator[tuple[str, ActiveBinding]]:
+        """Yield each action that works now, once."""
+        told: set[str] = set()
+        for one in self.screen.active_bindings.values():
+            binding = one.binding
+            name = one.tooltip or binding.description
+            named = bool(name) and not binding.system and not binding.action.endswith(PALETTE)
+            if named and one.enabled and binding.action not in told:
+                told.add(binding.action)
+                yield f"{name[0].upper()}{name[1:]}", one
+
+    def _run(self, one: ActiveBinding) -> Callable[[], Awaitable[bool]]:
+        return partial(self.app.run_action, one.binding.action, one.node)
+
+    def _told(self, name: str, one: ActiveBinding) -> str:
+        """Return a name with its key, which is faster the next time."""
+        return f"{name} ({self.app.get_key_display(one.binding)})"

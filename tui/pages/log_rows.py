@@ -1,0 +1,268 @@
+"""The log as rows: one for each pass, change, note and record, found by words and sorted.
+
+A row is made from the fold and from what the event says of itself, so a row costs no replay.
+"""
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any
+
+from rules.advice.change_evidence import is_counted
+from rules.book import Book
+from rules.crew.sheets.all import SHEETS
+from rules.log import events as ev
+from rules.log.changes import Change
+from rules.log.merge import in_order
+from rules.log.said import GOOD, confounders, named_symptoms, verdict_on
+from rules.log.standing import known, setting_text
+from rules.log.state import Run, State
+from rules.moments import clock, day, day_and_clock
+from rules.passes.slip_entry import told as told_slip
+from tui.desk import Desk
+from tui.lines import label_of, spoken, system
+from tui.visible import visible
+
+LEFT_OUT = ("×", "left out", "")
+VERDICTS = {
+    "gone": ("■", "cured", "done"),
+    "better": ("■", "better", "done"),
+    "same": ("·", "no change", ""),
+    "worse": ("▲", "worse", "danger"),
+    "other": ("▲", "other fault", "danger"),
+}
+OPEN = {
+    "proposed": "to make",
+    "part-applied": "half made",
+    "applied": "wants a pass",
+    "run": "to judge",
+}
+
+
+@dataclass(frozen=True)
+class LogRow:
+    """One line of the log.
+
+    run: the pass it is, or that it followed; empty before the first.
+    kind: "pass", "change", "note" or "record".  mark, word, role: the outcome as a shape, a word
+    and the theme's colour for it.  place: how late it stands in the log.
+    """
+
+    key: str
+    kind: str
+    run: str
+    at: datetime
+    when: str
+    what: str
+    number: str = ""
+    sixty: str = ""
+    mark: str = ""
+    word: str = ""
+    role: str = ""
+    place: int = field(default=0, compare=False)
+
+    @property
+    def outcome(self) -> str:
+        """The outcome as it is read."""
+        return f"{self.mark} {self.word}".strip()
+
+    def has(self, words: Sequence[str]) -> bool:
+        """Tell whether each of some words begins a word or a number of the row."""
+        name = f"pass {self.number}" if self.number else self.kind
+        told = words_of(" ".join((name, self.when, self.sixty, self.what, self.word)))
+        return all(any(one.startswith(word) for one in told) for word in words)
+
+
+def words_of(text: str) -> list[str]:
+    """Return the words and numbers of a text as they are searched."""
+    return [word for word in re.split(r"[^\w.:]+", text.lower()) if word]
+
+
+@dataclass(frozen=True)
+class Found:
+    """The rows of a window, how many match, and how many there are."""
+
+    rows: tuple[LogRow, ...]
+    hits: int
+    total: int
+
+
+SORTS: dict[str, Callable[[LogRow], Any]] = {
+    "when": lambda row: row.place,
+    "pass": lambda row: int(row.number or 0),
+    "60-ft": lambda row: float(row.sixty or "inf"),
+    "what": lambda row: row.what.lower(),
+    "outcome": lambda row: row.word or "~",
+}
+"""The ways to sort, by the column they stand in; "when" has the newest first."""
+
+
+def found(every: Sequence[LogRow], window: slice, query: str = "", sort: str = "when") -> Found:
+    """Return the rows of a window: those with every word of a query, in the order asked for."""
+    words = words_of(query)
+    hits = [row for row in every if row.has(words)]
+    if sort == "pass":
+        hits = [row for row in hits if row.number]
+    hits.sort(key=SORTS[sort], reverse=sort in ("when", "pass"))
+    return Found(tuple(hits[window]), len(hits), len(every))
+
+
+def log_rows(desk: Desk) -> list[LogRow]:
+    """Return every row of the log, the oldest first."""
+    state, book = desk.state, desk.book
+    runs = {run.id: run for run in state.runs}
+    changes = {change.id: change for change in state.changes}
+    notes = {(note.text, note.at) for note in state.notes}
+    unfitting = {one.event.id: one.why for one in state.unfitting}
+    events = in_order(desk.log.events())
+    today = day(events[-1].at) if events else ""
+    rows: list[LogRow] = []
+    now = ""
+    told_lists: set[tuple[str, str]] = set()
+    for place, event in enumerate(events):
+        body = event.body
+        when = clock(event.at) if day(event.at) == today else day_and_clock(event.at)
+        plain = LogRow(str(event.id), "record", now, event.at, when, "", place=place)
+        if event.id in unfitting:
+            what = f"left out, does not fit: {body.kind}: {unfitting[event.id]}"
+            rows.append(replace(plain, what=visible(what)))
+        elif isinstance(body, ev.PassRun) and body.run in runs:
+            now = body.run
+            rows.append(_pass_row(state, book, runs[now], plain))
+        elif isinstance(body, ev.ChangeProposed) and body.change in changes:
+            rows.append(_change_row(state, changes[body.change], plain))
+        elif isinstance(body, ev.NoteAdded):
+            mark, word = ("", "") if (body.text, event.at) in notes else ("×", "taken back")
+            what = f"“{visible(body.text)}”"
+            rows.append(replace(plain, kind="note", what=what, mark=mark, word=word))
+        elif what := _recorded(state, book, body):
+            if isinstance(body, ev.ItemTicked):
+                if (body.inspection, body.reason) in told_lists:
+                    continue
+                told_lists.add((body.inspection, body.reason))
+            rows.append(replace(plain, what=what))
+    return rows
+
+
+def _pass_row(state: State, book: Book, run: Run, plain: LogRow) -> LogRow:
+    names = [
+        "good" if one == GOOD else book.symptoms[one].name
+        for one in named_symptoms(state, run)
+        if one == GOOD or one in book.symptoms
+    ]
+    marks = sorted(run.slip.marks) if run.slip else []
+    what = spoken(state, ", ".join([*names, *marks]) or "nothing said yet")
+    mark, word, role = VERDICTS.get(verdict_on(state, run), ("", "", ""))
+    if run.in_doubt:
+        mark, word, role = "×", "in doubt", ""
+    elif not is_counted(run):
+        mark, word, role = LEFT_OUT
+    sixty = "" if run.sixty_s is None else f"{run.sixty_s:.3f}"
+    told = replace(plain, kind="pass", key=run.id, run=run.id, what=what, number=str(run.number))
+    return replace(told, sixty=sixty, mark=mark, word=word, role=role)
+
+
+def _change_row(state: State, change: Change, plain: LogRow) -> LogRow:
+    mark, word, role = change_outcome(state, change)
+    told = replace(plain, kind="change", key=change.id, what=change_words(state, change))
+    return replace(told, mark=mark, word=word, role=role)
+
+
+def change_words(state: State, change: Change) -> str:
+    """Say a change by what was turned from where to where, a pair that moved alike once."""
+    groups: dict[tuple[str, str, str], list[str]] = {}
+    for step in change.steps:
+        turn = step.turn
+        one = known(state, turn.adjuster)
+        name = f"{one.axle} {one.name}".strip() if one else turn.adjuster
+        before, after = (setting_text(state, turn.adjuster, n) for n in (turn.before, turn.after))
+        groups.setdefault((name, before, after), []).append(label_of(state, turn.adjuster))
+    told = []
+    for (name, before, after), labels in groups.items():
+        both = len(labels) > 1
+        told.append(f"{name if both else labels[0]} {before} → {after}{', both' if both else ''}")
+    back = "put back: " if change.origin == "put back" else ""
+    return spoken(state, back + "; ".join(told))
+
+
+def change_outcome(state: State, change: Change) -> tuple[str, str, str]:
+    """Return what became of a change: a shape, a word and its role."""
+    if change.status == "withdrawn":
+        undone = any(change.id in other.undoes for other in state.changes)
+        return ("▲", "put back", "danger") if undone else ("×", "called off", "")
+    if change.in_doubt:
+        return ("×", "in doubt", "")
+    if change.set_aside:
+        return ("×", "set aside", "")
+    if change.verdict is not None:
+        return VERDICTS.get(change.verdict, ("·", "judged", ""))
+    if change.origin == "put back" and not change.is_open:
+        return ("■", "made", "done")
+    return ("►", OPEN.get(change.status, change.status), "open")
+
+
+def _recorded(state: State, book: Book, body: ev.Body) -> str:
+    """Return the words of a record that is neither a pass nor a change nor a note."""
+    told, typed = _words(state, book, body)
+    return f"{spoken(state, told)} {visible(typed)}".strip()
+
+
+def _words(state: State, book: Book, body: ev.Body) -> tuple[str, str]:
+    """Return what the program says of a record, and what of it the crew typed."""
+    match body:
+        case ev.CarDescribed():
+            return "car file read", body.car.name
+        case ev.MeetingOpened():
+            return "event:", body.name
+        case ev.SessionChanged():
+            return f"session: {body.session}", ""
+        case ev.CallTimeGiven():
+            left = "no call time" if body.minutes is None else f"call in {body.minutes} min"
+            return left, ""
+        case ev.BaselineDeclared():
+            return "baseline:", body.name
+        case ev.SheetContinued() | ev.SheetClosed():
+            end = "finished" if isinstance(body, ev.SheetClosed) else "taken up again"
+            name = SHEETS[body.sheet].name if body.sheet in SHEETS else body.sheet
+            return f"shop, {name}: {end}", ""
+        case ev.DamageReported():
+            labels = {one.id: one.label for one in book.prompts["found"].choices}
+            return f"damage reported: {labels.get(body.found, body.found)}", ""
+        case ev.ItemTicked():
+            text = book.inspections.get(body.inspection)
+            return f"list ticked: {text.title if text else body.inspection}", ""
+        case ev.Recounted():
+            found = setting_text(state, body.adjuster, body.found)
+            return f"recount: {label_of(state, body.adjuster)} at {found}", ""
+        case ev.PairSettled():
+            return f"left and right apart: {label_of(state, body.adjuster)}: {body.choice}", ""
+        case ev.RecordTakenBack():
+            return f"taken back: {body.record}", body.part
+        case ev.Overridden():
+            return f"went on without waiting: {body.reason.replace('-', ' ')}", body.text
+        case ev.WorthDeclared():
+            return f"worth a change from {body.gain_s:.3f} s of 60-foot", ""
+        case ev.LearntAfresh():
+            return "what was learnt: " + (
+                "kept after all" if body.taken_back else "fresh start"
+            ), ""
+        case ev.SlipNoted() if all(run.id != body.run for run in state.runs):
+            return f"slip of a pass struck out: {told_slip(body.slip, system(state))}", ""
+        case ev.PassImported():
+            return f"imported slip: {told_slip(body.slip, system(state))}", body.setting
+        case ev.Unread():
+            return "by a newer Setdown:", body.found
+        case ev.LogsMerged():
+            return "another log of this car taken in", ""
+        case _:
+            return "", ""
+
+
+def spoilt_words(run: Run) -> str:
+    """Say why a pass counts for nothing; empty where it counts."""
+    if is_counted(run):
+        return ""
+    marks = sorted(run.slip.marks) if run.slip else []
+    why = [*marks, *(one.replace("-", " ") for one in confounders(run))]
+    return f"not counted: {', '.join(why) or 'in doubt after a recount'}"

@@ -1,0 +1,94 @@
+"""The plate of a what-if: from which count to which, and the one number that decides a page."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from rules.advice.by_mechanics.words import tenths
+from rules.units import System
+from rules.wording import say
+from tui.drawn.figures import from_to
+from tui.pages.drawings import shown, unit_of
+from tui.pages.what_if import DAMPER
+from tui.pages.what_if_pictures import FRONT, RANGE
+
+if TYPE_CHECKING:
+    from rules.launch.what_if import NumberRange, WhatIf
+
+FIGURES = 26
+SQUARES = 10
+NAMES = ("today", "proposed")
+LOAD, SIXTY = "least rear tyre load", "60-foot time"
+
+
+def plate(
+    found: "WhatIf | None", page: int, counts: Mapping[str, str], system: System, width: int
+) -> Content:
+    """Return the three rows of the plate."""
+    before, after = counts["today"], counts["proposed"]
+    figures = from_to(before, after, FIGURES) or ["", f"{before} → {after}", ""]
+    wide = max(len(row) for row in figures) + 3
+    words = ["", "", ""] if found is None or found.missing else told(found, page, system)
+    rows = zip(figures, words, strict=True)
+    return Content("\n").join(
+        Content(f" {figure:<{wide}}{line}"[:width].ljust(width)) for figure, line in rows
+    )
+
+
+def told(found: "WhatIf", page: int, system: System) -> list[str]:
+    """Return a heading, today and proposed, for what a page is about."""
+    if page in (0, 1):
+        return _stop(found, system)
+    if page == DAMPER and found.curves:
+        return _force(found, system)
+    return _number(found, LOAD if page == 2 else SIXTY, system)
+
+
+def squares(chance: float) -> str:
+    """Return a chance as ten squares."""
+    full = round(SQUARES * chance)
+    return "■" * full + "□" * (SQUARES - full)
+
+
+def _stop(found: "WhatIf", system: System) -> list[str]:
+    bump = next((one for one in found.travel if one.name == FRONT), None)
+    if bump is None or None in (bump.meets[name] for name in NAMES):
+        return _number(found, SIXTY, system)
+    clear = {name: 1.0 - (bump.meets[name] or 0.0) for name in NAMES}
+    wide = max(len(tenths(one)) for one in clear.values())
+    return [
+        f"FRONT CLEARS THE STOP, {RANGE} use",
+        *(
+            f"{name:<9}{tenths(clear[name]):<{wide}} {squares(clear[name])} "
+            f"{_range(bump.used[name], 'length', system)}"
+            for name in NAMES
+        ),
+    ]
+
+
+def _force(found: "WhatIf", system: System) -> list[str]:
+    curve = found.curves[0]
+    at = len(curve.speed) // 2
+    speed = shown(curve.speed[at] or 0.0, "speed", system)
+    rows = [say(f"{curve.stroke.upper()} AT {speed} {unit_of('speed', system)}", system)]
+    for name in NAMES:
+        force = shown(curve.force[name][at] or 0.0, "force", system)
+        rows.append(f"{name:<9}{force} {unit_of('force', system)} at the wheels")
+    return rows
+
+
+def _number(found: "WhatIf", name: str, system: System) -> list[str]:
+    number = next((one for one in found.numbers if one.name == name), None)
+    if number is None:
+        return ["", "", ""]
+    rows = [say(name, system).upper()]
+    return rows + [f"{by:<9}{_range(number.by[by], number.kind, system)}" for by in NAMES]
+
+
+def _range(one: "NumberRange", kind: str, system: System) -> str:
+    if one.low is None or one.high is None:
+        return "no number"
+    low, high = shown(one.low, kind, system), shown(one.high, kind, system)
+    unit = unit_of(kind, system)
+    return f"{low} {unit}" if low == high else f"{low} to {high} {unit}"

@@ -1,0 +1,45 @@
+"""What is shown while something is worked out: nothing for half a second, then a bar."""
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.timer import Timer
+from textual.widgets import ProgressBar, Static
+
+PATIENCE_S = 0.5
+
+
+class Working(Horizontal):
+    """A bar that runs until `end`; how it is stopped is said beside it."""
+
+    DEFAULT_CSS = """
+    Working { height: 1; padding: 0 1; display: none; }
+    Working ProgressBar { width: 24; }
+    Working Bar { width: 24; }
+    Working Bar > .bar--indeterminate { color: $foreground; background: $background; }
+    Working Static { width: 1fr; text-style: bold; }
+    """
+
+    def __init__(self, words: str = "working it out; Esc stops it") -> None:
+        super().__init__()
+        self.words = words
+        self._timer: Timer | None = None
+
+    def compose(self) -> ComposeResult:
+        yield ProgressBar(show_eta=False, show_percentage=False)
+        yield Static(f" {self.words}", markup=False)
+
+    def begin(self) -> None:
+        """Wait a little, then show the bar."""
+        if self._timer is None and not self.display:
+            self._timer = self.set_timer(PATIENCE_S, self._show)
+
+    def end(self) -> None:
+        """Show nothing any more."""
+        if self._timer is not None:
+            self._timer.stop()
+            self._timer = None
+        self.display = False
+
+    def _show(self) -> None:
+        self._timer = None
+        self.display = True
