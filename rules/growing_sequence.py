@@ -68,6 +68,10 @@ class GrowingSequence(Sequence[T]):
         """Return the sequence of whole parts, each of `LENGTH` items, and the rest."""
         return cls()._with(tuple(parts), tuple(tail))
 
+    def with_parts(self, parts: Iterable[Part[T]]) -> Self:
+        """Return the sequence with parts in the place of its own that hold the same items."""
+        return self._with(tuple(parts), self._tail)
+
     @property
     def parts(self) -> tuple[Part[T], ...]:
         """The items as far as they fill whole parts; those after them are the `tail`."""
