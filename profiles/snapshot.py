@@ -8,17 +8,15 @@ clock's zone). Passes long past are read from it when they are wanted.
 import json
 import os
 import sqlite3
-import sys
-import time
 import zlib
 from contextlib import suppress
 from dataclasses import dataclass, fields, replace
-from functools import cache, partial
+from functools import partial
 from hashlib import blake2b
 from pathlib import Path
 from typing import Any
 
-import rules
+from profiles.program import program
 from profiles.state_text import from_text, to_text
 from rules.growing_sequence import LENGTH, GrowingSequence, Part, Register
 from rules.log.state import State
@@ -165,6 +163,10 @@ def _listed(part: Part[Any]) -> list[Any]:
     return [len(kept.text), kept.ids, part.told]
 
 
+def _stamp() -> bytes:
+    return f"{FORMAT} {program()}".encode()
+
+
 def _digest(data: bytes) -> bytes:
     return blake2b(data, digest_size=32).hexdigest().encode()
 
@@ -178,15 +180,3 @@ def _as_of(log: sqlite3.Connection, position: int) -> str:
     )
     rows = log.execute(query, (position,)).fetchall()
     return blake2b(repr([number, *rows]).encode(), digest_size=32).hexdigest()
-
-
-@cache
-def _stamp() -> bytes:
-    """Return what folded: the sources as they lie on the disk, Python, and the zone."""
-    found = sorted(
-        (str(path), path.stat().st_size, path.stat().st_mtime_ns)
-        for room in (Path(rules.__file__).parent, Path(__file__).parent)
-        for path in room.rglob("*.py")
-    )
-    what = (FORMAT, rules.__version__, sys.version, time.tzname, time.timezone, found)
-    return f"{FORMAT} {blake2b(repr(what).encode(), digest_size=16).hexdigest()}".encode()

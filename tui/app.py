@@ -7,7 +7,6 @@ from textual.events import Resize
 from tui.desk import Desk
 from tui.leaving import LeavingApp
 from tui.screens.pit import PitScreen
-from tui.screens.reading import ReadingScreen
 from tui.screens.small import SmallScreen, is_small
 
 
@@ -39,6 +38,8 @@ class SetdownApp(LeavingApp[None]):
         if self.shop:
             pit.open_shop()
         for title, lines in reversed(self.pages):
+            from tui.screens.reading import ReadingScreen
+
             self.push_screen(ReadingScreen(title, lines))
 
     def on_resize(self, event: Resize) -> None:

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 from textwrap import wrap
 
-from rules.advice.change_evidence import worth_of
 from rules.advice.safety import gates
 from rules.asked import Topic
 from rules.log.advice import Advice
@@ -70,5 +69,7 @@ def notice_lines(state: State, prompt: Prompt, width: int) -> list[str]:
 
 def worth_text(change: Change) -> str:
     """Say which gain of the 60-foot counts for a change, and whether the crew declared it."""
+    from rules.advice.change_evidence import worth_of
+
     said = "usual" if change.worth_s is None else "declared"
     return f"It counts from {worth_of(change):.3f} s of 60-foot ({said})."

@@ -10,7 +10,7 @@ Facts = Mapping[str, Fact]
 
 
 class _Condition(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class Is(_Condition):

@@ -108,7 +108,9 @@ def main() -> None:
     print(f"load {os.getloadavg()[0]:.1f}; the median of {STARTS} starts, and against hello, world")
     base = found["hello, world"]
     for name, ones in found.items():
-        cpu, wall = (statistics.median(getattr(o, key) for o in ones) for key in ("cpu_s", "wall_s"))
+        cpu, wall = (
+            statistics.median(getattr(o, key) for o in ones) for key in ("cpu_s", "wall_s")
+        )
         by_cpu = cpu / statistics.median(one.cpu_s for one in base)
         by_wall = wall / statistics.median(one.wall_s for one in base)
         print(

@@ -17,8 +17,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from profiles.logfile import LogError
-from rules.crew.actions import ActionError
-from rules.question import AnswerError, Given, Prompt
+from rules.question import ActionError, AnswerError, Given, Prompt
 from tui.desk import Desk
 from tui.lines import spoken, strip
 from tui.widgets.asker import Asker, is_open
