@@ -88,10 +88,7 @@ Condition = Annotated[
     Discriminator(_tag),
 ]
 
-for _model in (All, AnyOf, Not):
-    _model.model_rebuild()
-
-ALWAYS = All(all=())
+ALWAYS = All.model_construct(all=())
 
 
 def leaves(condition: Condition) -> Iterator[Is | Between]:
