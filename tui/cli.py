@@ -1,6 +1,7 @@
 """The command line. Nothing heavy is imported before it is known what is wanted."""
 
 import argparse
+import gc
 import json
 import os
 import sys
@@ -37,6 +38,8 @@ DATA_HELP = "keep everything in DIR"
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; return its exit status."""
+    # Looking for plugins of a library reads the description of every package there is.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     with outlet():
         return _run(argv)
 
@@ -231,6 +234,8 @@ def _card(args: argparse.Namespace) -> int:
 
 
 def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = False) -> int:
+    # What is loaded now stays: a search for garbage in it would find none, and takes its time.
+    gc.disable()
     from profiles.files import CarFileError
     from profiles.local_time import now_here
     from profiles.logbook import Logbook
@@ -256,6 +261,8 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = 
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
             pages = [*windows_page(others), *rules_page(left_out), *opened.pages]
+            gc.freeze()
+            gc.enable()
             SetdownApp(desk, shop=shop, pages=pages).run(mouse=False)
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None

@@ -58,6 +58,7 @@ def started(code: str, wanted: bytes, *arguments: str) -> Start:
     child, terminal = pty.fork()
     if child == 0:
         os.environ["TERM"] = "xterm-256color"
+        os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # An installed program is compiled.
         os.execv(sys.executable, [sys.executable, "-c", code, *arguments])
     fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
     drawn = b""
@@ -95,7 +96,6 @@ def main() -> None:
         first = started(SETDOWN, b"Next: a pass", *full)
         print(f"{PASSES} passes, read from the log: {first.cpu_s:.2f} s of CPU,", end=" ")
         print(f"{first.memory_mb:.0f} MB")
-        # Ended as a crew ends it, so that what it keeps for the next start is there.
         rows = {
             "hello, world": lambda: started(HELLO, b"hello, world"),
             "first prompt, no pass yet": lambda: started(SETDOWN, b"what did the car do", *empty),
