@@ -11,6 +11,7 @@ from uuid import UUID
 
 from profiles.local_time import here
 from profiles.logfile import LogError, copy_log, explained, log_in_memory, open_log, transaction
+from profiles.snapshot import WORTH_IT, Snapshot, cooled, load, save, snapshot_file
 from rules.log.events import Body, Event
 from rules.log.folds.fold import fold
 from rules.log.log_format import (
@@ -24,6 +25,8 @@ from rules.log.log_format import (
 from rules.log.merge import MISFITS, is_merged, next_state, state_of
 from rules.log.state import State
 
+COOLED_EVERY = 2000
+"""Events; so few passes are held whole at a time while a log is read from its start."""
 _COLUMNS = "position, id, device, seq, at, body"
 
 
@@ -46,15 +49,25 @@ class Logbook:
     connection: the database under it, for whoever has to look at or limit the file itself.
     """
 
-    def __init__(self, log: sqlite3.Connection, device: str, name: str) -> None:
-        """Read a log that `open` or `in_memory` opened."""
+    def __init__(
+        self, log: sqlite3.Connection, device: str, name: str, beside: Path | None = None
+    ) -> None:
+        """Read a log that `open` or `in_memory` opened; `beside` is where its snapshot lies."""
         self.connection = log
+        self._beside = beside
         self._device = device
         self._name = name
         self._state = State()
         self._position = 0
         self._is_merged = False
+        self._kept_at = 0
+        kept = load(beside, log) if beside is not None else None
+        if kept is not None:
+            self._state, self._is_merged = kept.state, kept.is_merged
+            self._position = self._kept_at = kept.position
         self._catch_up()
+        if self._state.events >= WORTH_IT and self._position - self._kept_at >= WORTH_IT:
+            self._keep()
 
     @classmethod
     def open(cls, path: Path, device: str, *, create: bool = True) -> Self:
@@ -67,7 +80,7 @@ class Logbook:
         log = open_log(path, create=create)
         try:
             with explained(str(path)):
-                return cls(log, device, str(path))
+                return cls(log, device, str(path), snapshot_file(path))
         except BaseException:
             log.close()
             raise
@@ -170,6 +183,8 @@ class Logbook:
 
     def close(self) -> None:
         """Close the log; nothing more can be read or written here."""
+        if self._state.events >= WORTH_IT and self._position > self._kept_at:
+            self._keep()
         self.connection.close()
 
     def __enter__(self) -> Self:
@@ -194,13 +209,16 @@ class Logbook:
 
     def _catch_up(self) -> bool:
         """Fold what is in the log beyond the state; tell whether there was anything."""
-        new = list(self._after(self._position))
-        if is_merged(event for _, event in new):
+        before = self._position
+        merged = "SELECT 1 FROM events WHERE position > ? AND kind = 'logs-merged' LIMIT 1"
+        if self.connection.execute(merged, (before,)).fetchone() is not None:
             # What came in may belong before what is folded already.
-            self._state = state_of([event for _, event in self._after(0)])
-            self._position, self._is_merged = new[-1][0], True
+            every = list(self._after(0))
+            self._position = every[-1][0]
+            events = [event for _, event in every]
+            self._state, self._is_merged = state_of(events), is_merged(events)
             return True
-        for position, event in new:
+        for position, event in self._after(before):
             try:
                 self._state = next_state(self._state, event, self._is_merged)
             except MISFITS as error:
@@ -208,7 +226,16 @@ class Logbook:
                     f"{self._name}: event {position} does not fit those before it ({error})"
                 ) from error
             self._position = position
-        return bool(new)
+            if position % COOLED_EVERY == 0:
+                self._state = cooled(self._state)
+        return self._position > before
+
+    def _keep(self) -> None:
+        """Keep a snapshot beside the log, for the next time it is opened."""
+        if self._beside is not None:
+            self._kept_at = self._position
+            now = Snapshot(self._state, self._position, self._is_merged)
+            save(self._beside, self.connection, now)
 
     def _after(self, position: int) -> Iterator[tuple[int, Event]]:
         query = f"SELECT {_COLUMNS} FROM events WHERE position > ? ORDER BY position"

@@ -1,39 +1,200 @@
-"""A sequence that grows at its end and never changes: each longer one shares what it grew from."""
+"""Sequences that never change: one more, or another item in its place, shares all that stays."""
 
-from collections.abc import Iterable, Iterator
-from typing import Any, Generic, TypeVar
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from hashlib import blake2b
+from itertools import zip_longest
+from typing import Any, Generic, Protocol, Self, TypeVar, overload
 
 T = TypeVar("T")
+LENGTH = 64
+"""Items of a part: copied where one of them changes, passed over where none does."""
+
+Told = str | tuple[int, ...]
 
 
-class GrowingSequence(Generic[T]):
-    """An immutable sequence. Adding one item takes the same short time however long it is."""
+class Part(Generic[T]):
+    """So many items that never change, read when they are first wanted, and what is known of them.
+
+    told: by question what was found out of the items before; it holds as long as they do.
+    kept: what its items can be read from again, for who keeps them.
+    """
+
+    __slots__ = ("_items", "_read", "kept", "told")
+
+    def __init__(
+        self,
+        items: tuple[T, ...] | None = None,
+        read: Callable[[], tuple[T, ...]] = tuple,
+        told: dict[str, Told] | None = None,
+        kept: object = None,
+    ) -> None:
+        self._items = items
+        self._read = read
+        self.told = {} if told is None else told
+        self.kept = kept
+
+    @property
+    def items(self) -> tuple[T, ...]:
+        """The items."""
+        if self._items is None:
+            self._items = self._read()
+        return self._items
+
+    @property
+    def is_read(self) -> bool:
+        """Whether its items were wanted yet."""
+        return self._items is not None
+
+
+class GrowingSequence(Sequence[T]):
+    """An immutable sequence. A longer or a changed one takes the same short time at any length."""
+
+    __slots__ = ("_parts", "_tail")
 
     def __init__(self, items: Iterable[T] = ()) -> None:
         """Hold these items."""
-        self._shared = list(items)
-        self._length = len(self._shared)
+        every = tuple(items)
+        whole = len(every) - len(every) % LENGTH
+        self._parts = tuple(Part(every[at : at + LENGTH]) for at in range(0, whole, LENGTH))
+        self._tail = every[whole:]
 
-    def plus(self, item: T) -> "GrowingSequence[T]":
+    @classmethod
+    def of(cls, items: Iterable[T]) -> Self:
+        """Return the items as such a sequence; one that is one already is kept as it is."""
+        return items if isinstance(items, cls) else cls(items)
+
+    @classmethod
+    def of_parts(cls, parts: Iterable[Part[T]], tail: Iterable[T]) -> Self:
+        """Return the sequence of whole parts, each of `LENGTH` items, and the rest."""
+        return cls()._with(tuple(parts), tuple(tail))
+
+    def with_parts(self, parts: Iterable[Part[T]]) -> Self:
+        """Return the sequence with parts in the place of its own that hold the same items."""
+        return self._with(tuple(parts), self._tail)
+
+    @property
+    def parts(self) -> tuple[Part[T], ...]:
+        """The items as far as they fill whole parts; those after them are the `tail`."""
+        return self._parts
+
+    @property
+    def tail(self) -> tuple[T, ...]:
+        """The items behind the last whole part."""
+        return self._tail
+
+    def plus(self, item: T) -> Self:
         """Return the sequence with one more item at its end."""
-        # Only the first to grow from here may write into what is shared; others begin a copy.
-        shared = self._shared if len(self._shared) == self._length else self._shared[: self._length]
-        shared.append(item)
-        longer: GrowingSequence[T] = GrowingSequence()
-        longer._shared, longer._length = shared, self._length + 1
-        return longer
+        tail = (*self._tail, item)
+        if len(tail) < LENGTH:
+            return self._with(self._parts, tail)
+        return self._with((*self._parts, Part(tail)), ())
+
+    def put(self, place: int, item: T) -> Self:
+        """Return the sequence with another item at a place, counted from 0.
+
+        Raises:
+            IndexError: there is no such place.
+        """
+        number, at = divmod(place, LENGTH)
+        if not 0 <= place < len(self):
+            raise IndexError(place)
+        if number == len(self._parts):
+            return self._with(self._parts, _changed(self._tail, at, item))
+        part = Part(_changed(self._parts[number].items, at, item))
+        return self._with((*self._parts[:number], part, *self._parts[number + 1 :]), self._tail)
+
+    def but_last(self) -> Self:
+        """Return the sequence without its last item.
+
+        Raises:
+            IndexError: it is empty.
+        """
+        if self._tail:
+            return self._with(self._parts, self._tail[:-1])
+        *parts, last = self._parts or (Part(()),)
+        if not last.items:
+            raise IndexError("nothing to leave out")
+        return self._with(tuple(parts), last.items[:-1])
+
+    def where(self, question: str, test: Callable[[T], bool]) -> Iterator[T]:
+        """Yield the items that pass a test, which looks at nothing but the item.
+
+        question: names the test and all it depends on, so that no whole part is tested twice.
+        """
+        for part in self._parts:
+            yield from _passing(part, question, test)
+        yield from filter(test, self._tail)
+
+    def last_where(self, question: str, test: Callable[[T], bool]) -> Iterator[T]:
+        """Yield the items that pass a test as `where` does, the last one first."""
+        yield from filter(test, reversed(self._tail))
+        for part in reversed(self._parts):
+            yield from reversed(_passing(part, question, test))
+
+    def told(self, question: str, tell: Callable[[tuple[T, ...]], str]) -> Iterator[str]:
+        """Yield what is told of each whole part, of none twice, and of the rest."""
+        for part in self._parts:
+            if question not in part.told:
+                part.told[question] = tell(part.items)
+            yield str(part.told[question])
+        yield tell(self._tail)
+
+    def changed_from(self, before: "GrowingSequence[T]") -> Iterator[tuple[T | None, T | None]]:
+        """Yield what stood at a place before and what stands there now, where that is another."""
+        for number in range(max(len(before.parts), len(self._parts)) + 1):
+            shared = before.parts[number : number + 1] == self._parts[number : number + 1]
+            if not shared or number >= len(self._parts):
+                for one, other in zip_longest(before._at(number), self._at(number)):
+                    if one is not other:
+                        yield one, other
+
+    def _at(self, number: int) -> tuple[T, ...]:
+        if number < len(self._parts):
+            return self._parts[number].items
+        return self._tail if number == len(self._parts) else ()
+
+    def _with(self, parts: tuple[Part[T], ...], tail: tuple[T, ...]) -> Self:
+        other = object.__new__(type(self))
+        other._parts, other._tail = parts, tail
+        return other
 
     def __len__(self) -> int:
-        return self._length
+        return len(self._parts) * LENGTH + len(self._tail)
 
     def __iter__(self) -> Iterator[T]:
-        return iter(self._shared[: self._length])
+        for part in self._parts:
+            yield from part.items
+        yield from self._tail
 
-    def __getitem__(self, at: int) -> T:
-        return self._shared[: self._length][at]
+    def __reversed__(self) -> Iterator[T]:
+        yield from reversed(self._tail)
+        for part in reversed(self._parts):
+            yield from reversed(part.items)
+
+    @overload
+    def __getitem__(self, at: int) -> T: ...
+    @overload
+    def __getitem__(self, at: slice) -> tuple[T, ...]: ...
+    def __getitem__(self, at: int | slice) -> T | tuple[T, ...]:
+        if isinstance(at, slice):
+            return tuple(self[place] for place in range(*at.indices(len(self))))
+        place = at + len(self) if at < 0 else at
+        number, inside = divmod(place, LENGTH)
+        if number < 0 or number > len(self._parts):
+            raise IndexError(at)
+        return (self._tail if number == len(self._parts) else self._parts[number].items)[inside]
 
     def __eq__(self, other: Any) -> bool:
-        if not isinstance(other, GrowingSequence | tuple | list):
+        if isinstance(other, GrowingSequence):
+            return (
+                len(self) == len(other)
+                and self._tail == other._tail
+                and all(
+                    one is another or one.items == another.items
+                    for one, another in zip(self._parts, other._parts, strict=True)
+                )
+            )
+        if not isinstance(other, tuple | list):
             return NotImplemented
         return list(self) == list(other)
 
@@ -41,4 +202,110 @@ class GrowingSequence(Generic[T]):
         return hash(tuple(self))
 
     def __repr__(self) -> str:
-        return f"GrowingSequence({list(self)!r})"
+        return f"{type(self).__name__}({list(self)!r})"
+
+
+class Named(Protocol):
+    """What goes by an id."""
+
+    @property
+    def id(self) -> str:
+        """The id."""
+
+
+N = TypeVar("N", bound=Named)
+
+
+class Register(GrowingSequence[N]):
+    """Items by place and by id, each id once."""
+
+    # Shared by all that grew from one another, and so only a hint: a place is looked at before it
+    # is believed, and every id ever added has one.
+    __slots__ = ("_hints",)
+
+    def __init__(self, items: Iterable[N] = ()) -> None:
+        """Hold these items."""
+        super().__init__(items)
+        self._hints = {one.id: place for place, one in enumerate(self)}
+
+    @classmethod
+    def named(cls, parts: Iterable[Part[N]], tail: Iterable[N], ids: Iterable[str]) -> Self:
+        """Return the register of whole parts and a rest of which the ids are known, in order."""
+        made = cls()
+        made._hints = {key: place for place, key in enumerate(ids)}
+        return made._with(tuple(parts), tuple(tail))
+
+    def place(self, key: str) -> int:
+        """Return the place of an id, counted from 0.
+
+        Raises:
+            KeyError: there is none.
+        """
+        hint = self._hints.get(key)
+        if hint is None:
+            raise KeyError(key)
+        if hint < len(self) and self[hint].id == key:
+            return hint
+        for place, one in zip(range(len(self) - 1, -1, -1), reversed(self), strict=True):
+            if one.id == key:
+                return place
+        raise KeyError(key)
+
+    def by_id(self, key: str) -> N:
+        """Return the item of an id.
+
+        Raises:
+            KeyError: there is none.
+        """
+        return self[self.place(key)]
+
+    def find(self, key: str | None) -> N | None:
+        """Return the item of an id, None where there is none."""
+        try:
+            return None if key is None else self.by_id(key)
+        except KeyError:
+            return None
+
+    def plus(self, item: N) -> Self:
+        """Return the register with one more item at its end."""
+        self._hints[item.id] = len(self)
+        return super().plus(item)
+
+    def having(self, item: N) -> Self:
+        """Return the register with an item in the place of the one that has its id.
+
+        Raises:
+            KeyError: there is none.
+        """
+        return self.put(self.place(item.id), item)
+
+    def without(self, key: str) -> Self:
+        """Return the register without the item of an id.
+
+        Raises:
+            KeyError: there is none.
+        """
+        if self.place(key) == len(self) - 1:
+            return self.but_last()
+        return type(self)(one for one in self if one.id != key)
+
+    def _with(self, parts: tuple[Part[N], ...], tail: tuple[N, ...]) -> Self:
+        other = super()._with(parts, tail)
+        other._hints = self._hints
+        return other
+
+
+def digest(*said: object) -> str:
+    """Return a short name of what is said, the same in every process."""
+    return blake2b(repr(said).encode(), digest_size=16).hexdigest()
+
+
+def _changed(items: tuple[T, ...], at: int, item: T) -> tuple[T, ...]:
+    return (*items[:at], item, *items[at + 1 :])
+
+
+def _passing(part: Part[T], question: str, test: Callable[[T], bool]) -> list[T]:
+    places = part.told.get(question)
+    if places is None:
+        places = part.told[question] = tuple(n for n, one in enumerate(part.items) if test(one))
+    return [part.items[int(place)] for place in places] if places else []

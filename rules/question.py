@@ -101,6 +101,10 @@ class AnswerError(ValueError):
     """An answer does not fit its prompt; the message says what was found and what is wanted."""
 
 
+class ActionError(ValueError):
+    """An action cannot be taken now; the message says why."""
+
+
 def check(prompt: Prompt, value: Given) -> Given:
     """Return the answer in its right type.
 

@@ -9,7 +9,6 @@ from textual.events import Resize
 from tui.desk import Desk
 from tui.leaving import LeavingApp
 from tui.screens.pit import PitScreen
-from tui.screens.reading import ReadingScreen
 from tui.screens.small import SmallScreen, is_small
 
 if TYPE_CHECKING:
@@ -71,6 +70,8 @@ class SetdownApp(LeavingApp[str]):
         if self.shop:
             pit.open_shop()
         for title, lines in reversed(self.pages):
+            from tui.screens.reading import ReadingScreen
+
             self.push_screen(ReadingScreen(title, lines))
 
     def _pit(self) -> PitScreen:

@@ -1,6 +1,7 @@
 """The command line. Nothing heavy is imported before it is known what is wanted."""
 
 import argparse
+import gc
 import json
 import os
 import sys
@@ -39,6 +40,8 @@ ASCII_HELP = "draw the screen in plain ASCII; TERM=linux and TERM=dumb do by the
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; return its exit status."""
+    # Looking for plugins of a library reads the description of every package there is.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     with outlet():
         return _run(argv)
 
@@ -260,6 +263,8 @@ def _run_car(
     shop: bool = False,
     seed: int | None = None,
 ) -> int:
+    # What is loaded now stays: a search for garbage in it would find none, and takes its time.
+    gc.disable()
     from profiles.files import CarFileError
     from profiles.local_time import now_here
     from profiles.logbook import Logbook
@@ -285,6 +290,8 @@ def _run_car(
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
             pages = [*windows_page(others), *rules_page(left_out), *opened.pages]
+            gc.freeze()
+            gc.enable()
             practising = None if seed is None else practice_day(desk, seed)
             app = SetdownApp(desk, shop=shop, pages=pages, practising=practising)
             wanted = app.until_left()

@@ -9,26 +9,25 @@ from uuid import UUID, uuid4
 from profiles.local_time import now_here
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
-from rules.advice.earlier_passes import taught_so_far
 from rules.asked import Topic
 from rules.book import Book
 from rules.car.adjusters import starts
-from rules.car.edits import Edit
 from rules.car.model import Car
 from rules.car.values import NO_FILE, FileBefore
-from rules.crew.actions import Action, act
 from rules.crew.damper_doubts import doubts
-from rules.crew.forms import Filled
 from rules.crew.hints import hinted
 from rules.crew.loop import answer, due_advice, go_back, next_step
-from rules.launch.outlook import Model
-from rules.launch.proposed_change import missing
 from rules.log import events as ev
 from rules.log.state import State
-from rules.passes.slip_entry import Entry, begun
 from rules.question import Given, Prompt
 
 if TYPE_CHECKING:
+    # Imported where they are first needed: the first question of a day does without.
+    from rules.car.edits import Edit
+    from rules.crew.actions import Action
+    from rules.crew.forms import Filled
+    from rules.launch.outlook import Model
+    from rules.passes.slip_entry import Entry
     from tui.papers import Papers
 
 SEEDED_BASELINE = "Car file"
@@ -49,7 +48,7 @@ class HalfFilled:
     """The answers of a form that was left; they fit as long as nothing else was recorded."""
 
     state: State
-    filled: Filled
+    filled: "Filled"
 
 
 @dataclass
@@ -70,13 +69,13 @@ class Desk:
     clock: Callable[[], datetime] = now_here
     event_ids: Callable[[], UUID] = uuid4
     names: Callable[[], str] = new_name
-    model: Model | None = None
+    model: "Model | None" = None
     notice: str = ""
-    keep: Callable[[Sequence[Edit]], Car] | None = None
+    keep: "Callable[[Sequence[Edit]], Car] | None" = None
     before: Callable[[], FileBefore] = lambda: NO_FILE
     papers: "Callable[[], Papers] | None" = None
     resumed: bool = field(default=False, init=False)
-    drafts: dict[str, Entry | HalfFilled] = field(default_factory=dict, init=False)
+    drafts: "dict[str, Entry | HalfFilled]" = field(default_factory=dict, init=False)
 
     def __post_init__(self) -> None:
         self.resumed = bool(self.state.meetings)
@@ -123,7 +122,7 @@ class Desk:
             bodies += doubts(self.state.car, car)
         self.record(bodies)
 
-    def edit(self, edits: Sequence[Edit]) -> None:
+    def edit(self, edits: "Sequence[Edit]") -> None:
         """Put values into the car file, then take the file in.
 
         Raises:
@@ -147,13 +146,15 @@ class Desk:
         bodies = answer(state, self.book, prompt_id, value, self.names, advised=self.model is None)
         self.record(bodies, now)
 
-    def act(self, action: Action) -> None:
+    def act(self, action: "Action") -> None:
         """Take an action.
 
         Raises:
             ActionError: if it cannot be done now.
             LogError: if it could not be committed.
         """
+        from rules.crew.actions import act
+
         now = self.clock()
         state = replace(self.state, now=now)
         bodies = act(state, self.book, action, self.names, advised=self.model is None)
@@ -167,8 +168,10 @@ class Desk:
         before = self.state.open_run
         bodies = go_back(self.state, self.book, advised=self.model is None)
         self.record(bodies)
-        kept = {run.id for run in self.state.runs}
-        if before is not None and before.slip is not None and before.id not in kept:
+        runs = self.state.runs
+        if before is not None and before.slip is not None and not runs.find(before.id):
+            from rules.passes.slip_entry import begun
+
             self.drafts[slip_of(before.number)] = begun(self.car.units, before.slip)
         return bool(bodies)
 
@@ -186,7 +189,12 @@ class Desk:
 
     def learn(self, state: State) -> None:
         """Let the model learn from the passes so far: off the event loop, please."""
-        if self.model is not None and state.car is not None and not missing(state.car):
+        if self.model is None or state.car is None:
+            return
+        from rules.advice.earlier_passes import taught_so_far
+        from rules.launch.proposed_change import missing
+
+        if not missing(state.car):
             self.model.learn(state.car, taught_so_far(state))
 
     def advise(self) -> None:

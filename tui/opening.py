@@ -7,13 +7,14 @@ from pathlib import Path
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from profiles.files import CarFileError, car_before, load_car
+from profiles.files import CarFileError, car_before, opened_car
 from profiles.local_time import now_here
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
 from profiles.open_windows import Window
 from profiles.paths import DataFolder, DataFolderError
-from rules.book import Book, shipped
+from profiles.worked_out import worked_out
+from rules.book import Book, shipped, shipped_digest
 from rules.book.sound import with_sound
 from rules.car.edits import Edit
 from rules.car.model import Car
@@ -32,6 +33,8 @@ if TYPE_CHECKING:
 
 Pages = list[tuple[str, list[str]]]
 MOST_OF_A_FAULT = 300
+BOOK_FILE = ".book"
+"""Hidden, so that no backup takes it along."""
 
 
 @dataclass(frozen=True)
@@ -62,7 +65,7 @@ def open_car(folder: DataFolder, car_id: str, log: Logbook, book: Book, notice: 
         return Opened(desk, [("This log is read-only", _unread(log))])
     path = folder.car_file(car_id)
     try:
-        car = load_car(path)
+        car = opened_car(path)
     except CarFileError as error:
         if known is None:
             raise
@@ -106,7 +109,10 @@ def sound_book(folder: DataFolder) -> tuple[Book, dict[str, str]]:
         pages, unread = folder.own_pages()
     except DataFolderError as error:
         return shipped(), {"rules": str(error)}
-    book, faulty = with_sound(pages) if pages else (shipped(), {})
+    if not pages:
+        kept = worked_out(folder.root / BOOK_FILE, shipped_digest().encode(), Book, shipped)
+        return kept, {name: str(fault) for name, fault in unread.items()}
+    book, faulty = with_sound(pages)
     return book, {name: str(fault) for name, fault in unread.items()} | faulty
 
 

@@ -86,9 +86,10 @@ def situation(state: State, run: Run, book: Book) -> Situation:
 
 def looked_at(state: State, run: Run, book: Book) -> frozenset[str]:
     """Return the lists that were ticked clean since the last reason to."""
-    begun = {inspection for inspection, _, _ in state.ticks if inspection in book.inspections}
     return frozenset(
-        one for one in begun if gates.is_clear(state, book, one, reason_to_look(run, book, one))
+        one
+        for one in book.inspections
+        if gates.is_clear(state, book, one, reason_to_look(run, book, one))
     )
 
 

@@ -89,6 +89,11 @@ def shipped() -> Book:
     return assemble(_shipped_texts())
 
 
+def shipped_digest() -> str:
+    """Return the digest of the shipped book, as `Book.digest` has it, without reading the book."""
+    return _digest(_shipped_texts(), None)
+
+
 def with_own(texts: Mapping[str, str]) -> Book:
     """Return the shipped book extended or overridden by the crew's own files.
 

@@ -10,7 +10,7 @@ Facts = Mapping[str, Fact]
 
 
 class _Condition(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class Is(_Condition):
@@ -88,10 +88,7 @@ Condition = Annotated[
     Discriminator(_tag),
 ]
 
-for _model in (All, AnyOf, Not):
-    _model.model_rebuild()
-
-ALWAYS = All(all=())
+ALWAYS = All.model_construct(all=())
 
 
 def leaves(condition: Condition) -> Iterator[Is | Between]:

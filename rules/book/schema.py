@@ -29,7 +29,7 @@ Lines = Annotated[str, StringConstraints(min_length=3, max_length=132)]
 class BookPart(BaseModel):
     """A frozen part of the book: unknown keys are refused."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class ChoiceText(BookPart):
@@ -174,7 +174,7 @@ class Example(BookPart):
     """Answers (prompt id to choice id, all other prompts unasked) and what was tried before."""
 
     answers: dict[str, str] = {}
-    car: ExampleCar = ExampleCar()
+    car: ExampleCar = ExampleCar.model_construct()
     tried: dict[str, Literal["gone", "better", "same", "worse", "past"]] = {}
 
 

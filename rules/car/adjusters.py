@@ -43,7 +43,7 @@ DIRECTIONS: dict[str, tuple[Direction, Direction]] = {
 class Turn(BaseModel):
     """One adjuster, from a setting to a setting, in the adjuster's own numbers."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     adjuster: str
     before: float

@@ -22,7 +22,7 @@ Tyre = Literal["bias slick", "radial", "drag radial", "front runner", "street", 
 class CarPart(BaseModel):
     """A frozen part of the car file: unknown keys are refused."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True, allow_inf_nan=False)
 
     @classmethod
     def attributes(cls) -> dict[str, str]:

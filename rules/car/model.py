@@ -279,18 +279,18 @@ class Car(CarPart):
         (), description="Keys that were guessed and not measured, such as geometry.cg_height."
     )
     masses: Masses = Field(
-        Masses.model_validate({}), description="Masses as raced: fuel in, driver aboard."
+        Masses.model_construct(), description="Masses as raced: fuel in, driver aboard."
     )
     geometry: Geometry = Field(
-        Geometry.model_validate({}), description="Lengths of the car standing as raced."
+        Geometry.model_construct(), description="Lengths of the car standing as raced."
     )
-    front: Axle = Field(Axle.model_validate({}), description="The front axle, per wheel.")
-    rear: Axle = Field(Axle.model_validate({}), description="The rear axle, per wheel.")
+    front: Axle = Field(Axle.model_construct(), description="The front axle, per wheel.")
+    rear: Axle = Field(Axle.model_construct(), description="The rear axle, per wheel.")
     links: RearLinks = Field(
-        RearLinks.model_validate({}), description="The rear axle's links, seen from the side."
+        RearLinks.model_construct(), description="The rear axle's links, seen from the side."
     )
     launch: Launch = Field(
-        Launch.model_validate({}), description="What engine and tyres give at the hit."
+        Launch.model_construct(), description="What engine and tyres give at the hit."
     )
     dampers: tuple[Damper, ...] = Field((), max_length=4, description="One for each corner.")
     levers: tuple[Lever, ...] = Field((), description="Everything else that can be set.")

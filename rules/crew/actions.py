@@ -35,11 +35,12 @@ from rules.log.state import SIXTY_FOOT, State
 from rules.log.way_back import baseline_turns, last_change, meeting_named, undo_turns
 from rules.log.work_orders import overtaken_bodies, recount_bodies, set_aside_bodies
 from rules.passes.slip_entry import why_text
+from rules.question import ActionError as ActionError
 from rules.question import AnswerError, NewId, check
 
 
 class _Action(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class AddNote(_Action):
@@ -191,7 +192,7 @@ Action = Annotated[
     | Correct,
     Field(discriminator="action"),
 ]
-ACTION: TypeAdapter[Action] = TypeAdapter(Action)
+ACTION: TypeAdapter[Action] = TypeAdapter(Action, config=ConfigDict(defer_build=True))
 
 OVERRIDE_REASONS = {
     "no-time": "No time before the call",
@@ -201,10 +202,6 @@ OVERRIDE_REASONS = {
     "driver": "The driver asks for it",
     "other": "Other (type it)",
 }
-
-
-class ActionError(ValueError):
-    """An action cannot be taken now; the message says why."""
 
 
 def act(

@@ -2,8 +2,6 @@
 
 from dataclasses import replace
 
-from rules.advice.change_evidence import is_counted, settings_of
-from rules.crew import measured
 from rules.log.said import VERDICT
 from rules.log.state import State
 from rules.question import Prompt
@@ -14,6 +12,8 @@ COMPARED = 4
 
 def hinted(prompt: Prompt, state: State) -> Prompt:
     """Return a question with what was measured or timed beside it."""
+    from rules.crew import measured
+
     if prompt.id == SPREAD:
         return replace(prompt, hint=_spread(state) or prompt.hint)
     if prompt.id == VERDICT:
@@ -23,12 +23,10 @@ def hinted(prompt: Prompt, state: State) -> Prompt:
 
 def _spread(state: State) -> str:
     """Say the last clean 60-foot times of this meeting and how far apart they are."""
-    meeting = state.meeting.id if state.meeting else None
-    runs = [
-        run
-        for run in state.runs
-        if run.meeting == meeting and run.sixty_s is not None and is_counted(run)
-    ][-COMPARED:]
+    from rules.advice.change_evidence import is_counted
+
+    here = state.runs_of_meeting
+    runs = [run for run in here if run.sixty_s is not None and is_counted(run)][-COMPARED:]
     if len(runs) < 2:
         return ""
     times = [run.sixty_s for run in runs if run.sixty_s is not None]
@@ -41,17 +39,14 @@ def _sixty_before_and_now(state: State) -> str:
     run = state.open_run
     if run is None or run.change is None or run.sixty_s is None:
         return ""
+    from rules.advice.change_evidence import is_counted, settings_of
+
     old, _ = settings_of(state, state.change(run.change))
-    before = [
-        one
-        for one in state.runs
-        if one.number < run.number
-        and one.sixty_s is not None
-        and is_counted(one)
-        and dict(one.settings) == old
-    ]
-    if not before or before[-1].sixty_s is None:
-        return ""
-    return (
-        f". 60-foot {before[-1].sixty_s:.3f} before, {run.sixty_s:.3f} now: judge by what you saw"
+    timed = state.runs.last_where(
+        "timed and counted", lambda one: one.sixty_s is not None and is_counted(one)
     )
+    before = (one for one in timed if one.number < run.number and dict(one.settings) == old)
+    last = next(before, None)
+    if last is None or last.sixty_s is None:
+        return ""
+    return f". 60-foot {last.sixty_s:.3f} before, {run.sixty_s:.3f} now: judge by what you saw"

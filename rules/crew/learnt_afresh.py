@@ -14,7 +14,7 @@ KEEP, AFRESH, TAKE_BACK = "keep", "afresh", "take back"
 class LearnAfresh(BaseModel):
     """Let the launch learn this car anew; `taken_back`: the last such beginning is off again."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     action: Literal["learn afresh"] = "learn afresh"
     taken_back: bool = False

@@ -8,20 +8,12 @@ from collections import deque
 from collections.abc import Mapping
 
 from rules.advice import put_right
-from rules.advice.advise import advise
-from rules.advice.asking.disagreeing import disagrees
-from rules.advice.asking.how_bad import next_how_bad
-from rules.advice.asking.nobody_knows import sure_turn
-from rules.advice.asking.worth_asking import next_ask
-from rules.advice.candidates import best_of, candidates, inspection_reason
 from rules.advice.safety.dangers import STAND, never_back, wants_stand
 from rules.advice.safety.gates import ALWAYS_BEFORE_PASS, OpenBlock, is_clear, open_blocks
 from rules.advice.safety.job_time import list_hurried
 from rules.advice.safety.proven import opening_words
 from rules.advice.safety.since_judged import since_notice
 from rules.advice.safety.work_gates import asks_knowing, holds, is_gentler
-from rules.advice.situation import situation
-from rules.advice.treated import order_reason
 from rules.asked import (
     AdviceChoice,
     DamperChoice,
@@ -37,7 +29,6 @@ from rules.book import Book
 from rules.car.adjusters import Adjuster, adjusters
 from rules.crew import damper_doubts, doubted_time, prompts, reaching
 from rules.crew.back import back_bodies
-from rules.crew.consequences import with_consequences
 from rules.crew.first_passes import next_pass
 from rules.faults import there
 from rules.launch.outlook import Model
@@ -175,6 +166,15 @@ def _may_hide_another(run: Run) -> bool:
 
 
 def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Book) -> Prompt:
+    # The first question of a day needs nothing of this.
+    from rules.advice.asking.disagreeing import disagrees
+    from rules.advice.asking.how_bad import next_how_bad
+    from rules.advice.asking.nobody_knows import sure_turn
+    from rules.advice.asking.worth_asking import next_ask
+    from rules.advice.candidates import best_of, candidates, inspection_reason
+    from rules.advice.situation import situation
+    from rules.advice.treated import order_reason
+
     now = situation(state, run, book)
     notice = order_reason(symptoms, book)
     ask = next_ask(now)
@@ -235,6 +235,8 @@ def answer(
     Raises:
         AnswerError: if another question is open, or the answer does not fit.
     """
+    from rules.crew.consequences import with_consequences
+
     prompt = next_step(state, book)
     if prompt.id != prompt_id:
         raise AnswerError(f"prompt {prompt_id!r} is not open; the open one is {prompt.id!r}")
@@ -247,6 +249,8 @@ def answer(
 
 def go_back(state: State, book: Book, *, advised: bool = True) -> list[ev.Body]:
     """Return the events that open the question before this one again; none at the start."""
+    from rules.crew.consequences import with_consequences
+
     bodies = with_consequences(state, book, back_bodies(state, next_step(state, book)))
     return with_advice(state, book, bodies) if advised else bodies
 
@@ -264,6 +268,8 @@ def due_advice(state: State, book: Book, model: Model | None = None) -> list[ev.
     run = state.open_run
     if run is None or state.car is None or next_step(state, book).topic != Topic.WORKING_OUT:
         return []
+    from rules.advice.advise import advise
+
     return [ev.AdviceGiven(run=run.id, advice=advise(state, run, book, model))]
 
 
@@ -379,6 +385,8 @@ def _settle_advice(
         settled = PUT_BACK if put_back else AdviceChoice.MADE
         return [ev.AdviceSettled(run=run.id, choice=settled, done=not put_back), proposed]
     if choice is AdviceChoice.FIND_OUT:
+        from rules.advice.situation import situation
+
         unknown = situation(state, run, book).unknown
         return [ev.AnswerTakenBack(run=run.id, prompt=one) for one in unknown]
     if choice is AdviceChoice.INSPECT:

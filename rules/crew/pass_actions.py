@@ -31,7 +31,7 @@ OnSlip = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 
 
 class _Said(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class NoteSlip(_Said):

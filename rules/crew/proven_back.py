@@ -18,7 +18,7 @@ class PutBackToProven(BaseModel):
     `knowing` of the danger that is named with it, if one is.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     action: Literal["put back to proven"] = "put back to proven"
     run: int = Field(ge=1)

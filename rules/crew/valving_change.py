@@ -31,7 +31,7 @@ class ChangeValving(BaseModel):
     knowing: of the danger it may lead back to, if one is named.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     action: Literal["valving changed"] = "valving changed"
     lever: str

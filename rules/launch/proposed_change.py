@@ -27,7 +27,7 @@ Standing = Literal[
 class Range(BaseModel):
     """The 10, 50 and 90 % quantiles of the cloud of cars, in SI."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     low: float
     middle: float
@@ -40,7 +40,7 @@ class Effect(BaseModel):
     less, more: share of the cars on which the number clearly falls and clearly rises [-].
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     name: str
     measure: Measure
@@ -67,7 +67,7 @@ class Expected(BaseModel):
     seed, cars, version: the inputs beside the car, its settings and the answers.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     standing: Standing
     reason: str

@@ -24,7 +24,7 @@ AdviceKind = Literal[
 class Alternative(BaseModel):
     """Another rule for the same symptom, and why it was not chosen."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     rule: str
     what: str
@@ -34,7 +34,7 @@ class Alternative(BaseModel):
 class ModelBasis(BaseModel):
     """What the launch model was run with, beside the car, its settings and the facts."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     version: int
     seed: int
@@ -44,7 +44,7 @@ class ModelBasis(BaseModel):
 class Evidence(BaseModel):
     """What the 60-foot times said of the change that was judged, in seconds."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     word: str
     effect_s: float
@@ -56,7 +56,7 @@ class Evidence(BaseModel):
 class Basis(BaseModel):
     """The inputs of an advice: enough to compute it again."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     book: str
     version: str
@@ -72,7 +72,7 @@ class Basis(BaseModel):
 class Draft(BaseModel):
     """What is said. Texts are the book's; the screen puts them in the crew's words."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     kind: AdviceKind
     title: str

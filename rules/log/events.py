@@ -49,7 +49,9 @@ Plain = Annotated[dict[str, Any], BeforeValidator(_plain)]
 class _Body(BaseModel):
     """What happened. `version` goes up with every change of the fields of its kind."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, ser_json_inf_nan="constants")
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, defer_build=True, ser_json_inf_nan="constants"
+    )
 
     version: ClassVar[int] = 1
 
@@ -586,13 +588,13 @@ Body = Annotated[
     Field(discriminator="kind"),
 ]
 
-BODY: TypeAdapter[Body] = TypeAdapter(Body)
+BODY: TypeAdapter[Body] = TypeAdapter(Body, config=ConfigDict(defer_build=True))
 
 
 class Event(BaseModel):
     """One line of the log. `written` is the body as it was read, None for one that is new."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     id: UUID
     device: str

@@ -66,8 +66,10 @@ def grip_coming(state: State) -> Grip:
 
 
 def _noted_last(state: State) -> Grip:
-    here = [run for run in state.runs if state.meeting and run.meeting == state.meeting.id]
-    return next((grip for run in reversed(here) if (grip := grip_of(run)).is_known), Grip())
+    if state.meeting is None:
+        return Grip()
+    noted = state.runs.last_where("its grip was noted", lambda run: grip_of(run).is_known)
+    return next((grip_of(run) for run in noted if run.meeting == state.meeting_id), Grip())
 
 
 def covers(good: Grip, wanted: Grip, *, not_noted_is_alike: bool) -> bool:

@@ -127,7 +127,7 @@ def apply_or_list(state: State, event: Event) -> State:
         return apply(state, event)
     except MISFITS as error:
         why = str(error) or "it does not fit what came before"
-        listed = replace(state, unfitting=(*state.unfitting, Unfitting(event, why)))
+        listed = replace(state, unfitting=state.unfitting.plus(Unfitting(event, why)))
     body = event.body
     if isinstance(body, PassRun) and body.change is not None:
         # The pass itself was run, whatever the other laptop had done with the change.

@@ -1,15 +1,16 @@
 """Where everything stands: the fold of the log, frozen."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from typing import Any
 
 from rules.car.adjusters import Adjuster, Settings, adjusters
 from rules.car.model import Car
-from rules.growing_sequence import GrowingSequence
+from rules.growing_sequence import GrowingSequence, Register, digest
 from rules.log.advice import Advice
 from rules.log.call_time import later, went_back
-from rules.log.changes import Change, Step
+from rules.log.changes import Change
 from rules.log.dampers import Dampers, Parts
 from rules.log.events import (
     AdviceGiven,
@@ -42,7 +43,7 @@ class Meeting:
     since: int = 0
     session_before: SessionKind | None = None
     call_before: datetime | None = None
-    stood: tuple[object, ...] = ()
+    stood: str = ""
 
 
 @dataclass(frozen=True)
@@ -86,7 +87,8 @@ class Run:
     `given` is the advice that is open, `settled_last` the one that was last settled, both as
     stored: `advice` and `followed` read them. `put_by` is an advice that was open when lane, air or
     track was noted. `car`, `settings` and `parts` are those it ran with, as far as the log knew
-    then; `lane` is what slip or conditions said last.
+    then; `lane` is what slip or conditions said last; `ticks` are the marks made for the lists of
+    this pass, by inspection and item.
     """
 
     id: str
@@ -110,6 +112,7 @@ class Run:
     slip: Slip | None = None
     lane: Lane | None = None
     parts: Parts = field(default_factory=dict)
+    ticks: Mapping[tuple[str, str], str] = field(default_factory=dict)
 
     @property
     def advice(self) -> Advice | None:
@@ -130,12 +133,34 @@ class Run:
         return answered if isinstance(answered, float) else None
 
 
+class Ticks(Mapping[tuple[str, str, str], str]):
+    """The marks of all lists, by inspection, reason and item; those of a pass lie with it."""
+
+    def __init__(self, runs: Register[Run], others: Mapping[tuple[str, str, str], str]) -> None:
+        """View the marks of these passes and the others."""
+        self._runs, self._others = runs, others
+
+    def __getitem__(self, key: tuple[str, str, str]) -> str:
+        inspection, reason, item = key
+        run = self._runs.find(reason)
+        return self._others[key] if run is None else run.ticks[inspection, item]
+
+    def __iter__(self) -> Iterator[tuple[str, str, str]]:
+        for run in self._runs:
+            for inspection, item in run.ticks:
+                yield inspection, run.id, item
+        yield from self._others
+
+    def __len__(self) -> int:
+        return sum(len(run.ticks) for run in self._runs) + len(self._others)
+
+
 @dataclass(frozen=True)
 class Recounting:
     """The latest recount of an adjuster: what was believed before, and what it put in doubt.
 
-    `turns` are the steps of all changes as they stood after it: once they are others, it cannot be
-    taken back.
+    `turns` is where the steps of all changes stood after it, as `State.steps_stand` says it: once
+    they are others, it cannot be taken back.
     """
 
     found: float
@@ -144,7 +169,7 @@ class Recounting:
     runs: frozenset[str]
     changes: frozenset[str]
     split: Mapping[str, int]
-    turns: tuple[tuple[Step, ...], ...]
+    turns: str
 
 
 @dataclass(frozen=True)
@@ -172,6 +197,7 @@ class State:
     baseline whose goal moves along with the count. `unfitted` left the car file. `split` names
     what a recount found apart from its pair, with the passes after which it is asked about.
     `worth_s` is the smallest gain of the 60-foot declared to be worth a change.
+    `ticked` are the marks of lists that belong to no pass: `ticks` has them all.
     `coming` is what was noted for the pass that comes, without its `run`.
     `call_said` is the latest time read since the call was said; `call_doubted`: one was earlier.
     `disputed` are the counts on which two merged logs differ, until each is recounted. `imported`
@@ -189,29 +215,40 @@ class State:
     unfitted: Mapping[str, Stood] = field(default_factory=dict)
     split: Mapping[str, int] = field(default_factory=dict)
     recounts: Mapping[str, Recounting] = field(default_factory=dict)
-    meetings: tuple[Meeting, ...] = ()
+    meetings: Register[Meeting] = field(default_factory=Register)
     session: SessionKind | None = None
     call_at: datetime | None = None
     call_said: datetime | None = None
     call_doubted: bool = False
     now: datetime | None = None
     baselines: tuple[Baseline, ...] = ()
-    changes: tuple[Change, ...] = ()
-    runs: tuple[Run, ...] = ()
+    changes: Register[Change] = field(default_factory=Register)
+    runs: Register[Run] = field(default_factory=Register)
     coming: ConditionsNoted | None = None
-    ticks: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
+    ticked: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
     owed: Mapping[tuple[str, str], str] = field(default_factory=dict)
     damage: Mapping[str, str] = field(default_factory=dict)
-    notes: tuple[Note, ...] = ()
+    notes: GrowingSequence[Note] = field(default_factory=GrowingSequence)
     worth_s: float | None = None
     imported: GrowingSequence[PassImported] = field(default_factory=GrowingSequence)
     disputed: Mapping[str, tuple[float, float]] = field(default_factory=dict)
-    unfitting: tuple[Unfitting, ...] = ()
+    unfitting: GrowingSequence[Unfitting] = field(default_factory=GrowingSequence)
     sheets: Mapping[str, tuple[Round, ...]] = field(default_factory=dict)
     dampers: Dampers = field(default_factory=Dampers)
     unlearnt: tuple[frozenset[str], ...] = ()
     unread: tuple[Unread, ...] = ()
     events: int = 0
+
+    def __post_init__(self) -> None:
+        # What is said of a part of the log by plain tuples shares nothing yet.
+        for name, kind in _SHARING:
+            if not isinstance(getattr(self, name), kind):
+                object.__setattr__(self, name, kind(getattr(self, name)))
+
+    @property
+    def ticks(self) -> Ticks:
+        """The marks of all lists, by inspection, reason and item."""
+        return Ticks(self.runs, self.ticked)
 
     @property
     def described_car(self) -> Car:
@@ -242,11 +279,23 @@ class State:
     @property
     def runs_of_meeting(self) -> tuple[Run, ...]:
         """The passes of the meeting that is on."""
-        return tuple(run for run in self.runs if run.meeting == self.meeting_id)
+        return self.runs_at(self.meeting_id)
+
+    def last_at(self, meeting: str | None) -> Run | None:
+        """Return the latest pass of a meeting, None before its first."""
+        last = self.runs[-1] if self.runs else None
+        if last is None or last.meeting == meeting:
+            return last
+        here = self.runs.last_where(f"meeting {meeting}", lambda run: run.meeting == meeting)
+        return next(here, None)
+
+    def runs_at(self, meeting: str | None) -> tuple[Run, ...]:
+        """Return the passes of a meeting."""
+        return tuple(self.runs.where(f"meeting {meeting}", lambda run: run.meeting == meeting))
 
     def runs_of(self, change: Change) -> tuple[Run, ...]:
         """Return the passes made with a change, the first one first."""
-        return tuple(run for run in self.runs if run.id in change.runs)
+        return tuple(run for key in change.runs if (run := self.runs.find(key)) is not None)
 
     @property
     def baseline(self) -> Baseline | None:
@@ -256,8 +305,7 @@ class State:
     @property
     def open_change(self) -> Change | None:
         """The change that waits for something; a put-back in progress comes first."""
-        waiting = [change for change in self.changes if change.is_open]
-        return waiting[-1] if waiting else None
+        return next(self.changes.last_where("is open", lambda change: change.is_open), None)
 
     @property
     def open_run(self) -> Run | None:
@@ -276,11 +324,18 @@ class State:
         return not self.unlearnt or run.id not in self.unlearnt[-1]
 
     @property
-    def stands(self) -> tuple[object, ...]:
+    def stands(self) -> str:
         """Where the passes and the changes stand: it is another once anything was answered."""
         last = self.runs[-1] if self.runs else None
         said = (last.id, tuple(last.answers.items()), last.settled, last.done) if last else ()
-        return (*said, *((one.id, one.status, one.steps) for one in self.changes))
+        changes = self.changes.told("stands", lambda part: digest(*map(_stand, part)))
+        return digest(len(self.changes), *said, *changes)
+
+    @property
+    def steps_stand(self) -> str:
+        """Where the steps of all changes stand: it is another once anything was turned."""
+        steps = self.changes.told("steps", lambda part: digest(*(one.steps for one in part)))
+        return digest(len(self.changes), *steps)
 
     @property
     def current_advice(self) -> Advice | None:
@@ -289,7 +344,8 @@ class State:
         if run is not None and run.advice is not None and self.work_order is None:
             return run.advice
         if change is not None:
-            return next((r.followed for r in self.runs if r.id == change.run), None)
+            told = self.runs.find(change.run)
+            return told.followed if told else None
         return self.runs[-1].followed if self.runs and run is None else None
 
     @property
@@ -318,10 +374,7 @@ class State:
         Raises:
             KeyError: if there is none.
         """
-        for change in self.changes:
-            if change.id == change_id:
-                return change
-        raise KeyError(change_id)
+        return self.changes.by_id(change_id)
 
     def run(self, run_id: str) -> Run:
         """Return a pass by id.
@@ -329,14 +382,26 @@ class State:
         Raises:
             KeyError: if there is none.
         """
-        # From the end, because nearly all that is said is said of the last pass.
-        for run in reversed(self.runs):
-            if run.id == run_id:
-                return run
-        raise KeyError(run_id)
+        return self.runs.by_id(run_id)
 
     def with_run(self, changed: Run) -> "State":
         """Return the state with a pass changed."""
-        if self.runs and self.runs[-1].id == changed.id:
-            return replace(self, runs=(*self.runs[:-1], changed))
-        return replace(self, runs=tuple(changed if r.id == changed.id else r for r in self.runs))
+        return replace(self, runs=self.runs.having(changed))
+
+    def with_change(self, changed: Change) -> "State":
+        """Return the state with a change changed."""
+        return replace(self, changes=self.changes.having(changed))
+
+
+_SHARING: tuple[tuple[str, type[GrowingSequence[Any]]], ...] = (
+    ("runs", Register),
+    ("changes", Register),
+    ("meetings", Register),
+    ("notes", GrowingSequence),
+    ("imported", GrowingSequence),
+    ("unfitting", GrowingSequence),
+)
+
+
+def _stand(change: Change) -> tuple[object, ...]:
+    return change.id, change.status, change.steps

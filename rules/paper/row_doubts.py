@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date
 
 from rules.crew.own_times import own_numbers
+from rules.growing_sequence import Register
 from rules.log.events import PassImported
 from rules.log.state import Run, State
 from rules.paper.import_rows import Row
@@ -25,7 +26,7 @@ def _doubted(row: Row, days: Mapping[date, Sequence[Run]]) -> Row:
     one = row.imported
     if one is None:
         return row
-    day = State(runs=tuple(days[one.when.date()]))
+    day = State(runs=Register(days[one.when.date()]))
     asked = questions(one.slip, own_numbers(day, day.run(one.imported)))
     return replace(row, doubts=(*row.doubts, *(odd.why for odd in asked if odd.spoilt)))
 

@@ -8,8 +8,6 @@ from rules.log.rounds import CHECK, FIT, first_of, in_one_line, reason_of
 from rules.log.state import Round, State
 from rules.shop.damper_lists import asked_by_dampers
 from rules.shop.fit_items import HELD, ITEMS
-from rules.shop.spring_fit import blocking
-from rules.shop.stock import fitted_name, owned
 
 AXLES: tuple[AxleEnd, ...] = ("front", "rear")
 Found = tuple[tuple[str, str], str]
@@ -51,6 +49,8 @@ def _springs_on_the_car(state: State) -> Iterator[Found]:
     car = state.car
     if car is None or not car.stock:
         return
+    from rules.shop.stock import fitted_name
+
     for axle in AXLES:
         name = fitted_name(car, state.settings, "spring", axle)
         for inspection, words in _blocked_by(car, axle, name):
@@ -59,5 +59,8 @@ def _springs_on_the_car(state: State) -> Iterator[Found]:
 
 @lru_cache(maxsize=64)
 def _blocked_by(car: Car, axle: AxleEnd, name: str) -> tuple[tuple[str, str], ...]:
+    from rules.shop.spring_fit import blocking
+    from rules.shop.stock import owned
+
     spring = next((one for one in owned(car, "spring", axle) if one.name == name), None)
     return tuple(blocking(car, spring).items()) if spring else ()

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from tui.loading import LATER
+
 ROOT = Path(__file__).parents[2]
 
 
@@ -28,6 +30,8 @@ def test_the_command_line_starts_light() -> None:
 
 FIRST_PAINT = """
 import asyncio, sys
+import tui.loading
+tui.loading.load_later = lambda: None
 sys.path.insert(0, {tests!r})
 from pathlib import Path
 from drive import at_the_screen, make_desk
@@ -58,7 +62,17 @@ def test_the_first_paint_needs_no_array_library(curve: str, tmp_path: Path) -> N
         [sys.executable, "-c", code], capture_output=True, text=True, check=False, cwd=ROOT
     )
     assert done.returncode == 0, done.stderr
-    assert {"numpy", "scipy"} & set(done.stdout.split()) == set()
+    loaded = set(done.stdout.split())
+    assert {"numpy", "scipy"} & loaded == set()
+    screens = {name for name in loaded if name.startswith("tui.screens.")}
+    first = ("frame", "pit", "questions", "small")
+    assert screens - {f"tui.screens.{name}" for name in first} == set()
+
+
+def test_what_is_loaded_behind_the_first_question_is_there_and_light() -> None:
+    loaded = loaded_by("tui.loading; tui.loading.load_later()")
+    assert set(LATER) <= loaded
+    assert "numpy" not in loaded
 
 
 def test_the_headless_twin_needs_no_screen() -> None:

@@ -13,6 +13,7 @@ from textual.screen import Screen
 from textual.widgets import DataTable, Input, Static
 
 from tui.desk import Desk
+from tui.drawn.header import where_row
 from tui.pages.log import log_page
 from tui.pages.log_detail import everything, glance, headline
 from tui.pages.log_rows import SORTS, Found, LogRow, found, log_rows, words_of

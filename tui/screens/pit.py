@@ -1,7 +1,8 @@
 """The pit screen: the open question, and whatever it is about."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -26,22 +27,13 @@ from tui.drawn.lately import lately
 from tui.keys import KEYS, LOOKING, bound, in_footer_order, shown
 from tui.laid import ALERT, Laid, laid
 from tui.lines import spoken, spoken_prompt
-from tui.pages.air import air_lines
-from tui.pages.day import day_pages
-from tui.pages.page import Page
-from tui.pages.reports import alternatives_page, counts_page, help_page
-from tui.pages.verdict import verdict_line, verdict_pages
-from tui.screens.form import FormScreen
-from tui.screens.learnt import LearntScreen
-from tui.screens.log import LogScreen
-from tui.screens.pages import PagesScreen
+from tui.loading import load_later
 from tui.screens.questions import QUESTIONS_CSS, QuestionScreen
-from tui.screens.reading import ReadingScreen
-from tui.screens.shop import ShopScreen
-from tui.screens.slip import SlipScreen
-from tui.screens.what_if import WhatIfScreen
 from tui.visible import visible
 from tui.widgets.car_panel import CarPanel
+
+if TYPE_CHECKING:
+    from tui.pages.page import Page
 
 MOST_LATELY = 8
 TICK_S = 5.0
@@ -118,6 +110,7 @@ class PitScreen(QuestionScreen[None]):
     def on_mount(self) -> None:
         super().on_mount()
         self.set_interval(TICK_S, self.draw_frame)
+        self.call_after_refresh(self.run_worker, load_later, thread=True, group="loading")
         if self.desk.notice:
             self.say(self.desk.notice)
         elif self.desk.resumed:
@@ -198,6 +191,8 @@ class PitScreen(QuestionScreen[None]):
             self._working_on = None
             self.say(str(error))
             return
+        from tui.pages.verdict import verdict_line
+
         if line := verdict_line(self.desk.state):
             self.say(line)
         self.draw()
@@ -215,6 +210,8 @@ class PitScreen(QuestionScreen[None]):
         self.draw()
 
     def _after(self, before: Prompt, events: int) -> str:
+        from tui.pages.verdict import verdict_line
+
         now = self.desk.prompt
         if before.kind == "tick" and (now.id, now.reason) != (before.id, before.reason):
             return f"List ticked. {gates.ALWAYS_AFTER_INSPECTION}"
@@ -228,34 +225,52 @@ class PitScreen(QuestionScreen[None]):
         self.draw()
 
     def action_do(self, key_id: str, typing: bool = False) -> None:
-        """Run what a key stands for."""
+        """Run what a key stands for; a page or a screen is loaded on its key."""
         key = next(key for key in KEYS if key.id == key_id)
         if self.desk.state.unread and key_id not in LOOKING:
             self.say(unread_text(self.desk.state.unread))
             return
         if key.form:
-            self.app.push_screen(FormScreen(self.desk, key.form, self.settle_s), self._after_form)
+            self._open_form(key.form)
             return
         match key_id:
             case "why":
+                from tui.pages.reports import alternatives_page
+
                 self._read("Why, and why not the others", alternatives_page(self.desk))
             case "counts":
+                from tui.pages.reports import counts_page
+
                 self._read("Counts", counts_page(self.desk.state))
             case "log":
+                from tui.screens.log import LogScreen
+
                 self.app.push_screen(LogScreen(self.desk), self._after_log)
             case "help":
+                from tui.pages.reports import help_page
+
                 self._read("Help", help_page(self.size.width or 80))
             case "slip":
+                from tui.screens.slip import SlipScreen
+
                 self.app.push_screen(SlipScreen(self.desk, self.settle_s), self._after_form)
             case "what-if":
+                from tui.screens.what_if import WhatIfScreen
+
                 self.app.push_screen(WhatIfScreen(self.desk.state, self.settle_s))
             case "verdict":
+                from tui.pages.verdict import verdict_pages
+
                 self._look("Verdict", verdict_pages(self.desk.state, self.desk.book))
             case "day":
+                from tui.pages.day import day_pages
+
                 self._look("The day", day_pages(self.desk.state, self.desk.book))
             case "air":
                 self._open_air()
             case "learnt":
+                from tui.screens.learnt import LearntScreen
+
                 screen = LearntScreen(self.desk.state, self.desk.book)
                 self.app.push_screen(screen, self._after_learnt)
             case "papers":
@@ -279,6 +294,8 @@ class PitScreen(QuestionScreen[None]):
 
     def open_shop(self) -> None:
         """Open the shop's menu."""
+        from tui.screens.shop import ShopScreen
+
         self.app.push_screen(ShopScreen(self.desk, self.settle_s), self._after_form)
 
     def _corner(self, view: CarView | None, width: int) -> Sequence[Content]:
@@ -313,10 +330,20 @@ class PitScreen(QuestionScreen[None]):
             return
         self.draw()
 
+    def _open_form(self, form: str, then: Callable[[str | None], None] | None = None) -> None:
+        from tui.screens.form import FormScreen
+
+        screen = FormScreen(self.desk, form, self.settle_s)
+        self.app.push_screen(screen, then or self._after_form)
+
     def _read(self, title: str, lines: list[str]) -> None:
+        from tui.screens.reading import ReadingScreen
+
         self.app.push_screen(ReadingScreen(title, lines))
 
-    def _look(self, title: str, pages: list[Page]) -> None:
+    def _look(self, title: str, pages: "list[Page]") -> None:
+        from tui.screens.pages import PagesScreen
+
         self.app.push_screen(PagesScreen(title, pages))
 
     def _open_air(self) -> None:
@@ -328,7 +355,7 @@ class PitScreen(QuestionScreen[None]):
             self._show_air()
 
     def _note_air(self) -> None:
-        self.app.push_screen(FormScreen(self.desk, "conditions", self.settle_s), self._after_air)
+        self._open_form("conditions", self._after_air)
 
     def _after_air(self, said: str | None) -> None:
         self._after_form(said)
@@ -336,6 +363,10 @@ class PitScreen(QuestionScreen[None]):
             self._show_air()
 
     def _show_air(self) -> None:
+        from tui.pages.air import air_lines
+        from tui.pages.page import Page
+        from tui.screens.pages import PagesScreen
+
         state = self.desk.state
         page = Page(f"pass {state.runs[-1].number}", lambda width, height: air_lines(state, width))
         screen = PagesScreen("The air", [page], ("a", "note it again"))
@@ -347,8 +378,7 @@ class PitScreen(QuestionScreen[None]):
 
     def _after_learnt(self, said: str | None) -> None:
         if said:
-            form = FormScreen(self.desk, "learn afresh", self.settle_s)
-            self.app.push_screen(form, self._after_form)
+            self._open_form("learn afresh")
 
     def _after_log(self, wanted: str | None) -> None:
         """Add a note or correct an answer, where the log was left for it."""

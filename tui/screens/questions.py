@@ -19,8 +19,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from profiles.logfile import LogError
-from rules.crew.actions import ActionError
-from rules.question import AnswerError, Given, Prompt
+from rules.question import ActionError, AnswerError, Given, Prompt
 from tui.arranged import TALL_FROM, Arranged
 from tui.desk import Desk
 from tui.drawn.car_rows import car_rows

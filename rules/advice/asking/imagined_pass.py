@@ -26,7 +26,7 @@ def open_asks(now: Situation, passed_over: frozenset[str]) -> list[str]:
 def told(now: Situation, prompt: str, value: str) -> Situation:
     """Return the pass with one more answer, or another one."""
     run = replace(now.run, answers={**now.run.answers, prompt: value}, given=None)
-    state = replace(now.state, runs=(*now.state.runs[:-1], run))
+    state = now.state.with_run(run)
     return replace(now, state=state, run=run, facts={**now.facts, prompt: value})
 
 

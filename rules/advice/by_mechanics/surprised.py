@@ -62,7 +62,7 @@ def _is_looked_into(now: Situation) -> bool:
 
 
 def _was_listed(now: Situation, run: Run) -> bool:
-    return any(where[:2] == (LIST, run.id) for where in now.state.ticks)
+    return any(inspection == LIST for inspection, _ in run.ticks)
 
 
 def _draft(now: Situation, cause: str) -> Draft:

@@ -6,8 +6,10 @@ one is and another is livelier. It sleeps once those very settings gave a pass w
 a stand known to be small, in grip and air no poorer. Common practice, no source.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
+from itertools import takewhile
 from typing import Literal
 
 from rules.advice.safety.nevers import PassFacts, facts_of
@@ -70,9 +72,13 @@ def front_danger_of(state: State, run: Run) -> FrontDanger | None:
     if not says:
         return None
     here = state.meeting_id
-    name = next((one.name for one in state.meetings if one.id == run.meeting), "")
-    at = f" at {name}" if name and run.meeting != here else ""
+    meeting = None if run.meeting == here else state.meetings.find(run.meeting)
+    at = f" at {meeting.name}" if meeting is not None and meeting.name else ""
     return FrontDanger(run, says, _landing(state, run), at, other_places(state, run))
+
+
+def _is_said(state: State, says: str, run: Run) -> bool:
+    return _says(state, run) == says
 
 
 def _says(state: State, run: Run) -> str:
@@ -100,21 +106,30 @@ def _landing(state: State, run: Run) -> Landing:
     return ""
 
 
+def _looked_at_as(state: State) -> str:
+    """Name all of the car that `_says` looks at."""
+    car = state.car
+    return f"{car.units} {car.front.bump_travel_m}" if car else "no car"
+
+
 def _big_m(state: State) -> float:
     return BIG_STAND_M[state.car.units if state.car else "metric"]
 
 
-def dangers(state: State) -> list[FrontDanger]:
-    """Return every danger in the log, the worst first, then the latest.
+def dangers(state: State) -> Iterator[FrontDanger]:
+    """Yield every danger in the log, the worst first, then the latest.
 
     Where the last pass landed hard as well, its own settings are no better: what was seen to make
     a landing worse may then go back, and the levers of a landing count for no danger.
     """
     alike = bool(state.runs) and bool(_landing(state, state.runs[-1]))
     worst = [*reversed(STANDS.values()), BARS_HIT, BANG, HARD]
-    found = [danger for run in reversed(state.runs) if (danger := front_danger_of(state, run))]
-    found = [replace(danger, landing="") for danger in found] if alike else found
-    return sorted(found, key=lambda danger: worst.index(danger.says))
+    for says in worst:
+        question = f"{says}, {_looked_at_as(state)}"
+        for run in state.runs.last_where(question, partial(_is_said, state, says)):
+            danger = front_danger_of(state, run)
+            if danger is not None:
+                yield replace(danger, landing="") if alike else danger
 
 
 def woken(state: State, turns: Iterable[Turn]) -> FrontDanger | None:
@@ -178,10 +193,12 @@ def is_awake(state: State, danger: FrontDanger, settings: Settings) -> bool:
     # For its meeting a danger stands until the goal itself was run well; elsewhere also until its
     # own settings were.
     proofs = [settings] if danger.run.meeting == here else [settings, danger.run.settings]
+    harmless = state.runs.last_where(
+        f"may clear a danger, {_looked_at_as(state)}", partial(_was_harmless, state)
+    )
     return not any(
         _clears(state, danger, good) and any(_is_same(fitted, danger, good, one) for one in proofs)
-        for good in state.runs
-        if good.number > danger.run.number
+        for good in takewhile(lambda run: run.number > danger.run.number, harmless)
     )
 
 
@@ -277,6 +294,15 @@ def _is_same(
     return bool(levers) and all(abs(good.settings[key] - settings[key]) <= ALIKE for key in levers)
 
 
+def _was_harmless(state: State, run: Run) -> bool:
+    """Tell whether a pass was run through, showed no danger, and its stand is known to be small."""
+    lift = run.measured.get("lift")
+    small = run.answers.get(STAND) in SMALL_STANDS or (
+        lift is not None and lift.value + lift.give < _big_m(state)
+    )
+    return small and _says_something(state, run)
+
+
 def _says_something(state: State, run: Run) -> bool:
     """Tell whether a pass was run through with everything known, and showed no danger."""
     spoilt = run.slip is not None and bool(run.slip.marks & SPOILING)
@@ -292,19 +318,15 @@ def _without_thrust(named: frozenset[str], run: Run) -> bool:
 
 
 def _clears(state: State, danger: FrontDanger, good: Run) -> bool:
-    """Tell whether a pass speaks against a danger, for the grip of then and of now."""
-    lift = good.measured.get("lift")
-    small = good.answers.get(STAND) in SMALL_STANDS or (
-        lift is not None and lift.value + lift.give < _big_m(state)
-    )
-    if not (small and same_parts(state, good) and _says_something(state, good)):
+    """Tell whether a pass without danger speaks against one, for the grip of then and of now."""
+    if not same_parts(state, good):
         return False
     then, it, now = grip_of(danger.run), grip_of(good), grip_now(state)
-    between = [run for run in state.runs if danger.run.number < run.number <= good.number]
-    if any(map(changed_unmeasured, between)) and not (then.is_known and it.is_known):
+    changed = list(state.runs.where("lane or air changed unmeasured", changed_unmeasured))
+    between = any(danger.run.number < run.number <= good.number for run in changed)
+    if between and not (then.is_known and it.is_known):
         return False
     here = state.meeting is not None and good.meeting == state.meeting.id
-    since = [run for run in state.runs if run.number > good.number and run.meeting == good.meeting]
-    if here and any(map(changed_unmeasured, since)):
+    if here and any(run.number > good.number and run.meeting == good.meeting for run in changed):
         return False
     return covers(it, then, not_noted_is_alike=False) and covers(it, now, not_noted_is_alike=here)

@@ -7,13 +7,15 @@ qualified people come first.
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from rules.advice.safety.job_time import needed
 from rules.advice.safety.nevers import facts_of, forbidden, moves
 from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn
+from rules.log.changes import Change
 from rules.log.said import named_symptoms
-from rules.log.state import State
+from rules.log.state import Run, State
 from rules.question import UNKNOWN
 from rules.shop.blocks import found_in_shop
 
@@ -168,11 +170,11 @@ def open_blocks(state: State, book: Book) -> list[OpenBlock]:
     says = {
         (FOUND[what], report): f"Reported: {_said(what)}." for report, what in state.damage.items()
     }
-    for change in state.changes:
-        if any(step.reason == "stops early" for step in change.steps):
-            stopped = "A knob stopped before its end: the total is wrong."
-            says["damper-damage", change.id] = stopped
-    for run in state.runs:
+    for change in state.changes.where("stopped early", _stopped_early):
+        says["damper-damage", change.id] = "A knob stopped before its end: the total is wrong."
+    lists_open = partial(_leaves_list_open, state, book)
+    unclear = list(state.runs.where(f"leaves a list of {book.digest} open", lists_open))
+    for run in unclear:
         symptoms = frozenset(named_symptoms(state, run))
         for block in raised(symptoms, run.answers):
             says.setdefault((block.inspection, run.id), block.says)
@@ -184,7 +186,8 @@ def open_blocks(state: State, book: Book) -> list[OpenBlock]:
     for where, why in state.owed.items():
         if where[0] in book.inspections:
             says.setdefault(where, why)
-    for inspection, reason, _ in state.ticks:
+    begun = [(inspection, run.id) for run in unclear for inspection, _ in run.ticks]
+    for inspection, reason in (*begun, *(key[:2] for key in state.ticked)):
         if inspection in book.inspections:
             says.setdefault((inspection, reason), BEGUN)
     return [
@@ -192,6 +195,28 @@ def open_blocks(state: State, book: Book) -> list[OpenBlock]:
         for (inspection, reason), why in says.items()
         if not is_clear(state, book, inspection, reason)
     ]
+
+
+def _stopped_early(change: Change) -> bool:
+    return any(step.reason == "stops early" for step in change.steps)
+
+
+def _leaves_list_open(state: State, book: Book, run: Run) -> bool:
+    """Tell whether a pass raised or began a list that is not ticked clear for it.
+
+    Of the state it looks only at the symptom that the change of the pass was for, which stays.
+    """
+    symptoms = frozenset(named_symptoms(state, run))
+    named = [book.symptoms[one].inspection for one in symptoms & book.symptoms.keys()]
+    lists = {block.inspection for block in raised(symptoms, run.answers)} | set(filter(None, named))
+    begun = {inspection for inspection, _ in run.ticks} & book.inspections.keys()
+    return not all(is_ticked(run.ticks, book, inspection) for inspection in lists | begun)
+
+
+def is_ticked(ticks: Mapping[tuple[str, str], str], book: Book, inspection: str) -> bool:
+    """Tell whether every item of a list was ticked on a pass, none of them a fault."""
+    items = book.inspections[inspection].items
+    return all(ticks.get((inspection, item.id)) in ("ok", "not fitted") for item in items)
 
 
 def is_clear(state: State, book: Book, inspection: str, reason: str) -> bool:
@@ -230,7 +255,7 @@ def never(
 def against(state: State, turn: Turn) -> str:
     """Say that a crew's own turn back is never advised after the last pass of this meeting."""
     meeting = state.meeting_id
-    last = next((run for run in reversed(state.runs) if run.meeting == meeting), None)
+    last = state.last_at(meeting)
     if last is None:
         return ""
     facts = {**last.answers, **facts_of(state, last)}

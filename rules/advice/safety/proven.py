@@ -179,7 +179,7 @@ def _tyre(car: Car | None) -> str | None:
 def opening_words(state: State, book: Book) -> str:
     """Say which proved setting is nearest before a meeting's first pass, and what differs."""
     here = state.meeting_id
-    if any(run.meeting == here for run in state.runs):
+    if state.last_at(here) is not None:
         return ""
     noted = state.coming
     strange = noted is not None and noted.surface in STRANGE
@@ -202,5 +202,5 @@ def opening_words(state: State, book: Book) -> str:
 
 
 def _where(state: State, run: Run) -> str:
-    name = next((one.name for one in state.meetings if one.id == run.meeting), "")
-    return f" at {name}" if name else ""
+    meeting = state.meetings.find(run.meeting)
+    return f" at {meeting.name}" if meeting is not None and meeting.name else ""

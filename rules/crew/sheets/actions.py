@@ -15,7 +15,7 @@ from rules.question import AnswerError, NewId
 
 
 class _SheetAction(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     sheet: str
 

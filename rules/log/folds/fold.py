@@ -17,6 +17,7 @@ from rules.log.folds.fold_dampers import on_dampers
 from rules.log.folds.fold_merge import agreed, join
 from rules.log.folds.fold_pass import give_back, note_conditions, note_slip, take_over
 from rules.log.folds.fold_sheet import on_sheet
+from rules.log.folds.fold_ticks import tick
 from rules.log.folds.record_off import remembered, take_off
 from rules.log.folds.unlearnt import unlearnt
 from rules.log.folds.waiting import NO_PASS, ON_TOP, TAKEN_BACK, led_on, take_up
@@ -54,7 +55,7 @@ def _apply(state: State, event: ev.Event) -> State:
             meeting = Meeting(body.meeting, body.name, *on)
             return replace(
                 state,
-                meetings=(*state.meetings, meeting),
+                meetings=state.meetings.plus(meeting),
                 session=body.session,
                 call_at=None,
                 coming=None,
@@ -79,8 +80,7 @@ def _apply(state: State, event: ev.Event) -> State:
         case ev.AnswerTakenBack():
             return _take_back(state, body)
         case ev.ItemTicked():
-            key = (body.inspection, body.reason, body.item)
-            return replace(state, ticks={**state.ticks, key: body.mark})
+            return tick(state, body)
         case ev.DamageReported():
             return replace(state, damage={**state.damage, body.report: body.found})
         case ev.AdviceGiven():
@@ -107,7 +107,7 @@ def _apply(state: State, event: ev.Event) -> State:
             later = {adjuster: len(state.runs) + 1} if choice == "later" else {}
             return replace(state, split={**asked, **later})
         case ev.NoteAdded():
-            return replace(state, notes=(*state.notes, Note(body.text, event.at, body.run)))
+            return replace(state, notes=state.notes.plus(Note(body.text, event.at, body.run)))
         case ev.RecordTakenBack():
             state = take_off(state, body)
             return _judged_again(state, body.of) if body.record == "slip" else _advice_due(state)
@@ -189,12 +189,12 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
         session=state.session,
         change=body.change,
         car=state.car,
-        settings=dict(state.settings),
+        settings=state.settings,
         parts=parts_now(state),
     )
     called = body.change is not None or state.call_at is None or state.call_at <= event.at
     call_at = None if called else state.call_at
-    state = take_over(replace(state, runs=(*state.runs, run), call_at=call_at), run)
+    state = take_over(replace(state, runs=state.runs.plus(run), call_at=call_at), run)
     if body.change is None:
         return state
     change = state.change(body.change)
@@ -233,8 +233,10 @@ def _take_back(state: State, body: ev.AnswerTakenBack) -> State:
 
 
 def _never_ran(state: State, run: Run) -> State:
-    runs = tuple(one for one in state.runs if one.id != run.id)
-    state = give_back(replace(state, runs=runs), run)
+    # What was ticked for a pass that never ran was looked at all the same.
+    ticked = {(inspection, run.id, item): mark for (inspection, item), mark in run.ticks.items()}
+    state = replace(state, runs=state.runs.without(run.id), ticked={**state.ticked, **ticked})
+    state = give_back(state, run)
     if run.change is None:
         return state
     change = state.change(run.change)
@@ -250,7 +252,7 @@ def _judge(state: State, change_id: str | None) -> State:
     if change_id is None:
         return state
     change = state.change(change_id)
-    made_with = [r for r in state.runs if r.change == change_id and not is_unjudged(state, r)]
+    made_with = [run for run in state.runs_of(change) if not is_unjudged(state, run)]
     said = [run.answers.get(VERDICT) for run in made_with]
     verdict = next((word for one in reversed(said) for word in VERDICTS if word == one), None)
     if verdict == change.verdict:
@@ -306,7 +308,7 @@ def _propose(state: State, body: ev.ChangeProposed) -> State:
         )
         state = _change(state, under)
         change = replace(change, mixed=own)
-    return replace(state, changes=(*state.changes, change))
+    return replace(state, changes=state.changes.plus(change))
 
 
 def _move(state: State, change_id: str, adjuster: str, edit: Callable[[Step], Step]) -> State:
@@ -406,27 +408,24 @@ def _recount(state: State, body: ev.Recounted) -> State:
     state = _stand_at(state, body.adjuster, body.found)
     if body.found == booked:
         return state
-    doubted = {run.id for run in state.runs[since:]}
-    runs = tuple(
-        replace(run, in_doubt=(*run.in_doubt, body.adjuster)) if run.id in doubted else run
-        for run in state.runs
-    )
-    changes = tuple(
-        replace(c, in_doubt=True) if doubted.intersection(c.runs) else c for c in state.changes
-    )
-    return replace(state, runs=runs, changes=changes)
+    doubted = state.runs[since:]
+    for run in doubted:
+        state = state.with_run(replace(run, in_doubt=(*run.in_doubt, body.adjuster)))
+    for change in dict.fromkeys(run.change for run in doubted):
+        if change is not None:
+            state = _change(state, replace(state.change(change), in_doubt=True))
+    return state
 
 
 def _said_to_move(state: State, adjuster: str) -> int:
     """Return how many passes were run before the crew last said that a lever was changed."""
     part = adjusters(state.described_car)[adjuster].part
-    return max((r.number - 1 for r in state.runs if part in parts_changed(r)), default=0)
+    changed = state.runs.last_where("something was changed", lambda run: bool(parts_changed(run)))
+    return next((run.number - 1 for run in changed if part in parts_changed(run)), 0)
 
 
 def _change(state: State, changed: Change) -> State:
-    return replace(
-        state, changes=tuple(changed if c.id == changed.id else c for c in state.changes)
-    )
+    return state.with_change(changed)
 
 
 def _change_run(state: State, changed: Run) -> State:

@@ -96,10 +96,8 @@ def _with_goals(state: State, key: str, goals: Mapping[str, float]) -> State:
 
 def _void_changes(state: State, gone: set[str]) -> State:
     """Withdraw what was turned in counts that mean nothing any more."""
-    changes = tuple(
-        replace(change, status=advance(change.status, "withdrawn"), in_doubt=True)
-        if change.status != "withdrawn" and any(s.turn.adjuster in gone for s in change.steps)
-        else change
-        for change in state.changes
-    )
-    return replace(state, changes=changes)
+    for change in state.changes if gone else ():
+        if change.status != "withdrawn" and any(s.turn.adjuster in gone for s in change.steps):
+            status = advance(change.status, "withdrawn")
+            state = state.with_change(replace(change, status=status, in_doubt=True))
+    return state

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from rules.car.damper_record import DamperRecord
 from rules.log import events as ev
+from rules.log.changes import Change
 from rules.log.dampers import NOTHING, Dampers, Job, JobKind, spring_place
 from rules.log.folds.waiting import OTHER_PARTS
 from rules.log.other_parts import places_of
@@ -193,10 +194,12 @@ def _counted(state: State, corner: str, counts: Mapping[str, float]) -> State:
 
 def _waits_no_more(state: State, places: set[str]) -> State:
     """Set aside a change that waited for its pass there: its turns are of another part."""
-    changes = tuple(
-        replace(one, set_aside=OTHER_PARTS)
-        if one.is_open and places_of(one, state.fitted) & places
-        else one
-        for one in state.changes
-    )
+    changes = state.changes
+    for one in state.changes.where("still open", _is_open):
+        if places_of(one, state.fitted) & places:
+            changes = changes.having(replace(one, set_aside=OTHER_PARTS))
     return replace(state, changes=changes)
+
+
+def _is_open(change: Change) -> bool:
+    return change.is_open

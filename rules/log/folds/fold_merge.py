@@ -18,11 +18,13 @@ def join(state: State, body: LogsMerged) -> State:
     imported: dict[tuple[datetime, Slip], PassImported] = {}
     for one in state.imported:
         imported.setdefault((one.when, one.slip), one)
-    runs = tuple(replace(run, done=True) for run in state.runs[:-1])
+    runs = state.runs
+    for run in state.runs[:-1]:
+        runs = runs if run.done else runs.having(replace(run, done=True))
     disputed = {key: both for key, both in body.counts.items() if key in state.settings}
     return replace(
         state,
-        runs=(*runs, *state.runs[-1:]),
+        runs=runs,
         imported=GrowingSequence(imported.values()),
         to_recount={**{key: {} for key in disputed}, **state.to_recount},
         disputed={**state.disputed, **disputed},

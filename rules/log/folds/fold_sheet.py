@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from rules.log import events as ev
+from rules.log.folds.fold_ticks import unticked
 from rules.log.rounds import CHECK, FIT, first_of, fresh, reason_of
 from rules.log.state import Round, State
 
@@ -39,8 +40,7 @@ def on_sheet(state: State, body: SheetEvent, at: datetime) -> State:
     }
     if body.sheet == FIT and isinstance(body, ev.SheetAnswered) and body.value == "fail":
         lists.add((CHECK, reason_of(FIT, first_of(ordered, done), body.key)))
-    ticks = {tick: mark for tick, mark in state.ticks.items() if tick[:2] not in lists}
-    return replace(state, sheets={**state.sheets, body.sheet: ordered}, ticks=ticks)
+    return replace(unticked(state, lists), sheets={**state.sheets, body.sheet: ordered})
 
 
 def _without(now: Round, key: str) -> dict[str, ev.AnswerValue]:

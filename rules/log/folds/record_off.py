@@ -2,8 +2,9 @@
 
 from dataclasses import replace
 
+from rules.growing_sequence import GrowingSequence
 from rules.log import events as ev
-from rules.log.changes import Step
+from rules.log.folds.fold_ticks import unticked
 from rules.log.state import Recounting, Run, State
 
 AGAIN = "Its ticks were taken back: it is gone through again."
@@ -22,8 +23,7 @@ def take_off(state: State, body: ev.RecordTakenBack) -> State:
             return replace(state, split={**state.split, body.of: len(state.runs)})
         case "list":
             where = (body.part, body.of)
-            ticks = {key: mark for key, mark in state.ticks.items() if key[:2] != where}
-            return replace(state, ticks=ticks, owed={**state.owed, where: AGAIN})
+            return replace(unticked(state, {where}), owed={**state.owed, where: AGAIN})
         case "slip":
             return _with(state, replace(state.run(body.of), slip=None))
         case "conditions":
@@ -38,7 +38,7 @@ def _with(state: State, changed: Run) -> State:
     lane = changed.slip.lane if changed.slip else None
     noted = changed.conditions.lane if changed.conditions else None
     changed = replace(changed, lane=lane or noted)
-    return replace(state, runs=tuple(changed if r.id == changed.id else r for r in state.runs))
+    return state.with_run(changed)
 
 
 def _without_meeting(state: State, meeting_id: str) -> State:
@@ -51,19 +51,18 @@ def _without_meeting(state: State, meeting_id: str) -> State:
     if meeting is None or meeting.id != meeting_id:
         raise LookupError(f"meeting: found {meeting_id!r}; wanted the one that is on")
     before = state.meetings[-2].id if len(state.meetings) > 1 else None
-    runs = tuple(
-        replace(run, meeting=before) if run.number > meeting.since else run for run in state.runs
-    )
-    changes = tuple(
-        replace(one, meeting=before) if one.meeting == meeting_id and one.passes >= meeting.since
-        else one
-        for one in state.changes
-    )  # fmt: skip
+    for run in reversed(state.runs):
+        if run.number <= meeting.since:
+            break
+        state = state.with_run(replace(run, meeting=before))
+    for one in reversed(state.changes):
+        if one.passes < meeting.since:
+            break
+        if one.meeting == meeting_id:
+            state = state.with_change(replace(one, meeting=before))
     return replace(
         state,
-        meetings=state.meetings[:-1],
-        runs=runs,
-        changes=changes,
+        meetings=state.meetings.but_last(),
         session=meeting.session_before,
         call_at=meeting.call_before,
     )
@@ -74,8 +73,8 @@ def _without_note(state: State, at: str) -> State:
     found = [n for n, one in enumerate(state.notes) if one.at.isoformat() == at]
     if not found:
         raise LookupError(f"note: found none written at {at}")
-    kept = tuple(one for n, one in enumerate(state.notes) if n != found[-1])
-    return replace(state, notes=kept)
+    kept = (one for n, one in enumerate(state.notes) if n != found[-1])
+    return replace(state, notes=GrowingSequence(kept))
 
 
 def remembered(before: State, now: State, body: ev.Recounted) -> State:
@@ -83,16 +82,22 @@ def remembered(before: State, now: State, body: ev.Recounted) -> State:
     kept = {key: one for key, one in now.recounts.items() if key != body.adjuster}
     if body.adjuster in before.to_recount or body.adjuster in before.disputed:
         return replace(now, recounts=kept)
-    doubted = {run.id for run in before.runs if body.adjuster in run.in_doubt}
-    were = {one.id for one in before.changes if one.in_doubt}
     one = Recounting(
         found=body.found,
         before=before.settings[body.adjuster],
         since=before.known_since.get(body.adjuster, 0),
-        runs=frozenset(r.id for r in now.runs if body.adjuster in r.in_doubt) - doubted,
-        changes=frozenset(c.id for c in now.changes if c.in_doubt) - were,
+        runs=frozenset(
+            run.id
+            for was, run in now.runs.changed_from(before.runs)
+            if was and run and body.adjuster in set(run.in_doubt) - set(was.in_doubt)
+        ),
+        changes=frozenset(
+            one.id
+            for had, one in now.changes.changed_from(before.changes)
+            if had and one and one.in_doubt and not had.in_doubt
+        ),
         split=before.split,
-        turns=_turns(now),
+        turns=now.steps_stand,
     )
     return replace(now, recounts={**kept, body.adjuster: one})
 
@@ -100,24 +105,16 @@ def remembered(before: State, now: State, body: ev.Recounted) -> State:
 def can_take_recount_off(state: State, adjuster: str) -> bool:
     """Tell whether nothing was turned or ordered since a recount."""
     one = state.recounts.get(adjuster)
-    return one is not None and one.turns == _turns(state)
-
-
-def _turns(state: State) -> tuple[tuple[Step, ...], ...]:
-    return tuple(one.steps for one in state.changes)
+    return one is not None and one.turns == state.steps_stand
 
 
 def _without_recount(state: State, adjuster: str) -> State:
     one = state.recounts[adjuster]
-    runs = tuple(
-        replace(run, in_doubt=tuple(key for key in run.in_doubt if key != adjuster))
-        if run.id in one.runs
-        else run
-        for run in state.runs
-    )
-    changes = tuple(
-        replace(each, in_doubt=False) if each.id in one.changes else each for each in state.changes
-    )
+    for run in filter(None, map(state.runs.find, one.runs)):
+        kept = tuple(key for key in run.in_doubt if key != adjuster)
+        state = state.with_run(replace(run, in_doubt=kept))
+    for each in filter(None, map(state.changes.find, one.changes)):
+        state = state.with_change(replace(each, in_doubt=False))
     known_since = {key: at for key, at in state.known_since.items() if key != adjuster}
     if one.since:
         known_since[adjuster] = one.since
@@ -125,8 +122,6 @@ def _without_recount(state: State, adjuster: str) -> State:
         state,
         settings={**state.settings, adjuster: one.before},
         known_since=known_since,
-        runs=runs,
-        changes=changes,
         split=one.split,
         recounts={key: kept for key, kept in state.recounts.items() if key != adjuster},
     )

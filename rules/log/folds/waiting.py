@@ -1,6 +1,7 @@
 """Why a change that waited was set aside, and how it comes to wait for its pass again."""
 
 from dataclasses import replace
+from itertools import takewhile
 
 from rules.log import events as ev
 from rules.log.changes import Change
@@ -14,7 +15,7 @@ TAKEN_BACK = "its verdict was taken back after other changes"
 
 def led_on(state: State, change: Change) -> bool:
     """Tell whether another change was made after this one; a put-back is none to judge."""
-    later = state.changes[[one.id for one in state.changes].index(change.id) + 1 :]
+    later = takewhile(lambda one: one.id != change.id, reversed(state.changes))
     return any(one.origin != "put back" for one in later)
 
 
@@ -28,11 +29,6 @@ def take_up(state: State, body: ev.ChangeTakenUp) -> State:
         said_after=max(change.said_after, body.after),
     )
     run = state.open_run
-    runs = tuple(
-        replace(one, given=None, control_skipped=False)
-        if one is run and one.number <= body.after
-        else one
-        for one in state.runs
-    )
-    changes = tuple(change if one.id == change.id else one for one in state.changes)
-    return replace(state, runs=runs, changes=changes)
+    if run is not None and run.number <= body.after:
+        state = state.with_run(replace(run, given=None, control_skipped=False))
+    return state.with_change(change)

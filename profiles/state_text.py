@@ -1,0 +1,204 @@
+"""A state as plain JSON and back: what a snapshot keeps. Nothing of it is ever run.
+
+An object is told by its class and its fields; only dataclasses and models of the rules are made
+again. A car stands once in a table, because every pass holds the one it was run with.
+"""
+
+import json
+import sys
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from datetime import datetime
+from functools import cache, lru_cache
+from math import isfinite
+from typing import Any
+from uuid import UUID
+
+from pydantic import BaseModel
+
+from rules.car.model import Car
+
+ROOM = "rules."
+TAG = "!"
+
+
+class StateTextError(ValueError):
+    """This is no text of a state that this program wrote."""
+
+
+def to_text(value: Any) -> bytes:
+    """Return a value as JSON, with a table of its cars.
+
+    Raises:
+        TypeError: it is of a kind that a state does not hold.
+    """
+    writer = _Writer()
+    plain = writer.plain(value)
+    return _json([list(writer.cars.values()), plain]).encode()
+
+
+def from_text(text: bytes) -> Any:
+    """Return the value of a text.
+
+    Raises:
+        ValueError, LookupError, TypeError, AttributeError: no program of this version wrote it.
+    """
+    cars, plain = json.loads(text)
+    return _Reader(cars).value(plain)
+
+
+class _Writer:
+    def __init__(self) -> None:
+        self.cars: dict[int, str] = {}
+        self._held: list[Car] = []
+
+    def plain(self, value: Any) -> Any:
+        """Return a value as plain data.
+
+        Raises:
+            TypeError: it is of a kind that a state does not hold.
+        """
+        match value:
+            case None | bool() | int() | str():
+                return value
+            case float():
+                return value if isfinite(value) else {TAG: ["number", repr(value)]}
+            case tuple():
+                return [self.plain(one) for one in value]
+            case list():
+                return {TAG: ["json", value]}
+            case frozenset() | set():
+                return {TAG: ["set", *map(self.plain, value)]}
+            case datetime():
+                return {TAG: ["at", value.isoformat()]}
+            case UUID():
+                return {TAG: ["id", value.hex]}
+            case Mapping():
+                return self._mapping(value)
+            case Car():
+                return {TAG: ["car", self._car(value)]}
+            case _:
+                return self._object(value)
+
+    def _mapping(self, value: Mapping[Any, Any]) -> Any:
+        keys = all(isinstance(key, str) and key != TAG for key in value)
+        if keys and all(map(_is_simple, value.values())):
+            return dict(value)
+        return {TAG: ["map", *([self.plain(k), self.plain(v)] for k, v in value.items())]}
+
+    def _car(self, car: Car) -> int:
+        if id(car) not in self.cars:
+            self._held.append(car)  # So that no other comes to have its id.
+            self.cars[id(car)] = _json(self._object(car))
+        return list(self.cars).index(id(car))
+
+    def _object(self, value: Any) -> Any:
+        kind = type(value)
+        name = f"{kind.__module__}:{kind.__qualname__}"
+        if not kind.__module__.startswith(ROOM):
+            raise TypeError(f"a state holds no {name}")
+        if isinstance(value, BaseModel):
+            said = {key: value.__dict__[key] for key in value.model_fields_set}
+            told = {key: self._field(key, one) for key, one in said.items()}
+            return {TAG: [name, told]}
+        if is_dataclass(value):
+            return {TAG: [name, *(self.plain(getattr(value, one.name)) for one in fields(value))]}
+        raise TypeError(f"a state holds no {name}")
+
+    def _field(self, key: str, value: Any) -> Any:
+        # What was stored as plain data stays as it is, whatever lies in it.
+        return {TAG: ["json", value]} if key == "stored" else self.plain(value)
+
+
+class _Reader:
+    def __init__(self, cars: list[str]) -> None:
+        self._cars = cars
+
+    def value(self, plain: Any) -> Any:
+        """Return the value of plain data.
+
+        Raises:
+            StateTextError: no writer made this.
+        """
+        if isinstance(plain, list):
+            return tuple([self.value(one) for one in plain])
+        if not isinstance(plain, dict):
+            return plain
+        if TAG not in plain:
+            return plain
+        kind, *said = plain[TAG]
+        match kind:
+            case "number":
+                return float(said[0])
+            case "json":
+                return said[0]
+            case "set":
+                return frozenset(map(self.value, said))
+            case "at":
+                return datetime.fromisoformat(said[0])
+            case "id":
+                return UUID(hex=said[0])
+            case "map":
+                return {self.value(key): self.value(one) for key, one in said}
+            case "car":
+                return _car(self._cars[said[0]])
+            case _:
+                return self._object(kind, said)
+
+    def _object(self, name: str, said: list[Any]) -> Any:
+        kind = _class(name)
+        if issubclass(kind, BaseModel):
+            told = {key: self.value(one) for key, one in said[0].items()}
+            return _constructed(kind, told)
+        return kind(*map(self.value, said))
+
+
+# Every pass of a season holds the same car: it is made once.
+@lru_cache(maxsize=32)
+def _car(text: str) -> Car:
+    car = _Reader([]).value(json.loads(text))
+    if not isinstance(car, Car):
+        raise StateTextError("found no car where one was wanted")
+    return car
+
+
+def _json(plain: Any) -> str:
+    return json.dumps(plain, separators=(",", ":"))
+
+
+def _is_simple(value: Any) -> bool:
+    return (
+        value is None
+        or type(value) in (str, int, bool)
+        or (type(value) is float and isfinite(value))
+    )
+
+
+def _constructed(kind: type[BaseModel], told: dict[str, Any]) -> BaseModel:
+    """Make a model of values that were checked when it was made first."""
+    made = kind.__new__(kind)
+    values = {**_defaults(kind), **told}
+    object.__setattr__(made, "__dict__", values)
+    object.__setattr__(made, "__pydantic_fields_set__", set(told))
+    object.__setattr__(made, "__pydantic_extra__", None)
+    object.__setattr__(made, "__pydantic_private__", None)
+    return made
+
+
+@cache
+def _defaults(kind: type[BaseModel]) -> dict[str, Any]:
+    known = kind.model_fields.items()
+    return {key: one.get_default(call_default_factory=True) for key, one in known}
+
+
+@cache
+def _class(name: str) -> type[Any]:
+    module, _, path = name.partition(":")
+    found: Any = sys.modules.get(module) if module.startswith(ROOM) else None
+    for part in path.split("."):
+        found = getattr(found, part, None)
+    if not isinstance(found, type) or found.__module__ != module:
+        raise StateTextError(f"found a value of the kind {name[:80]!r}; wanted one of the rules")
+    if not (issubclass(found, BaseModel) or is_dataclass(found)):
+        raise StateTextError(f"found a value of the kind {name[:80]!r}; wanted one of the rules")
+    return found

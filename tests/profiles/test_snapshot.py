@@ -1,0 +1,210 @@
+"""A snapshot of where a log stood says what the log says, or it is not believed."""
+
+import sqlite3
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+from shutil import copyfile
+from uuid import uuid4
+
+import pytest
+
+from profiles import logbook, snapshot
+from profiles.logbook import Logbook
+from profiles.snapshot import Snapshot, load, save, snapshot_file
+from profiles.state_text import from_text, to_text
+from rules.log.events import Event, NoteAdded
+from rules.log.log_format import read_event
+from rules.log.state import State
+from tests.support.big_log import START, big_log, write_log
+
+GOLDEN = Path(__file__).parents[1] / "golden"
+LOGS = sorted(path.stem for path in GOLDEN.glob("log-*.sqlite3"))
+PASSES = 150
+LATER = START + timedelta(days=4000)
+
+
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("big") / "log.sqlite3"
+    write_log(path, big_log(PASSES))
+    Logbook.open(path, "tests", create=False).close()
+    assert snapshot_file(path).exists()
+    return path
+
+
+@pytest.fixture
+def log_file(written: Path, tmp_path: Path) -> Path:
+    """Return a log of its own with a snapshot beside it."""
+    path = tmp_path / "log.sqlite3"
+    copyfile(written, path)
+    copyfile(snapshot_file(written), snapshot_file(path))
+    return path
+
+
+@pytest.fixture
+def read(monkeypatch: pytest.MonkeyPatch) -> list[Event]:
+    """Return the events that are read from a log."""
+    events: list[Event] = []
+
+    def noted(*said: object) -> Event:
+        events.append(read_event(*said))  # type: ignore[arg-type]
+        return events[-1]
+
+    monkeypatch.setattr(logbook, "read_event", noted)
+    return events
+
+
+def opened(path: Path) -> State:
+    with Logbook.open(path, "tests", create=False) as log:
+        return log.state
+
+
+@pytest.mark.parametrize("name", LOGS)
+def test_every_kind_of_event_is_kept(name: str, tmp_path: Path) -> None:
+    path = tmp_path / "log.sqlite3"
+    copyfile(GOLDEN / f"{name}.sqlite3", path)
+    with Logbook.open(path, "tests", create=False) as log:
+        save(tmp_path / "fold", log.connection, Snapshot(log.state, log.state.events, True))
+        kept = load(tmp_path / "fold", log.connection)
+        assert kept is not None
+        assert kept.state == log.state
+        assert kept.is_merged
+        assert [run.at.isoformat() for run in kept.state.runs] == [
+            run.at.isoformat() for run in log.state.runs
+        ]
+
+
+def test_a_log_is_read_from_its_snapshot(log_file: Path, read: list[Event]) -> None:
+    state = opened(log_file)
+    assert read == []
+    snapshot_file(log_file).unlink()
+    assert opened(log_file) == state
+    assert len(read) == state.events
+
+
+def test_what_came_after_the_snapshot_is_read(log_file: Path, read: list[Event]) -> None:
+    """Also where the program was killed before it kept another."""
+    log = Logbook.open(log_file, "tests", create=False)
+    for number in range(3):
+        log.append([NoteAdded(text=str(number))], now=LATER, ids=uuid4)
+    log.connection.close()
+    assert [note.text for note in opened(log_file).notes[-3:]] == ["0", "1", "2"]
+    assert len(read) == 3
+    read.clear()
+    assert [note.text for note in opened(log_file).notes[-3:]] == ["0", "1", "2"]
+    assert read == []
+
+
+def cut(path: Path) -> None:
+    data = snapshot_file(path).read_bytes()
+    snapshot_file(path).write_bytes(data[: len(data) // 2])
+
+
+def flipped(place: float) -> Callable[[Path], None]:
+    def flip(path: Path) -> None:
+        data = bytearray(snapshot_file(path).read_bytes())
+        data[int(place * (len(data) - 1))] ^= 1
+        snapshot_file(path).write_bytes(bytes(data))
+
+    return flip
+
+
+def emptied(path: Path) -> None:
+    snapshot_file(path).write_bytes(b"")
+
+
+def of_another_log(path: Path) -> None:
+    write_log(path.with_name("other.sqlite3"), big_log(PASSES + 1))
+    opened(path.with_name("other.sqlite3"))
+    snapshot_file(path.with_name("other.sqlite3")).replace(snapshot_file(path))
+
+
+def last_event_is_another(path: Path) -> None:
+    log = sqlite3.connect(path)
+    trigger = "events_are_not_changed"
+    sql = log.execute("SELECT sql FROM sqlite_master WHERE name = ?", (trigger,)).fetchone()[0]
+    number = log.execute("PRAGMA schema_version").fetchone()[0]
+    log.execute(f"DROP TRIGGER {trigger}")
+    log.execute(
+        "UPDATE events SET body = replace(body, 'Invented', 'Other') "
+        "WHERE position = (SELECT max(position) FROM events)"
+    )
+    log.execute(sql)
+    log.execute(f"PRAGMA schema_version = {number}")
+    log.commit()
+    log.close()
+
+
+def copied_log(path: Path) -> None:
+    log = sqlite3.connect(path)
+    log.execute("PRAGMA schema_version = 12345")
+    log.close()
+
+
+@pytest.mark.parametrize(
+    "harm",
+    [
+        cut,
+        *(flipped(place) for place in (0.0, 0.002, 0.01, 0.1, 0.5, 1.0)),
+        emptied,
+        of_another_log,
+        last_event_is_another,
+        copied_log,
+    ],
+)
+def test_on_any_doubt_the_log_alone_counts(
+    harm: Callable[[Path], None], log_file: Path, read: list[Event]
+) -> None:
+    harm(log_file)
+    state = opened(log_file)
+    assert len([event for event in read if event.device == "tests"]) >= state.events
+    read.clear()
+    assert opened(log_file) == state
+    assert read == []
+
+
+def test_another_program_throws_it_away(
+    log_file: Path, read: list[Event], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(snapshot, "_stamp", lambda: b"setdown fold 1 another")
+    assert len(read) == 0
+    assert opened(log_file).events == len(read)
+
+
+def test_a_disk_that_takes_nothing_keeps_the_log(
+    log_file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    snapshot_file(log_file).unlink()
+    monkeypatch.setattr(Path, "write_bytes", full)
+    assert len(opened(log_file).runs) == PASSES
+    assert not snapshot_file(log_file).exists()
+
+
+def test_few_events_are_read_as_fast(tmp_path: Path) -> None:
+    write_log(tmp_path / "log.sqlite3", big_log(3))
+    opened(tmp_path / "log.sqlite3")
+    assert not snapshot_file(tmp_path / "log.sqlite3").exists()
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        '{"!": ["os:system", "true"]}',
+        '{"!": ["subprocess:Popen", ["true"]]}',
+        '{"!": ["rules.log.events:asdict", 1]}',
+        '{"!": ["rules.log.events:datetime", 1, 1, 1]}',
+        '{"!": ["rules.moments:datetime.__class__", "x"]}',
+    ],
+)
+def test_nothing_but_a_class_of_the_rules_is_made(said: str) -> None:
+    with pytest.raises((ValueError, TypeError, AttributeError)):
+        from_text(f"[[],{said}]".encode())
+
+
+def test_plain_data_comes_back_as_it_was() -> None:
+    value = (float("inf"), {"!": 1}, {("a", 1): frozenset({"b"})}, None, START, {"a": 1.0})
+    assert from_text(to_text(value)) == value

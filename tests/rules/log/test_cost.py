@@ -1,0 +1,106 @@
+"""Cost grows with what changed, not with the log: counted in steps of the interpreter, not in time.
+
+A walk over all passes at every event would make ten times the steps on a log ten times as long.
+"""
+
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from types import FrameType
+from typing import Any
+
+from rules.book import shipped
+from rules.crew import loop
+from rules.crew.actions import AddNote, act
+from rules.crew.loop import next_step
+from rules.growing_sequence import LENGTH
+from rules.log.events import Body, CallTimeGiven, Event, Recounted
+from rules.log.folds.fold import apply, fold
+from rules.log.state import State
+from rules.log.state_after import after
+from tests.support.big_log import KNOB, big_log
+from tests.support.once import once
+
+# As many passes behind the last whole part, and in the last meeting.
+FEW, MANY = 66, 66 + 9 * LENGTH
+MORE = 1.3
+BOOK = shipped()
+
+
+def steps(run: Callable[[], Any]) -> int:
+    """Return how many steps of the interpreter something takes."""
+    count = 0
+
+    def trace(frame: FrameType, what: str, _: Any) -> Any:
+        nonlocal count
+        frame.f_trace_opcodes = True
+        frame.f_trace_lines = False
+        count += what == "opcode"
+        return trace
+
+    before = sys.gettrace()
+    sys.settrace(trace)
+    try:
+        run()
+    finally:
+        sys.settrace(before)
+    return count
+
+
+@once
+def at(passes: int) -> tuple[State, tuple[Event, ...]]:
+    """Return the state of a log, and the events of the pass that comes after."""
+    events = list(big_log(passes + 1))
+    whole = len(list(big_log(passes)))
+    return fold(events[:whole]), tuple(events[whole:])
+
+
+def is_no_dearer(cost: Callable[[int], int]) -> None:
+    few, many = cost(FEW), cost(MANY)
+    assert many <= MORE * few, f"{few} steps at {FEW} passes, {many} at {MANY}"
+
+
+def test_the_next_pass_costs_the_same_at_any_length() -> None:
+
+    def cost(passes: int) -> int:
+        state, events = at(passes)
+        return steps(lambda: fold(events, state))
+
+    is_no_dearer(cost)
+
+
+def test_so_does_each_event_of_it() -> None:
+    for number in range(min(len(at(FEW)[1]), len(at(MANY)[1]))):
+
+        def cost(passes: int, number: int = number) -> int:
+            state, events = at(passes)
+            state = fold(events[:number], state)
+            return steps(lambda: apply(state, events[number]))
+
+        is_no_dearer(cost)
+
+
+def test_so_does_a_body_that_touches_little() -> None:
+    bodies: list[Body] = [CallTimeGiven(minutes=20), Recounted(adjuster=KNOB, found=4.0)]
+    for body in bodies:
+
+        def cost(passes: int, body: Body = body) -> int:
+            state, _ = at(passes)
+            after(state, [body])  # What is told of whole parts is told once.
+            return steps(lambda: after(state, [body]))
+
+        is_no_dearer(cost)
+
+
+def test_so_do_the_open_question_and_a_note() -> None:
+    """Once they were asked of a log, whose older parts do not change any more."""
+
+    def cost(passes: int) -> int:
+        state, _ = at(passes)
+        next_step(state, BOOK)
+        loop._asked.clear()
+        state = replace(state, events=state.events + 1)
+        note = AddNote(text="It grinds")
+        return steps(lambda: (act(state, BOOK, note, lambda: "x"), next_step(state, BOOK)))
+
+    is_no_dearer(cost)
