@@ -20,6 +20,8 @@ from rules.practice.words import seen_lines, truth_lines
 from rules.question import Given, Prompt
 from rules.wording import say
 from tui.desk import Desk
+from tui.drawn.picture import Picture
+from tui.pages.pass_picture import pass_picture
 
 GOOD_DAY = 2
 """So many passes running without a fault end the day, and its truth is told."""
@@ -63,9 +65,11 @@ class Practising:
         if self.desk.prompt.topic == Topic.RAN:
             self.desk.answer(self.desk.prompt.id, Topic.RAN)
 
-    def seen(self) -> list[str]:
-        """Return what was seen of the pass that the open question is about."""
-        return [say(line, self.file.units) for line in seen_lines(self.run(), self.file)]
+    def seen(self) -> tuple[list[str], Picture]:
+        """Return what was seen of the pass that the open question is about, in words and drawn."""
+        now, system = self.run(), self.file.units
+        lines = [say(line, system) for line in seen_lines(now, self.file)]
+        return lines, pass_picture(now, eyes.readings(now).ring_m, system)
 
     def answer(self) -> Given | None:
         """Return what a crew with honest eyes answers now; None where a hand or a head must."""

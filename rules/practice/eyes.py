@@ -11,6 +11,7 @@ from math import log
 import numpy as np
 
 from rules.car.model import Car
+from rules.crew.doubted_time import MEANT
 from rules.launch.belief.faults import HARD_KNOCK_N, STAND_LINES_M
 from rules.launch.belief.how_bad import EDGES
 from rules.launch.mechanics.scalars import SIXTY_FEET_M
@@ -94,6 +95,8 @@ def answer(
         case str(topic) if topic == SIXTY_FOOT:
             sixty = readings(seen).sixty_s
             return UNKNOWN if sixty is None else sixty
+        case str(topic) if topic == MEANT:
+            return "keep"
     if prompt.id in PROMPTS:
         word = _how_bad(seen, prompt.id)
     elif reads := _READS.get(prompt.id):

@@ -36,7 +36,7 @@ async def test_a_pass_is_run_seen_and_answered(tmp_path: Path) -> None:
         assert SIMULATED in rig.text
         await rig.keys("escape")
         assert "Not run yet" in rig.message
-        await rig.keys("z")
+        await rig.keys("space")
         assert day.desk.state.runs == ()
         await rig.keys("f5", "enter")
         assert SIMULATED in rig.text
@@ -45,7 +45,7 @@ async def test_a_pass_is_run_seen_and_answered(tmp_path: Path) -> None:
         await rig.keys("enter")
         assert "SIMULATED car" in rig.text
         rig.events()
-        await rig.keys("z")
+        await rig.keys("space")
         faults = tuple(day.run().outcome.faults)
         stored = rig.events()
         assert isinstance(stored[1], ev.Answered)
@@ -55,10 +55,10 @@ async def test_a_pass_is_run_seen_and_answered(tmp_path: Path) -> None:
             "lift",
         }
         while day.desk.prompt.topic not in (Topic.WORKING_OUT, Topic.ADVICE):
-            await rig.keys("z")
+            await rig.keys("space")
         await rig.worked()
         assert day.desk.prompt.topic == Topic.ADVICE
-        await rig.keys("z")
+        await rig.keys("space")
         assert "This one is yours" in rig.message
         await rig.keys("f6")
         assert SIMULATED in rig.text

@@ -12,12 +12,15 @@ from textual.widgets import Static
 from profiles.logfile import LogError
 from rules.practice.words import SIMULATED
 from rules.question import Prompt
+from tui.drawn.picture import Picture
 from tui.practising import Practising
 from tui.screens.pit import PitScreen
 from tui.screens.reading import ReadingScreen
 from tui.visible import visible
+from tui.widgets.pictures import Pictures
 
-RUN, SAW, TRUTH = "f5", "z", "f6"
+RUN, SAW, TRUTH = "f5", "space", "f6"
+LOWEST = 8
 WORKING = "The car leaves ..."
 STAGED = (
     SIMULATED,
@@ -27,7 +30,7 @@ STAGED = (
     "Enter   run it",
     f"Esc     back to the pit; {RUN.upper()} brings you here again",
 )
-AFTER = f"Enter   answer the questions; there, {SAW} answers one as you saw it"
+AFTER = "Enter: answer the questions. There, Space answers one as you saw it."
 
 
 class RunScreen(Screen[bool]):
@@ -44,6 +47,7 @@ class RunScreen(Screen[bool]):
         """The pass is over."""
 
         lines: list[str]
+        picture: Picture
 
     def __init__(self, practising: Practising, number: int) -> None:
         super().__init__()
@@ -55,6 +59,7 @@ class RunScreen(Screen[bool]):
         yield Static(f" Pass {self.number}: {name} ", id="title", markup=False)
         with VerticalScroll(id="page"):
             yield Static("\n".join(STAGED), id="told", markup=False)
+            yield Pictures()
 
     def action_go_on(self) -> None:
         """Run the car; once it ran, go to the questions."""
@@ -71,12 +76,16 @@ class RunScreen(Screen[bool]):
             self.dismiss(self.over)
 
     def _run(self) -> None:
-        self.post_message(self.Ran(self.practising.seen()))
+        self.post_message(self.Ran(*self.practising.seen()))
 
     def on_run_screen_ran(self, event: Ran) -> None:
         event.stop()
         self.over = True
-        self._tell([SIMULATED, "", *event.lines, "", AFTER])
+        lines = [SIMULATED, *event.lines, AFTER]
+        self._tell(lines)
+        pictures = self.query_one(Pictures)
+        pictures.styles.height = max(LOWEST, self.size.height - len(lines) - 1)
+        pictures.show([event.picture])
 
     def _tell(self, lines: list[str]) -> None:
         self.query_one("#told", Static).update("\n".join(lines))
@@ -86,9 +95,9 @@ class PracticeScreen(PitScreen):
     """The pit screen of a virtual car: every pass is run before it is asked about."""
 
     BINDINGS = [
-        Binding(RUN, "run_pass", "Run", id="practice.run"),
-        Binding(f"{SAW},{SAW.upper()}", "answer", "As you saw it", id="practice.answer"),
-        Binding(TRUTH, "truth", "The truth", id="practice.truth"),
+        Binding(RUN, "run_pass", "run", key_display="F5", id="practice.run"),
+        Binding(SAW, "answer", "as you saw it", key_display="Space", id="practice.answer"),
+        Binding(TRUTH, "truth", "truth", key_display="F6", id="practice.truth"),
     ]
 
     def __init__(self, practising: Practising, settle_s: float = 0.25) -> None:
