@@ -179,6 +179,11 @@ def test_a_danger_on_other_dampers_is_not_proved_gentler_by_their_counts() -> No
     danger = dangers(crew.state)[0]
     assert is_awake(crew.state, danger, firmer)
     assert awake_at(crew.state, firmer) is not None
+    inspected(crew)
+    crew.say("leave")
+    crew.tell(symptoms=["it-is-good"], stand="small")
+    assert awake_at(crew.state, crew.state.settings) is None
+    assert awake_at(crew.state, firmer) is not None
 
 
 def test_times_with_other_parts_are_no_clean_times_until_they_are_back() -> None:
