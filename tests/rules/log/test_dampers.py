@@ -180,6 +180,7 @@ def test_a_danger_on_other_dampers_is_not_proved_gentler_by_their_counts() -> No
     assert is_awake(crew.state, danger, firmer)
     assert awake_at(crew.state, firmer) is not None
     inspected(crew)
+    assert crew.prompt.notice.startswith("This pass was made with other dampers or springs")
     crew.say("leave")
     crew.tell(symptoms=["it-is-good"], stand="small")
     assert awake_at(crew.state, crew.state.settings) is None
