@@ -21,6 +21,7 @@ from rules.crew.valving_change import valving_bodies
 from rules.faults import there
 from rules.log.engine import BREATHING, is_said
 from rules.log.events import ChangeProposed
+from rules.log.other_parts import of_other_parts
 from rules.log.state import SIXTY_FOOT, Run, State
 from rules.log.way_back import (
     baseline_turns,
@@ -155,6 +156,8 @@ def put_back(state: State, book: Book, filled: Filled) -> Next:
     if "how far" not in filled:
         last = last_change(state)
         baseline = state.baseline.name if state.baseline else ""
+        other = of_other_parts(state, state.baseline) if state.baseline else ""
+        baseline += f" ({other})" if other else ""
         off = bool(baseline_turns(state)) or state.open_change is not None
         return Prompt(
             "how far",

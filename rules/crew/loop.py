@@ -6,6 +6,7 @@ questions (a note, a recount, a put-back) is in `rules.actions`.
 
 from collections import deque
 from collections.abc import Mapping
+from dataclasses import replace
 
 from rules.advice import put_right
 from rules.advice.safety.dangers import STAND, never_back, wants_stand
@@ -37,6 +38,7 @@ from rules.log import reach, said, two_passes
 from rules.log.advice import Advice
 from rules.log.changes import PUT_BACK, Change
 from rules.log.log_format import unread_text
+from rules.log.other_parts import same_parts
 from rules.log.recounts import pair_bodies, split_pair, unsure
 from rules.log.said import (
     SYMPTOMS,
@@ -53,6 +55,8 @@ from rules.log.way_back import undo_turns
 from rules.log.work_orders import even_turns, recount_bodies, settle_bodies, stop_bodies, to_even
 from rules.moments import day
 from rules.question import UNKNOWN, AnswerError, Given, NewId, Prompt, check
+
+WITH_OTHER_PARTS = "This pass was made with other dampers or springs than are on the car now."
 
 # A question is a function of the state, and one answer asks for it several times over: of the
 # state it would make, of the same state when the log has made it, and of that for the screen.
@@ -204,7 +208,8 @@ def _about_symptoms(state: State, run: Run, symptoms: tuple[str, ...], book: Boo
     if waiting is not None and waiting.id == run.change:
         waiting = None
     sure = given.kind == "measure" and sure_turn(now) is not None
-    return prompts.advice(given, run, other_best, waiting, now.danger, sure)
+    asked = prompts.advice(given, run, other_best, waiting, now.danger, sure)
+    return asked if same_parts(state, run) else replace(asked, notice=WITH_OTHER_PARTS)
 
 
 def _inspection(state: State, book: Book, blocks: list[OpenBlock]) -> Prompt:

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from rules.car.adjusters import Adjuster
 from rules.log.changes import PUT_BACK, Change
 from rules.log.dampers import Job, Parts, corners_of, differ, spring_place, without
-from rules.log.state import Run, State
+from rules.log.state import Baseline, Run, State
 
 
 def is_evidence(state: State, change: Change) -> bool:
@@ -53,10 +53,20 @@ def same_parts(state: State, run: Run) -> bool:
 
 def other_places(state: State, run: Run) -> frozenset[str]:
     """Return the corners and springs at which other parts stood on a pass, but for levers."""
+    return _other_than_now(state, run.parts)
+
+
+def of_other_parts(state: State, baseline: Baseline) -> str:
+    """Say that a baseline's counts are of other dampers or springs, or nothing."""
+    other = _other_than_now(state, baseline.parts)
+    return f"counts of other parts: {', '.join(sorted(other))}" if other else ""
+
+
+def _other_than_now(state: State, parts: Parts) -> frozenset[str]:
     if not state.dampers.jobs:
         return frozenset()
     named = frozenset(job.id for job in state.dampers.jobs if job.change)
-    return differ(without(run.parts, named), without(state.dampers.parts, named))
+    return differ(without(parts, named), without(state.dampers.parts, named))
 
 
 def places_of(change: Change, fitted: Mapping[str, Adjuster]) -> frozenset[str]:

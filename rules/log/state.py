@@ -48,13 +48,14 @@ class Meeting:
 
 @dataclass(frozen=True)
 class Baseline:
-    """A named set of every setting."""
+    """A named set of every setting; `parts` are the dampers and springs it was declared with."""
 
     id: str
     name: str
     settings: Settings
     at: datetime
     facts: Mapping[str, str] = field(default_factory=dict)
+    parts: Parts = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

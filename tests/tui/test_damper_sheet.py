@@ -1,15 +1,19 @@
 """A revalve on the screen: few keys, every question whole at 80x24, the order walked by names."""
 
+import pytest
 from drive import BOOK, Rig, at_the_screen, make_desk
 
+from rules.crew.damper_doubts import doubts, prompt
 from rules.crew.sheets.dampers.damper_sheet import DAMPERS
 from rules.crew.sheets.rounds import filling, open_field
 from rules.crew.sheets.sheet import prompt_of
+from rules.log.state_after import after
 from tests.rules.crew.test_landing_story import story_car
 from tests.support.crew import FRONT, invented_car, knob
 from tui.lines import prompt_rows, spoken_prompt
 from tui.pages.log import log_page
 from tui.pages.reports import counts_page
+from tui.screens.pit import FRAME_ROWS as PIT_ROWS
 from tui.screens.sheet import FRAME_ROWS
 from tui.widgets.asker import Asker
 
@@ -78,3 +82,15 @@ def test_a_car_file_with_other_clicks_is_asked_about_when_it_is_taken_in() -> No
     assert desk.prompt.id == "other-damper:left front"
     desk.answer(desk.prompt.id, "same")
     assert desk.prompt.id == "symptoms"
+
+
+@pytest.mark.parametrize(("width", "rows"), [(80, 24), (60, 20)])
+def test_the_question_after_other_clicks_stands_whole(width: int, rows: int) -> None:
+    """Three knobs with other clicks on both sides are the longest that a front has."""
+    state = make_desk(car=invented_car(), meeting="Invented").state
+    clicks = (12, 24, 30)
+    front = [{**one, "clicks": to} for one, to in zip(FRONT, clicks, strict=True)]
+    told = doubts(invented_car(), invented_car(front=front))
+    asked = prompt(after(state, told))
+    assert asked is not None
+    assert prompt_rows(spoken_prompt(state, asked), width - 2) <= rows - PIT_ROWS

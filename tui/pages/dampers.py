@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from rules.car.model import CORNERS
 from rules.log import events as ev
 from rules.log.dampers import AXLES, FIRST_SPRINGS
+from rules.log.other_parts import is_evidence, other_parts, places_of
 from rules.log.state import State
 from tui.lines import labelled, spoken
 
@@ -36,7 +37,7 @@ def _parts(state: State) -> Iterator[tuple[str, str]]:
         inside = known.records[damper].strokes if damper in known.records else {}
         packs = [f"{stroke} {one.says}" for stroke, one in inside.items() if one.says]
         name = known.name(damper) if damper else "nothing"
-        yield " On", "; ".join([f"{corner}: {name}", *packs])
+        yield " On", "; ".join([f"{corner}: {name}", *packs, *_evidence(state, corner)])
     for axle in AXLES:
         if known.springs_on(axle) != FIRST_SPRINGS:
             yield " On", f"{axle} springs: {known.springs_on(axle)}"
@@ -47,6 +48,18 @@ def _parts(state: State) -> Iterator[tuple[str, str]]:
     for job in known.jobs:
         of = f"after pass {job.passes}" if job.passes else "before the first pass"
         yield " Done", f"{of}: {job.says}"
+
+
+def _evidence(state: State, corner: str) -> Iterator[str]:
+    """Yield how many verdicts of its knobs count with what stands there, and how many do not."""
+    judged = [
+        one for one in state.changes if one.verdict and corner in places_of(one, state.fitted)
+    ]
+    aside = sum(bool(other_parts(state, one)) for one in judged)
+    if judged:
+        yield f"{sum(is_evidence(state, one) for one in judged)} verdicts count"
+    if aside:
+        yield f"{aside} set aside, of other parts"
 
 
 def told(body: ev.Body, after: State) -> tuple[str, str]:

@@ -192,7 +192,8 @@ def is_awake(state: State, danger: FrontDanger, settings: Settings) -> bool:
     here = state.meeting_id
     # For its meeting a danger stands until the goal itself was run well; elsewhere also until its
     # own settings were.
-    proofs = [settings] if danger.run.meeting == here else [settings, danger.run.settings]
+    own = danger.run.meeting != here and not danger.other
+    proofs = [settings, *([danger.run.settings] if own else [])]
     harmless = state.runs.last_where(
         f"may clear a danger, {_looked_at_as(state)}", partial(_was_harmless, state)
     )
@@ -290,7 +291,8 @@ def _compared(
 def _is_same(
     fitted: Mapping[str, Adjuster], danger: FrontDanger, good: Run, settings: Settings
 ) -> bool:
-    levers = _levers(fitted, danger, good.settings, settings)
+    # A pass that clears was made with the parts of now, so their counts are compared as well.
+    levers = _levers(fitted, replace(danger, other=frozenset()), good.settings, settings)
     return bool(levers) and all(abs(good.settings[key] - settings[key]) <= ALIKE for key in levers)
 
 

@@ -68,7 +68,8 @@ def _apply(state: State, event: ev.Event) -> State:
             return _advice_due(said)
         case ev.BaselineDeclared():
             goals = {**_goals_unfitted(state), **body.settings}
-            baseline = Baseline(body.baseline, body.name, goals, event.at, body.facts)
+            parts = parts_now(state)
+            baseline = Baseline(body.baseline, body.name, goals, event.at, body.facts, parts)
             return replace(state, baselines=(*state.baselines, baseline))
         case ev.PassRun():
             return _run(state, event, body)

@@ -12,6 +12,7 @@ from rules.advice.safety.dangers import awake_at, dangers, is_awake
 from rules.advice.safety.gates import open_blocks
 from rules.car.damper_record import DamperRecord
 from rules.crew.damper_doubts import doubts
+from rules.crew.forms import FORMS
 from rules.log import events as ev
 from rules.log.other_parts import is_evidence, other_parts
 from tests.support.crew import FRONT, Crew, invented_car, knob
@@ -179,6 +180,12 @@ def test_a_danger_on_other_dampers_is_not_proved_gentler_by_their_counts() -> No
     danger = dangers(crew.state)[0]
     assert is_awake(crew.state, danger, firmer)
     assert awake_at(crew.state, firmer) is not None
+    inspected(crew)
+    assert crew.prompt.notice.startswith("This pass was made with other dampers or springs")
+    crew.say("leave")
+    crew.tell(symptoms=["it-is-good"], stand="small")
+    assert awake_at(crew.state, crew.state.settings) is None
+    assert awake_at(crew.state, firmer) is not None
 
 
 def test_times_with_other_parts_are_no_clean_times_until_they_are_back() -> None:
@@ -193,6 +200,16 @@ def test_times_with_other_parts_are_no_clean_times_until_they_are_back() -> None
     assert [one.clean for one in pass_times(crew.state, meeting)] == [False, False]
     crew.record(fitted("j2", ("first left front", "first right front")))
     assert [one.clean for one in pass_times(crew.state, meeting)] == [True, True]
+
+
+def test_the_way_back_says_when_its_baseline_is_of_other_dampers() -> None:
+    crew = Crew()
+    assert "counts of other parts" not in str(FORMS["put back"](crew.state, crew.book, {}))
+    crew.record(fitted("j1"))
+    asked = FORMS["put back"](crew.state, crew.book, {})
+    assert "Car file (counts of other parts: left front, right front)" in str(asked)
+    crew.do("declare baseline", name="On the new ones")
+    assert "counts of other parts" not in str(FORMS["put back"](crew.state, crew.book, {}))
 
 
 def test_dampers_that_were_fitted_are_not_asked_about_again() -> None:

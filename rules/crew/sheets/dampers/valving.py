@@ -17,6 +17,7 @@ from rules.crew.sheets.dampers import baseline
 from rules.crew.sheets.dampers.places import (
     axle_of,
     corners,
+    count_fault,
     counted_fields,
     counts_said,
     knobs_at,
@@ -181,7 +182,7 @@ def _clicks(now: Filling) -> Iterator[SheetField]:
                 f"count {one.id}", f"  {one.name}", f"{one.label.capitalize()}: which count?",
                 "text", default=one.show(now.state.settings[one.id]), unknown=False, longest=20,
                 hint=f"Wanted: {one.wanted()}. The other side moves by the same number.",
-                fault=partial(_count_fault, one),
+                fault=partial(count_fault, one),
             )  # fmt: skip
     asks = asked_first(_base(now), _turns(now))
     if asks is not None:
@@ -189,14 +190,6 @@ def _clicks(now: Filling) -> Iterator[SheetField]:
             KNOWING, "Knowing that", asks.question, "one", choices=asks.choices, hint=asks.hint,
             unknown=False,
         )  # fmt: skip
-
-
-def _count_fault(one: Adjuster, value: Given) -> str:
-    try:
-        one.parse(str(value))
-    except ValueError as error:
-        return str(error).removeprefix(f"{one.label}: ")
-    return ""
 
 
 def forces(now: Filling) -> tuple[str, tuple[AtSpeed, ...]]:
@@ -267,6 +260,8 @@ def result(now: Filling) -> Result:
         return Result()
     where = f"{axle_of(now)}, both sides" if len(corners(now)) == 2 else now.said("where")
     says = [f"{now.said('stroke').capitalize()} valving, {where}: {now.said('in')} is in."]
+    if len(corners(now)) == 1:
+        says.append("One side alone: the car is not alike left and right before the other has it.")
     if now.said("how") == OPENED:
         says.append(f"Opened by {now.said('by')}. Gas as noted: {now.said('gas') or 'not noted'}.")
     if now.said("oil") == "yes":
