@@ -130,7 +130,7 @@ def _work(state: State, book: Book, change: Change, blocks: list[OpenBlock]) -> 
     if step is not None:
         return prompts.reached(change, step, state)
     if (far := reach.asked_about(state, change)) is not None:
-        return reaching.prompt(change, far, state)
+        return reaching.prompt(far, state)
     if blocks and holds(state, book, change):
         return _inspection(state, book, blocks)
     step = change.next_step

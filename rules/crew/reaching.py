@@ -5,7 +5,7 @@ from rules.car.adjusters import Adjuster, adjusters
 from rules.faults import there
 from rules.log import events as ev
 from rules.log.changes import ADVICE, Change, Step
-from rules.log.reach import NEVER_A_HOLE, WAYS, asked_about, is_out, said_bodies, way_to
+from rules.log.reach import NEVER_A_HOLE, WAYS, Reach, asked_about, is_out, said_bodies, way_to
 from rules.log.state import State
 from rules.log.state_after import after
 from rules.question import Choice, Prompt
@@ -13,15 +13,15 @@ from rules.question import Choice, Prompt
 AS_IT_IS = "as it is"
 
 
-def prompt(change: Change, step: Step, state: State) -> Prompt:
+def prompt(step: Step, state: State) -> Prompt:
     """Ask how a knob can be reached, what can be done here before what the shop does."""
     one = adjusters(state.described_car)[step.turn.adjuster]
-    places = {"track": "", "shop": "In the shop: ", "nowhere": ""}
+    # What can be chosen between rounds stands first; what the shop does in its own order behind.
+    places = {"track": "", "nowhere": "", "shop": "Shop: "}
+    ways = sorted(WAYS.values(), key=lambda way: [*places].index(way.where))
     choices = tuple(
-        Choice(
-            way.id, f"{places[way.where]}{way.label}{f', {way.minutes} min' * bool(way.minutes)}"
-        )
-        for way in WAYS.values()
+        Choice(way.id, f"{places[way.where]}{way.label}{_minutes(way)}")
+        for way in ways
         if way.id != AS_IT_IS
     )
     return Prompt(
@@ -29,9 +29,12 @@ def prompt(change: Change, step: Step, state: State) -> Prompt:
         f"{one.label}: how can it be reached?",
         choices=choices,
         hint=f"It is remembered for the next order, both sides. {NEVER_A_HOLE}",
-        about=change,
         subject=one.id,
     )
+
+
+def _minutes(way: Reach) -> str:
+    return f", {way.minutes} min" if way.minutes else ""
 
 
 def bodies(state: State, change: Change, way: str) -> list[ev.Body]:

@@ -307,3 +307,14 @@ async def test_a_60_foot_time_that_cannot_be(rig: Rig) -> None:
     await rig.keys("backspace", "enter")
     answered = [b for b in rig.events() if isinstance(b, ev.Answered)]
     assert answered[0].value == "unknown"
+
+
+async def test_every_way_to_a_knob_stands_whole_on_the_screen(rig: Rig) -> None:
+    await to_work_order(rig)
+    await rig.choose("cannot reach")
+    assert "4 Leave this knob for today" in rig.text
+    assert "8 Shop: A different mount" in rig.text
+    assert "9 More (page 1 of 2)" in rig.text
+    await rig.choose("wheel off")
+    assert "Wheel off, car on stands, 20 min more." in rig.text
+    assert rig.desk.prompt.id.startswith("turn:")

@@ -27,6 +27,7 @@ from rules.crew.sheets.rounds import filling, open_field
 from rules.crew.sheets.sheet import Sheet, prompt_of
 from rules.crew.sheets.walk import round_the_car
 from rules.log import events as ev
+from rules.paper.shop_page import blank_fields
 from rules.shop.fit_items import ITEMS
 from rules.units import POUND_KG
 from tui.desk import Desk
@@ -290,7 +291,7 @@ async def test_spring_rates_are_worked_out_on_their_sheet(shop: Rig) -> None:
 @pytest.mark.parametrize("sheet", MENU, ids=lambda sheet: sheet.id)
 def test_every_question_of_every_sheet_stands_whole(car: Car, sheet: Sheet) -> None:
     desk = make_desk(car=car)
-    for one in sheet.fields(filling(sheet, desk.state)):
+    for one in (*sheet.fields(filling(sheet, desk.state)), *blank_fields(sheet, desk.state)):
         prompt = spoken_prompt(desk.state, prompt_of(one))
         assert prompt_rows(prompt, 78) + FRAME_ROWS + 2 <= 24, one.key
         assert prompt_rows(prompt, 78) <= 14
