@@ -134,7 +134,7 @@ class PitScreen(QuestionScreen[None]):
         prompt = spoken_prompt(state, self.desk.prompt)
         self._set_typing(prompt.kind == "text")
         self.draw_frame()
-        now = laid(self.desk, prompt, self.size)
+        now = laid(self.desk, prompt, self.size, int(self.long_message))
         view = car_view(state, prompt, self.corner)
         self.draw_car(view, now.way, self._corner(view, now.way.panel))
         self._put("#notice", now.way.prompt.notice)
