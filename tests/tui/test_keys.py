@@ -108,7 +108,7 @@ async def test_caps_lock_makes_no_difference(rig: Rig) -> None:
 def seconds(monkeypatch: pytest.MonkeyPatch) -> list[float]:
     """The hand's clock, in its only place; it stands still until a test moves it."""
     now = [1000.0]
-    monkeypatch.setattr("tui.widgets.asker.monotonic", lambda: now[0])
+    monkeypatch.setattr("tui.widgets.pace.monotonic", lambda: now[0])
     return now
 
 
