@@ -23,6 +23,14 @@ async def test_the_dark_theme_and_back(rig: Rig) -> None:
     assert rig.app.theme == "sunlight"
 
 
+async def test_dark_and_back_in_black_and_white() -> None:
+    async with at_the_screen(make_desk(), theme="mono") as rig:
+        await rig.keys("d")
+        assert rig.app.theme == "mono-night"
+        await rig.keys("d")
+        assert rig.app.theme == "mono"
+
+
 @pytest.mark.parametrize("leave", ["escape", "enter", "backspace", "q"])
 async def test_help_and_out_again(rig: Rig, leave: str) -> None:
     await rig.keys("question_mark")

@@ -40,6 +40,7 @@ from tui.screens.reading import ReadingScreen
 from tui.screens.shop import ShopScreen
 from tui.screens.slip import SlipScreen
 from tui.screens.what_if import WhatIfScreen
+from tui.theme import OTHER
 from tui.visible import visible
 from tui.widgets.car_panel import CarPanel
 
@@ -261,7 +262,7 @@ class PitScreen(QuestionScreen[None]):
             case "shop":
                 self.open_shop()
             case "theme":
-                self.app.theme = "night" if self.app.theme == "sunlight" else "sunlight"
+                self.app.theme = OTHER[self.app.theme]
             case "quit":
                 self.app.exit()
 
