@@ -73,7 +73,7 @@ def asked_rows(way: Arranged) -> int:
     return notice + prompt_rows(way.prompt, way.width)
 
 
-def arranged(prompt: Prompt, size: Size) -> Arranged:
+def arranged(prompt: Prompt, size: Size, less: int = 0) -> Arranged:
     """Return the best way to lay a question out that fits, the barest where none does."""
-    every = list(ways(prompt, size))
+    every = list(ways(prompt, size, less))
     return next((way for way in every if asked_rows(way) <= way.room), every[-1])

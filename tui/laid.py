@@ -71,13 +71,16 @@ class _Try:
         return self.way.room - plate - len(self.rows.rows) - asked_rows(self.way)
 
 
-def laid(desk: Desk, prompt: Prompt, size: Size) -> Laid:
-    """Return the best way to lay a question out that shows all of it."""
+def laid(desk: Desk, prompt: Prompt, size: Size, less: int = 0) -> Laid:
+    """Return the best way to lay a question out that shows all of it.
+
+    less: rows that a long message takes.
+    """
     about = _about(desk.state, desk, prompt)
     safety = spoken(desk.state, about.safety)
     if isinstance(prompt.about, Advice):
         prompt = replace(prompt, question="", hint="")
-    less = len(wrap(ALERT + safety, size.width - MARGINS)) if safety else 0
+    less += len(wrap(ALERT + safety, size.width - MARGINS)) if safety else 0
     tried = list(_tries(about, prompt, size, less))
     fitting = [one for one in tried if one.left >= 0]
     whole = (one for one in fitting if one.rows.whole)

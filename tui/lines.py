@@ -20,7 +20,7 @@ LABEL = 10
 PAGE = 8
 KEY_CELLS = 4
 """Cells of the key before a choice, the space behind it with them."""
-MARK_CELLS = {"tick": 7, "many": 2}
+MARK_CELLS = {"tick": 8, "many": 2}
 """Cells of what is marked before a label, by the kind of the question."""
 
 

@@ -99,7 +99,7 @@ def _hex(colour: Color | None, otherwise: str) -> str:
 async def draw(name: str, file: str) -> None:
     """Draw one screen at 80x24."""
     road = BY_NAME[name]
-    app = SetdownApp(road.desk(), settle_s=0)
+    app = SetdownApp(road.desk(), settle_s=0, theme="sunlight")
     async with app.run_test(size=(COLUMNS, ROWS)) as pilot:
         await pilot.press(*road.press)
         await pilot.pause()

@@ -80,6 +80,19 @@ def screen_text(app: App[object]) -> str:
     return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in strips)
 
 
+def work_text(app: App[object]) -> str:
+    """Return what stands on the screen without the car beside the question."""
+    rows = screen_text(app).splitlines()
+    found = app.screen.query("#work")
+    if not found:
+        return "\n".join(rows)
+    region = found.first().region
+    return "\n".join(
+        row[: region.right] if region.y <= at < region.bottom else row
+        for at, row in enumerate(rows)
+    )
+
+
 @dataclass(repr=False)
 class Rig:
     """The screen under test, its desk, and the keys.
@@ -103,14 +116,7 @@ class Rig:
     @property
     def work(self) -> str:
         """What stands on the screen, without the car beside the question."""
-        found = self.app.screen.query("#work")
-        if not found:
-            return self.text
-        region = found.first().region
-        return "\n".join(
-            row[: region.right] if region.y <= at < region.bottom else row
-            for at, row in enumerate(self.rows)
-        )
+        return work_text(self.app)
 
     @property
     def said(self) -> str:

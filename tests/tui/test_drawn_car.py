@@ -82,3 +82,11 @@ def test_a_click_on_the_name_of_a_corner_means_that_corner() -> None:
     for corner in CORNERS:
         y = next(at for at, row in enumerate(rows) if corner.upper() in row)
         assert corner_at(view, NARROW, 19, rows[y].index(corner.upper()), y) == corner
+
+
+@given(st.integers(24, 120))
+def test_two_rows_cut_no_number_and_count_what_has_no_room(width: int) -> None:
+    view = view_at("settle")
+    for row in car_rows(view, width).plain.split("\n"):
+        assert len(row) <= width
+        assert "…" not in row

@@ -255,7 +255,7 @@ async def test_enter_before_the_pass_means_not_yet(rig: Rig) -> None:
 @pytest.mark.parametrize(
     ("verdict", "kind", "words"),
     [
-        ("gone", "leave", "CHANGE NOTHING"),
+        ("gone", "leave", "KEEP IT"),
         ("better", "turn", "TIGHTER"),
         ("same", "turn", "TIGHTER"),
         ("worse", "put back", "PUT THE LAST CHANGE BACK"),

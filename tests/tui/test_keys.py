@@ -24,6 +24,14 @@ async def test_the_dark_theme_and_back(rig: Rig) -> None:
     assert rig.app.theme == "sunlight"
 
 
+async def test_dark_and_back_in_black_and_white() -> None:
+    async with at_the_screen(make_desk(), theme="mono") as rig:
+        await rig.keys("d")
+        assert rig.app.theme == "mono-night"
+        await rig.keys("d")
+        assert rig.app.theme == "mono"
+
+
 @pytest.mark.parametrize("leave", sampled([("escape",), ("enter",), ("backspace",), ("q",)], 4))
 async def test_help_and_out_again(rig: Rig, leave: str) -> None:
     await rig.keys("question_mark")
@@ -109,7 +117,7 @@ async def test_caps_lock_makes_no_difference(rig: Rig) -> None:
 def seconds(monkeypatch: pytest.MonkeyPatch) -> list[float]:
     """The hand's clock, in its only place; it stands still until a test moves it."""
     now = [1000.0]
-    monkeypatch.setattr("tui.widgets.asker.monotonic", lambda: now[0])
+    monkeypatch.setattr("tui.widgets.pace.monotonic", lambda: now[0])
     return now
 
 

@@ -8,6 +8,7 @@ import pytest
 from drive import BOOK, DEMO, METRIC, at_the_screen, make_desk
 from fitting import longest_order_reason, show, whole
 from rich.cells import cell_len
+from roads import BY_NAME
 
 from rules.advice import texts
 from rules.advice.safety.gates import BLOCKS, OpenBlock
@@ -186,3 +187,15 @@ def test_the_help_fits() -> None:
     rows = help_page()
     assert len(rows) <= 23
     assert max(map(len, rows)) <= WIDTH
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (132, 40)])
+async def test_a_long_message_covers_no_choice(size: tuple[int, int]) -> None:
+    async with at_the_screen(BY_NAME["work order"].desk(), size=size) as rig:
+        screen = rig.app.screen
+        for text in ("A message of some length. " * 5, "", "Short."):
+            screen.say(text)  # type: ignore[attr-defined]
+            await rig.pilot.pause()
+            choices = [choice.label for choice in rig.desk.prompt.choices]
+            assert whole(rig.work, choices) == [], rig.text
+            assert text.strip()[:20] in rig.said

@@ -145,7 +145,7 @@ async def test_s_always_asks_the_same_thing_first(rig: Rig) -> None:
 
 async def test_a_bouncing_digit_is_typed_once(monkeypatch: pytest.MonkeyPatch) -> None:
     seconds = [1000.0]
-    monkeypatch.setattr("tui.widgets.asker.monotonic", lambda: seconds[0])
+    monkeypatch.setattr("tui.widgets.pace.monotonic", lambda: seconds[0])
     desk = make_desk()
     desk.answer("symptoms", ("spins-at-hit",))
     async with at_the_screen(desk, settle_s=0.25) as rig:

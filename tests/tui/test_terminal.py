@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from rich.text import Text
-from test_contrast import ENOUGH, contrast
+from test_contrast import ENOUGH, GLASS, contrast
 
 pytest.importorskip("termios", reason="there is no multiplexer without it")
 
@@ -124,7 +124,9 @@ def test_a_whole_session(terminal: Terminal) -> None:
     terminal.press("1", "what else did the car do?")
     terminal.press("Enter", "60-foot time of this pass?")
     terminal.tmux("send-keys", "-t", "pit", "1.312")
-    terminal.press("Enter", "CHANGE NOTHING")
+    # Once: what is worked out here has a default, which a second Enter would take.
+    terminal.tmux("send-keys", "-t", "pit", "Enter")
+    terminal.wait_for("KEEP IT")
     terminal.press("n", "Anything worth keeping.")
     terminal.tmux("send-keys", "-t", "pit", "-l", "Good one")
     terminal.wait_for("Good one")
@@ -216,7 +218,7 @@ def test_a_signal_leaves_the_shell_sane(
 def test_readable_whatever_the_terminal_can_do(terminal: Terminal, env: dict[str, str]) -> None:
     terminal.demo(**env)
     terminal.wait_for("what did the car do?")
-    terminal.press("Down", "1  □")
+    terminal.press("Down", "1  _" if env.get("TERM") == "linux" else "1  □")
     drawn = Text.from_ansi(terminal.tmux("capture-pane", "-e", "-p", "-t", "pit"))
     texts = 0
     for span in drawn.spans:
@@ -231,5 +233,7 @@ def test_readable_whatever_the_terminal_can_do(terminal: Terminal, env: dict[str
             assert front is back, f"{words!r} has only one of its two colours"
             continue
         one, other = front.get_truecolor(), back.get_truecolor()
+        if tuple(one) == GLASS and set(words) <= set("▄▀█"):
+            continue
         assert contrast(tuple(one), tuple(other)) >= min(ENOUGH, 7.0), words
     assert texts > 3

@@ -64,15 +64,28 @@ def _lever(one: Shown) -> Content:
 
 
 def _row(head: str, texts: list[Content], bars: list[Shown], width: int) -> Content:
-    """Lay the texts of an axle out, their gauges as long as all of them have room for."""
-    drawn = [one for one in bars if one.now is not None]
-    spare = width - len(head) - sum(text.cell_length for text in texts) - 2 * len(texts)
+    """Lay the texts of an axle out, their gauges as long as all of them have room for.
+
+    What has no room is counted, never cut: `k` shows all of it.
+    """
+    shown = _as_many_as_fit(texts, width - len(head))
+    drawn = [one for one in bars[: len(shown)] if one.now is not None]
+    spare = width - len(head) - sum(text.cell_length for text in shown) - 2 * len(shown)
     bar = min(MOST_BAR, spare // max(1, len(drawn)) - 1)
     cells = []
-    for number, text in enumerate(texts):
-        one = bars[number] if number < len(bars) else None
+    for number, text in enumerate(shown):
+        one = bars[number] if number < min(len(bars), len(texts)) else None
         if one is not None and one.now is not None and bar >= LEAST_BAR:
             text += Content(" ") + gauge(bar, one.now, one.base, one.aim, one.style)
         cells.append(text)
-    row = Content.styled(head, "bold") + Content("  ").join(cells)
-    return row if row.cell_length <= width else row.truncate(width, ellipsis=True)
+    return Content.styled(head, "bold") + Content("  ").join(cells)
+
+
+def _as_many_as_fit(texts: list[Content], room: int) -> list[Content]:
+    """Return the texts that have room two cells apart, and how many more there are."""
+    for count in range(len(texts), 0, -1):
+        more = len(texts) - count
+        shown = [*texts[:count], *([Content(f"+{more} on k")] if more else [])]
+        if sum(text.cell_length for text in shown) + 2 * (len(shown) - 1) <= room:
+            return shown
+    return [Content(f"+{len(texts)} on k")] if texts else []

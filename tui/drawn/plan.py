@@ -75,15 +75,17 @@ def _corner(sheet: Sheet, x: int, y: int, corner: str, view: CarView, layout: _L
     style = "bold $marked-words on $marked" if picked else "bold"
     sheet.put(x, y, f"{title:<{layout.side}}" if picked else title, style)
     knobs = view.knobs.get(corner, ())
+    # Beside the turn that is asked for, the others of an order stand back.
+    later = any(view.marks(one) == "now" for one in CORNERS)
     if not knobs:
         sheet.put(x, y + 1, "no knob", "$label")
     for number, one in enumerate(knobs):
         row = y + 1 + number * layout.each
         if layout.each > 1:
-            _name(sheet, x, row, one, layout.side, layout.named)
+            _name(sheet, x, row, one, layout.side, layout.named, later)
             sheet.put_content(x, row + 1, _gauge(one, layout.side))
         else:
-            _name(sheet, x, row, one, layout.side, False)
+            _name(sheet, x, row, one, layout.side, False, later)
     order = next((one for one in knobs if one.mark in ("now", "stopped")), None)
     order = order or next((one for one in knobs if one.mark), None)
     if order is not None:
@@ -91,7 +93,7 @@ def _corner(sheet: Sheet, x: int, y: int, corner: str, view: CarView, layout: _L
         sheet.put(x, at, order.order[: layout.side], f"bold {order.style}")
 
 
-def _name(sheet: Sheet, x: int, y: int, one: Shown, width: int, named: bool) -> None:
+def _name(sheet: Sheet, x: int, y: int, one: Shown, width: int, named: bool, later: bool) -> None:
     """Write a knob's name, its count and its net, or where it is to be turned."""
     count = f"{one.count}→{one.goal}" if one.goal else f"{one.count} {one.net}".strip()
     name = one.name if named and len(one.name) + len(count) < width else one.short
@@ -100,7 +102,7 @@ def _name(sheet: Sheet, x: int, y: int, one: Shown, width: int, named: bool) -> 
     name = name[: max(1, width - len(count) - 1)]
     line = f"{name}{count:>{width - len(name)}}"
     style = "bold" if one.stands_out else ""
-    if one.mark in ("to go", "now"):
+    if one.mark == "now" or (one.mark == "to go" and not later):
         style = "bold $plate-words on $plate-open"
     elif one.mark:
         style = f"bold {one.style}"

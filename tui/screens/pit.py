@@ -29,6 +29,7 @@ from tui.laid import ALERT, Laid, laid
 from tui.lines import spoken, spoken_prompt
 from tui.loading import load_later
 from tui.screens.questions import QUESTIONS_CSS, QuestionScreen
+from tui.theme import OTHER
 from tui.visible import visible
 from tui.widgets.car_panel import CarPanel
 
@@ -127,7 +128,7 @@ class PitScreen(QuestionScreen[None]):
         prompt = spoken_prompt(state, self.desk.prompt)
         self._set_typing(prompt.kind == "text")
         self.draw_frame()
-        now = laid(self.desk, prompt, self.size)
+        now = laid(self.desk, prompt, self.size, int(self.long_message))
         view = car_view(state, prompt, self.corner)
         self.draw_car(view, now.way, self._corner(view, now.way.panel))
         self._put("#notice", now.way.prompt.notice)
@@ -278,7 +279,7 @@ class PitScreen(QuestionScreen[None]):
             case "shop":
                 self.open_shop()
             case "theme":
-                self.app.theme = "night" if self.app.theme == "sunlight" else "sunlight"
+                self.app.theme = OTHER[self.app.theme]
             case "quit":
                 self.app.exit()
 

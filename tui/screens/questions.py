@@ -7,6 +7,7 @@ are called and how one leaves is the same for all of them.
 
 from collections.abc import Sequence
 from pathlib import PurePath
+from textwrap import wrap
 from typing import TypeVar
 
 from textual.app import ComposeResult
@@ -20,7 +21,7 @@ from textual.widgets import Static
 
 from profiles.logfile import LogError
 from rules.question import ActionError, AnswerError, Given, Prompt
-from tui.arranged import TALL_FROM, Arranged
+from tui.arranged import MARGINS, TALL_FROM, Arranged
 from tui.desk import Desk
 from tui.drawn.car_rows import car_rows
 from tui.drawn.car_view import CarView
@@ -48,6 +49,7 @@ class QuestionScreen(Screen[Ended]):
         super().__init__()
         self.desk = desk
         self.settle_s = settle_s
+        self.long_message = False
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
@@ -115,8 +117,13 @@ class QuestionScreen(Screen[Ended]):
         self.draw()
 
     def say(self, text: str) -> None:
-        """Put one line above the keys."""
-        self.query_one("#message", Static).update(self.spoken(text))
+        """Put a line above the keys, two where it is long; the question gives way."""
+        said = self.spoken(text)
+        self.query_one("#message", Static).update(said)
+        more = len(wrap(said, max(1, self.size.width - MARGINS))) > 1
+        if self.shows_car and more != self.long_message:
+            self.long_message = more
+            self.draw()
 
     def spoken(self, text: str) -> str:
         """Return a text in the crew's wording and units."""
