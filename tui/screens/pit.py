@@ -42,6 +42,7 @@ from tui.widgets.work_card import WorkCard
 
 FRAME_ROWS = 4
 MARGINS = 2
+RECORDED, TOAST_S = "Recorded", 3.0
 
 
 class PitScreen(QuestionScreen[None]):
@@ -266,6 +267,8 @@ class PitScreen(QuestionScreen[None]):
 
     def _after_form(self, said: str | None) -> None:
         self.say(said or "")
+        if said and said.startswith(RECORDED):
+            self.notify(visible(said), timeout=TOAST_S, markup=False)
         self.draw()
 
 
