@@ -12,7 +12,7 @@ from textual.screen import Screen
 from textual.widgets import DataTable, Input, Static
 
 from tui.desk import Desk
-from tui.lines import strip
+from tui.head_row import head_row
 from tui.pages.log import log_page
 from tui.pages.log_detail import everything, glance, headline
 from tui.pages.log_rows import SORTS, Found, LogRow, found, log_rows, words_of
@@ -86,6 +86,7 @@ class LogScreen(Screen[str | None]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
+        yield Static(id="counts", markup=False)
         with Container(id="find-row"):
             yield Static(" / ", id="find-key", markup=False)
             yield Find(self.words, placeholder="a pass, a knob, a word", id="find")
@@ -130,7 +131,8 @@ class LogScreen(Screen[str | None]):
     def _fill(self) -> None:
         """Find, sort, and draw the first window of rows."""
         width = self.size.width or 80
-        self.query_one("#strip", Static).update("\n".join(self._head(width)))
+        self.query_one("#strip", Static).update(head_row(self.desk.state, width))
+        self.query_one("#counts", Static).update(self._counts())
         table = self.query_one(DataTable)
         table.clear(columns=True)
         room = self._room
@@ -180,7 +182,7 @@ class LogScreen(Screen[str | None]):
     def _colour(self, role: str) -> str:
         return self.app.theme_variables.get(role, "") if role else ""
 
-    def _head(self, width: int) -> list[str]:
+    def _counts(self) -> str:
         state = self.desk.state
         counts = (
             (len(state.runs), "pass", "passes"),
@@ -188,7 +190,7 @@ class LogScreen(Screen[str | None]):
             (len(state.notes), "note", "notes"),
         )
         told = " · ".join(f"{count} {one if count == 1 else more}" for count, one, more in counts)
-        return [strip(state, width)[0], f" The log: {told}"]
+        return f" The log: {told}"
 
     def _tell(self) -> None:
         """Say below the table what is known of the marked row."""

@@ -18,7 +18,8 @@ from rules.launch.proposed_change import Seen
 from rules.log.state import State
 from rules.question import Choice, Prompt
 from tui.drawn.picture import Picture
-from tui.lines import spoken, spoken_prompt, strip
+from tui.head_row import head_row
+from tui.lines import spoken, spoken_prompt
 from tui.pages.car_numbers import group_lines
 from tui.pages.what_if import (
     CAR_PAGES,
@@ -102,7 +103,7 @@ class WhatIfScreen(Screen[None]):
         self.action_pick()
 
     def on_resize(self, event: Resize) -> None:
-        self.query_one("#strip", Static).update(strip(self.state, event.size.width)[0])
+        self.query_one("#strip", Static).update(head_row(self.state, event.size.width))
         self._draw()
 
     @property
