@@ -9,8 +9,6 @@ from functools import partial
 from textual.binding import ActiveBinding
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 
-PALETTE = "command_palette"
-
 
 class NamedActions(Provider):
     """Finds actions by the words of their help, or of their label where there is no more to say."""
@@ -35,7 +33,8 @@ class NamedActions(Provider):
         for one in self.screen.active_bindings.values():
             binding = one.binding
             name = one.tooltip or binding.description
-            named = bool(name) and not binding.system and not binding.action.endswith(PALETTE)
+            # The framework's own bindings have no id; ours are the registry's.
+            named = bool(name and binding.id)
             if named and one.enabled and binding.action not in told:
                 told.add(binding.action)
                 yield f"{name[0].upper()}{name[1:]}", one

@@ -136,7 +136,11 @@ class Adjuster:
         if self.positions:
             return f"{steps:g} position" + ("" if steps == 1 else "s")
         if self.part != "knob":
-            return f"{steps * self.step:g} {self.unit or ('step' if steps == 1 else 'steps')}"
+            apart = steps * self.step
+            unit = self.unit or "steps"
+            # What is counted has its singular: 1 flat, 1 step; psi and lbs have none.
+            one = apart == 1 and len(unit) > len("lbs") + 1
+            return f"{apart:g} {unit.removesuffix('s') if one else unit}"
         amount = Fraction(int(steps), self.per_unit)
         noun = "click" if self.unit == "clicks" else "turn"
         return f"{mixed(amount)} {noun}" + ("s" if amount > 1 else "")

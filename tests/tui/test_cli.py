@@ -79,7 +79,7 @@ def test_where(run: Run, data: Path, capsys: pytest.CaptureFixture[str]) -> None
 def test_demo_stays_apart(run: Run, data: Path, opened: list[SetdownApp]) -> None:
     assert run("demo") == OK
     assert opened[0].desk.state.meeting is not None
-    assert opened[0].desk.state.meeting.name == "Invented meeting"
+    assert opened[0].desk.state.meeting.name == "Invented event"
     assert opened[0].desk.prompt.id == "symptoms"
     assert not opened[0].desk.resumed
     assert run("demo") == OK

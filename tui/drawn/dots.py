@@ -7,11 +7,12 @@ earlier. A colour is one to a cell; what comes later has it.
 import numpy as np
 from numpy.typing import NDArray
 
-from tui.drawn.picture import Band, Framed, How, Values
+from tui.drawn.picture import Band, Framed, How, Span, Values
 
 WIDE, HIGH = 2, 4
 FIRST = 0x2800
 DASH, GAP = 5, 4
+SPAN = 3
 EVERY = 3
 """A field has a dot in every so many columns, its rows staggered; an edge is dotted as far."""
 _BITS = np.array([[0x01, 0x08], [0x02, 0x10], [0x04, 0x20], [0x40, 0x80]])
@@ -78,13 +79,16 @@ class Dots:
         """Draw a line straight up."""
         self._put((self.columns == self.column(x)) & (self.down % every == 0), role)
 
-    def span(self, x: float, low: float, high: float, role: str = "") -> None:
-        """Draw a range at one place, three dots wide and open, so that a mark stands out on it."""
-        column, top, bottom = self.column(x), self.row(high), self.row(low)
-        inside = (self.down >= top) & (self.down <= bottom)
-        field = (abs(self.columns - column) == 1) & (self.down % 2 == 0)
-        ends = (abs(self.columns - column) <= 1) & ((self.down == top) | (self.down == bottom))
-        self._put((inside & field) | ends, role)
+    def span(self, one: Span) -> None:
+        """Draw a range at one place, four dots wide: whole, or open with dotted sides."""
+        first = self.column(one.x) // WIDE * WIDE
+        beside = self.columns - first
+        top, bottom = self.row(one.high), self.row(one.low)
+        inside = (self.down >= top) & (self.down <= bottom) & (beside >= 0) & (beside <= SPAN)
+        if not one.filled:
+            sides = ((beside == 0) | (beside == SPAN)) & (self.down % 2 == 0)
+            inside &= sides | (self.down == top) | (self.down == bottom)
+        self._put(inside, one.role)
 
     def rows(self) -> list[str]:
         """Return the layer as rows of characters, a blank where there is no dot."""

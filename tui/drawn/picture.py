@@ -58,12 +58,13 @@ class Upright:
 
 @dataclass(frozen=True)
 class Span:
-    """A range at one place, from one height to another."""
+    """A range at one place, from one height to another; filled, or its outline."""
 
     x: float
     low: float
     high: float
     role: str = ""
+    filled: bool = False
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,7 @@ from rules.passes.slip import FIELDS
 from rules.passes.splits import WORTH_A_WORD_S, stretches
 from rules.wording import plural
 from tui.lines import labelled, spoken
+from tui.pages.day_pictures import sixty_picture
 from tui.pages.page import Page
 
 if TYPE_CHECKING:
@@ -31,17 +32,21 @@ SEEN = {
     "other": "another fault came",
     None: "not judged by the crew yet",
 }
-MOST_PAGES = 9
+MOST_PAGES = 8
 SHOWN_PASSES = 5
 NOTHING_YET = "No change had its pass yet: the verdict comes after it."
 
 
 def verdict_pages(state: State, book: Book) -> list[Page]:
-    """Return a page for each change that had a pass, the latest first."""
+    """Return a page for each change that had a pass, the latest first, then their 60-foot times."""
     tried = latest_tried(state)[:MOST_PAGES]
     if not tried:
         return [Page("none yet", lambda width, height: [NOTHING_YET])]
-    return [_page(state, book, change) for change in tried]
+    pages = [_page(state, book, change) for change in tried]
+    picture = sixty_picture(state)
+    if picture is not None:
+        pages.append(Page("60-foot by pass", lambda width, height: [], lambda: (picture,)))
+    return pages
 
 
 def _page(state: State, book: Book, change: Change) -> Page:

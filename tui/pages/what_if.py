@@ -26,6 +26,7 @@ from tui.pages.what_if_pictures import (
     height_picture,
     landing_picture,
     load_picture,
+    travel_picture,
 )
 from tui.visible import visible
 
@@ -53,12 +54,15 @@ DRAWN: Mapping[int, Drawer] = {
     1: lambda found, of: (height_picture(found, of.counts, of.system),),
     2: lambda found, of: (load_picture(found, of.counts, of.system),),
     3: lambda found, of: damper_pictures(found, of.counts, of.system),
+    4: lambda found, of: (travel_picture(found, of.counts, of.system),),
 }
 """The pages that are pictures."""
+ON_PAPER = (1, 2, 3)
+"""Those on paper; of the landing and the travel it has the numbers."""
 PAGES = (
     "landing", "flight", "load", "damper", "travel", "numbers", "car", "damping", "sums",
 )  # fmt: skip
-DAMPER, TRAVEL, NUMBERS = 3, 4, 5
+DAMPER, NUMBERS = 3, 5
 CAR_PAGES = dict(zip((6, 7, 8), GROUPS, strict=True))
 NO_CURVE = "This is no knob of a damper: there is no curve to draw."
 NO_KNOB = "No knob is moved: there is no curve to draw."
@@ -93,14 +97,12 @@ def with_settings(car: Car, rest: Settings, asked: Sequence[str]) -> Settings:
     return settings
 
 
-def page_lines(found: "WhatIf", page: int, system: System, width: int) -> list[str]:
-    """Return a page of words and numbers whole, and below it what the numbers lean on."""
+def page_lines(found: "WhatIf", system: System, width: int) -> list[str]:
+    """Return the numbers of the launch, travel used, and what all of them lean on."""
     if found.missing:
         return missing_lines(found, width)
-    if page == TRAVEL:
-        drawn = [*travel_drawing(found, system, width), *travel_key(found, width)]
-    else:
-        drawn = number_lines(found, system, width)
+    drawn = [*number_lines(found, system, width), ""]
+    drawn += [*travel_drawing(found, system, width), *travel_key(found, width)]
     return [*drawn, "", *(say(row, system) for row in basis_lines(found, width))]
 
 
@@ -126,7 +128,7 @@ def paper(found: "WhatIf", system: System) -> str:
     if found.missing:
         return "\n".join(missing_lines(found, PAPER_WIDTH))
     asked = Asked(system, {})
-    drawn = [pictures(found, asked) for page, pictures in DRAWN.items() if page]
+    drawn = [DRAWN[page](found, asked) for page in ON_PAPER]
     blocks = [
         number_lines(found, system, PAPER_WIDTH),
         [*travel_drawing(found, system, PAPER_WIDTH), *travel_key(found, PAPER_WIDTH)],

@@ -10,7 +10,17 @@ from typing import TYPE_CHECKING
 from rules.faults import there
 from rules.units import UNITS, Quantity, System
 from rules.wording import say
-from tui.drawn.picture import Band, How, Level, Line, Picture, Values
+from tui.drawn.picture import (
+    Band,
+    Entry,
+    How,
+    Level,
+    Line,
+    Mark,
+    Picture,
+    Span,
+    Values,
+)  # fmt: skip
 
 if TYPE_CHECKING:
     from rules.launch.what_if import Trace, WhatIf
@@ -21,6 +31,9 @@ SIGNS = {"baseline": "b", "today": "o", "proposed": "x"}
 RANGE = "8 in 10 cars"
 FRONT = "front, into bump"
 BEFORE_TOUCHDOWN_S = 0.3
+STOP = "━━"
+BESIDE = 0.24
+"""How far apart the settings of one travel stand, in travels."""
 
 
 def drawn_names(found: "WhatIf") -> list[str]:
@@ -117,6 +130,40 @@ def load_picture(found: "WhatIf", counts: Mapping[str, str], system: System) -> 
     title = say(f"REAR TYRE LOAD, {unit}; seconds from the hit", system)
     traces = there(found.rear_load, "the rear load")
     return _over_time(found, traces, Quantity.FORCE, title, counts, system, ())
+
+
+def travel_picture(found: "WhatIf", counts: Mapping[str, str], system: System) -> Picture:
+    """Return travel used against travel there is, of each axle into bump and into droop."""
+    size, unit = UNITS[Quantity.LENGTH, system].si, UNITS[Quantity.LENGTH, system].name
+    names = drawn_names(found)
+    spans, marks = [], []
+    for place, travel in enumerate(found.travel):
+        for at, name in enumerate(names):
+            x = place + (at - (len(names) - 1) / 2) * BESIDE
+            used, most = travel.used[name], travel.there_by[name].middle
+            if used.low is not None and used.high is not None:
+                filled = name == "proposed"
+                spans.append(Span(x, used.low / size, used.high / size, ROLES[name], filled))
+            if most is not None:
+                last = name == names[-1]
+                words = f"{most / size:.{1 if unit == 'in' else 0}f}" if last else ""
+                marks.append(Mark(x, most / size, STOP, "danger", words))
+    shown = {"today": "⠸⠸", "proposed": "⣿⣿", "baseline": "⠸⠸"}
+    highest = max([*(mark.y for mark in marks), *(span.high for span in spans)], default=1.0)
+    return Picture(
+        f"TRAVEL USED, {unit}; {RANGE}",
+        spans=tuple(spans),
+        marks=tuple(marks),
+        across=(-0.5, len(found.travel) - 0.5),
+        up=(0.0, highest * 1.15),
+        named=tuple(
+            (float(n), one.name.replace(", into", "")) for n, one in enumerate(found.travel)
+        ),
+        key=(
+            *(Entry(shown[name], _called(name, counts), ROLES[name]) for name in names),
+            Entry(STOP, "all there is: the stop", "danger"),
+        ),
+    )
 
 
 def _over_time(

@@ -38,7 +38,7 @@ def plate(
 
 def told(found: "WhatIf", page: int, system: System) -> list[str]:
     """Return a heading, today and proposed, for what a page is about."""
-    if page in (0, 1):
+    if page in (0, 1, 4):
         return _stop(found, system)
     if page == DAMPER and found.curves:
         return _force(found, system)

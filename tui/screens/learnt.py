@@ -16,6 +16,8 @@ from rules.book import Book
 from rules.launch.proposed_change import missing
 from rules.log.state import State
 from tui.pages.learnt import learnt_lines
+from tui.widgets.key_row import KeyRow
+from tui.widgets.working import Working
 
 if TYPE_CHECKING:
     from rules.launch.learnt_car import LearntCar
@@ -28,10 +30,12 @@ AFRESH = "afresh"
 class LearntScreen(Screen[str | None]):
     """Shows what was learnt; `u` leaves with `AFRESH`, Escape, Enter or Backspace with nothing."""
 
-    CSS_PATH = ["frame.tcss", "page.tcss"]
+    CSS_PATH = ["frame.tcss", "page.tcss", "looking.tcss"]
+    HELP = "What the passes have taught the launch of this car; u lets it begin afresh."
     BINDINGS = [
-        Binding("escape,backspace,enter,q,Q", "leave", "Back", id="learnt.leave"),
-        Binding("u,U", "afresh", "Start afresh", id="learnt.afresh"),
+        Binding("u,U", "afresh", "start afresh", key_display="u", id="learnt.afresh"),
+        Binding("escape", "leave", "back", key_display="Esc", id="learnt.leave"),
+        Binding("backspace,enter,q,Q", "leave", "back", show=False, id="learnt.back"),
     ]
 
     @dataclass
@@ -52,13 +56,15 @@ class LearntScreen(Screen[str | None]):
         yield Static(" What the launch has learnt", id="title", markup=False)
         with VerticalScroll(id="page"):
             yield Static(self.said, id="lines", markup=False)
-        yield Static(" u start afresh | Enter or Esc back", id="keys", markup=False)
+        yield Working()
+        yield KeyRow()
 
     def on_mount(self) -> None:
         self.query_one("#page").focus()
         if self.state.car is None or missing(self.state.car):
             self.said = LACKS
         else:
+            self.query_one(Working).begin()
             self.run_worker(self._work, thread=True, group="learnt", description="learnt")
         self._draw()
 
@@ -82,6 +88,7 @@ class LearntScreen(Screen[str | None]):
 
     def on_learnt_screen_account_came(self, event: AccountCame) -> None:
         event.stop()
+        self.query_one(Working).end()
         self.found, self.said = event.found, event.said
         self._draw()
 

@@ -7,7 +7,6 @@ from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Container, Vertical
-from textual.content import Content
 from textual.events import Resize
 from textual.screen import Screen
 from textual.widgets import DataTable, Input, Static
@@ -87,6 +86,7 @@ class LogScreen(Screen[str | None]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
+        yield Static(id="counts", markup=False)
         with Container(id="find-row"):
             yield Static(" / ", id="find-key", markup=False)
             yield Find(self.words, placeholder="a pass, a knob, a word", id="find")
@@ -131,7 +131,8 @@ class LogScreen(Screen[str | None]):
     def _fill(self) -> None:
         """Find, sort, and draw the first window of rows."""
         width = self.size.width or 80
-        self.query_one("#strip", Static).update(self._head(width))
+        self.query_one("#strip", Static).update(where_row(self.desk.state, width))
+        self.query_one("#counts", Static).update(self._counts())
         table = self.query_one(DataTable)
         table.clear(columns=True)
         room = self._room
@@ -181,7 +182,7 @@ class LogScreen(Screen[str | None]):
     def _colour(self, role: str) -> str:
         return self.app.theme_variables.get(role, "") if role else ""
 
-    def _head(self, width: int) -> Content:
+    def _counts(self) -> str:
         state = self.desk.state
         counts = (
             (len(state.runs), "pass", "passes"),
@@ -189,7 +190,7 @@ class LogScreen(Screen[str | None]):
             (len(state.notes), "note", "notes"),
         )
         told = " · ".join(f"{count} {one if count == 1 else more}" for count, one, more in counts)
-        return Content.assemble(where_row(state, width), f"\n The log: {told}")
+        return f" The log: {told}"
 
     def _tell(self) -> None:
         """Say below the table what is known of the marked row."""

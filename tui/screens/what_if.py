@@ -302,7 +302,7 @@ class WhatIfScreen(Screen[None]):
             return []
         if self.page in DRAWN:
             return missing_lines(found, width) if found.missing else [NO_CURVE]
-        return page_lines(found, self.page, units, width)
+        return page_lines(found, units, width)
 
 
 def _numbers(

@@ -66,7 +66,7 @@ class Plot(PlotWidget):
         for upright in picture.uprights:
             layer.upright(upright.x, upright.role)
         for span in picture.spans:
-            layer.span(span.x, span.low, span.high, span.role)
+            layer.span(span)
         for line in picture.lines:
             layer.line(line.xs, line.ys, line.how, line.role)
         taken = [
