@@ -261,6 +261,8 @@ def _run_car(folder: "DataFolder", car_id: str, meeting: str = "", shop: bool = 
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
             pages = [*windows_page(others), *rules_page(left_out), *opened.pages]
+            _ = desk.prompt
+            log.keep()  # What the first question asked of passes long past is not asked again.
             gc.freeze()
             gc.enable()
             SetdownApp(desk, shop=shop, pages=pages).run(mouse=False)

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 
 # Of a mixture with many parts those below this share of the heaviest are left out.
 LEAST_SHARE = 1e-5
+_ROOT_2 = sqrt(2.0)
 
 
 def normal_below(value: float) -> float:
@@ -39,8 +40,12 @@ class Belief:
 
     def below(self, value: float) -> float:
         """Return the chance that the number is below `value` [s]."""
-        parts = zip(self.weights, self.means, self.sds, strict=True)
-        return sum(w * normal_below((value - m) / s) for w, m, s in parts)
+        # `normal_below` written out: this is worked out a million times for one export.
+        return sum([w * (0.5 * (1.0 + erf((value - m) / s / _ROOT_2))) for w, m, s in self._parts])
+
+    @cached_property
+    def _parts(self) -> tuple[tuple[float, float, float], ...]:
+        return tuple(zip(self.weights, self.means, self.sds, strict=True))
 
     def quantile(self, chance: float) -> float:
         """Return the number [s] that it is below with this chance, by bisection."""
