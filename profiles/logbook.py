@@ -11,7 +11,7 @@ from uuid import UUID
 
 from profiles.local_time import here
 from profiles.logfile import LogError, copy_log, explained, log_in_memory, open_log, transaction
-from profiles.snapshot import WORTH_IT, Snapshot, cooled, load, save, snapshot_file
+from profiles.snapshot import WORTH_IT, Snapshot, answers, cooled, load, save, snapshot_file
 from rules.log.events import Body, Event
 from rules.log.folds.fold import fold
 from rules.log.log_format import (
@@ -66,8 +66,9 @@ class Logbook:
             self._state, self._is_merged = kept.state, kept.is_merged
             self._position = self._kept_at = kept.position
         self._catch_up()
-        if self._state.events >= WORTH_IT and self._position - self._kept_at >= WORTH_IT:
-            self._keep()
+        self._known = answers(self._state)
+        if self._position - self._kept_at >= WORTH_IT:
+            self.keep()
 
     @classmethod
     def open(cls, path: Path, device: str, *, create: bool = True) -> Self:
@@ -181,10 +182,20 @@ class Logbook:
                 raise
         return self._state
 
+    def keep(self) -> None:
+        """Keep a snapshot beside the log for the next time, where there is more to keep by now."""
+        known = answers(self._state)
+        is_more = self._position > self._kept_at or known > self._known
+        if self._beside is None or self._state.events < WORTH_IT or not is_more:
+            return
+        self._state = cooled(self._state)
+        self._kept_at, self._known = self._position, known
+        now = Snapshot(self._state, self._position, self._is_merged)
+        save(self._beside, self.connection, now)
+
     def close(self) -> None:
         """Close the log; nothing more can be read or written here."""
-        if self._state.events >= WORTH_IT and self._position > self._kept_at:
-            self._keep()
+        self.keep()
         self.connection.close()
 
     def __enter__(self) -> Self:
@@ -229,13 +240,6 @@ class Logbook:
             if position % COOLED_EVERY == 0:
                 self._state = cooled(self._state)
         return self._position > before
-
-    def _keep(self) -> None:
-        """Keep a snapshot beside the log, for the next time it is opened."""
-        if self._beside is not None:
-            self._kept_at = self._position
-            now = Snapshot(self._state, self._position, self._is_merged)
-            save(self._beside, self.connection, now)
 
     def _after(self, position: int) -> Iterator[tuple[int, Event]]:
         query = f"SELECT {_COLUMNS} FROM events WHERE position > ? ORDER BY position"

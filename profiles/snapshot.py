@@ -115,6 +115,11 @@ def _read(data: bytes, log: sqlite3.Connection) -> Snapshot | None:
     return Snapshot(State(**told), head["position"], head["merged"])
 
 
+def answers(state: State) -> int:
+    """Return how much is known of the whole parts of a state without reading them."""
+    return sum(len(part.told) for name in _SHARING for part in getattr(state, name).parts)
+
+
 def _sequence(
     kind: type[GrowingSequence[Any]], parts: list[Part[Any]], tail: tuple[Any, ...]
 ) -> GrowingSequence[Any]:
@@ -131,8 +136,13 @@ def _without_parts(state: State) -> dict[str, Any]:
 
 
 def _cold(whole: GrowingSequence[Any]) -> GrowingSequence[Any]:
-    parts = tuple(part if isinstance(part.kept, _Kept) else _put(part) for part in whole.parts)
-    return whole.with_parts(parts)
+    return whole.with_parts(map(_unread, whole.parts))
+
+
+def _unread(part: Part[Any]) -> Part[Any]:
+    if not isinstance(part.kept, _Kept):
+        return _put(part)
+    return Part(read=partial(_items, part.kept.text), told=part.told, kept=part.kept)
 
 
 def _put(part: Part[Any]) -> Part[Any]:

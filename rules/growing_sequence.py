@@ -9,7 +9,7 @@ T = TypeVar("T")
 LENGTH = 64
 """Items of a part: copied where one of them changes, passed over where none does."""
 
-Told = str | tuple[int, ...]
+Told = str | tuple[int, ...] | tuple[str, ...]
 
 
 class Part(Generic[T]):
@@ -40,10 +40,10 @@ class Part(Generic[T]):
             self._items = self._read()
         return self._items
 
-    @property
-    def is_read(self) -> bool:
-        """Whether its items were wanted yet."""
-        return self._items is not None
+    def is_like(self, other: "Part[T]") -> bool:
+        """Tell whether it holds the same items; two kept alike are not read for it."""
+        alike = self.kept is not None and self.kept == other.kept
+        return self is other or alike or self.items == other.items
 
 
 class GrowingSequence(Sequence[T]):
@@ -131,6 +131,26 @@ class GrowingSequence(Sequence[T]):
         for part in reversed(self._parts):
             yield from reversed(_passing(part, question, test))
 
+    def under(self, question: str, key_of: Callable[[T], str], key: str) -> Iterator[T]:
+        """Yield the items of a key; a whole part that has none is passed over.
+
+        question: names what makes a key of an item, and looks at nothing else.
+        """
+        for part in self._parts:
+            if key in _keys(part, question, key_of):
+                yield from (one for one in part.items if key_of(one) == key)
+        yield from (one for one in self._tail if key_of(one) == key)
+
+    def last_under(self, question: str, key_of: Callable[[T], str], key: str) -> T | None:
+        """Return the last item of a key, None where there is none."""
+        last = next((one for one in reversed(self._tail) if key_of(one) == key), None)
+        if last is not None:
+            return last
+        for part in reversed(self._parts):
+            if key in _keys(part, question, key_of):
+                return next(one for one in reversed(part.items) if key_of(one) == key)
+        return None
+
     def told(self, question: str, tell: Callable[[tuple[T, ...]], str]) -> Iterator[str]:
         """Yield what is told of each whole part, of none twice, and of the rest."""
         for part in self._parts:
@@ -190,7 +210,7 @@ class GrowingSequence(Sequence[T]):
                 len(self) == len(other)
                 and self._tail == other._tail
                 and all(
-                    one is another or one.items == another.items
+                    one.is_like(another)
                     for one, another in zip(self._parts, other._parts, strict=True)
                 )
             )
@@ -302,6 +322,12 @@ def digest(*said: object) -> str:
 
 def _changed(items: tuple[T, ...], at: int, item: T) -> tuple[T, ...]:
     return (*items[:at], item, *items[at + 1 :])
+
+
+def _keys(part: Part[T], question: str, key_of: Callable[[T], str]) -> Told:
+    if question not in part.told:
+        part.told[question] = tuple(dict.fromkeys(map(key_of, part.items)))
+    return part.told[question]
 
 
 def _passing(part: Part[T], question: str, test: Callable[[T], bool]) -> list[T]:

@@ -290,6 +290,8 @@ def _run_car(
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
             pages = [*windows_page(others), *rules_page(left_out), *opened.pages]
+            _ = desk.prompt
+            log.keep()  # What the first question asked of passes long past is not asked again.
             gc.freeze()
             gc.enable()
             practising = None if seed is None else practice_day(desk, seed)

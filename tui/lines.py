@@ -180,8 +180,12 @@ def refused(choice: Choice) -> str:
 
 def doubted_text(before: State, after: State) -> str:
     """Name the passes that a recount put in doubt; empty where it agreed with the book."""
-    doubted = {run.id: len(run.in_doubt) for run in before.runs}
-    numbers = [str(run.number) for run in after.runs if len(run.in_doubt) > doubted.get(run.id, 0)]
+    changed = after.runs.changed_from(before.runs)
+    numbers = [
+        str(run.number)
+        for was, run in changed
+        if was and run and len(run.in_doubt) > len(was.in_doubt)
+    ]
     if not numbers:
         return ""
     return f" In doubt now: {'pass' if len(numbers) == 1 else 'passes'} {listed(numbers)}."

@@ -9,7 +9,7 @@ does to it.
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
+from itertools import islice, pairwise, takewhile
 from statistics import median
 
 from rules.advice.measured_change import measured_change
@@ -144,7 +144,7 @@ def sixty_of(slip: Slip) -> float | None:
 
 def pass_times(state: State, meeting: str | None, timed: Timed = sixty_of) -> list[PassTime]:
     """Return the times of a meeting, of the 60-foot or another stretch."""
-    runs = (run for run in state.runs if run.meeting == meeting)
+    runs = state.runs_at(meeting)
     return [one for run in runs if (one := _time_of(state, run, timed)) is not None]
 
 
@@ -184,15 +184,16 @@ def day_fit(
     clean = [one.value_s for one in times if one.clean]
     if not clean:
         return None
-    elsewhere = [run for run in state.runs if run.meeting != meeting][-REMEMBERED:]
-    others = (one for run in elsewhere if (one := _time_of(state, run, timed)) is not None)
+    elsewhere = (run for run in reversed(state.runs) if run.meeting != meeting)
+    remembers = reversed(list(islice(elsewhere, REMEMBERED)))
+    others = (one for run in remembers if (one := _time_of(state, run, timed)) is not None)
     known = remembered([*imported_times(state, timed), *others, *times], meeting or "", settings)
     return known.fit(priors(sum(clean) / len(clean), breathing_of(state)))
 
 
 def imported_times(state: State, timed: Timed = sixty_of) -> list[PassTime]:
     """Return the times that were imported, a meeting for each day; no setting is known."""
-    latest = list(state.imported)[-REMEMBERED:]
+    latest = state.imported[-REMEMBERED:]
     return [
         PassTime(
             order=number,
@@ -223,7 +224,7 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     old, new = (setting_name(one) for one in settings)
     day = day_fit(state, change.meeting, (old, new))
     times = judge_fit(day, old, new, change.worth_s) if day else None
-    counted = (run for run in state.runs if run.meeting == change.meeting and is_counted(run))
+    counted = (run for run in state.runs_at(change.meeting) if is_counted(run))
     clean = [run for run in counted if same_parts(state, run)]
     named = [(run, setting_name(run.settings)) for run in clean]
     before = tuple(run for run, name in named if name == old)
@@ -292,7 +293,7 @@ def runs_on(state: State, change: Change) -> tuple[Run, ...]:
         return ()
     _, new = settings_of(state, change)
     last = made_with[-1].number
-    later = (r for r in state.runs if r.number > last and r.meeting == change.meeting)
+    later = (r for r in state.runs_at(change.meeting) if r.number > last)
     return (*made_with, *(run for run in later if is_alike(run.settings, new)))
 
 
@@ -307,7 +308,7 @@ def brought_danger(state: State, book: Book, change: Change, run: Run) -> str:
         return ""
     old, _ = settings_of(state, change)
     first = min(one.number for one in (*state.runs_of(change), run))
-    before = [r for r in state.runs if r.meeting == change.meeting and r.number < first]
+    before = [r for r in state.runs_at(change.meeting) if r.number < first]
     shown = any(danger_of(state, book, r) for r in before if is_alike(r.settings, old))
     return "" if shown else what
 
@@ -325,14 +326,15 @@ def _shown_with(
     state: State, book: Book, change: Change, new: Mapping[str, float]
 ) -> Danger | None:
     """Return the danger of the pass a change is judged by, or of a later one on that setting."""
-    made_with = [run.number for run in state.runs if run.id in change.runs]
-    for run in reversed(state.runs):
-        later = bool(made_with) and run.number > made_with[-1]
-        same = later and run.meeting == change.meeting and is_alike(run.settings, new)
-        if same or run.number in made_with[-1:]:
-            what = danger_of(state, book, run)
-            if what:
-                return Danger(what, run.number, later)
+    made_with = state.runs_of(change)
+    if not made_with:
+        return None
+    last = made_with[-1]
+    after = [run for run in state.runs_at(change.meeting) if run.number > last.number]
+    for run in (*(one for one in reversed(after) if is_alike(one.settings, new)), last):
+        what = danger_of(state, book, run)
+        if what:
+            return Danger(what, run.number, run is not last)
     return None
 
 
@@ -348,8 +350,8 @@ def _is_risky(
         return True
     return bool(symptom and symptom.safety) or any(
         danger_of(state, book, run)
-        for run in state.runs
-        if run.meeting == change.meeting and any(is_alike(run.settings, one) for one in settings)
+        for run in state.runs_at(change.meeting)
+        if any(is_alike(run.settings, one) for one in settings)
     )
 
 
@@ -374,8 +376,9 @@ def _levers(
     moved = {step.turn.adjuster for step in change.steps if step.moved}
     if numbers:
         # Where the old setting had no pass, the pass before is what the crew compares with.
-        first, last = min(numbers) - (not before), max(numbers)
-        runs = [r for r in state.runs if first <= r.number <= last]
+        first = min(numbers) - (not before)
+        since = takewhile(lambda run: run.number >= first, reversed(state.runs))
+        runs = [run for run in since if run.number <= max(numbers)][::-1]
         other = runs[0].settings
         for run in runs:
             if run.settings != other:

@@ -44,7 +44,8 @@ class Foretold:
 
 def foretold_of(state: State, change: Change) -> tuple[Foretold, ...]:
     """Return what was foretold of a change and read on its first pass that counts."""
-    given = next((run.followed for run in state.runs if run.id == change.run), None)
+    told = state.runs.find(change.run)
+    given = told.followed if told else None
     first = next((run for run in state.runs_of(change) if is_counted(run)), None)
     whole = all(step.now == step.turn.after for step in change.steps)
     if given is None or given.expected is None or first is None or change.origin == "own":

@@ -56,8 +56,8 @@ class Record:
 
 def record(state: State, book: Book) -> Record:
     """Return the evidence of the meeting: judged changes, none in doubt, mixed or set aside."""
-    judged = [c for c in state.changes if is_evidence(state, c) and c.origin != "put back"]
-    changes = tuple(c for c in judged if c.meeting == state.meeting_id)
+    here = state.changes.under("meeting", lambda one: one.meeting or "", state.meeting_id or "")
+    changes = tuple(c for c in here if is_evidence(state, c) and c.origin != "put back")
     brought = (
         c.id
         for c in changes

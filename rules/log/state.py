@@ -284,15 +284,11 @@ class State:
 
     def last_at(self, meeting: str | None) -> Run | None:
         """Return the latest pass of a meeting, None before its first."""
-        last = self.runs[-1] if self.runs else None
-        if last is None or last.meeting == meeting:
-            return last
-        here = self.runs.last_where(f"meeting {meeting}", lambda run: run.meeting == meeting)
-        return next(here, None)
+        return self.runs.last_under("meeting", _meeting_of, meeting or "")
 
     def runs_at(self, meeting: str | None) -> tuple[Run, ...]:
         """Return the passes of a meeting."""
-        return tuple(self.runs.where(f"meeting {meeting}", lambda run: run.meeting == meeting))
+        return tuple(self.runs.under("meeting", _meeting_of, meeting or ""))
 
     def runs_of(self, change: Change) -> tuple[Run, ...]:
         """Return the passes made with a change, the first one first."""
@@ -402,6 +398,10 @@ _SHARING: tuple[tuple[str, type[GrowingSequence[Any]]], ...] = (
     ("imported", GrowingSequence),
     ("unfitting", GrowingSequence),
 )
+
+
+def _meeting_of(run: Run) -> str:
+    return run.meeting or ""
 
 
 def _stand(change: Change) -> tuple[object, ...]:

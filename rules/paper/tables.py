@@ -71,7 +71,7 @@ def passes_table(state: State) -> Table:
 
 
 def _run_row(state: State, run: Run, system: System) -> tuple[Cell, ...]:
-    meetings = {one.id: one.name for one in state.meetings}
+    meeting = state.meetings.find(run.meeting)
     doubt = ", ".join(_label(state, key) for key in run.in_doubt)
     return (
         run.number,
@@ -79,7 +79,7 @@ def _run_row(state: State, run: Run, system: System) -> tuple[Cell, ...]:
         *_slip_cells(slip_of(run), run.conditions, system),
         "",
         run.session or "",
-        meetings.get(run.meeting or "", ""),
+        meeting.name if meeting else "",
         _said(state, state.change(run.change).title) if run.change else "",
         "; ".join(named_symptoms(state, run)),
         "; ".join(sorted(parts_changed(run))),

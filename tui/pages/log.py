@@ -38,16 +38,17 @@ Section = list[tuple[ev.Event, State, State]]
 
 def log_page(desk: Desk) -> list[str]:
     """Return the log pass by pass, the newest first, and what came before the first one."""
-    rows: list[str] = []
-    for run_id, section in reversed(_sections(desk).items()):
-        if run_id:
-            rows += _run_lines(desk.state, desk.book, desk.state.run(run_id))
-        elif rows:
-            rows.append("Before the first pass:")
+    events = desk.log.events()
+    told: list[list[str]] = []
+    for run_id, section in _sections(desk, events):
+        rows = _run_lines(desk.state, desk.book, desk.state.run(run_id)) if run_id else []
         for label, text in _beside(desk, section):
             rows += labelled(label, text)
-        rows.append("")
-    return [*_left_out(desk.state), *rows, offsets(event.at for event in desk.log.events())]
+        told.append([*rows, ""])
+    if len(told) > 1:
+        told[0].insert(0, "Before the first pass:")
+    newest_first = (row for rows in reversed(told) for row in rows)
+    return [*_left_out(desk.state), *newest_first, offsets(event.at for event in events)]
 
 
 def pass_page(desk: Desk, run_id: str) -> list[str]:
@@ -72,19 +73,21 @@ def _left_out(state: State) -> list[str]:
     return [*rows, ""]
 
 
-def _sections(desk: Desk) -> dict[str, Section]:
-    """Return each event with the state before and after it, by the pass it follows."""
-    run_ids = {run.id for run in desk.state.runs}
-    sections: dict[str, Section] = {"": []}
-    now = ""
+def _sections(desk: Desk, events: list[ev.Event]) -> Iterator[tuple[str, Section]]:
+    """Yield each event with the state before and after it, by the pass it follows, in order.
+
+    One section at a time, because the states of all of them would be kept otherwise.
+    """
+    runs = desk.state.runs
+    now, section = "", Section()
     unfitting = {one.event.id for one in desk.state.unfitting}
-    for event, before, after in replayed(desk.log.events()):
-        if isinstance(event.body, ev.PassRun) and event.body.run in run_ids:
-            now = event.body.run
-            sections[now] = []
+    for event, before, after in replayed(events):
+        if isinstance(event.body, ev.PassRun) and runs.find(event.body.run) is not None:
+            yield now, section
+            now, section = event.body.run, []
         if event.id not in unfitting:
-            sections[now].append((event, before, after))
-    return sections
+            section.append((event, before, after))
+    yield now, section
 
 
 def _run_lines(state: State, book: Book, run: Run) -> list[str]:
@@ -188,7 +191,7 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
             again = "taken back: the passes before it teach it again"
             said = again if body.taken_back else "begun afresh: no pass before this teaches it"
             return " Learnt", said, ""
-        case ev.SlipNoted() if all(run.id != body.run for run in desk.state.runs):
+        case ev.SlipNoted() if desk.state.runs.find(body.run) is None:
             return " Slip", f"of a pass struck out: {told_slip(body.slip, system(before))}", ""
         case ev.SlipNoted() if before.run(body.run).slip is not None:
             number = before.run(body.run).number
