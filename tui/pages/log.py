@@ -57,7 +57,9 @@ def pass_page(desk: Desk, run_id: str) -> list[str]:
     run_id: empty for what came before the first pass.
     """
     head = _run_lines(desk.state, desk.book, desk.state.run(run_id)) if run_id else []
-    rows = [row for part in _beside(desk, _sections(desk)[run_id]) for row in labelled(*part)]
+    sections = _sections(desk, desk.log.events())
+    section = next(section for of, section in sections if of == run_id)
+    rows = [row for part in _beside(desk, section) for row in labelled(*part)]
     return [*head, *rows]
 
 

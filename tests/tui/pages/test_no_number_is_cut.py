@@ -20,7 +20,8 @@ from rules.launch.what_if import NumberRange, WhatIf, what_if
 from rules.units import System
 from rules.wording import say
 from tests.support.sample import sampled
-from tui.lines import named_whole, off_baseline, strip
+from tui.drawn.header import header
+from tui.lines import named_whole, off_baseline
 from tui.pages.air import air_lines
 from tui.pages.car_numbers import GROUPS, group_lines
 from tui.pages.car_numbers import paper as numbers_paper
@@ -210,7 +211,7 @@ def test_what_stands_off_the_baseline_is_named_whole_or_not_at_all(width: int) -
     moved = {key: value + 1 for key, value in state.settings.items() if "left" in key}
     state = replace(state, settings={**state.settings, **moved})
     names = off_baseline(state, words=False)
-    line = strip(state, width)[1]
+    line = header(state, None, width, None).plain.split("\n")[1]
     assert len(line) <= width
     shown_names = line.partition("off baseline: ")[2].removesuffix(", ...").split(", ")
     assert [one for one in shown_names if one not in (*names, "...")] == []
