@@ -27,7 +27,7 @@ def sampled(cases: Iterable[tuple[Any, ...]], one_in: int) -> list[Any]:
     ]
 
 
-ONE_IN = 3
+ONE_IN = 4
 """Of the cases of each file that are the sweep's, one in so many is taken by lot."""
 
 

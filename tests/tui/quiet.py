@@ -19,6 +19,7 @@ from textual.css.model import RuleSet
 from textual.css.stylesheet import Stylesheet
 from textual.message_pump import MessagePump
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 PATIENCE_S = 20.0
 QUIET_TURNS = 3
@@ -117,6 +118,8 @@ def paint_later(
 
 def install(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let every pilot wait until its screen is quiet, painted by who looks; read a sheet once."""
+    # A cursor that blinks would make a picture hang on the clock.
+    monkeypatch.setattr(Input, "_toggle_cursor", lambda self: None)
     monkeypatch.setattr(Stylesheet, "_parse_rules", rules_read_once)
     monkeypatch.setattr(Compositor, "render_update", paint_later)
     for module in ("textual.app", "textual.pilot"):
