@@ -76,10 +76,8 @@ def by_mechanics(now: Situation, decision: Decision, model: Model) -> Chosen | N
 def _chosen(
     now: Situation, decision: Decision, model: Model, passes: tuple[Seen, ...]
 ) -> Chosen | None:
-    book = of_draft(now, decision.draft)
-    if book is None and _is_no_lever_of_the_launch(now, decision.draft):
-        return None
     found = ways(now)
+    book = of_draft(now, decision.draft)
     if book is not None:
         found = [book, *(one for one in found if one.goals != book.goals)]
     if now.facts.get("stand") == "dangerous":
@@ -114,15 +112,6 @@ def _chosen(
         _expected(best, answer, len(passes)),
         (*after_it(now, best, short), *others(now, best, runner_up, decision.draft)),
     )
-
-
-def _is_no_lever_of_the_launch(now: Situation, draft: Draft) -> bool:
-    """Tell whether a draft turns what the launch knows nothing of, so that it cannot be judged.
-
-    Other valvings aside: they are the dearest of rungs, and come after what is turned.
-    """
-    parts = {now.fitted[turn.adjuster].part for turn in draft.turns}
-    return bool(parts) and "valving" not in parts
 
 
 def _no_pass_in_vain(now: Situation, decision: Decision) -> Draft:

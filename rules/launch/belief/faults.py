@@ -4,7 +4,7 @@ The lines are where crews commonly draw them, from memory, with how far crews di
 practice, no source. Each car of a cloud has its own lines, so that a crew's words teach them.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -26,7 +26,6 @@ A_BLINK_S = 0.08
 # A nose that dampers hold up shows by an inch; by thrust and spring alone it must be high.
 HELD_UP_M, NOSE_HIGH_M = 0.025, 0.12
 _FAR_M = 60.0
-_LANDING = ("front_comp_max_after_td", "front_tyre_load_max_after_td")
 _LEAST = 1e-4
 # How sharply an eye tells one side of its line from the other, in the logarithm of the index.
 EYE = 0.12
@@ -79,29 +78,8 @@ def launched(run: Launches, cars: Sequence[Params]) -> Launched:
         for name, column in columns.items()
     }
     filled["t_60ft"] = columns["t_60ft"]
-    up = np.isnan(columns["touchdown_x"]) & (filled["front_lift_max"] > 0.0) & ~lost
-    _not_down_yet(filled, up, over, of("t_end"))
     has_bars = np.array(["bar_height" in car for car in cars])
     return Launched(filled, lost, has_bars, of)
-
-
-def _not_down_yet(
-    filled: Mapping[str, Array], up: NDArray[np.bool_], over: Mapping[str, Array], end: Array
-) -> None:
-    """Fill in, in place, what a front does that is in the air where its launch ends.
-
-    It carries as far as the car has come, at least: on from 60 ft at the speed it had there, so
-    that a way on which it lands just before looks little better. From a dangerous height it
-    falls as hard as what goes over.
-
-    up: the fronts in the air.  over: what a car that goes over does.  end: of the launch [s].
-    """
-    since = np.maximum(end - np.nan_to_num(filled["t_60ft"], nan=np.inf), 0.0)
-    so_far = np.where(since > 0.0, SIXTY_FEET_M + filled["v_60ft"] * since, 0.0)
-    filled["touchdown_x"][up] = so_far[up]
-    for name in _LANDING:
-        hard = up & (filled["front_lift_max"] > STAND_LINES_M[2])
-        filled[name][hard] = np.fmax(filled[name], over[name])[hard]
 
 
 def front_weight(of: Callable[[str], Array]) -> Array:

@@ -46,16 +46,13 @@ DOUBTS = {
 
 
 def as_read(
-    run: Launches, cars: Sequence[Params], clock: Array, doubt: Array, far: Array
+    run: Launches, cars: Sequence[Params], clock: Array, doubt: Array
 ) -> Mapping[str, Array]:
     """Return the numbers as they will be read, (n,) by name.
 
     clock: what each car's clock reads too much [s], (n,).  doubt: standard normal, (n,).
-    far: how far a front is carried at least that is in the air where its launch ends [m], (n,).
     """
     numbers = numbers_of(run, cars)
-    in_the_air = np.isnan(numbers["carry"]) & (numbers["lift"] > 0.0)
-    numbers["carry"] = np.where(in_the_air, far, numbers["carry"])
     numbers["60-foot"] = numbers["60-foot"] + clock + CLOCK_S * doubt
     return {name: numbers[name] * np.exp(DOUBTS.get(name, 0.0) * doubt) for name in FORETOLD}
 

@@ -23,8 +23,6 @@ from rules.launch.proposed_change import Seen
 Array = NDArray[np.float64]
 
 MOST_PASSES = 12
-# How long a launch of the cloud is watched [s]: where the nose is 3 s out is the last thing seen.
-WATCHED_S = 3.0
 # One standard deviation of a share: (thrust, grip). Common practice, no source.
 A_PASS = (0.008, 0.02)
 A_MEETING = (0.02, 0.05)
@@ -161,7 +159,6 @@ class Cars:
             one["F_launch"] *= pushes
             one["P"] *= works
             one["mu"] *= holds
-            one["t_end"] = WATCHED_S
         return cars
 
 

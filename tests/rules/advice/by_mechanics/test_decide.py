@@ -12,7 +12,7 @@ from rules.launch.belief.faults import FAULTS
 from rules.launch.outlook import JUDGED, Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import Expected, ProposedChange, Seen
 from rules.launch.surprise import SurpriseAsked
-from tests.support.crew import LEVERS, Crew, invented_car
+from tests.support.crew import Crew
 from tests.support.launch.car_questions import shipped_car
 from tests.support.launch.told import HOPELESS
 
@@ -173,16 +173,3 @@ def test_a_car_that_the_launch_cannot_take_is_left_to_the_book() -> None:
 
 def test_what_the_decider_judges_has_a_number_in_the_launch() -> None:
     assert frozenset(kind.symptom for kind in FAULTS) == JUDGED
-
-
-def test_a_lever_of_the_book_that_the_launch_knows_nothing_of_is_not_passed_over() -> None:
-    """A link whose places the file does not give: nobody can say that another turn does better."""
-    link = {"id": "upper link", "kind": "link position", "axle": "rear", "unit": "hole"}
-    car = invented_car(levers=(*LEVERS, link | {"step": 1, "low": 1, "high": 5, "start": 2}))
-    masses = car.masses.model_copy(update={"total_kg": 1500.0})
-    geometry = car.geometry.model_copy(update={"wheelbase_m": 2.75})
-    crew = Crew(car=car.model_copy(update={"masses": masses, "geometry": geometry}))
-    crew.tell(symptoms=["squats-and-drags"], contact="none", squat_when="stays")
-    assert [turn.adjuster for turn in crew.advice.turns] == ["upper link"]
-    given = advise(crew.state, crew.run, crew.book, Prefers("left rear compression"))
-    assert given.turns == crew.advice.turns

@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 
 from rules.launch.belief.faults import FAULTS, below, held_up, indices, launched, of_symptom
-from rules.launch.belief.foretold import as_read
 from rules.launch.belief.learning import STEP_S
 from rules.launch.mechanics.run import launch_many
 from rules.launch.mechanics.valve import Valve
@@ -38,21 +37,6 @@ def test_a_car_that_goes_over_stands_lands_and_carries_and_does_nothing_else() -
     over = {FAULTS[place].symptom for place in np.nonzero(indices(run)[0] > 0.0)[0]}
     assert over >= {"front-carries", "front-drops-hard", "wheelie-bar-hits"}
     assert not over & {"front-slow-to-rise", "spins-at-hit", "unloads-after-hit"}
-
-
-def test_a_front_in_the_air_at_the_end_carries_about_as_far_as_it_is_seen_to() -> None:
-    """Against the same launch watched until it is down; it never looks further than it goes."""
-    base = dict(cases()[0].params)
-    cars = [{**base, "F_launch": share * float(base["F_launch"])} for share in (1.0, 1.04, 1.08)]
-    whole = launch_many(cars, step_s=STEP_S).columns
-    late = [n for n in range(3) if whole["touchdown_t"][n] > whole["t_60ft"][n] + 0.1]
-    assert late
-    for n in late:
-        cut = [{**cars[n], "t_end": round(float(whole["touchdown_t"][n]) - 0.04, 3)}]
-        run = launch_many(cut, step_s=STEP_S)
-        [seen] = far = launched(run, cut).columns["touchdown_x"]
-        assert 0.8 * whole["touchdown_x"][n] < seen <= whole["touchdown_x"][n]
-        assert as_read(run, cut, np.zeros(1), np.zeros(1), far)["carry"] == [seen]
 
 
 def test_a_nose_is_held_up_by_the_dampers_force_over_the_springs_rate() -> None:
