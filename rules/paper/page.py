@@ -17,7 +17,7 @@ p, li { margin: .2em 0; }
 table { border-collapse: collapse; width: 100%; }
 th, td { border: 1px solid #000; padding: .15em .4em; text-align: left; vertical-align: top; }
 th { border-bottom-width: 2px; }
-.write, .grid { table-layout: fixed; }
+.write table, .grid table { table-layout: fixed; }
 .write td, .grid td { height: 9mm; vertical-align: middle; }
 .write th:first-child { width: 2em; }
 .write th:nth-child(2) { width: 50%; }
@@ -98,10 +98,10 @@ def _html(page: PrintedPage) -> Iterator[str]:
             yield from (f"<li>{_escaped(line)}</li>" for line in section.lines)
             yield "</ul>"
         for table in section.tables:
-            kind = f' class="{section.room}"' if section.room else ""
-            yield f"<table{kind}>\n<thead>{_row('th', table.header)}</thead>\n<tbody>"
+            yield f'<div class="{section.room}">' if section.room else "<div>"
+            yield f"<table>\n<thead>{_row('th', table.header)}</thead>\n<tbody>"
             yield from (_row("td", row) for row in table.rows)
-            yield "</tbody>\n</table>"
+            yield "</tbody>\n</table>\n</div>"
     yield "</body>\n</html>"
 
 

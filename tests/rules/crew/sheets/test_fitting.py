@@ -140,4 +140,4 @@ def test_a_card_to_hang_up_has_room_and_says_once_what_is_not_cleared() -> None:
     html = as_html(baseline_card(hand.state))
     assert html.count("Not cleared when declared") == 1
     assert "Friday Night" in html
-    assert '<table class="grid">' in html
+    assert '<div class="grid">\n<table>' in html
