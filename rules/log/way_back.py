@@ -2,6 +2,7 @@
 
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.log.changes import Change
+from rules.log.other_parts import other_parts
 from rules.log.state import Baseline, Meeting, State
 
 
@@ -29,9 +30,12 @@ def no_less(one: Adjuster, goal: float) -> float:
 
 
 def last_change(state: State) -> Change | None:
-    """Return the latest change of which something is still on the car."""
+    """Return the latest change of which something is still on the car.
+
+    What was turned on a damper that is off is not on the car.
+    """
     for change in reversed(state.changes):
-        on_the_car = any(step.moved for step in change.steps)
+        on_the_car = any(step.moved for step in change.steps) and not other_parts(state, change)
         if on_the_car and change.origin != "put back" and change.status != "withdrawn":
             return change
     return None

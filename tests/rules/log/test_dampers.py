@@ -15,6 +15,7 @@ from rules.crew.damper_doubts import doubts
 from rules.crew.forms import FORMS
 from rules.log import events as ev
 from rules.log.other_parts import is_evidence, other_parts
+from rules.log.way_back import last_change
 from tests.support.crew import FRONT, Crew, invented_car, knob
 
 LANDING: dict[str, Any] = {"stand": "small", "front_travel": "at-stop"}
@@ -210,6 +211,16 @@ def test_the_way_back_says_when_its_baseline_is_of_other_dampers() -> None:
     assert "Car file (counts of other parts: left front, right front)" in str(asked)
     crew.do("declare baseline", name="On the new ones")
     assert "counts of other parts" not in str(FORMS["put back"](crew.state, crew.book, {}))
+
+
+def test_what_was_turned_on_dampers_that_are_off_is_not_undone_on_others() -> None:
+    crew = judged()
+    change = last_change(crew.state)
+    assert change is not None
+    crew.record(fitted("j1"))
+    assert last_change(crew.state) is None
+    crew.record(fitted("j2", ("first left front", "first right front")))
+    assert last_change(crew.state) == crew.state.change(change.id)
 
 
 def test_dampers_that_were_fitted_are_not_asked_about_again() -> None:

@@ -220,9 +220,26 @@ def result(now: Filling) -> Result:
     left = [one.label for one in knobs_at(now) if one.id not in read_counts(now)]
     if left:
         says.append(f"Still to be counted before the pass: {', '.join(left)}.")
+    if _has_curves(now):
+        says.append(
+            "The dyno tables in the car file are of the dampers that came off: until theirs are in "
+            "their place, forecasts and kept forces are those of the old ones."
+        )
     says.append("What was learnt at these corners is set aside until those dampers are back on.")
     says.append("The list of fitted dampers is ticked before the next pass.")
     return Result(tuple(says), edits=tuple(_edits(now)))
+
+
+def _has_curves(now: Filling) -> bool:
+    """Tell whether the car file has a curve of a knob at these corners."""
+    curves = ("compression_dyno", "rebound_dyno", "compression_points", "rebound_points")
+    return any(
+        getattr(knob, curve) is not None
+        for damper in now.car.dampers
+        for knob in damper.knobs
+        for curve in curves
+        if damper.corner in corners(now)
+    )
 
 
 def closing(now: Filling, new_id: NewId) -> list[ev.Body]:

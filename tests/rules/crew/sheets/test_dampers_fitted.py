@@ -9,6 +9,7 @@ from rules.car.model import Car
 from rules.crew.actions import ActionError
 from rules.crew.sheets.dampers.damper_sheet import DAMPERS
 from rules.crew.sheets.rounds import filling, open_field
+from tests.rules.crew.sheets.test_dampers import valved
 from tests.support.crew import LEVERS, Crew, invented_car
 
 TRAVEL = {
@@ -162,3 +163,10 @@ def test_springs_by_a_lever_are_one_change_and_without_one_a_job() -> None:
     assert other.state.baseline is not None
     assert other.state.baseline.name == "Red springs"
     assert other.say("all ok").id == "symptoms"
+
+
+def test_tables_of_the_dampers_that_came_off_are_told() -> None:
+    crew = Crew(valved())
+    say(crew, "fitted", "left front", "new", "Invented maker", "17", "130 mm", "later")
+    said = " ".join(DAMPERS.result(filling(DAMPERS, crew.state)).says)
+    assert "The dyno tables in the car file are of the dampers that came off" in said
