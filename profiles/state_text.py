@@ -8,9 +8,10 @@ import json
 import sys
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
-from datetime import datetime
+from datetime import date, datetime
 from functools import cache, lru_cache
 from math import isfinite
+from types import MappingProxyType
 from typing import Any
 from uuid import UUID
 
@@ -71,6 +72,8 @@ class _Writer:
                 return {TAG: ["set", *map(self.plain, value)]}
             case datetime():
                 return {TAG: ["at", value.isoformat()]}
+            case date():
+                return {TAG: ["day", value.isoformat()]}
             case UUID():
                 return {TAG: ["id", value.hex]}
             case Mapping():
@@ -136,6 +139,8 @@ class _Reader:
                 return frozenset(map(self.value, said))
             case "at":
                 return datetime.fromisoformat(said[0])
+            case "day":
+                return date.fromisoformat(said[0])
             case "id":
                 return UUID(hex=said[0])
             case "map":
@@ -186,9 +191,9 @@ def _constructed(kind: type[BaseModel], told: dict[str, Any]) -> BaseModel:
 
 
 @cache
-def _defaults(kind: type[BaseModel]) -> dict[str, Any]:
+def _defaults(kind: type[BaseModel]) -> Mapping[str, Any]:
     known = kind.model_fields.items()
-    return {key: one.get_default(call_default_factory=True) for key, one in known}
+    return MappingProxyType({key: one.get_default(call_default_factory=True) for key, one in known})
 
 
 @cache

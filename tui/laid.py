@@ -23,7 +23,7 @@ from tui.desk import Desk
 from tui.drawn import before_pass, work
 from tui.drawn.forecast import forecast_rows
 from tui.drawn.plate import Plate, drawn, plate_rows
-from tui.drawn.short_advice import Line, Rows, as_content, laid_out, short_advice
+from tui.drawn.short_advice import Labelled, LaidRows, as_content, laid_out, short_advice
 from tui.drawn.verdict_short import judged, keep_plate, verdict_rows
 from tui.lines import spoken
 
@@ -50,7 +50,7 @@ class _About:
     """
 
     plate: Plate | None = None
-    lines: tuple[Line, ...] = ()
+    lines: tuple[Labelled, ...] = ()
     extra: Callable[[int], list[Content]] = lambda width: []
     picture: Callable[[int], list[Content]] = lambda width: []
     safety: str = ""
@@ -62,7 +62,7 @@ class _Try:
 
     way: Arranged
     plate: Plate | None
-    rows: Rows
+    rows: LaidRows
 
     @property
     def left(self) -> int:
@@ -109,7 +109,7 @@ def _forced(last: _Try) -> _Try:
         others = [row for row in last.rows.rows if row not in care]
         room = last.left + len(others) - 1
         kept = (*others[: max(0, room)], *care, ("", REST))
-        return replace(last, rows=Rows(kept, False))
+        return replace(last, rows=LaidRows(kept, False))
     bare = replace(last, way=replace(last.way, prompt=replace(last.way.prompt, notice="")))
     notice = wrap(last.way.prompt.notice, last.way.width)
     if len(notice) <= bare.left:
@@ -118,7 +118,7 @@ def _forced(last: _Try) -> _Try:
     return replace(bare, way=replace(bare.way, prompt=replace(bare.way.prompt, notice=told)))
 
 
-def _of(label: str, rows: Rows) -> list[tuple[str, str]]:
+def _of(label: str, rows: LaidRows) -> list[tuple[str, str]]:
     """Return the rows of one label, those without one behind it with them."""
     found: list[tuple[str, str]] = []
     inside = False

@@ -108,8 +108,9 @@ paint_now = Compositor.render_update
 def paint_later(
     self: Compositor, full: bool = False, screen_stack: Any = None, simplify: bool = False
 ) -> Any:
-    """Leave painting to who looks at it, but for a picture of the whole screen."""
-    if full:
+    """Leave painting to who looks at it, but for the whole screen, or what is drawn by painting."""
+    plots = any(getattr(one, "_needs_rerender", False) for one in self.visible_widgets)
+    if full or plots:
         return paint_now(self, full, screen_stack, simplify)
     visible_screen_stack.set(screen_stack or [])
     self._dirty_regions.clear()

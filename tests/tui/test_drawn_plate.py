@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from tui.drawn.figures import HEIGHT, figures, from_to
 from tui.drawn.plate import Plate, drawn, plate_rows
 from tui.drawn.ranges import MEASURED, STOP, Bar, bars, in_ten
-from tui.drawn.sheet import Sheet, beside
+from tui.drawn.sheet import CellSheet, beside
 
 COUNTS = st.integers(0, 30).map(str) | st.sampled_from(("1 3/8", "0", "13.5", "3/4"))
 
@@ -69,7 +69,7 @@ def test_a_measured_mark_inside_its_range_and_the_stop_through_both_rows() -> No
 
 
 def test_a_sheet_keeps_what_is_put_beside_it_in_its_cells() -> None:
-    sheet = Sheet(6, 2)
+    sheet = CellSheet(6, 2)
     sheet.put(4, 0, "wide", "bold")
     sheet.put(0, 1, "日本", "")
     assert sheet.content().plain == "    wi\n日本  "

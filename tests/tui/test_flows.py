@@ -121,7 +121,7 @@ async def test_a_work_order_ticked_off(rig: Rig) -> None:
     before = rig.state.settings["left front rebound"]
     await rig.choose("done")
     assert "► OPEN: 1 of 2 turns made" in rig.rows[1]
-    assert "■ DONE" in rig.text
+    assert "■ DONE" in rig.said
     await rig.choose("done")
     assert rig.kinds() == ["turn-done", "turn-done"]
     assert rig.state.open_change is not None
@@ -312,9 +312,9 @@ async def test_a_60_foot_time_that_cannot_be(rig: Rig) -> None:
 async def test_every_way_to_a_knob_stands_whole_on_the_screen(rig: Rig) -> None:
     await to_work_order(rig)
     await rig.choose("cannot reach")
-    assert "4 Leave this knob for today" in rig.text
-    assert "8 Shop: A different mount" in rig.text
-    assert "9 More (page 1 of 2)" in rig.text
+    assert "4 Leave this knob for today" in rig.said
+    assert "8 Shop: A different mount" in rig.said
+    assert "9 More (page 1 of 2)" in rig.said
     await rig.choose("wheel off")
-    assert "Wheel off, car on stands, 20 min more." in rig.text
+    assert "Wheel off, car on stands, 20 min more." in rig.said
     assert rig.desk.prompt.id.startswith("turn:")

@@ -60,7 +60,7 @@ def test_a_screen_that_crashed_ends_with_the_programs_own_status(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     app = SetdownApp(make_desk())
-    monkeypatch.setattr(app, "run", lambda mouse: setattr(app, "_return_code", 1))
+    monkeypatch.setattr(app, "run", lambda: setattr(app, "_return_code", 1))
     with pytest.raises(Stop, match="all that was answered is kept") as stop:
         app.until_left()
     assert stop.value.status == PROGRAM

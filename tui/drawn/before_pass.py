@@ -6,7 +6,7 @@ from rules.car.adjusters import Turn
 from rules.log.changes import Change
 from rules.log.state import State
 from tui.drawn.plate import Plate
-from tui.drawn.short_advice import Line, first_sentence, turns_plate
+from tui.drawn.short_advice import Labelled, first_sentence, turns_plate
 from tui.lines import spoken
 
 SAFETY = " ".join(gates.ALWAYS_BEFORE_PASS)
@@ -27,13 +27,13 @@ def pass_plate(state: State, change: Change | None) -> Plate:
     return turns_plate(state, turns, "open", TELL)
 
 
-def pass_lines(state: State, book: Book, change: Change | None, worth: str) -> tuple[Line, ...]:
+def pass_lines(state: State, book: Book, change: Change | None, worth: str) -> tuple[Labelled, ...]:
     """Return what to expect and to look for on the pass, and what gain counts."""
     rule = book.rules.get(change.rule or "") if change else None
     if rule is None:
         return ()
     return (
-        Line("Then", first_sentence(state, rule.expect)),
-        Line("Look", first_sentence(state, rule.look_for)),
-        Line("Clock", worth, late=1),
+        Labelled("Then", first_sentence(state, rule.expect)),
+        Labelled("Look", first_sentence(state, rule.look_for)),
+        Labelled("Clock", worth, late=1),
     )

@@ -7,7 +7,7 @@ earlier. A colour is one to a cell; what comes later has it.
 import numpy as np
 from numpy.typing import NDArray
 
-from tui.drawn.picture import Band, Framed, How, Span, Values
+from tui.drawn.picture import Framed, How, RangeBand, RangeBar, Values
 
 WIDE, HIGH = 2, 4
 FIRST = 0x2800
@@ -60,7 +60,7 @@ class Dots:
             on &= self.columns % (DASH + GAP) < DASH
         self._put(on, role)
 
-    def band(self, one: Band) -> None:
+    def band(self, one: RangeBand) -> None:
         """Draw a range: a staggered field of dots, or its two dotted edges."""
         edges = self._along(one.xs, one.low), self._along(one.xs, one.high)
         top, bottom = np.minimum(*edges), np.maximum(*edges)
@@ -79,7 +79,7 @@ class Dots:
         """Draw a line straight up."""
         self._put((self.columns == self.column(x)) & (self.down % every == 0), role)
 
-    def span(self, one: Span) -> None:
+    def span(self, one: RangeBar) -> None:
         """Draw a range at one place, four dots wide: whole, or open with dotted sides."""
         first = self.column(one.x) // WIDE * WIDE
         beside = self.columns - first

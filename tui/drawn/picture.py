@@ -15,7 +15,7 @@ How = Literal["single", "double", "dashed"]
 
 
 @dataclass(frozen=True)
-class Line:
+class Curve:
     """A curve with its name. sign: its letter where there are only plain characters."""
 
     name: str
@@ -27,7 +27,7 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Band:
+class RangeBand:
     """A range along a curve: a field of dots, or its two edges."""
 
     name: str
@@ -57,7 +57,7 @@ class Upright:
 
 
 @dataclass(frozen=True)
-class Span:
+class RangeBar:
     """A range at one place, from one height to another; filled, or its outline."""
 
     x: float
@@ -79,7 +79,7 @@ class Mark:
 
 
 @dataclass(frozen=True)
-class Entry:
+class KeyEntry:
     """One entry of the key: a sample, what it stands for, and its role."""
 
     sample: str
@@ -97,25 +97,25 @@ class Picture:
     """
 
     title: str
-    lines: tuple[Line, ...] = ()
-    bands: tuple[Band, ...] = ()
+    lines: tuple[Curve, ...] = ()
+    bands: tuple[RangeBand, ...] = ()
     levels: tuple[Level, ...] = ()
     uprights: tuple[Upright, ...] = ()
-    spans: tuple[Span, ...] = ()
+    spans: tuple[RangeBar, ...] = ()
     marks: tuple[Mark, ...] = ()
     across: tuple[float, float] | None = None
     up: tuple[float, float] | None = None
     named: tuple[tuple[float, str], ...] = ()
-    key: tuple[Entry, ...] = ()
+    key: tuple[KeyEntry, ...] = ()
 
     @property
-    def whole_key(self) -> list[Entry]:
+    def whole_key(self) -> list[KeyEntry]:
         """The key: each line, its range behind it, and what else was given."""
         told = []
         for line in self.lines:
             ranges = [one for one in self.bands if one.role == line.role]
             more = "".join(f"  {FIELD if one.filled else EDGES} {one.name}" for one in ranges)
-            told.append(Entry(SAMPLES[line.how], line.name + more, line.role))
+            told.append(KeyEntry(SAMPLES[line.how], line.name + more, line.role))
         return [*(one for one in told if one.words), *self.key]
 
     def framed(self) -> "Framed":

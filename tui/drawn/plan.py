@@ -6,7 +6,7 @@ from textual.content import Content
 
 from tui.drawn.car_view import CORNERS, CarView, Shown
 from tui.drawn.gauge import gauge
-from tui.drawn.sheet import Sheet
+from tui.drawn.sheet import CellSheet
 
 NARROW, WIDE = 38, 64
 CAR, GAP = 10, 1
@@ -37,7 +37,7 @@ def plan(view: CarView, width: int, height: int) -> Content:
     spare = height - layout.block(front) - layout.block(rear)
     between = 1 if spare > 2 else 0
     rear_at = layout.block(front) + between
-    sheet = Sheet(width, height)
+    sheet = CellSheet(width, height)
     car_rows = min(height, max(rear_at + layout.block(rear) + min(2, max(0, spare)), 13))
     _car(sheet, side + GAP, car_rows, rear_at, view)
     for corner in CORNERS:
@@ -68,7 +68,7 @@ def _rows_each(knobs: int, levers: int, height: int) -> int:
     return 2 if 2 * knobs + 4 <= height else 1
 
 
-def _corner(sheet: Sheet, x: int, y: int, corner: str, view: CarView, layout: _Layout) -> None:
+def _corner(sheet: CellSheet, x: int, y: int, corner: str, view: CarView, layout: _Layout) -> None:
     """Draw the name of a corner and its knobs, each with its gauge below or beside it."""
     title = corner.upper()
     picked = view.picked == corner
@@ -93,7 +93,9 @@ def _corner(sheet: Sheet, x: int, y: int, corner: str, view: CarView, layout: _L
         sheet.put(x, at, order.order[: layout.side], f"bold {order.style}")
 
 
-def _name(sheet: Sheet, x: int, y: int, one: Shown, width: int, named: bool, later: bool) -> None:
+def _name(
+    sheet: CellSheet, x: int, y: int, one: Shown, width: int, named: bool, later: bool
+) -> None:
     """Write a knob's name, its count and its net, or where it is to be turned."""
     count = f"{one.count}→{one.goal}" if one.goal else f"{one.count} {one.net}".strip()
     name = one.name if named and len(one.name) + len(count) < width else one.short
@@ -115,7 +117,7 @@ def _gauge(one: Shown, width: int) -> Content:
     return gauge(width, one.now, one.base, one.aim, one.style)
 
 
-def _car(sheet: Sheet, x: int, rows: int, rear_at: int, view: CarView) -> None:
+def _car(sheet: CellSheet, x: int, rows: int, rear_at: int, view: CarView) -> None:
     """Draw the body from above: nose, glass, wheels where their corners stand, bars behind."""
     tail = rows - (4 if view.wheelie_bars else 2)
     nose = ("  ╭────╮  ", " ╭╯╭──╮╰╮ ", " │ ╰──╯ │ ")
@@ -132,7 +134,7 @@ def _car(sheet: Sheet, x: int, rows: int, rear_at: int, view: CarView) -> None:
         _wheel(sheet, x, corner, rear_at, tail, view)
 
 
-def _glass(sheet: Sheet, x: int, front: int, rear: int) -> None:
+def _glass(sheet: CellSheet, x: int, front: int, rear: int) -> None:
     """Draw windshield and back glass; a drawing only, no text stands in this colour."""
     sheet.put(x + 2, front, "▄▄▄▄▄▄", "$glass")
     sheet.put(x + 2, front + 1, "▀████▀", "$glass")
@@ -140,7 +142,7 @@ def _glass(sheet: Sheet, x: int, front: int, rear: int) -> None:
     sheet.put(x + 2, back, "▄████▄", "$glass")
 
 
-def _wheel(sheet: Sheet, x: int, corner: str, rear_at: int, tail: int, view: CarView) -> None:
+def _wheel(sheet: CellSheet, x: int, corner: str, rear_at: int, tail: int, view: CarView) -> None:
     """Draw a tyre in the colour of what is open at its corner."""
     mark = view.marks(corner)
     style = {"now": "$open", "to go": "$open", "done": "$done", "stopped": "$danger"}.get(mark, "")
@@ -152,7 +154,7 @@ def _wheel(sheet: Sheet, x: int, corner: str, rear_at: int, tail: int, view: Car
         sheet.put(left, row, tyre, style)
 
 
-def _below(sheet: Sheet, y: int, view: CarView) -> None:
+def _below(sheet: CellSheet, y: int, view: CarView) -> None:
     """Write the levers that stand out, all of them where there is room, and the legend."""
     room = sheet.height - y
     if room < 1:
@@ -169,7 +171,7 @@ def _below(sheet: Sheet, y: int, view: CarView) -> None:
         sheet.put(0, sheet.height - 1, LEGEND[: sheet.width], "$label")
 
 
-def _lever(sheet: Sheet, y: int, one: Shown) -> None:
+def _lever(sheet: CellSheet, y: int, one: Shown) -> None:
     """Write a lever on one row: its name, its setting, and its gauge where it has ends."""
     count = f"{one.count}→{one.goal}" if one.goal else f"{one.count} {one.net}".strip()
     style = "bold $open" if one.goal else "bold" if one.stands_out else ""

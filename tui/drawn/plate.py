@@ -12,7 +12,7 @@ from typing import Literal
 from textual.content import Content
 
 from tui.drawn.figures import from_to
-from tui.drawn.sheet import Sheet
+from tui.drawn.sheet import CellSheet
 
 Kind = Literal["open", "done", "danger", "forecast"]
 MARGIN, GAP = 1, 2
@@ -48,7 +48,7 @@ class Plate:
 def drawn(plate: Plate, width: int) -> Content:
     """Draw a plate across so many cells, as many rows as it takes."""
     rows = plate_rows(plate, width)
-    sheet = Sheet(width, len(rows))
+    sheet = CellSheet(width, len(rows))
     style = f"bold $plate-words on $plate-{plate.kind}"
     sheet.fill(0, 0, width, len(rows), style)
     for number, row in enumerate(rows):

@@ -12,7 +12,7 @@ from textual.content import Content
 GAP = ""
 
 
-class Sheet:
+class CellSheet:
     """Cells of one character each, with a style in the words of the style sheets: `bold $open`."""
 
     def __init__(self, width: int, height: int) -> None:

@@ -33,7 +33,7 @@ ORDER = 5
 
 
 @dataclass(frozen=True)
-class Line:
+class Labelled:
     """One labelled sentence; `cut` is a shorter one, `late` goes first where there is no room."""
 
     label: str
@@ -47,7 +47,7 @@ class ShortAdvice:
     """What stands on the screen of an advice."""
 
     plate: Plate
-    lines: tuple[Line, ...]
+    lines: tuple[Labelled, ...]
     safety: str
 
 
@@ -57,20 +57,20 @@ def short_advice(state: State, advice: Advice) -> ShortAdvice:
     care = " ".join(one for one in cautions if not one.startswith(NEVER))
     nevers = [one for one in cautions if one.startswith(NEVER)]
     safety = " ".join([*nevers, gates.ALWAYS_WITH_ADVICE])
-    lines = [Line("Why", first_sentence(state, advice.cause or advice.why), late=3)]
+    lines = [Labelled("Why", first_sentence(state, advice.cause or advice.why), late=3)]
     lines += [
-        Line(str(number), spoken(state, text), late=4 if number > 1 else 0)
+        Labelled(str(number), spoken(state, text), late=4 if number > 1 else 0)
         for number, text in enumerate(advice.lines, 1)
     ]
-    lines.append(Line("Then", first_sentence(state, advice.expect), late=2))
+    lines.append(Labelled("Then", first_sentence(state, advice.expect), late=2))
     if advice.kind != "measure":
-        lines.append(Line("Look", first_sentence(state, advice.look_for), late=1))
+        lines.append(Labelled("Look", first_sentence(state, advice.look_for), late=1))
     if advice.turns:
-        lines.append(Line("Undo", first_sentence(state, advice.put_back_if)))
-    lines.append(Line("Care", care))
-    lines.append(Line("First", spoken(state, advice.order_reason), late=ORDER))
+        lines.append(Labelled("Undo", first_sentence(state, advice.put_back_if)))
+    lines.append(Labelled("Care", care))
+    lines.append(Labelled("First", spoken(state, advice.order_reason), late=ORDER))
     told = (
-        Line(one.label, one.text, _clause(one.text) if one.late in (1, 2, 3) else "", one.late)
+        Labelled(one.label, one.text, _clause(one.text) if one.late in (1, 2, 3) else "", one.late)
         for one in lines
         if one.text
     )
@@ -165,14 +165,14 @@ def _sides(one: Adjuster, turns: list[Turn]) -> str:
 
 
 @dataclass(frozen=True)
-class Rows:
+class LaidRows:
     """The rows of an advice, label and text; `whole`: every line stands there, if cut."""
 
     rows: tuple[tuple[str, str], ...]
     whole: bool
 
 
-def laid_out(lines: tuple[Line, ...], width: int, most: int = MOST_LINES) -> Rows:
+def laid_out(lines: tuple[Labelled, ...], width: int, most: int = MOST_LINES) -> LaidRows:
     """Lay the lines out in at most so many rows, where cutting and leaving out allow.
 
     What goes is told on `w`: first the order of the faults, then clauses, then whole lines.
@@ -181,20 +181,22 @@ def laid_out(lines: tuple[Line, ...], width: int, most: int = MOST_LINES) -> Row
         rows = [row for one in kept for row in _wrapped(one, width)]
         if len(rows) <= most:
             break
-    return Rows(tuple(rows), all(one.late == ORDER or one.label in _labels(rows) for one in lines))
+    return LaidRows(
+        tuple(rows), all(one.late == ORDER or one.label in _labels(rows) for one in lines)
+    )
 
 
 def _labels(rows: list[tuple[str, str]]) -> set[str]:
     return {label for label, _ in rows}
 
 
-def _shorter(lines: tuple[Line, ...]) -> Iterator[list[Line]]:
+def _shorter(lines: tuple[Labelled, ...]) -> Iterator[list[Labelled]]:
     yield list(lines)
     kept = [one for one in lines if one.late != ORDER]
     yield kept
     for late in (1, 2, 3):
         kept = [
-            Line(one.label, one.cut, "", one.late) if one.late == late and one.cut else one
+            Labelled(one.label, one.cut, "", one.late) if one.late == late and one.cut else one
             for one in kept
         ]
         yield kept
@@ -203,7 +205,7 @@ def _shorter(lines: tuple[Line, ...]) -> Iterator[list[Line]]:
         yield kept
 
 
-def _wrapped(line: Line, width: int) -> list[tuple[str, str]]:
+def _wrapped(line: Labelled, width: int) -> list[tuple[str, str]]:
     rows = wrap(line.text, width - LABEL) or [""]
     return [(line.label if number == 0 else "", row) for number, row in enumerate(rows)]
 

@@ -8,7 +8,7 @@ from rules.evidence.model import fit
 from rules.evidence.priors import for_sixty
 from rules.log.changes import Change
 from rules.log.state import Run, State
-from tui.drawn.picture import Band, Entry, Mark, Picture, Span, Upright
+from tui.drawn.picture import KeyEntry, Mark, Picture, RangeBand, RangeBar, Upright
 from tui.lines import spoken
 from tui.pages.day_drawings import Response, day_runs, responses_of
 from tui.pages.log_rows import change_words
@@ -41,10 +41,10 @@ def sixty_picture(state: State) -> Picture | None:
     times = times or [run.sixty_s or 0.0 for run in runs]
     give = max(LEAST_GIVE_S, (max(times) - min(times)) * 0.15)
     up = (min(times) - give, max(times) + give)
-    key = [Entry(AFTER, "a pass", "measured")]
+    key = [KeyEntry(AFTER, "a pass", "measured")]
     if changed:
-        key = [Entry(BEFORE, "before", "measured"), Entry(AFTER, "since", "measured")]
-        key += [Entry("⢕⢕", "without it, 9 in 10", "forecast")] if bands else []
+        key = [KeyEntry(BEFORE, "before", "measured"), KeyEntry(AFTER, "since", "measured")]
+        key += [KeyEntry("⢕⢕", "without it, 9 in 10", "forecast")] if bands else []
     return Picture(
         "60-FOOT BY PASS, s",
         bands=bands,
@@ -70,7 +70,7 @@ def _knob_picture(state: State, one: Response) -> Picture:
             marks.append(Mark(place, 0.0, BEFORE, "measured"))
         elif effect is not None:
             low, high = effect.range
-            spans.append(Span(place, low, high, "forecast"))
+            spans.append(RangeBar(place, low, high, "forecast"))
             marks.append(Mark(place, effect.mean, AFTER, "measured"))
     last = len(one.effects) - 1
     named = tuple((float(n), one.shown[n]) for n in range(last + 1))
@@ -83,7 +83,7 @@ def _knob_picture(state: State, one: Response) -> Picture:
         across=(-0.6, last + 0.6),
         up=(min(ends) - give, max(ends) + give),
         named=named,
-        key=(Entry(BEFORE, "held against"),),
+        key=(KeyEntry(BEFORE, "held against"),),
     )
 
 
@@ -112,7 +112,7 @@ def _short(state: State, before: Run, after: Run) -> str:
     return "put back" if before.settings != after.settings else ""
 
 
-def _without(state: State, since: int) -> tuple[Band, ...]:
+def _without(state: State, since: int) -> tuple[RangeBand, ...]:
     """Return what the passes before the last change lead to expect of those since, without it."""
     meeting = state.meeting.id if state.meeting else None
     times = pass_times(state, meeting)
@@ -126,4 +126,4 @@ def _without(state: State, since: int) -> tuple[Band, ...]:
     xs = [after[0].order - 0.4, *(float(one.order) for one in after), after[-1].order + 0.4]
     ranges = [ranges[0], *ranges, ranges[-1]]
     low, high = zip(*ranges, strict=True)
-    return (Band("without it", xs, low, high, filled=True, role="forecast"),)
+    return (RangeBand("without it", xs, low, high, filled=True, role="forecast"),)

@@ -11,14 +11,14 @@ from rules.faults import there
 from rules.units import UNITS, Quantity, System
 from rules.wording import say
 from tui.drawn.picture import (
-    Band,
-    Entry,
+    Curve,
     How,
+    KeyEntry,
     Level,
-    Line,
     Mark,
     Picture,
-    Span,
+    RangeBand,
+    RangeBar,
     Values,
 )  # fmt: skip
 
@@ -53,7 +53,7 @@ def damper_pictures(
         Picture(
             f"{say(curve.stroke, system).upper()}: {force} at the wheels; {speed}",
             tuple(
-                Line(
+                Curve(
                     _called(name, counts),
                     _scaled(curve.speed, Quantity.PISTON_SPEED, system),
                     _scaled(curve.force[name], Quantity.FORCE, system),
@@ -143,7 +143,7 @@ def travel_picture(found: "WhatIf", counts: Mapping[str, str], system: System) -
             used, most = travel.used[name], travel.there_by[name].middle
             if used.low is not None and used.high is not None:
                 filled = name == "proposed"
-                spans.append(Span(x, used.low / size, used.high / size, ROLES[name], filled))
+                spans.append(RangeBar(x, used.low / size, used.high / size, ROLES[name], filled))
             if most is not None:
                 last = name == names[-1]
                 words = f"{most / size:.{1 if unit == 'in' else 0}f}" if last else ""
@@ -160,8 +160,8 @@ def travel_picture(found: "WhatIf", counts: Mapping[str, str], system: System) -
             (float(n), one.name.replace(", into", "")) for n, one in enumerate(found.travel)
         ),
         key=(
-            *(Entry(shown[name], _called(name, counts), ROLES[name]) for name in names),
-            Entry(STOP, "all there is: the stop", "danger"),
+            *(KeyEntry(shown[name], _called(name, counts), ROLES[name]) for name in names),
+            KeyEntry(STOP, "all there is: the stop", "danger"),
         ),
     )
 
@@ -183,14 +183,14 @@ def _over_time(
     return Picture(
         title,
         tuple(
-            Line(
+            Curve(
                 _called(name, counts), found.time, line(traces[name].middle),
                 HOW[name], ROLES[name], SIGNS[name],
             )
             for name in names
         ),
         tuple(
-            Band(
+            RangeBand(
                 RANGE, found.time, line(traces[name].low), line(traces[name].high),
                 filled=name == "proposed", role=ROLES[name],
             )

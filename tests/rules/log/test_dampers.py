@@ -174,11 +174,11 @@ def test_a_danger_on_other_dampers_is_not_proved_gentler_by_their_counts() -> No
     crew = Crew()
     crew.tell(symptoms=["front-carries"], stand="big")
     inspected(crew)
-    danger = dangers(crew.state)[0]
+    danger = next(iter(dangers(crew.state)))
     firmer = {**crew.state.settings, "left front rebound": 15.0, "right front rebound": 15.0}
     assert not is_awake(crew.state, danger, firmer)
     crew.record(fitted("j1"))
-    danger = dangers(crew.state)[0]
+    danger = next(iter(dangers(crew.state)))
     assert is_awake(crew.state, danger, firmer)
     assert awake_at(crew.state, firmer) is not None
     inspected(crew)

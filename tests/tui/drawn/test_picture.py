@@ -10,7 +10,17 @@ from hypothesis import strategies as st
 
 from tests.support.sample import examples
 from tui.drawn.dots import Dots
-from tui.drawn.picture import Band, Level, Line, Mark, Picture, Span, Upright, tick_words, ticks
+from tui.drawn.picture import (
+    Curve,
+    Level,
+    Mark,
+    Picture,
+    RangeBand,
+    RangeBar,
+    Upright,
+    tick_words,
+    ticks,
+)
 from tui.drawn.plain_plot import plain_plot
 
 DOTS = {(0, 0): 1, (0, 1): 2, (0, 2): 3, (0, 3): 7, (1, 0): 4, (1, 1): 5, (1, 2): 6, (1, 3): 8}
@@ -27,7 +37,7 @@ def test_each_dot_is_the_one_of_the_standard(place: tuple[int, int], number: int
 
 def test_a_line_and_a_band_in_one_cell_keep_all_their_dots() -> None:
     alone, both = Dots(FRAME, 10, 5), Dots(FRAME, 10, 5)
-    band = Band("b", (0.0, 1.0), (0.1, 0.1), (0.9, 0.9), filled=True, role="forecast")
+    band = RangeBand("b", (0.0, 1.0), (0.1, 0.1), (0.9, 0.9), filled=True, role="forecast")
     alone.line((0.0, 1.0), (0.5, 0.5), "single", "measured")
     both.band(band)
     both.line((0.0, 1.0), (0.5, 0.5), "single", "measured")
@@ -54,7 +64,7 @@ def test_single_double_and_dashed_are_drawn_differently() -> None:
 @examples(20, 200)
 def test_a_curve_is_in_every_column_and_joined(ys: list[float], wide: int, high: int) -> None:
     xs = [float(x) for x in range(len(ys))]
-    layer = Dots(Picture("p", lines=(Line("a", xs, ys),)).framed(), wide, high)
+    layer = Dots(Picture("p", lines=(Curve("a", xs, ys),)).framed(), wide, high)
     layer.line(xs, ys, "single")
     assert layer.on.any(axis=0).all()
     tops = layer.on.argmax(axis=0)
@@ -76,11 +86,14 @@ def test_ticks_are_round_few_and_inside(low: float, size: float, most: int) -> N
 
 EVERY = Picture(
     "EVERYTHING, s",
-    lines=(Line("today", (0, 1, 2), (1, None, 3), sign="o"), Line("new", (0, 2), (2, 2), sign="x")),
-    bands=(Band("range", (0, 2), (0, 1), (2, 4)),),
+    lines=(
+        Curve("today", (0, 1, 2), (1, None, 3), sign="o"),
+        Curve("new", (0, 2), (2, 2), sign="x"),
+    ),
+    bands=(RangeBand("range", (0, 2), (0, 1), (2, 4)),),
     levels=(Level(0.5, "the stop"),),
     uprights=(Upright(1.0, "a change"),),
-    spans=(Span(1.5, 1.0, 2.0),),
+    spans=(RangeBar(1.5, 1.0, 2.0),),
     marks=(Mark(0.5, 1.5, "*", words="lifted"),),
     named=((0.0, "1"), (1.0, "2"), (2.0, "3")),
 )

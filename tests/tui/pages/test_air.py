@@ -12,7 +12,7 @@ from tui.desk import Desk
 async def test_the_air_and_what_it_explains(timed: Desk) -> None:
     async with at_the_screen(timed) as rig:
         await rig.keys("a")
-        told = " ".join(rig.text.split())
+        told = rig.said
         assert "Density altitude" in told
         assert "of the pressure is water vapor" in told
         assert "lb/ft3, of it dry" in told, "a US crew has no kilograms to the cubic metre"
@@ -21,7 +21,7 @@ async def test_the_air_and_what_it_explains(timed: Desk) -> None:
         assert "quarter: Expected" in told
         assert "You choose the dial-in; this only informs." in told
         await rig.keys("a")
-        assert "which lane?" in rig.text
+        assert "which lane?" in rig.said
         await rig.keys("escape")
         assert rig.events() == []
 
@@ -72,11 +72,11 @@ async def test_the_form_asks_it_back_too() -> None:
     async with at_the_screen(desk) as rig:
         await rig.keys("a", "1", "enter", "enter", "enter", *"1013", "enter", "1")
         await rig.keys(*"1500", "enter", "enter")
-        assert "looks reduced to sea level. What is it?" in " ".join(rig.text.split())
+        assert "looks reduced to sea level. What is it?" in rig.said
         await rig.keys("1")
         assert rig.events() == []
         await rig.keys("b")
-        assert "How does the engine breathe?" in rig.text
+        assert "How does the engine breathe?" in rig.said
         await rig.keys("0")
         noted = rig.state.runs[-1].conditions
         assert noted is not None

@@ -34,7 +34,7 @@ PAGES = [
 async def test_the_verdict_says_what_to_do_and_why(timed: Desk) -> None:
     async with at_the_screen(timed) as rig:
         await rig.keys("v")
-        told = " ".join(rig.text.split())
+        told = rig.said
         assert "Verdict: Rear compression, both sides: 3 clicks tighter" in told
         assert "GO FURTHER. Better, and the fault is still there" in told
         assert "Cannot tell:" in told
@@ -47,21 +47,21 @@ async def test_the_verdict_says_what_to_do_and_why(timed: Desk) -> None:
         assert "p-value" not in told
         assert rig.events() == []
         await rig.keys("escape")
-        assert "What do you do?" in rig.text
+        assert "What do you do?" in rig.said
 
 
 async def test_orders_are_offered_where_the_minutes_allow(timed: Desk) -> None:
     timed.act(ACTION.validate_python({"action": "minutes to call", "minutes": 30}))
     async with at_the_screen(timed) as rig:
         await rig.keys("v")
-        told = " ".join(rig.text.split())
+        told = rig.said
         assert "A next makes A-B-A" in told
         assert "A-B-B-A" not in told
 
 
 async def test_a_declared_gain_holds_for_the_changes_after_it(rig: Rig) -> None:
     await rig.keys("y")
-    assert "Smallest gain of the 60-foot that is worth a change" in rig.text
+    assert "Smallest gain of the 60-foot that is worth a change" in rig.said
     await rig.type("9")
     assert "wanted 0.003 to 0.2 s" in rig.message
     await rig.keys("backspace")
@@ -72,14 +72,14 @@ async def test_a_declared_gain_holds_for_the_changes_after_it(rig: Rig) -> None:
     assert desk.state.changes[-1].worth_s == 0.015
     rig.app.screen.draw()  # type: ignore[attr-defined]
     await rig.keys("v")
-    assert "Worth having from 0.015 s, declared before it." in " ".join(rig.text.split())
+    assert "Worth having from 0.015 s, declared before it." in rig.said
 
 
 async def test_before_the_pass_the_screen_says_what_counts(rig: Rig) -> None:
     answers(*MADE)(rig.desk)
     rig.app.screen.draw()  # type: ignore[attr-defined]
     await rig.keys("k", "escape")
-    assert "It counts from 0.010 s of 60-foot (usual)." in " ".join(rig.text.split())
+    assert "It counts from 0.010 s of 60-foot (usual)." in rig.said
 
 
 def test_changes_are_marked_and_what_does_not_count_is_a_cross_with_its_reason(timed: Desk) -> None:
@@ -99,9 +99,9 @@ def test_changes_are_marked_and_what_does_not_count_is_a_cross_with_its_reason(t
 async def test_the_day_is_drawn_with_its_change(timed: Desk) -> None:
     async with at_the_screen(timed) as rig:
         await rig.keys("m")
-        assert "60-FOOT BY PASS, s" in rig.text
-        assert "rear compression 7 → 10" in rig.text
-        assert "× lifted 1.610" in rig.text
+        assert "60-FOOT BY PASS, s" in rig.said
+        assert "rear compression 7 → 10" in rig.said
+        assert "× lifted 1.610" in rig.said
         body = "\n".join(row for row in rig.rows if "│" in row or "┤" in row)
         assert body.count("○") == 1 + 3
         assert body.count("●") == 1 + 1
@@ -146,7 +146,7 @@ async def test_an_empty_log_has_pages_too(press: tuple[str, ...]) -> None:
     async with at_the_screen(make_desk()) as rig:
         await rig.keys(*press)
         await rig.keys("escape")
-        assert "what did the car do?" in rig.text
+        assert "what did the car do?" in rig.said
         assert rig.events() == []
 
 
@@ -177,8 +177,8 @@ async def test_a_slower_pass_without_effect_offers_the_way_back() -> None:
         )
         await rig.choose("same")
         await rig.choose("plainly")
-        assert "PUT THE LAST CHANGE BACK" in rig.text
-        assert "Probably worse" in rig.text
+        assert "PUT THE LAST CHANGE BACK" in rig.said
+        assert "Probably worse" in rig.said
         assert rig.message.startswith("60-foot: cannot tell yet, best guess 0.0")
         assert rig.message.endswith("s slower. v shows the verdict.")
         await rig.choose("make")
@@ -196,16 +196,16 @@ async def test_the_spread_question_shows_the_slips() -> None:
         await rig.mark("sixty-foot-varies")
         await rig.keys("enter")
         await rig.choose("same")
-        assert "Slips: 1.431 (pass 1), 1.449 (pass 2): 0.018 s apart." in rig.text
+        assert "Slips: 1.431 (pass 1), 1.449 (pass 2): 0.018 s apart." in rig.said
 
 
 async def test_a_pass_struck_out_leaves_its_slip_as_a_draft(rig: Rig) -> None:
     await rig.keys("s", "enter", "enter", *"1432", *["enter"] * 7, "backspace")
     assert rig.state.runs == ()
     await rig.keys("l")
-    assert "of a pass struck out: 60 ft 1.432 s" in " ".join(rig.text.split())
+    assert "of a pass struck out: 60 ft 1.432 s" in rig.said
     await rig.keys("escape", "s", "enter")
-    assert "1.432" in rig.text
+    assert "1.432" in rig.said
     await rig.keys(*["enter"] * 9)
     assert rig.state.runs[-1].sixty_s == 1.432
 
@@ -282,7 +282,7 @@ async def test_a_danger_on_a_later_pass_is_what_the_page_says_first() -> None:
     assert desk.prompt.kind == "tick"
     async with at_the_screen(desk) as rig:
         await rig.keys("v")
-        told = " ".join(rig.text.split())
+        told = rig.said
         assert "First Inspect: A hard landing was not inspected yet. Do PUT BACK." in told
         assert "Danger pass 4: Front drops hard" in told
         assert "KEEP" not in told
@@ -322,7 +322,7 @@ async def test_a_lifted_pass_has_no_guess_on_the_line() -> None:
     assert line == "60-foot: no clean pass with it yet. v shows the verdict."
     async with at_the_screen(desk) as rig:
         await rig.keys("v")
-        told = " ".join(rig.text.split())
+        told = rig.said
         assert "no clean pass with it yet" in told
         assert "Best guess" not in told
 
@@ -330,7 +330,7 @@ async def test_a_lifted_pass_has_no_guess_on_the_line() -> None:
 async def test_the_launch_is_told_in_seconds_and_no_power_is_claimed(timed: Desk) -> None:
     async with at_the_screen(timed) as rig:
         await rig.keys("m", "4")
-        told = " ".join(rig.text.split())
+        told = rig.said
     assert "The launch costs about" in told
     # Constant power (Fox 1973) makes it 0.011; one and a half times is common practice, no source.
     assert "0.010 s of 60-foot is worth 0.011 s there by constant power, 0.015 s by common" in told
@@ -341,7 +341,7 @@ async def test_the_launch_is_told_in_seconds_and_no_power_is_claimed(timed: Desk
 async def test_the_dial_in_is_the_crews_and_that_is_said_once(timed: Desk) -> None:
     async with at_the_screen(timed) as rig:
         await rig.keys("a")
-        assert " ".join(rig.text.split()).count("You choose the dial-in") == 1
+        assert rig.said.count("You choose the dial-in") == 1
 
 
 @pytest.mark.parametrize("width", [60, 80])
@@ -385,7 +385,7 @@ async def test_a_slip_after_turns_asks_whose_it_is() -> None:
     answers("done")(desk)
     async with at_the_screen(desk) as rig:
         await rig.keys("s")
-        told = " ".join(rig.text.split())
+        told = rig.said
         assert "Whose slip is it?" in told
         assert "Pass 3, before what was turned since" in told
         assert "the open question comes first" in told
