@@ -40,13 +40,13 @@ async def test_a_revalve_takes_eleven_keys_to_its_order_and_goes_by_names() -> N
             prompts.append(one.key)
             spoken = spoken_prompt(desk.state, prompt_of(one))
             assert prompt_rows(spoken, 78) + FRAME_ROWS + 2 <= 24, one.key
-            assert one.question in " ".join(rig.text.split())
+            assert one.question in rig.said
             if answer == "shims":
                 await rig.type("0.15 x 3")
             else:
                 await rig.choose(answer)
         assert len(prompts) == 10
-        assert "One change with its clicks: compression 12 to 10." in " ".join(rig.text.split())
+        assert "One change with its clicks: compression 12 to 10." in rig.said
         await rig.choose("finish")
         await rig.keys("escape")
         assert asked(rig) == "turn:left front compression"

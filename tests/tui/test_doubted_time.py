@@ -20,7 +20,7 @@ async def asked(rig: Rig) -> Rig:
 
 async def test_it_is_asked_back_and_letters_answer(asked: Rig) -> None:
     assert asked.desk.prompt.id == "sixty-foot-meant"
-    assert "60 ft 1.810 is far from the 1 pass before, on other settings (1.310)" in asked.text
+    assert "60 ft 1.810 is far from the 1 pass before, on other settings (1.310)" in asked.said
     for key in "123":
         await asked.keys(key)
         assert asked.desk.prompt.id == "sixty-foot-meant"

@@ -121,7 +121,7 @@ async def test_a_work_order_ticked_off(rig: Rig) -> None:
     before = rig.state.settings["left front rebound"]
     await rig.choose("done")
     assert "► OPEN: 1 of 2 turns made" in rig.rows[1]
-    assert "■ DONE" in rig.said
+    assert "■ DONE" in rig.text
     await rig.choose("done")
     assert rig.kinds() == ["turn-done", "turn-done"]
     assert rig.state.open_change is not None

@@ -67,7 +67,7 @@ async def test_letters_that_are_keys_are_words_while_they_are_typed(timed: Desk)
         assert table(rig).has_focus
         assert "10 of 10 lines" in rig.text
         await rig.keys("escape")
-        assert "What do you do?" in rig.text
+        assert "Make it: show the work order" in rig.text
 
 
 async def test_enter_opens_all_that_is_known_of_a_pass(timed: Desk) -> None:
@@ -78,7 +78,7 @@ async def test_enter_opens_all_that_is_known_of_a_pass(timed: Desk) -> None:
         assert rig.rows[0].startswith(" Pass 2")
         assert "60 ft 1.440 s" in rig.text
         await rig.keys("escape", "escape")
-        assert "What do you do?" in rig.text
+        assert "Make it: show the work order" in rig.text
 
 
 async def test_below_the_table_stands_what_is_known_of_the_marked_row(timed: Desk) -> None:

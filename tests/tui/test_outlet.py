@@ -113,6 +113,9 @@ PARSES = {
     "rules/plain_data.py": {"tomllib.loads", "json.loads"},
     # A log's own lines, whose fields have limits of their own.
     "rules/log/log_format.py": {"json.loads"},
+    # What this program wrote beside the log, read where its digest holds, and else thrown away.
+    "profiles/snapshot.py": {"json.loads"},
+    "profiles/state_text.py": {"json.loads"},
 }
 READ_WHAT_IS_OURS = {
     "rules/book/__init__.py",  # The shipped pages.

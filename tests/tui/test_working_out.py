@@ -103,9 +103,7 @@ async def test_the_screen_says_so_and_its_keys_stay_alive() -> None:
         await until(rig, "1 CLICK TIGHTER")
         assert "enough 10 in 10" in rig.said
         await rig.keys("w")
-        assert "Front lands using 2.2 to 2.8 in instead of 2.8 to 3.3; 0.6 in left." in " ".join(
-            rig.text.split()
-        )
+        assert "Front lands using 2.2 to 2.8 in instead of 2.8 to 3.3; 0.6 in left." in rig.said
     assert kinds(desk).count("advice-given") == 1
     assert model.asked == 1
 

@@ -15,7 +15,7 @@ How = Literal["single", "double", "dashed"]
 
 
 @dataclass(frozen=True)
-class Curve:
+class DrawnLine:
     """A curve with its name. sign: its letter where there are only plain characters."""
 
     name: str
@@ -97,7 +97,7 @@ class Picture:
     """
 
     title: str
-    lines: tuple[Curve, ...] = ()
+    lines: tuple[DrawnLine, ...] = ()
     bands: tuple[RangeBand, ...] = ()
     levels: tuple[Level, ...] = ()
     uprights: tuple[Upright, ...] = ()

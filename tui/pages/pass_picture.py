@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from rules.units import UNITS, Quantity, System
-from tui.drawn.picture import Curve, Level, Picture, Values
+from tui.drawn.picture import DrawnLine, Level, Picture, Values
 
 if TYPE_CHECKING:
     from rules.practice.played_pass import PlayedPass
@@ -29,8 +29,8 @@ def pass_picture(seen: "PlayedPass", ring_m: float | None, system: System) -> Pi
     return Picture(
         f"FRONT HEIGHT, {unit.name}; seconds from the hit",
         (
-            Curve("front tyres off the ground", times, line(gap), "double", "measured"),
-            Curve("body over the front axle", times, line(body), "single"),
+            DrawnLine("front tyres off the ground", times, line(gap), "double", "measured"),
+            DrawnLine("body over the front axle", times, line(body), "single"),
         ),
         levels=tuple(levels),
     )

@@ -4,7 +4,7 @@ from typing import get_args
 
 from rules.car.table_ends import read
 from rules.units import UNITS, Quantity, System
-from tui.drawn.picture import Curve, How, Picture
+from tui.drawn.picture import DrawnLine, How, Picture
 
 WAYS: tuple[How, ...] = get_args(How)
 
@@ -21,7 +21,7 @@ def table_picture(rows: tuple[str, ...], system: System) -> Picture:
     by_count = sorted(range(len(table.settings)), key=table.settings.__getitem__)
     chosen = sorted({by_count[0], by_count[len(by_count) // 2], by_count[-1]}, key=by_count.index)
     lines = tuple(
-        Curve(
+        DrawnLine(
             f"at {table.settings[place]:g}",
             across,
             tuple(row[place] / force.si for row in table.forces),

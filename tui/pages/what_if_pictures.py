@@ -11,7 +11,7 @@ from rules.faults import there
 from rules.units import UNITS, Quantity, System
 from rules.wording import say
 from tui.drawn.picture import (
-    Curve,
+    DrawnLine,
     How,
     KeyEntry,
     Level,
@@ -53,7 +53,7 @@ def damper_pictures(
         Picture(
             f"{say(curve.stroke, system).upper()}: {force} at the wheels; {speed}",
             tuple(
-                Curve(
+                DrawnLine(
                     _called(name, counts),
                     _scaled(curve.speed, Quantity.PISTON_SPEED, system),
                     _scaled(curve.force[name], Quantity.FORCE, system),
@@ -183,7 +183,7 @@ def _over_time(
     return Picture(
         title,
         tuple(
-            Curve(
+            DrawnLine(
                 _called(name, counts), found.time, line(traces[name].middle),
                 HOW[name], ROLES[name], SIGNS[name],
             )

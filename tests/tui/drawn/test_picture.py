@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from tests.support.sample import examples
 from tui.drawn.dots import Dots
 from tui.drawn.picture import (
-    Curve,
+    DrawnLine,
     Level,
     Mark,
     Picture,
@@ -64,7 +64,7 @@ def test_single_double_and_dashed_are_drawn_differently() -> None:
 @examples(20, 200)
 def test_a_curve_is_in_every_column_and_joined(ys: list[float], wide: int, high: int) -> None:
     xs = [float(x) for x in range(len(ys))]
-    layer = Dots(Picture("p", lines=(Curve("a", xs, ys),)).framed(), wide, high)
+    layer = Dots(Picture("p", lines=(DrawnLine("a", xs, ys),)).framed(), wide, high)
     layer.line(xs, ys, "single")
     assert layer.on.any(axis=0).all()
     tops = layer.on.argmax(axis=0)
@@ -87,8 +87,8 @@ def test_ticks_are_round_few_and_inside(low: float, size: float, most: int) -> N
 EVERY = Picture(
     "EVERYTHING, s",
     lines=(
-        Curve("today", (0, 1, 2), (1, None, 3), sign="o"),
-        Curve("new", (0, 2), (2, 2), sign="x"),
+        DrawnLine("today", (0, 1, 2), (1, None, 3), sign="o"),
+        DrawnLine("new", (0, 2), (2, 2), sign="x"),
     ),
     bands=(RangeBand("range", (0, 2), (0, 1), (2, 4)),),
     levels=(Level(0.5, "the stop"),),
