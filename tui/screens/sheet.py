@@ -106,7 +106,7 @@ class SheetScreen(QuestionScreen[str | None]):
     @property
     def width(self) -> int:
         """Columns there are for text."""
-        return (self.size.width or 80) - 2
+        return self.window.width - 2
 
     def draw(self) -> None:
         """Draw the open question with what was answered, or what came of it."""
@@ -137,7 +137,7 @@ class SheetScreen(QuestionScreen[str | None]):
         if self.finishing:
             lines = [*self._misfits(now), *self.result_lines(now)]
             last = self._edits(now)
-        room = (self.size.height or 24) - FRAME_ROWS - prompt_rows(prompt, self.width)
+        room = self.window.height - FRAME_ROWS - prompt_rows(prompt, self.width)
         body = self.query_one("#body", Static)
         fitted = self._fitted(lines, last, room)
         body.update("\n".join(fitted))
