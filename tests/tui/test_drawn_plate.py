@@ -4,10 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tui.drawn.figures import HEIGHT, figures, from_to
+from tui.drawn.figures import HEIGHT, from_to
 from tui.drawn.plate import Plate, drawn, plate_rows
 from tui.drawn.ranges import MEASURED, STOP, Bar, bars, in_ten
-from tui.drawn.sheet import CellSheet, beside
+from tui.drawn.sheet import CellSheet
 
 COUNTS = st.integers(0, 30).map(str) | st.sampled_from(("1 3/8", "0", "13.5", "3/4"))
 
@@ -23,8 +23,8 @@ def test_figures_keep_to_their_room_or_leave_the_words_to_it(
 
 
 def test_each_digit_is_another_figure() -> None:
-    assert len({tuple(figures(digit, 9)) for digit in "0123456789"}) == 10
-    assert figures("holes B", 80) == []
+    assert len({tuple(from_to(digit, "0", 40)) for digit in "0123456789"}) == 10
+    assert from_to("holes B", "holes C", 80) == []
 
 
 @given(COUNTS, COUNTS, st.integers(24, 90), st.booleans())
@@ -68,11 +68,8 @@ def test_a_measured_mark_inside_its_range_and_the_stop_through_both_rows() -> No
     assert came.index("▒") < came.index(MEASURED) < came.index(STOP)
 
 
-def test_a_sheet_keeps_what_is_put_beside_it_in_its_cells() -> None:
+def test_a_sheet_keeps_what_is_put_on_it_in_its_cells() -> None:
     sheet = CellSheet(6, 2)
     sheet.put(4, 0, "wide", "bold")
     sheet.put(0, 1, "日本", "")
     assert sheet.content().plain == "    wi\n日本  "
-    assert (
-        beside((sheet.content(), 8), (sheet.content(), 6)).plain.split("\n")[0] == "    wi       wi"
-    )

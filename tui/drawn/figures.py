@@ -26,21 +26,6 @@ _HALVES = {"  ": " ", "# ": "▀", " #": "▄", "##": "█"}
 ARROW = ("    ", "━━━►", "    ")
 
 
-def figures(text: str, room: int) -> list[str]:
-    """Return three rows that show a number in large figures, within `room` cells.
-
-    Each dot is two cells wide, or one where two do not fit. Empty where a character has no
-    figure or there is no room: then the number is told in words.
-    """
-    if not text or any(char not in _DOTS for char in text):
-        return []
-    for wide in (2, 1):
-        rows = _rows(text, wide)
-        if len(rows[0]) <= room:
-            return rows
-    return []
-
-
 def from_to(before: str, after: str, room: int) -> list[str]:
     """Return three rows: from which number to which; empty where they cannot be drawn in there."""
     if any(char not in _DOTS for char in before + after):

@@ -55,17 +55,3 @@ def _row(cells: list[tuple[str, str]]) -> Content:
     runs = groupby(cells, key=lambda cell: cell[1])
     texts = [("".join(char for char, _ in run), style) for style, run in runs]
     return Content.assemble(*((text, style) if style else text for text, style in texts))
-
-
-def beside(*columns: tuple[Content, int], gap: int = 1) -> Content:
-    """Lay contents out beside each other, each padded to its width in cells."""
-    split = [(content.split("\n", allow_blank=True), width) for content, width in columns]
-    height = max(len(rows) for rows, _ in split)
-    lines = []
-    for number in range(height):
-        cells: list[Content] = []
-        for rows, width in split:
-            row = rows[number] if number < len(rows) else Content("")
-            cells.append(row.pad_right(max(0, width - row.cell_length)))
-        lines.append(Content(" " * gap).join(cells))
-    return Content("\n").join(lines)

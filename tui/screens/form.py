@@ -43,7 +43,7 @@ class FormScreen(QuestionScreen[str | None]):
     def _ask(self, prompt: Prompt) -> None:
         self.draw_frame()
         state = self.desk.state
-        way = arranged(spoken_prompt(state, prompt), self.size, int(self.long_message))
+        way = arranged(spoken_prompt(state, prompt), self.window, int(self.long_message))
         self.draw_car(car_view(state), way)
         self.asker.ask(way.prompt, room=way.room, width=way.width)
         if prompt.kind == "one" and not prompt.choices:

@@ -117,7 +117,7 @@ class PitScreen(QuestionScreen[None]):
             self.say(self.desk.notice)
         elif self.desk.resumed:
             where = spoken(self.desk.state, self.desk.prompt.question)
-            self.say(visible(f"Picked up at: {where}", self.size.width - 2))
+            self.say(visible(f"Picked up at: {where}", self.window.width - MARGINS))
 
     def on_resize(self, event: Resize) -> None:
         if self.desk.state.car is not None:
@@ -129,7 +129,7 @@ class PitScreen(QuestionScreen[None]):
         prompt = spoken_prompt(state, self.desk.prompt)
         self._set_typing(prompt.kind == "text")
         self.draw_frame()
-        now = laid(self.desk, prompt, self.size, int(self.long_message))
+        now = laid(self.desk, prompt, self.window, int(self.long_message))
         view = car_view(state, prompt, self.corner)
         self.draw_car(view, now.way, self._corner(view, now.way.panel))
         self._put("#notice", now.way.prompt.notice)
@@ -148,7 +148,7 @@ class PitScreen(QuestionScreen[None]):
 
     def _lately(self, now: Laid) -> Content | None:
         """Return the last of the log, where the window is wide and has room below the question."""
-        if self.size.width < WIDE_FROM:
+        if self.window.width < WIDE_FROM:
             return None
         rows = now.left - self.asker.spare - 1
         told = lately(self.desk.state, self.desk.book, now.way.width, min(rows, MOST_LATELY))
@@ -157,7 +157,7 @@ class PitScreen(QuestionScreen[None]):
     def draw_frame(self) -> None:
         """Draw where everything stands; the minutes to the call tick down between answers."""
         desk = self.desk
-        said = header(desk.state, desk.prompt, self.size.width or 80, desk.clock())
+        said = header(desk.state, desk.prompt, self.window.width, desk.clock())
         if not self._header.is_same(said):
             self._header = said
             self.query_one("#strip", Static).update(said)
@@ -301,8 +301,8 @@ class PitScreen(QuestionScreen[None]):
         self.app.push_screen(ShopScreen(self.desk, self.settle_s), self._after_form)
 
     def _corner(self, view: CarView | None, width: int) -> Sequence[Content]:
-        """Return the rows of the corner that is picked, none where none is."""
-        if not self.corner or view is None:
+        """Return the rows of the corner that is picked; none where none is, or has no room."""
+        if not self.corner or view is None or not width:
             return ()
         return corner_rows(self.desk.state, view, self.corner, width)
 
@@ -325,7 +325,7 @@ class PitScreen(QuestionScreen[None]):
         self.corner = corner
         if corner and not self.query_one(CarPanel).display:
             view = car_view(self.desk.state, self.desk.prompt)
-            rows = self._corner(view, (self.size.width or 80) - MARGINS)
+            rows = self._corner(view, self.window.width - MARGINS)
             self.corner = ""
             lines = "\n".join(row.plain for row in rows).split("\n")
             self._read(corner.capitalize(), lines)

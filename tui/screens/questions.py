@@ -15,6 +15,7 @@ from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.events import Resize
+from textual.geometry import Size
 from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
@@ -27,6 +28,7 @@ from tui.drawn.car_rows import car_rows
 from tui.drawn.car_view import CarView
 from tui.drawn.header import header
 from tui.lines import spoken
+from tui.screens.small import MIN_HEIGHT, MIN_WIDTH
 from tui.widgets.asker import Asker, is_open
 from tui.widgets.car_panel import CarPanel
 from tui.widgets.key_row import KeyRow
@@ -83,6 +85,11 @@ class QuestionScreen(Screen[Ended]):
         """The widget that asks."""
         return self.query_one(Asker)
 
+    @property
+    def window(self) -> Size:
+        """The room there is to draw in; a smaller window is covered, and drawn for all the same."""
+        return Size(max(self.size.width, MIN_WIDTH), max(self.size.height, MIN_HEIGHT))
+
     def draw(self) -> None:
         """Draw the open question and what it is about."""
         raise NotImplementedError
@@ -120,7 +127,7 @@ class QuestionScreen(Screen[Ended]):
         """Put a line above the keys, two where it is long; the question gives way."""
         said = self.spoken(text)
         self.query_one("#message", Static).update(said)
-        more = len(wrap(said, max(1, self.size.width - MARGINS))) > 1
+        more = len(wrap(said, self.window.width - MARGINS)) > 1
         if self.shows_car and more != self.long_message:
             self.long_message = more
             self.draw()
@@ -131,7 +138,7 @@ class QuestionScreen(Screen[Ended]):
 
     def draw_frame(self) -> None:
         """Draw where everything stands: place, time, and what is open."""
-        said = header(self.desk.state, None, self.size.width or 80, None)
+        said = header(self.desk.state, None, self.window.width, None)
         self.query_one("#strip", Static).update(said)
 
     def draw_car(self, view: CarView | None, way: Arranged, corner: Sequence[Content] = ()) -> None:
@@ -140,7 +147,7 @@ class QuestionScreen(Screen[Ended]):
         panel.display = way.place == "panel" and view is not None
         rows.display = way.place == "rows" and view is not None
         panel.styles.width = way.panel
-        rows.styles.margin = (0, 0, int(self.size.height >= TALL_FROM), 0)
+        rows.styles.margin = (0, 0, int(self.window.height >= TALL_FROM), 0)
         if panel.display:
             panel.show(view, corner)
         elif rows.display and view is not None:

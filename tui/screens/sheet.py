@@ -116,7 +116,7 @@ class SheetScreen(QuestionScreen[str | None]):
     @property
     def width(self) -> int:
         """Columns there are for text."""
-        return (self.size.width or 80) - 2
+        return self.window.width - 2
 
     def draw(self) -> None:
         """Draw the open question with what was answered, or what came of it."""
@@ -148,7 +148,7 @@ class SheetScreen(QuestionScreen[str | None]):
         if self.finishing:
             lines = [*self._misfits(now), *self.result_lines(now)]
             last = self._edits(now)
-        room = (self.size.height or 24) - FRAME_ROWS - prompt_rows(prompt, self.width)
+        room = self.window.height - FRAME_ROWS - prompt_rows(prompt, self.width)
         pictures = self.query_one(Pictures)
         pictures.display = field is not None and bool(field.plot) and self.asking == "field"
         if field is not None and pictures.display:

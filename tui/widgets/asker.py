@@ -188,8 +188,10 @@ class Asker(Vertical, can_focus=True):
     def _spaced(self) -> bool:
         """Whether there is room for two rows a choice."""
         window = self.app.size.height
-        needed = prompt_rows(self.prompt, self.width) + len(self._shown) + 2
-        return window >= HIGH_FROM and needed <= (self.room or window - 8)
+        if window < HIGH_FROM:
+            return False
+        needed = prompt_rows(self.prompt, max(8, self.width)) + len(self._shown) + 2
+        return needed <= (self.room or window - 8)
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Take a click on a choice as its key; one too soon is dropped like a key."""
@@ -204,9 +206,6 @@ class Asker(Vertical, can_focus=True):
             self._choose(next(one for one in self._shown if one.key == key))
         if self.is_attached:
             self._highlight()
-
-    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
-        event.stop()
 
     def on_input_changed(self, event: Input.Changed) -> None:
         event.stop()

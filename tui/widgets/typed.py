@@ -10,7 +10,10 @@ NUMERALS = frozenset("0123456789.,-+")
 class Typed(Input):
     """A line to type in. Where only a number fits, letters stay the keys of the screen."""
 
-    BINDINGS = [Binding("enter", "submit", "take", key_display="Enter", id="typed.take")]
+    BINDINGS = [
+        Binding("enter", "submit", "take", key_display="Enter", id="typed.take"),
+        Binding("backspace", "delete_left", "back", key_display="Bksp", id="typed.back"),
+    ]
 
     number_only = False
 
