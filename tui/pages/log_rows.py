@@ -180,19 +180,24 @@ def _change_row(state: State, change: Change, plain: LogRow) -> LogRow:
 
 def change_words(state: State, change: Change) -> str:
     """Say a change by what was turned from where to where, a pair that moved alike once."""
+    turns = [step.turn for step in change.steps]
+    told = moved_words(state, [(turn.adjuster, turn.before, turn.after) for turn in turns])
+    return f"put back: {told}" if change.origin == "put back" else told
+
+
+def moved_words(state: State, moved: Sequence[tuple[str, float, float]]) -> str:
+    """Say which adjusters went from where to where, a pair that moved alike once."""
     groups: dict[tuple[str, str, str], list[str]] = {}
-    for step in change.steps:
-        turn = step.turn
-        one = known(state, turn.adjuster)
-        name = f"{one.axle} {one.name}".strip() if one else turn.adjuster
-        before, after = (setting_text(state, turn.adjuster, n) for n in (turn.before, turn.after))
-        groups.setdefault((name, before, after), []).append(label_of(state, turn.adjuster))
+    for key, start, end in moved:
+        one = known(state, key)
+        name = f"{one.axle} {one.name}".strip() if one else key
+        before, after = (setting_text(state, key, number) for number in (start, end))
+        groups.setdefault((name, before, after), []).append(label_of(state, key))
     told = []
     for (name, before, after), labels in groups.items():
         both = len(labels) > 1
         told.append(f"{name if both else labels[0]} {before} → {after}{', both' if both else ''}")
-    back = "put back: " if change.origin == "put back" else ""
-    return spoken(state, back + "; ".join(told))
+    return spoken(state, "; ".join(told))
 
 
 def change_outcome(state: State, change: Change) -> tuple[str, str, str]:
