@@ -24,19 +24,14 @@ from tui.fitted import fitted
 from tui.keys import KEYS, LOOKING, bound, footer
 from tui.lines import spoken, spoken_prompt
 from tui.pages.air import air_lines
-from tui.pages.day import day_pages
 from tui.pages.page import Page
 from tui.pages.reports import alternatives_page, counts_page, help_page
 from tui.pages.verdict import verdict_line, verdict_pages
 from tui.screens.form import FormScreen
-from tui.screens.learnt import LearntScreen
-from tui.screens.log import LogScreen
-from tui.screens.pages import PagesScreen
 from tui.screens.questions import QUESTIONS_CSS, QuestionScreen
 from tui.screens.reading import ReadingScreen
 from tui.screens.shop import ShopScreen
 from tui.screens.slip import SlipScreen
-from tui.screens.what_if import WhatIfScreen
 from tui.visible import visible
 from tui.widgets.work_card import WorkCard
 
@@ -170,7 +165,7 @@ class PitScreen(QuestionScreen[None]):
         self.draw()
 
     def action_do(self, key_id: str) -> None:
-        """Run what a key stands for."""
+        """Run what a key stands for; tables and pictures are loaded when first asked for."""
         key = next(key for key in KEYS if key.id == key_id)
         if self.desk.state.unread and key_id not in LOOKING:
             self.say(unread_text(self.desk.state.unread))
@@ -184,20 +179,28 @@ class PitScreen(QuestionScreen[None]):
             case "counts":
                 self._read("Counts", counts_page(self.desk.state))
             case "log":
+                from tui.screens.log import LogScreen
+
                 self.app.push_screen(LogScreen(self.desk), self._after_log)
             case "help":
                 self._read("Help", help_page(self.size.width or 80))
             case "slip":
                 self.app.push_screen(SlipScreen(self.desk, self.settle_s), self._after_form)
             case "what-if":
+                from tui.screens.what_if import WhatIfScreen
+
                 self.app.push_screen(WhatIfScreen(self.desk.state, self.settle_s))
             case "verdict":
                 self._look("Verdict", verdict_pages(self.desk.state, self.desk.book))
             case "day":
+                from tui.pages.day import day_pages
+
                 self._look("The day", day_pages(self.desk.state, self.desk.book))
             case "air":
                 self._open_air()
             case "learnt":
+                from tui.screens.learnt import LearntScreen
+
                 screen = LearntScreen(self.desk.state, self.desk.book)
                 self.app.push_screen(screen, self._after_learnt)
             case "papers":
@@ -227,6 +230,8 @@ class PitScreen(QuestionScreen[None]):
         self.app.push_screen(ReadingScreen(title, lines))
 
     def _look(self, title: str, pages: list[Page]) -> None:
+        from tui.screens.pages import PagesScreen
+
         self.app.push_screen(PagesScreen(title, pages))
 
     def _open_air(self) -> None:
@@ -248,6 +253,8 @@ class PitScreen(QuestionScreen[None]):
     def _show_air(self) -> None:
         state = self.desk.state
         page = Page(f"pass {state.runs[-1].number}", lambda width, height: air_lines(state, width))
+        from tui.screens.pages import PagesScreen
+
         screen = PagesScreen("The air", [page], ("a", "note it again"))
         self.app.push_screen(screen, self._after_air_page)
 
