@@ -77,6 +77,7 @@ async def test_enter_opens_all_that_is_known_of_a_pass(timed: Desk) -> None:
         await rig.keys("enter")
         assert rig.rows[0].startswith(" Pass 2")
         assert "60 ft 1.440 s" in rig.text
+        assert "against the baseline Car file: all at it" in rig.text
         await rig.keys("escape", "escape")
         assert "Make it: show the work order" in rig.text
 

@@ -112,7 +112,7 @@ def to_advice(terminal: Terminal) -> str:
 
 def test_a_whole_session(terminal: Terminal) -> None:
     terminal.demo()
-    assert "Invented door car · Invented meeting · test" in terminal.wait_for("no pass yet")
+    assert "Invented door car · Invented event · test" in terminal.wait_for("no pass yet")
     advised = to_advice(terminal)
     assert "FRONT EXTENSION" in advised
     assert "CLICKS TIGHTER" in advised
@@ -131,8 +131,8 @@ def test_a_whole_session(terminal: Terminal) -> None:
     terminal.tmux("send-keys", "-t", "pit", "-l", "Good one")
     terminal.wait_for("Good one")
     terminal.press("Enter", "Recorded: the note.")
-    assert "Good one" in terminal.press("l", "Pass 2")
-    terminal.press("Enter", "Understood")
+    assert "Good one" in terminal.press("l", "The log: 2 passes")
+    terminal.press("Escape", "Understood")
     terminal.press("1", "what did the car do?")
     terminal.tmux("send-keys", "-t", "pit", "q")
     terminal.wait_for_the_end()

@@ -11,7 +11,14 @@ from rules.units import UNITS, Quantity, from_si
 from tui.desk import Desk
 from tui.lines import labelled, spoken, system
 from tui.pages.log import pass_page
-from tui.pages.log_rows import LogRow, change_outcome, change_words, spoilt_words
+from tui.pages.log_rows import (
+    LogRow,
+    change_outcome,
+    change_words,
+    moved_words,
+    spoilt_words,
+)  # fmt: skip
+from tui.visible import visible
 
 Parts = list[tuple[str, str]]
 
@@ -61,10 +68,24 @@ def everything(desk: Desk, row: LogRow) -> list[str]:
     state, told = desk.state, pass_page(desk, row.run)
     if not row.run:
         return told
+    told += labelled(" The car", stood(state, state.run(row.run)))
     foretold = [one for one in forecasts(state) if one.number == state.run(row.run).number]
     for number, one in enumerate(foretold):
         told += labelled("" if number else " Foretold", foretold_words(state, one))
     return told
+
+
+def stood(state: State, run: Run) -> str:
+    """Say what of the car was off the baseline in force on a pass."""
+    goals = state.baseline.settings if state.baseline else {}
+    off = [
+        (key, goals[key], value)
+        for key, value in run.settings.items()
+        if key in goals and goals[key] != value
+    ]
+    name = visible(state.baseline.name) if state.baseline else "none"
+    said = moved_words(state, off) if off else "all at it"
+    return f"against the baseline {name}: {said}"
 
 
 def _change_parts(state: State, change: Change) -> Parts:

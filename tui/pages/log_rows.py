@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from functools import cached_property
 from typing import Any
 
 from rules.advice.change_evidence import is_counted
@@ -18,7 +19,7 @@ from rules.log.merge import in_order
 from rules.log.said import GOOD, confounders, named_symptoms, verdict_on
 from rules.log.standing import known, setting_text
 from rules.log.state import Run, State
-from rules.moments import clock, day, day_and_clock
+from rules.moments import clock, day_and_clock
 from rules.passes.slip_entry import told as told_slip
 from tui.desk import Desk
 from tui.lines import label_of, spoken, system
@@ -67,11 +68,16 @@ class LogRow:
         """The outcome as it is read."""
         return f"{self.mark} {self.word}".strip()
 
+    @cached_property
+    def told(self) -> str:
+        """All that can be searched: its words and numbers, a blank before each."""
+        name = f"pass {self.number}" if self.number else self.kind
+        words = words_of(" ".join((name, self.when, self.sixty, self.what, self.word)))
+        return "".join(f" {word}" for word in words)
+
     def has(self, words: Sequence[str]) -> bool:
         """Tell whether each of some words begins a word or a number of the row."""
-        name = f"pass {self.number}" if self.number else self.kind
-        told = words_of(" ".join((name, self.when, self.sixty, self.what, self.word)))
-        return all(any(one.startswith(word) for one in told) for word in words)
+        return all(f" {word}" in self.told for word in words)
 
 
 def words_of(text: str) -> list[str]:
@@ -95,16 +101,19 @@ SORTS: dict[str, Callable[[LogRow], Any]] = {
     "what": lambda row: row.what.lower(),
     "outcome": lambda row: row.word or "~",
 }
-"""The ways to sort, by the column they stand in; "when" has the newest first."""
+"""The ways to sort, by column; "when", the newest first, is the log's own order."""
 
 
 def found(every: Sequence[LogRow], window: slice, query: str = "", sort: str = "when") -> Found:
     """Return the rows of a window: those with every word of a query, in the order asked for."""
     words = words_of(query)
-    hits = [row for row in every if row.has(words)]
+    hits = [row for row in every if row.has(words)] if words else list(every)
     if sort == "pass":
         hits = [row for row in hits if row.number]
-    hits.sort(key=SORTS[sort], reverse=sort in ("when", "pass"))
+    if sort == "when":
+        hits.reverse()
+    else:
+        hits.sort(key=SORTS[sort], reverse=sort == "pass")
     return Found(tuple(hits[window]), len(hits), len(every))
 
 
@@ -116,13 +125,13 @@ def log_rows(desk: Desk) -> list[LogRow]:
     notes = {(note.text, note.at) for note in state.notes}
     unfitting = {one.event.id: one.why for one in state.unfitting}
     events = in_order(desk.log.events())
-    today = day(events[-1].at) if events else ""
+    today = events[-1].at.date() if events else None
     rows: list[LogRow] = []
     now = ""
     told_lists: set[tuple[str, str]] = set()
     for place, event in enumerate(events):
         body = event.body
-        when = clock(event.at) if day(event.at) == today else day_and_clock(event.at)
+        when = clock(event.at) if event.at.date() == today else day_and_clock(event.at)
         plain = LogRow(str(event.id), "record", now, event.at, when, "", place=place)
         if event.id in unfitting:
             what = f"left out, does not fit: {body.kind}: {unfitting[event.id]}"
@@ -171,19 +180,24 @@ def _change_row(state: State, change: Change, plain: LogRow) -> LogRow:
 
 def change_words(state: State, change: Change) -> str:
     """Say a change by what was turned from where to where, a pair that moved alike once."""
+    turns = [step.turn for step in change.steps]
+    told = moved_words(state, [(turn.adjuster, turn.before, turn.after) for turn in turns])
+    return f"put back: {told}" if change.origin == "put back" else told
+
+
+def moved_words(state: State, moved: Sequence[tuple[str, float, float]]) -> str:
+    """Say which adjusters went from where to where, a pair that moved alike once."""
     groups: dict[tuple[str, str, str], list[str]] = {}
-    for step in change.steps:
-        turn = step.turn
-        one = known(state, turn.adjuster)
-        name = f"{one.axle} {one.name}".strip() if one else turn.adjuster
-        before, after = (setting_text(state, turn.adjuster, n) for n in (turn.before, turn.after))
-        groups.setdefault((name, before, after), []).append(label_of(state, turn.adjuster))
+    for key, start, end in moved:
+        one = known(state, key)
+        name = f"{one.axle} {one.name}".strip() if one else key
+        before, after = (setting_text(state, key, number) for number in (start, end))
+        groups.setdefault((name, before, after), []).append(label_of(state, key))
     told = []
     for (name, before, after), labels in groups.items():
         both = len(labels) > 1
         told.append(f"{name if both else labels[0]} {before} → {after}{', both' if both else ''}")
-    back = "put back: " if change.origin == "put back" else ""
-    return spoken(state, back + "; ".join(told))
+    return spoken(state, "; ".join(told))
 
 
 def change_outcome(state: State, change: Change) -> tuple[str, str, str]:

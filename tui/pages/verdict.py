@@ -18,7 +18,6 @@ from rules.passes.slip import FIELDS
 from rules.passes.splits import WORTH_A_WORD_S, stretches
 from rules.wording import plural
 from tui.lines import labelled, spoken
-from tui.pages.day_pictures import sixty_picture
 from tui.pages.page import Page
 
 if TYPE_CHECKING:
@@ -42,6 +41,8 @@ def verdict_pages(state: State, book: Book) -> list[Page]:
     tried = latest_tried(state)[:MOST_PAGES]
     if not tried:
         return [Page("none yet", lambda width, height: [NOTHING_YET])]
+    from tui.pages.day_pictures import sixty_picture
+
     pages = [_page(state, book, change) for change in tried]
     picture = sixty_picture(state)
     if picture is not None:

@@ -60,7 +60,7 @@ DRAWN: Mapping[int, Drawer] = {
 ON_PAPER = (1, 2, 3)
 """Those on paper; of the landing and the travel it has the numbers."""
 PAGES = (
-    "landing", "flight", "load", "damper", "travel", "numbers", "car", "damping", "sums",
+    "landing", "flight", "load", "damper", "travel", "numbers", "car", "damping", "impact",
 )  # fmt: skip
 DAMPER, NUMBERS = 3, 5
 CAR_PAGES = dict(zip((6, 7, 8), GROUPS, strict=True))

@@ -91,7 +91,7 @@ class WhatIfScreen(Screen[None]):
         with Vertical(id="work"):
             yield Asker(self.settle_s)
         yield Static(id="plate", markup=False)
-        yield PageTabs(PAGES)
+        yield PageTabs([spoken(self.state, page) for page in PAGES])
         yield Pictures(id="pictures")
         with VerticalScroll(id="table"):
             yield Static(id="lines", markup=False)
