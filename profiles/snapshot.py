@@ -17,14 +17,23 @@ from pathlib import Path
 from typing import Any
 
 from profiles.program import program
+from profiles.reading import read_bytes
 from profiles.state_text import from_text, to_text
 from rules.growing_sequence import LENGTH, GrowingSequence, Part, Register
 from rules.log.state import State
 
 FORMAT = "setdown fold 1"
+MOST_BYTES = 200_000_000
 WORTH_IT = 500
 """Events; so few are read from the log as fast as from a snapshot."""
-FAULTS = (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError)
+FAULTS = (
+    OSError,
+    ValueError,
+    LookupError,
+    TypeError,
+    AttributeError,
+    RecursionError,
+)
 _SHARING = tuple(
     name for name, value in vars(State()).items() if isinstance(value, GrowingSequence)
 )
@@ -55,7 +64,7 @@ def snapshot_file(log: Path) -> Path:
 def load(path: Path, log: sqlite3.Connection) -> Snapshot | None:
     """Return the snapshot of a log; None where there is none, or any doubt of it."""
     try:
-        return _read(path.read_bytes(), log)
+        return _read(read_bytes(path, MOST_BYTES), log)
     except (*FAULTS, zlib.error, sqlite3.Error):
         return None
 

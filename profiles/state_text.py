@@ -193,7 +193,8 @@ def _constructed(kind: type[BaseModel], told: dict[str, Any]) -> BaseModel:
 @cache
 def _defaults(kind: type[BaseModel]) -> Mapping[str, Any]:
     known = kind.model_fields.items()
-    return MappingProxyType({key: one.get_default(call_default_factory=True) for key, one in known})
+    told = {key: one.get_default(call_default_factory=True) for key, one in known}
+    return MappingProxyType(told)
 
 
 @cache

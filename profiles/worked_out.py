@@ -9,10 +9,20 @@ from pathlib import Path
 from typing import TypeVar
 
 from profiles.program import program
+from profiles.reading import read_bytes
 from profiles.state_text import from_text, to_text
 
 T = TypeVar("T")
-FAULTS = (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError, zlib.error)
+FAULTS = (
+    OSError,
+    ValueError,
+    LookupError,
+    TypeError,
+    AttributeError,
+    RecursionError,
+    zlib.error,
+)
+MOST_BYTES = 20_000_000
 
 
 def worked_out(path: Path, source: bytes, kind: type[T], make: Callable[[], T]) -> T:
@@ -22,7 +32,7 @@ def worked_out(path: Path, source: bytes, kind: type[T], make: Callable[[], T]) 
     """
     known = f"{program()} {_digest(source)}"
     try:
-        head, digest, text = path.read_bytes().split(b"\n", 2)
+        head, digest, text = read_bytes(path, MOST_BYTES).split(b"\n", 2)
         if head == known.encode() and digest == _digest(text).encode():
             kept = from_text(zlib.decompress(text))
             if isinstance(kept, kind):

@@ -265,14 +265,17 @@ def _run_car(
 ) -> int:
     # What is loaded now stays: a search for garbage in it would find none, and takes its time.
     gc.disable()
-    from profiles.files import CarFileError
-    from profiles.local_time import now_here
-    from profiles.logbook import Logbook
-    from profiles.logfile import LogError
-    from profiles.open_windows import open_window, this_user
-    from profiles.paths import DataFolderError
-    from tui.app import SetdownApp
-    from tui.opening import open_car, practice_day, rules_page, sound_book, windows_page
+    try:
+        from profiles.files import CarFileError
+        from profiles.local_time import now_here
+        from profiles.logbook import Logbook
+        from profiles.logfile import LogError
+        from profiles.open_windows import open_window, this_user
+        from profiles.paths import DataFolderError
+        from tui.app import SetdownApp
+        from tui.opening import open_car, practice_day, rules_page, sound_book, windows_page
+    finally:
+        gc.enable()
 
     book, left_out = sound_book(folder)
     notice = ""
@@ -293,7 +296,6 @@ def _run_car(
             _ = desk.prompt
             log.keep()  # What the first question asked of passes long past is not asked again.
             gc.freeze()
-            gc.enable()
             practising = None if seed is None else practice_day(desk, seed)
             app = SetdownApp(desk, shop=shop, pages=pages, practising=practising)
             wanted = app.until_left()

@@ -123,6 +123,5 @@ READ_WHAT_IS_OURS = {
     "profiles/salvage.py",  # A damaged log, of any size: its rows are found by their own heads.
     "profiles/files.py",  # The kept file, compared with what is to be kept.
     "profiles/drafts.py",  # The same of a draft.
-    "profiles/snapshot.py",  # What this program wrote itself, thrown away where its digest fails.
     "profiles/practice.py",  # The shipped car, which a practice day is drawn around.
 }

@@ -40,6 +40,8 @@ MOST_LATELY = 8
 TICK_S = 5.0
 """How often the minutes to the call are looked at [s]."""
 RECORDED, TOAST_S = "Recorded", 3.0
+# The first question is drawn by then, and nobody has read it yet.
+SETTLED_S = 0.3
 
 
 class PitScreen(QuestionScreen[None]):
@@ -112,12 +114,15 @@ class PitScreen(QuestionScreen[None]):
     def on_mount(self) -> None:
         super().on_mount()
         self.set_interval(TICK_S, self.draw_frame)
-        self.call_after_refresh(self.run_worker, load_later, thread=True, group="loading")
+        self.set_timer(SETTLED_S, self._load_later)
         if self.desk.notice:
             self.say(self.desk.notice)
         elif self.desk.resumed:
             where = spoken(self.desk.state, self.desk.prompt.question)
             self.say(visible(f"Picked up at: {where}", self.window.width - MARGINS))
+
+    def _load_later(self) -> None:
+        self.run_worker(load_later, thread=True, group="loading")
 
     def on_resize(self, event: Resize) -> None:
         if self.desk.state.car is not None:

@@ -6,6 +6,7 @@ A walk over all passes at every event would make ten times the steps on a log te
 import sys
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from types import FrameType
 from typing import Any
 
@@ -18,6 +19,7 @@ from rules.log.events import Body, CallTimeGiven, Event, Recounted
 from rules.log.folds.fold import apply, fold
 from rules.log.state import State
 from rules.log.state_after import after
+from rules.paper.tables import changes_table, passes_table
 from tests.support.big_log import KNOB, big_log
 from tests.support.once import once
 
@@ -104,3 +106,10 @@ def test_so_do_the_open_question_and_a_note() -> None:
         return steps(lambda: (act(state, BOOK, note, lambda: "x"), next_step(state, BOOK)))
 
     is_no_dearer(cost)
+
+
+def test_the_tables_cost_what_is_in_them() -> None:
+    states = [at(passes)[0] for passes in (FEW, MANY)]
+    for table in (passes_table, changes_table):
+        few, many = [steps(partial(table, state)) for state in states]
+        assert many <= MORE * few * MANY / FEW
