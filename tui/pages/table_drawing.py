@@ -6,14 +6,17 @@ from tui.pages.drawings import plot
 
 LINES = "0123456789"
 MOST_LINES = 4
+LEAST_ROWS = 6
 
 
 def table_drawing(rows: tuple[str, ...], system: System, width: int, height: int) -> list[str]:
-    """Draw a table: its softest and firmest counts, and up to two between.
+    """Draw a table: its softest and firmest counts, and up to two between; nothing without room.
 
     Raises:
         DynoTableError: if the rows are no table.
     """
+    if height < LEAST_ROWS:
+        return []
     table = read(rows)
     speed, force = (UNITS[one, system] for one in (Quantity.PISTON_SPEED, Quantity.FORCE))
     across = tuple(one / speed.si for one in table.speeds)
