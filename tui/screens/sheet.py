@@ -169,10 +169,9 @@ class SheetScreen(QuestionScreen[str | None]):
             return " A correction of the last one. Every answer is kept at once."
         if stage:
             return f" {stage}. Every answer is kept at once."
-        before = now.before
-        if before is None or before.closed is None:
-            return " First time. Every answer is kept at once."
-        return f" Last done {day(before.closed)}. Every answer is kept at once."
+        closed = now.before.closed if now.before else None
+        last = f"Last done {day(closed)}" if closed else "First time"
+        return f" {last}. Every answer is kept at once."
 
     def _lines_so_far(self, now: Filling) -> list[str]:
         """Return what was answered, the latest last; before the first answer, the procedure."""
@@ -383,7 +382,7 @@ class SheetScreen(QuestionScreen[str | None]):
         if self._takes_a_file:
             from tui.screens.file_picker import FilePicker
 
-            self.app.push_screen(FilePicker(Path.cwd()), self._picked)
+            self.app.push_screen(FilePicker(), self._picked)
 
     def _picked(self, path: Path | None) -> None:
         if path is not None:
