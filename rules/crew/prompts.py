@@ -296,8 +296,7 @@ def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
     yield reach_notice(state, step.turn.adjuster)
     fitted = as_reached(state, adjusters(state.described_car))
     levers = [fitted[one.turn.adjuster] for one in change.steps if one.state == "open"]
-    minutes, left = job_minutes(levers), state.minutes_left
-    no_time = hurried(levers, minutes, left, state.clock_went_back)
+    no_time = hurried(levers, job_minutes(levers), state.minutes_left, state.clock_went_back)
     if no_time:
         yield f"The work {no_time}."
     to_go = [one.to_go for one in change.steps if one.state == "open"]

@@ -46,9 +46,7 @@ WAYS: Mapping[str, Reach] = {
     one.id: one
     for one in (
         Reach("as it is", "In reach as it is, wheel on, car on the ground", "track"),
-        Reach(
-            "two hands", "With a second hand: one holds a mirror or a light", "track", 5, hands=2
-        ),
+        Reach("two hands", "With a second hand, a mirror or a light", "track", 5, hands=2),
         Reach("stands", "From under it, on stands, wheel on", "track", 15, lift=True),
         Reach("wheel off", "On stands with the wheel off", "track", 20, wheel_off=True, lift=True),
         Reach("base", "Turn the damper's base", "shop", 45, wheel_off=True, lift=True),

@@ -104,18 +104,21 @@ def in_the_shop(desk: Desk) -> None:
         desk, SCALES, "aboard", "half", "850", "830", "770", "755", "no", "130", "330", "weighed"
     )
     desk.record(closed(SCALES, desk.state, desk.names))
-    filled(desk, TRAVEL_SURVEY, "14 in", "12 in", "16 in")
+    filled(desk, TRAVEL_SURVEY, "14 in", "10 in", "yes")
     filled(desk, FIT_CHECKS, "pass", "pass", "pass", "pass", "fail", "Left rear, near the header")
 
 
 def surveyed(desk: Desk) -> None:
     """Survey the front whole, with a spring that is loose and a hose that pulls."""
-    lengths = ("14 in", "12 in", "16 in", "11.5 in", "16.5 in", "yes")
-    rows = tuple(f"{n} in / {14 - 0.8 * n} in" for n in range(-2, 3))
-    coil = ("10 in", "11.5 in", "6 in", "200", "1 in", "yes")
-    filled(desk, TRAVEL_SURVEY, *lengths, *rows, *coil)
+    said = {
+        "ride": "14 in", "spring at ride": "10 in", "coil-over": "yes", "alike": "yes",
+        "squash": "1 in", "spring free": "11.5 in", "spring solid": "6 in", "spring rate": "200",
+        "shortest": "11.5 in", "longest": "16.5 in", "full bump": "12 in", "full droop": "16 in",
+        **{f"height {n}": f"{n - 3} in / {14 - 0.8 * (n - 3)} in" for n in range(1, 6)},
+    }  # fmt: skip
+    front = {f"front {key}": value for key, value in said.items()} | {"touch hoses": "yes"}
     while (one := open_field(TRAVEL_SURVEY, filling(TRAVEL_SURVEY, desk.state))) is not None:
-        filled(desk, TRAVEL_SURVEY, "yes" if one.key == "touch hoses" else UNKNOWN)
+        filled(desk, TRAVEL_SURVEY, front.get(one.key, UNKNOWN))
 
 
 def filled(desk: Desk, sheet: Sheet, *values: Given) -> None:

@@ -7,9 +7,10 @@ import pytest
 from drive import Rig, at_the_screen, make_desk
 from textual.widgets import DirectoryTree
 
-from rules.crew.sheets.rounds import filling
+from rules.crew.sheets.rounds import answered, filling, open_field
 from rules.crew.sheets.stock import STOCK
 from rules.crew.sheets.stock_table import typed_rows
+from rules.question import UNKNOWN
 from tui.screens.file_picker import FilePicker
 
 CSV = "speed [mm/s],0 [N],6 [N],12 [N]\n50,100,200,400\n250,300,600,1200\n500,500,900,1800\n"
@@ -76,3 +77,18 @@ async def test_one_row_is_said_again_alone_and_the_curves_are_looked_at_again(st
     await stock.type("10, 70, 135, 270")
     assert rows(stock)[2] == "10, 70, 135, 270"
     assert rows(stock)[3] == "20, 100, 200, 400"
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (132, 40)])
+async def test_the_curves_fit_any_window_and_the_question_stays(size: tuple[int, int]) -> None:
+    desk = make_desk()
+    rows = ("0, 6, 12", "2, 22, 45, 90", "10, 67, 135, 270", "end")
+    for value in ("valving", "front", "Stack 2", "no", "yes", *rows, UNKNOWN):
+        one = open_field(STOCK, filling(STOCK, desk.state))
+        assert one is not None
+        desk.record(answered(STOCK, desk.state, one.key, value))
+    async with at_the_screen(desk, size) as rig:
+        await rig.keys("j", "6")
+        assert "are these its curves?" in rig.text
+        assert "y Yes" in rig.text
+        assert all(len(row) <= size[0] for row in rig.text.splitlines())

@@ -44,9 +44,9 @@ class FilePicker(ModalScreen[Path | None]):
         Binding("backspace", "up", "folder up", key_display="Bksp", id="picker.up"),
     ]
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self.folder = folder
+        self.folder = Path.cwd()
 
     def compose(self) -> ComposeResult:
         yield Static(id="where", markup=False)

@@ -47,6 +47,7 @@ from tui.widgets.pictures import Pictures
 
 Changes = list[tuple[Edit, str, str]]
 FRAME_ROWS = 5
+LEAST_PICTURE = 6
 LABEL = 40
 FINISH, TAKE, READ, CORRECT, NEW = "finish", "take", "read", "correct", "new"
 
@@ -150,7 +151,8 @@ class SheetScreen(QuestionScreen[str | None]):
             last = self._edits(now)
         room = self.window.height - FRAME_ROWS - prompt_rows(prompt, self.width)
         pictures = self.query_one(Pictures)
-        pictures.display = field is not None and bool(field.plot) and self.asking == "field"
+        plotted = field is not None and bool(field.plot) and self.asking == "field"
+        pictures.display = plotted and room >= LEAST_PICTURE
         if field is not None and pictures.display:
             pictures.styles.height = room
             pictures.show([table_picture(field.plot, now.system)])
@@ -178,10 +180,9 @@ class SheetScreen(QuestionScreen[str | None]):
             return " A correction of the last one. Every answer is kept at once."
         if stage:
             return f" {stage}. Every answer is kept at once."
-        before = now.before
-        if before is None or before.closed is None:
-            return " First time. Every answer is kept at once."
-        return f" Last done {day(before.closed)}. Every answer is kept at once."
+        closed = now.before.closed if now.before else None
+        last = f"Last done {day(closed)}" if closed else "First time"
+        return f" {last}. Every answer is kept at once."
 
     def _lines_so_far(self, now: Filling) -> list[str]:
         """Return what was answered, the latest last; before the first answer, the procedure."""
@@ -392,7 +393,7 @@ class SheetScreen(QuestionScreen[str | None]):
         if self._takes_a_file:
             from tui.screens.file_picker import FilePicker
 
-            self.app.push_screen(FilePicker(Path.cwd()), self._picked)
+            self.app.push_screen(FilePicker(), self._picked)
 
     def _picked(self, path: Path | None) -> None:
         if path is not None:
