@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from rules.units import UNITS, Quantity, System
+from rules.wording import say
 from tui.drawn.picture import DrawnLine, Level, Picture, Values
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ def pass_picture(seen: "PlayedPass", ring_m: float | None, system: System) -> Pi
     return Picture(
         f"FRONT HEIGHT, {unit.name}; seconds from the hit",
         (
-            DrawnLine("front tyres off the ground", times, line(gap), "double", "measured"),
+            DrawnLine(say("front tyres off the ground", system), times, line(gap), "double", "measured"),
             DrawnLine("body over the front axle", times, line(body), "single"),
         ),
         levels=tuple(levels),
