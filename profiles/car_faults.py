@@ -79,7 +79,9 @@ def _faults(raw: Raw, system: System) -> dict[Loc, Fault]:
         if error["type"] == "missing":
             at(tried, error["loc"][:-1])[error["loc"][-1]] = None
     for error in too_long:
-        del at(tried, error["loc"])[error["ctx"]["max_length"] :]
+        found = at(tried, error["loc"])
+        if isinstance(found, list):
+            del found[error["ctx"]["max_length"] :]
     if len(errors) > 0:
         errors = [one for one in _errors(tried, system) if not _echoes(one, tried)] + too_long
     faults: dict[Loc, Fault] = {}

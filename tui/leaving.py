@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from textual.app import App
 from textual.filter import LineFilter
+from textual.theme import Theme
 
 from tui.arranged import HIGH_FROM
 from tui.commands.stop import PROGRAM, Stop
@@ -79,8 +80,14 @@ class LeavingApp(App[T]):
                 if number is not None:
                     loop.add_signal_handler(number, self.exit)
 
+        self.theme_changed_signal.subscribe(self, self._repaint)
         if not self.is_headless:
             self.set_interval(LOOKED_FOR_EVERY_S, self._leave_a_vanished_terminal)
+
+    def _repaint(self, _: Theme) -> None:
+        """Paint anew what names a colour of the theme in its text: no style sheet knows of it."""
+        for one in self.screen.walk_children():
+            one.refresh()
 
     def _leave_a_vanished_terminal(self) -> None:
         """Leave where the terminal went without a signal, for reading from it would never end."""

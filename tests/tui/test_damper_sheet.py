@@ -10,10 +10,10 @@ from rules.crew.sheets.sheet import prompt_of
 from rules.log.state_after import after
 from tests.rules.crew.test_landing_story import story_car
 from tests.support.crew import FRONT, invented_car, knob
+from tui.arranged import FRAME_ROWS as PIT_ROWS
 from tui.lines import prompt_rows, spoken_prompt
 from tui.pages.log import log_page
 from tui.pages.reports import counts_page
-from tui.screens.pit import FRAME_ROWS as PIT_ROWS
 from tui.screens.sheet import FRAME_ROWS
 from tui.widgets.asker import Asker
 
@@ -53,7 +53,7 @@ async def test_a_revalve_takes_eleven_keys_to_its_order_and_goes_by_names() -> N
         await rig.choose("done")
         await rig.choose("done")
         assert asked(rig) == "inspect:damper-opened"
-        assert "Index marks matched" in rig.text
+        assert "Index marks matched" in rig.said
         await rig.all_ok()
         assert "ran" in asked(rig)
         told = " ".join(" ".join([*counts_page(desk.state), *log_page(desk)]).split())
@@ -70,9 +70,9 @@ async def test_a_valving_order_says_what_comes_out_and_goes_in_and_no_positions(
         await rig.choose("front valving")
         await rig.choose("C2")
         await rig.choose("low speed")
-        assert "OUT: C1" in rig.text
-        assert "IN: C2" in rig.text
-        assert "position" not in rig.text.lower()
+        assert "OUT: C1" in rig.said
+        assert "IN: C2" in rig.said
+        assert "position" not in rig.said.lower()
 
 
 def test_a_car_file_with_other_clicks_is_asked_about_when_it_is_taken_in() -> None:

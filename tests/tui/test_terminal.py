@@ -64,6 +64,15 @@ class Terminal:
             time.sleep(POLL_S)
         return seen
 
+    def settled(self) -> str:
+        """Return what stands on the screen once it stands still."""
+        seen = self.text()
+        while True:
+            time.sleep(POLL_S)
+            before, seen = seen, self.text()
+            if seen == before:
+                return seen
+
     def press(self, key: str, shows: str) -> str:
         """Press a key until the screen shows what it leads to: a settling screen ignores it."""
         end = time.monotonic() + PATIENCE_S
@@ -74,6 +83,15 @@ class Terminal:
             except AssertionError:
                 if time.monotonic() > end:
                     raise
+
+    def tick(self, key: str, shows: str) -> str:
+        """Press a key that would undo itself: again only where nothing at all has changed."""
+        while True:
+            before = self.settled()
+            self.tmux("send-keys", "-t", "pit", key)
+            time.sleep(KEY_S / 2)
+            if self.text() != before:
+                return self.wait_for(shows)
 
     def pid(self) -> int:
         return int(self.tmux("display-message", "-p", "-t", "pit", "#{pane_pid}"))
@@ -102,11 +120,12 @@ def to_advice(terminal: Terminal) -> str:
     terminal.press("2", "2  ■")
     terminal.press("Enter", "what else changed")
     terminal.press("Enter", "how high did the front tires")
-    seen = terminal.press("3", "After a hard landing")
+    terminal.press("3", "how hard did the front come")
+    seen = terminal.press("2", "After a hard landing")
     items = [row.split("□")[0].strip() for row in seen.splitlines() if "□" in row]
     for number in items[:-1]:
-        terminal.press(number, f"{number}  ■ ok")
-    terminal.press(items[-1], "Enter closes the list.")
+        terminal.tick(number, f"{number}  ■ ok")
+    terminal.tick(items[-1], "Enter closes the list.")
     return terminal.press("Enter", "Make it")
 
 

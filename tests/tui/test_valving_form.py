@@ -45,12 +45,12 @@ async def test_t_and_consult_make_the_same_change(keys: list[str], action: dict[
         await rig.keys("t")
         await rig.choose("front valving")
         await rig.choose("stack 2")
-        assert "kept at 51 mm/s, the settle: rebound 9 to 3" in rig.text
+        assert "kept at 51 mm/s, the settle: rebound 9 to 3" in rig.said
         await rig.choose("typed" if keys else "low speed")
         for text in keys:
             await rig.type(text)
         assert rig.message == "Recorded: the valving."
-        assert "FRONT VALVING" in rig.text
+        assert "FRONT VALVING" in rig.said
         for step in WALKED:
             if "prompt" in step:
                 assert rig.desk.prompt.id == step["prompt"]

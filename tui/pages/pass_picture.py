@@ -23,6 +23,7 @@ def pass_picture(seen: "PlayedPass", ring_m: float | None, system: System) -> Pi
 
     gap = [max(0.0, one) for one in seen.curves.gap[0].tolist()]
     body = seen.curves.nose[0].tolist()
+    tyres = say("front tyres off the ground", system)
     stop = float(seen.outcome.car["front_bump"])
     levels = [Level(-stop / unit.si, "THE STOP: all travel used", "danger")]
     if ring_m is not None and ring_m < stop:
@@ -30,7 +31,7 @@ def pass_picture(seen: "PlayedPass", ring_m: float | None, system: System) -> Pi
     return Picture(
         f"FRONT HEIGHT, {unit.name}; seconds from the hit",
         (
-            DrawnLine(say("front tyres off the ground", system), times, line(gap), "double", "measured"),
+            DrawnLine(tyres, times, line(gap), "double", "measured"),
             DrawnLine("body over the front axle", times, line(body), "single"),
         ),
         levels=tuple(levels),

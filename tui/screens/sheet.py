@@ -33,6 +33,7 @@ from rules.crew.sheets.sheet import Filling, Result, Sheet, prompt_of
 from rules.moments import day
 from rules.question import AnswerError, Choice, Given, Prompt
 from rules.shop.findings import WORDS, Finding, gravest_first
+from tui.arranged import HIGH_FROM
 from tui.desk import Desk
 from tui.drawn.header import HEAD
 from tui.lines import prompt_rows, spoken_prompt
@@ -58,10 +59,10 @@ class SheetScreen(QuestionScreen[str | None]):
     CSS_PATH = [*QUESTIONS_CSS, "sheet.tcss"]
     BINDINGS = [
         LEAVE,
+        Binding("f6", "pick", "pick a file", key_display="F6", id="sheet.pick"),
         Binding("f3", "how", "how", key_display="F3", id="sheet.how"),
         Binding("f4", "whole", "all", key_display="F4", id="sheet.whole"),
         Binding("f5", "correct", "correct", key_display="F5", id="sheet.correct"),
-        Binding("f6", "pick", "pick a file", key_display="F6", id="sheet.pick"),
         Binding("f9", "finish_now", "finish", key_display="F9", id="sheet.finish"),
     ]
 
@@ -154,7 +155,9 @@ class SheetScreen(QuestionScreen[str | None]):
         plotted = field is not None and bool(field.plot) and self.asking == "field"
         pictures.display = plotted and room >= LEAST_PICTURE
         if field is not None and pictures.display:
-            pictures.styles.height = room
+            # Where the window is high the choices stand further apart, for a finger.
+            apart = len(prompt.choices) + 2 if self.window.height >= HIGH_FROM else 0
+            pictures.styles.height = room - apart
             pictures.show([table_picture(field.plot, now.system)])
             lines = []
         body = self.query_one("#body", Static)

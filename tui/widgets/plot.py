@@ -33,6 +33,8 @@ class Plot(PlotWidget):
     def on_mount(self) -> None:
         self.margin_top = self.margin_bottom = 0
         self.margin_left = LEFT
+        # Its colours are those of the theme that was on when it was drawn.
+        self.app.theme_changed_signal.subscribe(self, lambda _: self._rerender())
 
     def show(self, picture: Picture) -> None:
         """Draw another picture."""

@@ -213,6 +213,8 @@ def _off_slope(name: str, pairs: list[tuple[float, float]], here: tuple[float, f
     wheels, lengths = [wheel for wheel, _ in pairs], [length for _, length in pairs]
     (last, at_last), (wheel, length) = pairs[-1], here
     # From three rows on a ratio that rises or falls is followed where it goes.
+    if len(set(wheels)) < min(3, len(pairs)):
+        return ""  # Two rows at one height draw no line; that they are alike is said elsewhere.
     fitted = straight(wheels, lengths) if len(pairs) < 3 else parabola(wheels, lengths)
     so_far = -fitted.slope_at((last + wheel) / 2.0)
     slope = (at_last - length) / (wheel - last)
