@@ -23,6 +23,7 @@ pytestmark = [
 PATIENCE_S = 60.0
 KEY_S = 2.0
 POLL_S = 0.1
+SETTLE_S = 0.5
 COMMAND = f"{sys.executable} -m tui.cli"
 ROOT = Path(__file__).parents[2]
 
@@ -143,6 +144,8 @@ def test_a_whole_session(terminal: Terminal) -> None:
     terminal.press("1", "what else did the car do?")
     terminal.press("Enter", "60-foot time of this pass?")
     terminal.tmux("send-keys", "-t", "pit", "1.312")
+    terminal.wait_for("1.312")
+    time.sleep(SETTLE_S)  # Enter is no answer while the question is new.
     # Once: what is worked out here has a default, which a second Enter would take.
     terminal.tmux("send-keys", "-t", "pit", "Enter")
     terminal.wait_for("KEEP IT")
