@@ -6,6 +6,7 @@ from importlib import import_module
 LATER = (
     "rules.crew.consequences",
     "rules.advice.advise",
+    "tui.drawn.verdict_short",
     "rules.crew.actions",
     "tui.pages.verdict",
     "tui.screens.form",
