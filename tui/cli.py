@@ -263,25 +263,22 @@ def _run_car(
     shop: bool = False,
     seed: int | None = None,
 ) -> int:
-    # What is loaded now stays: a search for garbage in it would find none, and takes its time.
+    # What is loaded and read now stays: a search for garbage would find none, and takes its time.
     gc.disable()
-    try:
-        from profiles.files import CarFileError
-        from profiles.local_time import now_here
-        from profiles.logbook import Logbook
-        from profiles.logfile import LogError
-        from profiles.open_windows import open_window, this_user
-        from profiles.paths import DataFolderError
-        from tui.app import SetdownApp
-        from tui.opening import open_car, practice_day, rules_page, sound_book, windows_page
-    finally:
-        gc.enable()
+    from profiles.files import CarFileError
+    from profiles.local_time import now_here
+    from profiles.logbook import Logbook
+    from profiles.logfile import LogError
+    from profiles.open_windows import open_window, this_user
+    from profiles.paths import DataFolderError
+    from tui.app import SetdownApp
+    from tui.opening import open_car, practice_day, rules_page, sound_book, windows_page
 
-    book, left_out = sound_book(folder)
-    notice = ""
-    if left_out:
-        notice = "Your own rule pages have faults and are left out: see setdown book check."
     try:
+        book, left_out = sound_book(folder)
+        notice = ""
+        if left_out:
+            notice = "Your own rule pages have faults and are left out: see setdown book check."
         path = folder.log_file(car_id)
         with (
             Logbook.open(path, folder.device_id()) as log,
@@ -295,14 +292,17 @@ def _run_car(
             pages = [*windows_page(others), *rules_page(left_out), *opened.pages]
             _ = desk.prompt
             log.keep()  # What the first question asked of passes long past is not asked again.
-            gc.freeze()
             practising = None if seed is None else practice_day(desk, seed)
             app = SetdownApp(desk, shop=shop, pages=pages, practising=practising)
+            gc.freeze()
+            gc.enable()
             wanted = app.until_left()
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except (LogError, DataFolderError) as error:
         raise Stop(LOG_FAULTS, str(error)) from None
+    finally:
+        gc.enable()
     return OK if wanted is None else _pick(argparse.Namespace(data=folder.root), ask=True)
 
 

@@ -11,7 +11,6 @@ from textwrap import wrap
 from textual.content import Content
 from textual.geometry import Size
 
-from rules.advice.change_evidence import worth_of
 from rules.asked import Topic
 from rules.book import Book
 from rules.log.advice import Advice
@@ -24,7 +23,6 @@ from tui.drawn import before_pass, work
 from tui.drawn.forecast import forecast_rows
 from tui.drawn.plate import Plate, drawn, plate_rows
 from tui.drawn.short_advice import Labelled, LaidRows, as_content, laid_out, short_advice
-from tui.drawn.verdict_short import judged, keep_plate, verdict_rows
 from tui.lines import spoken
 
 REST = "... w shows the rest of it."
@@ -164,6 +162,9 @@ def _about(state: State, desk: Desk, prompt: Prompt) -> _About:
 
 def _of_advice(state: State, book: Book, advice: Advice) -> _About:
     """Return an advice; behind a change that was judged, what was foretold of it and came."""
+    # How a verdict is told is loaded with the first advice, not before the first question.
+    from tui.drawn.verdict_short import judged, keep_plate, verdict_rows
+
     short = short_advice(state, advice)
     change = judged(state)
     plate = keep_plate(state, book, change, advice) if change else None
@@ -181,6 +182,8 @@ def _hung(rows: list[str], width: int) -> list[Content]:
 
 def worth_text(change: Change) -> str:
     """Say which gain of the 60-foot counts for a change, and whether the crew declared it."""
+    from rules.advice.change_evidence import worth_of
+
     said = "usual" if change.worth_s is None else "declared"
     return f"It counts from {worth_of(change):.3f} s of 60-foot ({said})."
 

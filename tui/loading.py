@@ -1,10 +1,12 @@
 """What the first question does without is loaded once it is drawn, while the crew reads it."""
 
+import gc
 from importlib import import_module
 
 LATER = (
     "rules.crew.consequences",
     "rules.advice.advise",
+    "tui.drawn.verdict_short",
     "rules.crew.actions",
     "tui.pages.verdict",
     "tui.screens.form",
@@ -20,5 +22,11 @@ LATER = (
 
 def load_later() -> None:
     """Load what the keys of the first question lead to: off the event loop, please."""
-    for name in LATER:
-        import_module(name)
+    # What is loaded stays, and a search for garbage through all of it would hold a key up.
+    gc.disable()
+    try:
+        for name in LATER:
+            import_module(name)
+    finally:
+        gc.freeze()
+        gc.enable()

@@ -71,7 +71,7 @@ def open_car(folder: DataFolder, car_id: str, log: Logbook, book: Book, notice: 
             raise
         return Opened(desk, [("The car file has faults", _faulty(error, str(path)))])
     pages: Pages = []
-    if known is not None and known.id == car.id:
+    if known is not None and known.id == car.id and known != car:
         pages = _changed(known, car)
     desk.describe(car)
     return Opened(desk, pages)

@@ -7,7 +7,6 @@ it is stays an answer of the pass, so that it is asked once.
 
 from dataclasses import replace
 
-from rules.crew.own_times import own_numbers
 from rules.log import events as ev
 from rules.log.slip_words import slip_of
 from rules.log.state import SIXTY_FOOT, Run, State
@@ -25,6 +24,9 @@ _SIXTY = "sixty_s"
 def doubt_of(state: State, run: Run, seconds: float) -> AskBack | None:
     """Return what is strange about a 60-foot [s] of a pass, None where nothing is."""
     slip = replace(slip_of(run), sixty_s=seconds)
+    # What a scatter is worked out with waits until there is a slip: most questions do without.
+    from rules.crew.own_times import own_numbers
+
     asked = questions(slip, own_numbers(state, run))
     return next((one for one in asked if one.field == _SIXTY), None)
 

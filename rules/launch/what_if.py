@@ -18,7 +18,7 @@ from rules.launch.as_seen import POOL, as_seen
 from rules.launch.cloud.car_cloud import SEED, Deviates, LaunchCars, deviates, typical_cars
 from rules.launch.cloud.ensemble import band, trace_band
 from rules.launch.cloud.knobs import curve_of
-from rules.launch.cloud.on_paper import Known
+from rules.launch.cloud.on_paper import Known, Params
 from rules.launch.mechanics import Launches, LaunchStatus, launch_many
 from rules.launch.proposed_change import Seen, missing
 
@@ -29,6 +29,9 @@ TRACE_S = 0.02
 CURVE_TO_M_S = 0.5
 CURVE_POINTS = 41
 NOT_MODELLED = ("wheel slip as a state of its own", "driveline torque on the body", "roll")
+
+MOST_KEPT = 8
+_kept: list[tuple[tuple[Params, ...], Launches]] = []
 
 Floats = tuple[float | None, ...]
 
@@ -208,16 +211,17 @@ def _whole(car: Car, some: Settings, rest: Settings) -> dict[str, float]:
 
 
 def _launched(clouds: Mapping[str, LaunchCars]) -> dict[str, Launches]:
-    """Launch each set of settings once on the same cars; sets that are alike share a run."""
-    runs: dict[str, Launches] = {}
-    for name, cloud in clouds.items():
-        same = next((one for one in runs if clouds[one].cars == cloud.cars), None)
-        if same is not None:
-            runs[name] = runs[same]
-            continue
-        cars = [{**one, "t_end": RUN_S} for one in cloud.cars]
-        runs[name] = launch_many(cars, trace_s=TRACE_S)
-    return runs
+    """Launch each set of settings on the same cars; sets that are alike share a run."""
+    return {name: _launch(cloud.cars) for name, cloud in clouds.items()}
+
+
+def _launch(cars: tuple[Params, ...]) -> Launches:
+    """Launch cars once: while a count is moved, today and the baseline stay what they are."""
+    run = next((one for of, one in _kept if of == cars), None)
+    if run is None:
+        run = launch_many([{**one, "t_end": RUN_S} for one in cars], trace_s=TRACE_S)
+    _kept[:] = [(cars, run), *((of, one) for of, one in _kept if one is not run)][:MOST_KEPT]
+    return run
 
 
 def _known_as(cloud: LaunchCars, known: Known) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ fresh processes of its own.
 """
 
 import asyncio
+import gc
 import json
 import os
 import subprocess
@@ -23,8 +24,10 @@ from textual import events
 sys.path.insert(0, str(Path(__file__).parents[1] / "tui"))
 
 from drive import DEMO, Rig, at_the_screen, make_desk
-from roads import NAMED, answers
+from roads import NAMED, TICKED, answers
 
+from rules.question import Given
+from tui.pages.what_if import PAGES
 from tui.screens.what_if import WhatIfScreen
 
 SAMPLES = 200
@@ -99,10 +102,23 @@ async def at_the_counts(samples: int) -> list[float]:
         return await pressed(Paints(rig), lambda n: ("k", "escape")[n % 2], samples)
 
 
+async def there_and_back(samples: int, *road: Given) -> list[float]:
+    """Answer the question at the end of a road, and go back to it."""
+    desk = make_desk()
+    answers(*road)(desk)
+    async with at_the_screen(desk) as rig:
+        return await pressed(Paints(rig), lambda n: ("1", "backspace")[n % 2], samples)
+
+
 async def at_the_drawings(samples: int) -> list[float]:
-    """Turn the pages of a what-if that is worked out."""
+    """Turn the pages of a what-if once all of them are worked out."""
     async with at_the_screen(make_desk()) as rig:
         await rig.keys("f", "1", "plus")
+        screen = rig.app.screen
+        assert isinstance(screen, WhatIfScreen)
+        await rig.keys(*(["tab"] * len(PAGES)))
+        while screen.busy:
+            await asyncio.sleep(GAP_S)
         return await pressed(Paints(rig), lambda n: "tab", samples)
 
 
@@ -208,6 +224,7 @@ def report(name: str, times: list[float]) -> None:
 
 def main() -> None:
     """Print the table."""
+    gc.freeze()  # As the program does once a car is open.
     if len(sys.argv) > 1:
         print(json.dumps(asyncio.run(FIRSTS[sys.argv[1]]())))
         return
@@ -215,6 +232,8 @@ def main() -> None:
         print(f"load average at the start: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
     print(f"{'key to paint, ms':52s} {'keys':>5s} {'p50':>8s} {'p95':>8s} {'most':>8s}")
     report("pit screen, idle", asyncio.run(at_the_pit(SAMPLES)))
+    report("a question to the next, and back", asyncio.run(there_and_back(SAMPLES, *NAMED[:2])))
+    report("advice to work order, and back", asyncio.run(there_and_back(SAMPLES, *TICKED)))
     report("what-if drawings, idle", asyncio.run(at_the_drawings(SAMPLES)))
     report("what-if drawings, while it works out 2 x 64", asyncio.run(while_working(SAMPLES)))
     report("the same, the first time in a process", in_fresh_processes("what-if"))

@@ -30,7 +30,7 @@ class FormScreen(QuestionScreen[str | None]):
         if isinstance(left, HalfFilled) and left.state is desk.state:
             self.filled |= left.filled
 
-    def on_mount(self) -> None:
+    def begin(self) -> None:
         if self.filled:
             self.say(PICKED_UP)
         self._go_on()

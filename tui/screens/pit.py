@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.content import Content
-from textual.events import Resize
 from textual.message import Message
 from textual.widgets import Static
 
@@ -111,8 +110,8 @@ class PitScreen(QuestionScreen[None]):
             return self._typing == (len(parameters) > 1)
         return super().check_action(action, parameters)
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         self.set_interval(TICK_S, self.draw_frame)
         self.set_timer(SETTLED_S, self._load_later)
         if self.desk.notice:
@@ -123,10 +122,6 @@ class PitScreen(QuestionScreen[None]):
 
     def _load_later(self) -> None:
         self.run_worker(load_later, thread=True, group="loading")
-
-    def on_resize(self, event: Resize) -> None:
-        if self.desk.state.car is not None:
-            self.draw()
 
     def draw(self) -> None:
         """Draw the open question, what it is about, and the car."""

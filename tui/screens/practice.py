@@ -106,8 +106,8 @@ class PracticeScreen(PitScreen):
         self._told = False
         self._asked_last: Prompt | None = None
 
-    def on_mount(self) -> None:
-        super().on_mount()
+    def begin(self) -> None:
+        super().begin()
         self.action_run_pass()
 
     def draw(self) -> None:

@@ -52,6 +52,7 @@ class QuestionScreen(Screen[Ended]):
         self.desk = desk
         self.settle_s = settle_s
         self.long_message = False
+        self._drawn_in: Size | None = None
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
@@ -88,7 +89,8 @@ class QuestionScreen(Screen[Ended]):
     @property
     def window(self) -> Size:
         """The room there is to draw in; a smaller window is covered, and drawn for all the same."""
-        return Size(max(self.size.width, MIN_WIDTH), max(self.size.height, MIN_HEIGHT))
+        width, height = self.size or self.app.size
+        return Size(max(width, MIN_WIDTH), max(height, MIN_HEIGHT))
 
     def draw(self) -> None:
         """Draw the open question and what it is about."""
@@ -118,10 +120,17 @@ class QuestionScreen(Screen[Ended]):
         self.dismiss(None)
 
     def on_mount(self) -> None:
+        self._drawn_in = self.window
+        self.begin()
+
+    def begin(self) -> None:
+        """Draw for the first time, in the window that the first resize then only confirms."""
         self.draw()
 
     def on_resize(self, event: Resize) -> None:
-        self.draw()
+        if self.window != self._drawn_in:
+            self._drawn_in = self.window
+            self.draw()
 
     def say(self, text: str) -> None:
         """Put a line above the keys, two where it is long; the question gives way."""

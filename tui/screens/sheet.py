@@ -84,7 +84,7 @@ class SheetScreen(QuestionScreen[str | None]):
             return self._takes_a_file
         return super().check_action(action, parameters)
 
-    def on_mount(self) -> None:
+    def begin(self) -> None:
         if self._can_go_on:
             self.asking = "start"
         self.draw()

@@ -44,7 +44,7 @@ class SlipScreen(QuestionScreen[str | None]):
     def above(self) -> ComposeResult:
         yield Static(id="sheet", markup=False)
 
-    def on_mount(self) -> None:
+    def begin(self) -> None:
         if self.run is not None:
             self._begin(self.run)
             return
