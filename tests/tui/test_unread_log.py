@@ -56,7 +56,7 @@ async def test_counts_way_back_and_log_still_open(folder: DataFolder) -> None:
             await rig.keys("k")
             assert "as baseline" in rig.said
             await rig.keys("escape", "l")
-            assert "wheel-swapped (version 1), by a newer Setdown" in rig.said
+            assert "by a newer Setdown: wheel-swapped" in rig.said
             await rig.keys("escape", "p")
             assert "back" in screen_text(app)
             await rig.keys("escape", "1", "enter", "backspace")
