@@ -2,6 +2,7 @@
 
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -11,7 +12,10 @@ from uuid import UUID
 
 from profiles.local_time import here
 from profiles.logfile import LogError, copy_log, explained, log_in_memory, open_log, transaction
+from profiles.only_looking import held_by, kept_from
+from profiles.open_windows import Window
 from profiles.snapshot import WORTH_IT, Snapshot, answers, cooled, load, save, snapshot_file
+from profiles.writing_place import WritingPlace
 from rules.log.events import Body, Event
 from rules.log.folds.fold import fold
 from rules.log.log_format import (
@@ -19,9 +23,9 @@ from rules.log.log_format import (
     kind_of,
     read_event,
     read_whole,
-    unread_text,
     written_body,
 )
+from rules.log.looking import Looking
 from rules.log.merge import MISFITS, is_merged, next_state, state_of
 from rules.log.state import State
 
@@ -40,7 +44,19 @@ class LogMovedError(LogError):
 
 
 class ReadOnlyLogError(LogError):
-    """A newer program wrote what this one cannot read: the log is looked at, never added to."""
+    """The log can only be looked at: the state says why."""
+
+
+class HeldElsewhereError(ReadOnlyLogError):
+    """The window `holder` takes the answers of this log."""
+
+    def __init__(self, name: str, holder: Window) -> None:
+        super().__init__(f"{held_by(holder).why} ({name})")
+        self.holder = holder
+
+
+Again = Callable[[], tuple[sqlite3.Connection, str]]
+"""Opens a log once more to be written; returns it with the device."""
 
 
 class Logbook:
@@ -50,20 +66,28 @@ class Logbook:
     """
 
     def __init__(
-        self, log: sqlite3.Connection, device: str, name: str, beside: Path | None = None
+        self,
+        log: sqlite3.Connection,
+        device: str,
+        name: str,
+        beside: Path | None = None,
+        looking: Looking | None = None,
     ) -> None:
-        """Read a log that `open` or `in_memory` opened; `beside` is where its snapshot lies."""
+        """Read a log that one of the ways below opened; `beside` is where its snapshot lies."""
         self.connection = log
+        self._place: WritingPlace | None = None
+        self._told: Window | None = None
+        self._again: Again | None = None
         self._beside = beside
         self._device = device
         self._name = name
-        self._state = State()
+        self._state = State(held=looking)
         self._position = 0
         self._is_merged = False
         self._kept_at = 0
         kept = load(beside, log) if beside is not None else None
         if kept is not None:
-            self._state, self._is_merged = kept.state, kept.is_merged
+            self._state, self._is_merged = replace(kept.state, held=looking), kept.is_merged
             self._position = self._kept_at = kept.position
         self._catch_up()
         self._known = answers(self._state)
@@ -71,20 +95,56 @@ class Logbook:
             self.keep()
 
     @classmethod
-    def open(cls, path: Path, device: str, *, create: bool = True) -> Self:
+    def open(
+        cls, path: Path, device: str, *, create: bool = True, place: WritingPlace | None = None
+    ) -> Self:
         """Open the log at `path` for this device, made first where there is none.
 
+        With a `place` nothing is written unless this window holds it.
+
         Raises:
+            HeldElsewhereError: if another open window holds the place.
             LogError: if there is no log and `create` is not set, or it cannot be used; a file
                 that is refused was not touched.
         """
         log = open_log(path, create=create)
         try:
             with explained(str(path)):
-                return cls(log, device, str(path), snapshot_file(path))
+                if place is not None:
+                    with transaction(log):
+                        if (holder := place.claim()) is not None:
+                            raise HeldElsewhereError(str(path), holder)
+                opened = cls(log, device, str(path), snapshot_file(path))
+                opened._place = place
+                opened._again = lambda: (open_log(path, create=False), device)
+                return opened
         except BaseException:
             log.close()
             raise
+
+    @classmethod
+    def looked_at(
+        cls,
+        path: Path,
+        log: sqlite3.Connection,
+        looking: Looking,
+        again: Again,
+        place: WritingPlace,
+        told: Window | None,
+    ) -> Self:
+        """Read a log that `to_read` opened; `told` is the window that holds its place.
+
+        Raises:
+            LogError: if it cannot be read.
+        """
+        try:
+            with explained(str(path)):
+                opened = cls(log, "", str(path), snapshot_file(path), looking)
+        except BaseException:
+            log.close()
+            raise
+        opened._place, opened._again, opened._told = place, again, told
+        return opened
 
     @classmethod
     def in_memory(cls, device: str) -> Self:
@@ -122,7 +182,7 @@ class Logbook:
 
         Raises:
             LogMovedError: if another program wrote meanwhile; `state` then holds what it wrote.
-            ReadOnlyLogError: if a newer program wrote what this one cannot read.
+            ReadOnlyLogError: if the log can only be looked at; `state` then says why.
             LogError: if the log cannot be written; `state` is unchanged.
             ValueError: if `now` has no time zone, or a body does not fit the state.
             KeyError: if a body names what the state does not have.
@@ -132,10 +192,11 @@ class Logbook:
         identified = [(ids(), body) for body in bodies]
         if not identified:
             return self._state
-        self._refuse_unread()
+        self._refuse_looking()
         with explained(self._name):
             with transaction(self.connection):
                 moved = self._catch_up()
+                self._hold()
                 fresh = [(key, body) for key, body in identified if not self._has(key)]
                 if moved and fresh:
                     raise LogMovedError(MOVED)
@@ -157,10 +218,10 @@ class Logbook:
 
         Raises:
             LogMovedError: if another program wrote meanwhile; `state` then holds what it wrote.
-            ReadOnlyLogError: if a newer program wrote what this one cannot read.
+            ReadOnlyLogError: if the log can only be looked at; `state` then says why.
             LogError: if the log cannot be written, or would not be readable; nothing is written.
         """
-        self._refuse_unread()
+        self._refuse_looking()
         try:
             for event in events:
                 read_whole(event)
@@ -171,7 +232,9 @@ class Logbook:
         with explained(self._name):
             try:
                 with transaction(self.connection):
-                    if self._catch_up():
+                    moved = self._catch_up()
+                    self._hold()
+                    if moved:
                         raise LogMovedError(MOVED)
                     self._write(events)
                     if closing is not None:
@@ -182,11 +245,57 @@ class Logbook:
                 raise
         return self._state
 
+    def hold(self) -> None:
+        """Make sure that this window may write: what belongs to an answer is not begun otherwise.
+
+        Raises:
+            ReadOnlyLogError: if the log can only be looked at; `state` then says why.
+            LogError: if it cannot be written now.
+        """
+        self._refuse_looking()
+        with explained(self._name), transaction(self.connection):
+            self._hold()
+
+    def look(self) -> None:
+        """Read what others wrote meanwhile.
+
+        Raises:
+            LogError: if it cannot be read now.
+        """
+        with explained(self._name):
+            self._catch_up()
+
+    def answer_here(self) -> None:
+        """Take the answers here from now on, whoever was told to hold the place until now.
+
+        Raises:
+            LogError: if the log can still only be looked at; `state` then says why.
+        """
+        if self._again is None or self._state.unread:
+            return
+        try:
+            with explained(self._name):
+                log, device = self._again()
+                try:
+                    with transaction(log):
+                        self._take_place()
+                except BaseException:
+                    log.close()
+                    raise
+        except LogError as error:
+            self._look_because(kept_from(error))
+            raise
+        self.connection.close()
+        self.connection, self._device, self._told = log, device, None
+        self._state = replace(self._state, held=None)
+        self.look()
+
     def keep(self) -> None:
         """Keep a snapshot beside the log for the next time, where there is more to keep by now."""
         known = answers(self._state)
         is_more = self._position > self._kept_at or known > self._known
-        if self._beside is None or self._state.events < WORTH_IT or not is_more:
+        is_looking = self._state.looking is not None
+        if self._beside is None or self._state.events < WORTH_IT or not is_more or is_looking:
             return
         self._state = cooled(self._state)
         self._kept_at, self._known = self._position, known
@@ -209,13 +318,35 @@ class Logbook:
     ) -> None:
         self.close()
 
-    def _refuse_unread(self) -> None:
-        if self._state.unread:
-            raise ReadOnlyLogError(f"{unread_text(self._state.unread)} ({self._name})")
+    def _refuse_looking(self) -> None:
+        if (looking := self._state.looking) is not None:
+            raise ReadOnlyLogError(f"{looking.why} ({self._name})")
+
+    def _hold(self) -> None:
+        """Look, inside a transaction, whether the place is still this window's."""
+        holder = None if self._place is None else self._place.claim()
+        if holder is not None:
+            self._told = holder
+            self._look_because(held_by(holder))
+            raise HeldElsewhereError(self._name, holder)
+
+    def _take_place(self) -> None:
+        """Take the place, inside a transaction, from nobody but whom the crew was told of."""
+        if self._place is None:
+            return
+        holder = self._place.claim()
+        if holder not in (None, self._told):
+            self._hold()
+        self._place.take()
+
+    def _look_because(self, looking: Looking | None) -> None:
+        if looking is not None:
+            self._state = replace(self._state, held=looking)
 
     def _start_over(self) -> None:
         """Read the whole log anew."""
-        self._state, self._position, self._is_merged = State(), 0, False
+        self._state = State(held=self._state.held)
+        self._position, self._is_merged = 0, False
         self._catch_up()
 
     def _catch_up(self) -> bool:
@@ -227,7 +358,8 @@ class Logbook:
             every = list(self._after(0))
             self._position = every[-1][0]
             events = [event for _, event in every]
-            self._state, self._is_merged = state_of(events), is_merged(events)
+            merged_state = replace(state_of(events), held=self._state.held)
+            self._state, self._is_merged = merged_state, is_merged(events)
             return True
         for position, event in self._after(before):
             try:

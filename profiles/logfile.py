@@ -22,7 +22,8 @@ from profiles.journals import (
 
 APPLICATION_ID = 0x53657444
 VERSION = 1
-BUSY_SECONDS = 5.0
+BUSY_SECONDS = 0.2
+"""How long another's lock is waited for, on the event loop too; then it is told in words [s]."""
 
 _SCHEMA = (
     """

@@ -26,6 +26,10 @@ class Topic(StrEnum):
     READ_ONLY = "read-only"
 
 
+ANSWER_HERE = "answer here"
+"""Chosen on a log that can only be looked at: this window takes the answers from now on."""
+
+
 class AdviceChoice(StrEnum):
     """What a crew does with a piece of advice; `MADE` is what the log keeps of `MAKE`."""
 

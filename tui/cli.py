@@ -191,7 +191,7 @@ def _pick(args: argparse.Namespace, ask: bool = False) -> int:
     from tui.commands.shop import describe, draft_in
 
     _need_a_terminal()
-    folder = _folder(args, write=True)
+    folder = _folder(args, write=False)
     cars, draft = folder.cars(), draft_in(folder)
     if len(cars) == 1 and not draft and not ask:
         return _run_car(folder, cars[0])
@@ -199,7 +199,7 @@ def _pick(args: argparse.Namespace, ask: bool = False) -> int:
 
     chosen = pick_car(cars, draft)
     if chosen == NEW:
-        chosen = describe(folder)
+        chosen = describe(_folder(args, write=True))
     if chosen is None:
         return OK
     return _demo(args) if chosen == "" else _run_car(folder, chosen)
@@ -234,7 +234,7 @@ def _open(args: argparse.Namespace) -> int:
     from tui.commands.shop import known_car
 
     _need_a_terminal()
-    folder = _folder(args, write=True)
+    folder = _folder(args, write=False)
     return _run_car(folder, known_car(folder, args.car))
 
 
@@ -242,7 +242,7 @@ def _shop(args: argparse.Namespace) -> int:
     from tui.commands.shop import known_car
 
     _need_a_terminal()
-    folder = _folder(args, write=True)
+    folder = _folder(args, write=False)
     cars = folder.cars()
     car = cars[0] if args.car is None and len(cars) == 1 else known_car(folder, args.car)
     return _run_car(folder, car, shop=True)
@@ -267,29 +267,29 @@ def _run_car(
     gc.disable()
     from profiles.files import CarFileError
     from profiles.local_time import now_here
-    from profiles.logbook import Logbook
     from profiles.logfile import LogError
-    from profiles.open_windows import open_window, this_user
+    from profiles.open_windows import Window, open_window, this_user
+    from profiles.opened_log import open_or_look
     from profiles.paths import DataFolderError
     from tui.app import SetdownApp
-    from tui.opening import open_car, practice_day, rules_page, sound_book, windows_page
+    from tui.opening import open_car, practice_day, rules_page, sound_book
 
     try:
         book, left_out = sound_book(folder)
         notice = ""
         if left_out:
             notice = "Your own rule pages have faults and are left out: see setdown book check."
-        path = folder.log_file(car_id)
+        me = Window(this_user(), now_here())
         with (
-            Logbook.open(path, folder.device_id()) as log,
-            open_window(path.parent, now_here(), this_user()) as others,
+            open_window(folder.log_file(car_id).parent, me.since, me.who),
+            open_or_look(folder, car_id, me) as log,
         ):
             opened = open_car(folder, car_id, log, book, notice)
             desk = opened.desk
             if meeting and desk.prompt.topic == Topic.MEETING:
                 desk.answer("meeting", meeting)
                 desk.answer("session", "test")
-            pages = [*windows_page(others), *rules_page(left_out), *opened.pages]
+            pages = [*opened.pages, *rules_page(left_out)]
             _ = desk.prompt
             log.keep()  # What the first question asked of passes long past is not asked again.
             practising = None if seed is None else practice_day(desk, seed)

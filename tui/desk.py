@@ -1,6 +1,7 @@
 """The one road: an answer goes in, its events are committed, and only then the state moves."""
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -9,7 +10,7 @@ from uuid import UUID, uuid4
 from profiles.local_time import now_here
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
-from rules.asked import Topic
+from rules.asked import ANSWER_HERE, Topic
 from rules.book import Book
 from rules.car.adjusters import starts
 from rules.car.model import Car
@@ -61,6 +62,7 @@ class Desk:
         gone when the program ends.
     keep: puts edits into the kept car file and returns the car it then describes.
     before: reads the car file that stood before the last edit.
+    kept: reads the kept car file as it is now, None where it has faults.
     papers: what can be written out of a car that is kept; made when it is first asked for.
     """
 
@@ -73,6 +75,7 @@ class Desk:
     notice: str = ""
     keep: "Callable[[Sequence[Edit]], Car] | None" = None
     before: Callable[[], FileBefore] = lambda: NO_FILE
+    kept: Callable[[], Car | None] = lambda: None
     papers: "Callable[[], Papers] | None" = None
     resumed: bool = field(default=False, init=False)
     drafts: "dict[str, Entry | HalfFilled]" = field(default_factory=dict, init=False)
@@ -132,6 +135,7 @@ class Desk:
         """
         if self.keep is None:
             raise LogError(f"{self.log.name}: no car file is kept here")
+        self.log.hold()
         self.describe(self.keep(edits))
 
     def answer(self, prompt_id: str, value: Given) -> None:
@@ -141,10 +145,28 @@ class Desk:
             AnswerError: if it does not fit.
             LogError: if it could not be committed.
         """
+        if (prompt_id, value) == (Topic.READ_ONLY, ANSWER_HERE):
+            self.answer_here()
+            return
         now = self.clock()
         state = replace(self.state, now=now)
         bodies = answer(state, self.book, prompt_id, value, self.names, advised=self.model is None)
         self.record(bodies, now)
+
+    def look(self) -> None:
+        """Read what another window answered meanwhile; a log that is locked shows it later."""
+        with suppress(LogError):
+            self.log.look()
+
+    def answer_here(self) -> None:
+        """Take the answers at this desk from now on, with the car file as it is now.
+
+        Raises:
+            LogError: if it can still only be looked at; the state says why.
+        """
+        self.log.answer_here()
+        if (car := self.kept()) is not None:
+            self.describe(car)
 
     def act(self, action: "Action") -> None:
         """Take an action.

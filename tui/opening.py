@@ -11,7 +11,6 @@ from profiles.files import CarFileError, car_before, opened_car
 from profiles.local_time import now_here
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
-from profiles.open_windows import Window
 from profiles.paths import DataFolder, DataFolderError
 from profiles.worked_out import worked_out
 from rules.book import Book, shipped, shipped_digest
@@ -20,8 +19,7 @@ from rules.car.edits import Edit
 from rules.car.model import Car
 from rules.car.values import FileBefore, differences
 from rules.launch.model import launch_model
-from rules.log.log_format import unread_text
-from rules.moments import stamp
+from rules.log.looking import Looking
 from rules.wording import say
 from tui.desk import Desk
 from tui.lines import WIDTH
@@ -54,15 +52,23 @@ def open_car(folder: DataFolder, car_id: str, log: Logbook, book: Book, notice: 
     """
     keep = partial(_edit, folder, car_id)
     before = partial(file_before, folder, car_id)
+    kept = partial(_kept, folder.car_file(car_id))
     papers = partial(_papers, folder, car_id, log, book)
     desk = Desk(
-        log, book, model=launch_model, notice=notice, keep=keep, before=before, papers=papers
+        log,
+        book,
+        model=launch_model,
+        notice=notice,
+        keep=keep,
+        before=before,
+        kept=kept,
+        papers=papers,
     )
     known = log.state.car
-    if log.state.unread:
+    if (looking := log.state.looking) is not None:
         if known is None:
-            raise LogError(f"{unread_text(log.state.unread)} ({log.name})")
-        return Opened(desk, [("This log is read-only", _unread(log))])
+            raise LogError(f"{looking.why} ({log.name})")
+        return Opened(desk, [("This log can only be looked at", _looking(log, looking))])
     path = folder.car_file(car_id)
     try:
         car = opened_car(path)
@@ -85,22 +91,6 @@ def practice_day(desk: Desk, seed: int) -> "Practising":
 
     file = drawn_from()
     return Practising(desk, file, lambda: hidden_car(file, seed))
-
-
-def windows_page(others: Sequence[Window]) -> Pages:
-    """Return the page that says who else has the car open, none where nobody has."""
-    if not others:
-        return []
-    lines = [
-        "This car is open in another window already:",
-        "",
-        *(visible(f"  {one.who}, since {stamp(one.since)}") for one in others),
-        "",
-        "Both write in one log, and nothing is lost. Where the other one answered",
-        "meanwhile, this one shows it at your next answer, and asks again.",
-        "Best answer in one window only, and close the other with q.",
-    ]
-    return [("Open in another window", lines)]
 
 
 def sound_book(folder: DataFolder) -> tuple[Book, dict[str, str]]:
@@ -128,6 +118,13 @@ def rules_page(left_out: Mapping[str, str]) -> Pages:
         lines += [f"  and {len(more)} more"] if more else []
     lines += ["", "All faults of a page: setdown book check FILE"]
     return [("Rule pages are left out", lines)]
+
+
+def _kept(path: Path) -> Car | None:
+    try:
+        return opened_car(path)
+    except CarFileError:
+        return None
 
 
 def _edit(folder: DataFolder, car_id: str, edits: Sequence[Edit]) -> Car:
@@ -163,22 +160,23 @@ def _changed(known: Car, car: Car) -> Pages:
     return [("The car file was changed", [head, "", *(say(row, car.units) for row in rows)])]
 
 
-def _unread(log: Logbook) -> list[str]:
-    return [
-        *wrap(unread_text(log.state.unread), WIDTH),
+def _looking(log: Logbook, looking: Looking) -> list[str]:
+    lines = [
+        *wrap(visible(looking.why), WIDTH),
         "",
         *wrap(
-            "Nothing is lost, and nothing is written. Counts, way back and log are open, as far as "
-            "this version can read them: counts may have moved since, so trust the car.",
+            "Nothing is lost, and nothing is written. Counts, way back, log and card are open, as "
+            "far as they can be read here: counts may have moved since, so trust the car.",
             WIDTH,
         ),
         "",
-        "What it cannot read (kind, version):",
-        "",
-        *(f"  {one.found}, {one.found_version}" for one in log.state.unread),
-        "",
-        f"The log: {log.name}",
     ]
+    if looking.way:
+        lines += [*wrap("To answer here: Escape, then 1.", WIDTH), ""]
+    if log.state.unread:
+        unread = (f"  {one.found}, {one.found_version}" for one in log.state.unread)
+        lines += ["What it cannot read (kind, version):", "", *unread, ""]
+    return [*lines, f"The log: {log.name}"]
 
 
 def _faulty(error: CarFileError, path: str) -> list[str]:

@@ -37,7 +37,6 @@ from rules.log import events as ev
 from rules.log import reach, said, two_passes
 from rules.log.advice import Advice
 from rules.log.changes import PUT_BACK, Change
-from rules.log.log_format import unread_text
 from rules.log.other_parts import same_parts
 from rules.log.recounts import pair_bodies, split_pair, unsure
 from rules.log.said import (
@@ -78,8 +77,8 @@ def _same(known: State, state: State) -> bool:
 
 
 def _next_step(state: State, book: Book) -> Prompt:
-    if state.unread:
-        return prompts.read_only(unread_text(state.unread))
+    if (looking := state.looking) is not None:
+        return prompts.read_only(looking)
     if state.meeting is None:
         return prompts.meeting(day(state.now) if state.now else "")
     if state.session is None:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from rules.advice.safety.dangers import led_back
 from rules.advice.safety.gates import OpenBlock, against, hurried
-from rules.asked import AdviceChoice, PairChoice, SettleChoice, Topic, TurnChoice
+from rules.asked import ANSWER_HERE, AdviceChoice, PairChoice, SettleChoice, Topic, TurnChoice
 from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn, adjusters, job_minutes
 from rules.car.model import Car
@@ -13,6 +13,7 @@ from rules.crew.reaching import notice as reach_notice
 from rules.log import said
 from rules.log.advice import Advice
 from rules.log.changes import Change, Step
+from rules.log.looking import Looking
 from rules.log.reach import as_reached
 from rules.log.said import GOOD, SYMPTOMS, VERDICT, WHAT_ELSE
 from rules.log.state import SIXTY_FOOT, Run, State
@@ -205,13 +206,14 @@ def working_out(notice: str = "") -> Prompt:
     )
 
 
-def read_only(why: str) -> Prompt:
-    """Say why nothing is asked of this log; there is nothing to answer."""
+def read_only(looking: Looking) -> Prompt:
+    """Say why nothing is asked of this log; all there is to choose is to answer here again."""
     return Prompt(
         Topic.READ_ONLY,
         "This log can only be looked at.",
+        choices=(Choice(ANSWER_HERE, looking.way),) if looking.way else (),
         hint="Counts, way back and log show what can be read. Counts may have moved since.",
-        notice=why,
+        notice=looking.why,
     )
 
 

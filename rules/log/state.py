@@ -22,6 +22,7 @@ from rules.log.events import (
     SessionKind,
     Unread,
 )
+from rules.log.looking import Looking, looking_of
 from rules.passes.slip import Lane, Slip
 
 SIXTY_FOOT = "sixty-foot"
@@ -205,8 +206,8 @@ class State:
     are passes from elsewhere, which are history and no part of the loop. `owed` says by inspection
     and reason which lists still have to be ticked though what raised them was corrected.
     `unlearnt` are the passes that the launch learns nothing from, as of each fresh beginning.
-    `unread` are events of a newer program, one of each kind and version: while there are any,
-    nothing is asked or written.
+    `unread` are events of a newer program, one of each kind and version; `held` is what keeps the
+    log from being written at this moment. While there is either, nothing is asked or written.
     """
 
     car: Car | None = None
@@ -238,6 +239,7 @@ class State:
     dampers: Dampers = field(default_factory=Dampers)
     unlearnt: tuple[frozenset[str], ...] = ()
     unread: tuple[Unread, ...] = ()
+    held: Looking | None = None
     events: int = 0
 
     def __post_init__(self) -> None:
@@ -261,6 +263,11 @@ class State:
         if self.car is None:
             raise NoCarError("no car was described yet")
         return self.car
+
+    @property
+    def looking(self) -> Looking | None:
+        """Why this log can only be looked at; None where answers are taken."""
+        return looking_of(self.unread, self.held)
 
     @property
     def meeting(self) -> Meeting | None:

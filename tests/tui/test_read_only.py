@@ -92,3 +92,47 @@ def test_what_writes_says_that_it_cannot(data: Path) -> None:
     done = run(data, "add", SHIPPED_CARS / "leaf-metric.toml")
     assert done.returncode == LOG_FAULTS
     assert "cars: cannot be used (it is read-only)" in done.stderr
+
+
+def test_the_car_opens_to_be_looked_at(data: Path) -> None:
+    """On the real thing: log and device refuse to be written, and the state says why."""
+    look = (
+        "import sys; from datetime import datetime, UTC; from pathlib import Path; "
+        "from profiles.open_windows import Window, open_window; "
+        "from profiles.opened_log import open_or_look; from profiles.paths import data_folder; "
+        "from rules.book import shipped; from tui.opening import open_car; "
+        "folder = data_folder(Path(sys.argv[1]), write=False); "
+        "me = Window('ann on pit', datetime.now(UTC)); "
+        "log = open_or_look(folder, 'demo', me); "
+        "opened = open_car(folder, 'demo', log, shipped()); "
+        "print(opened.desk.prompt.notice, opened.pages[0][0], log.state.events)"
+    )
+    command = [*APART, "sh", "-c", MOUNT, str(data), sys.executable, "-c", look, str(data)]
+    done = subprocess.run(command, capture_output=True, text=True, check=False, cwd=ROOT)
+    said = "Read-only: this disk or folder takes no writes. This log can only be looked at 4\n"
+    assert (done.stdout, done.stderr) == (said, "")
+
+
+def test_a_full_disk_opens_to_be_looked_at(data: Path, tmp_path: Path) -> None:
+    """A small disk in memory, filled up behind the log."""
+    look = (
+        "import sys; from datetime import datetime, UTC; from pathlib import Path; "
+        "from profiles.open_windows import Window; from profiles.opened_log import open_or_look; "
+        "from profiles.paths import data_folder; "
+        "folder = data_folder(Path(sys.argv[1]), write=False); "
+        "log = open_or_look(folder, 'demo', Window('ann on pit', datetime.now(UTC))); "
+        "print(log.state.held.why, log.state.events); (Path(sys.argv[1]) / 'fill').unlink(); "
+        "log.answer_here(); print(log.state.held)"
+    )
+    fill = (
+        'mount -t tmpfs -o size=400k none "$0" && cp -r "$1/." "$0" && '
+        '{ cat /dev/zero > "$0/fill" 2>/dev/null || true; } && shift && exec "$@"'
+    )
+    disk = tmp_path / "disk"
+    disk.mkdir()
+    command = [*APART, "sh", "-c", fill, str(disk), str(data), sys.executable, "-c", look]
+    done = subprocess.run(
+        [*command, str(disk)], capture_output=True, text=True, check=False, cwd=ROOT
+    )
+    assert done.stderr == ""
+    assert done.stdout == "Read-only: the disk is full. Make room on it, then try again. 4\nNone\n"

@@ -8,30 +8,25 @@ import pytest
 from drive import at_the_screen, make_desk, to_work_order
 
 from profiles.files import SHIPPED_CARS, add_car
-from profiles.open_windows import open_window
+from profiles.open_windows import Window, open_window
 from profiles.paths import data_folder
+from profiles.writing_place import WritingPlace
 from rules.moments import stamp
 from tui.app import SetdownApp
 from tui.commands.car_names import car_named
 from tui.commands.stop import CAR_FAULTS, OK, USAGE
-from tui.opening import windows_page
 
 NOW = datetime(2031, 5, 4, 17, 6, tzinfo=timezone(timedelta(hours=-6)))
 Run = Callable[..., int]
 
 
-def test_a_second_window_is_told_who_and_since_when(tmp_path: Path) -> None:
-    """It is told at opening, in crew words; a window that was closed, or died, is gone."""
+def test_a_second_window_knows_who_and_since_when(tmp_path: Path) -> None:
+    """A window that was closed, or died, is gone."""
     with open_window(tmp_path, NOW, "ann on pit") as first:
         assert first == []
-        assert windows_page(first) == []
         later = NOW + timedelta(minutes=5)
         with open_window(tmp_path, later, "bob on trailer") as second:
-            ((title, lines),) = windows_page(second)
-            page = " ".join(lines)
-            assert title == "Open in another window"
-            assert f"ann on pit, since {stamp(NOW)}" in page
-            assert "program" not in page
+            assert second == [Window("ann on pit", NOW)]
             with open_window(tmp_path, later, "cy on phone") as third:
                 assert [one.who for one in third] == ["ann on pit", "bob on trailer"]
         with open_window(tmp_path, later, "bob on trailer") as again:
@@ -59,9 +54,16 @@ def test_opening_says_it(run: Run, data: Path, opened: list[SetdownApp]) -> None
     add_car(data_folder(data), SHIPPED_CARS / "demo.toml")
     assert run("open", "demo") == OK
     assert opened[-1].pages == []
-    with open_window(data / "real" / "cars" / "demo", NOW, "ann on pit"):
+    car = data / "real" / "cars" / "demo"
+    with open_window(car, NOW, "ann on pit"):
+        WritingPlace(car, Window("ann on pit", NOW)).take()
         assert run("open", "demo") == OK
-    assert opened[-1].pages[0][0] == "Open in another window"
+    title, lines = opened[-1].pages[0]
+    page = " ".join(lines)
+    assert title == "This log can only be looked at"
+    assert "ann on pit answers for this car" in page
+    assert stamp(NOW) in page
+    assert "program" not in page
     assert run("backup", data.parent / "b.zip") == OK
 
 

@@ -14,7 +14,6 @@ from profiles.logfile import LogError
 from rules.advice.safety import gates
 from rules.asked import Topic
 from rules.log.events import Body
-from rules.log.log_format import unread_text
 from rules.log.state import State
 from rules.question import Given, Prompt
 from tui.arranged import MARGINS, WIDE_FROM
@@ -208,7 +207,7 @@ class PitScreen(QuestionScreen[None]):
     def take(self, prompt: Prompt, value: Given) -> None:
         before, events = self.desk.prompt, self.desk.state.events
         self.desk.answer(prompt.id, value)
-        self.say(self._after(before, events))
+        self.say("" if before.topic == Topic.READ_ONLY else self._after(before, events))
         self.draw()
 
     def _after(self, before: Prompt, events: int) -> str:
@@ -229,8 +228,7 @@ class PitScreen(QuestionScreen[None]):
     def action_do(self, key_id: str, typing: bool = False) -> None:
         """Run what a key stands for; a page or a screen is loaded on its key."""
         key = next(key for key in KEYS if key.id == key_id)
-        if self.desk.state.unread and key_id not in LOOKING:
-            self.say(unread_text(self.desk.state.unread))
+        if not self._may(key_id):
             return
         if key.form:
             self._open_form(key.form)
@@ -283,6 +281,17 @@ class PitScreen(QuestionScreen[None]):
                 self.app.theme = OTHER[self.app.theme]
             case "quit":
                 self.app.exit()
+
+    def _may(self, key_id: str) -> bool:
+        """Tell whether a key works; on a log that is looked at, what came meanwhile is read."""
+        if self.desk.state.looking is None:
+            return True
+        self.desk.look()
+        self.draw()
+        if (looking := self.desk.state.looking) is None or key_id in LOOKING:
+            return True
+        self.say(looking.why)
+        return False
 
     def _open_papers(self) -> None:
         """Open what prints, exports and backs up; what it needs is loaded then."""

@@ -247,11 +247,12 @@ class Asker(Vertical, can_focus=True):
             return
         event.stop()
         event.prevent_default()
-        if self.pace.drops(event.key, claims=self.prompt.claims):
+        walks = event.key in ("up", "down")
+        if self.pace.drops(event.key, claims=self.prompt.claims, walks=walks):
             return
         if beside is not None:
             self.post_message(self.Taken(self.prompt, beside.id))
-        elif event.key in ("up", "down"):
+        elif walks:
             self._walk(-1 if event.key == "up" else 1)
         elif event.key == "enter":
             self._enter()

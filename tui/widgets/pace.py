@@ -31,15 +31,17 @@ class Pace:
         """Whether the question is too new for a key to be meant for it."""
         return monotonic() - self._since < self.settle_s
 
-    def drops(self, key: str, *, claims: bool = False) -> bool:
+    def drops(self, key: str, *, claims: bool = False, walks: bool = False) -> bool:
         """Note a key, and tell whether no hand can have meant it for this question.
 
         claims: the digits of the question say what a hand did or that the car ran.
+        walks: the key only moves the mark, so one that is held down comes again and again.
         """
         if self.settling:
             return True
         last, self._last = self._last, (key, monotonic())
-        if key == last[0] and monotonic() - last[1] < min(BOUNCE_S, self.settle_s):
+        bounce_s = 0.0 if walks else min(BOUNCE_S, self.settle_s)
+        if key == last[0] and monotonic() - last[1] < bounce_s:
             return True
         soon = monotonic() - self._since < CLAIM_PATIENCE * self.settle_s
         return claims and soon and key == self._brought_by
