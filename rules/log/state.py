@@ -22,9 +22,12 @@ from rules.log.events import (
     SessionKind,
     Unread,
 )
+from rules.once import once_for_each
 from rules.passes.slip import Lane, Slip
 
 SIXTY_FOOT = "sixty-foot"
+MEETINGS = 8
+"""So many meetings are remembered with their passes while one state is asked."""
 
 
 class NoCarError(ValueError):
@@ -286,6 +289,7 @@ class State:
         """Return the latest pass of a meeting, None before its first."""
         return self.runs.last_under("meeting", _meeting_of, meeting or "")
 
+    @once_for_each(MEETINGS)
     def runs_at(self, meeting: str | None) -> tuple[Run, ...]:
         """Return the passes of a meeting."""
         return tuple(self.runs.under("meeting", _meeting_of, meeting or ""))
