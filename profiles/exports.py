@@ -21,6 +21,7 @@ from rules.harmless import harmless
 from rules.log.events import Event
 from rules.log.log_format import LARGEST_SEQ, fields_of, read_event, read_whole
 from rules.log.merge import state_of
+from rules.log.state import State
 from rules.paper.import_rows import neutral
 from rules.paper.tables import Cell, Table, by_column, changes_table, passes_table
 from rules.paper.verdict_table import verdicts_table
@@ -36,9 +37,12 @@ class ExportError(OSError):
     """An export cannot be written or read; the message names the file and says why."""
 
 
-def csv_files(events: Sequence[Event], book: Book) -> dict[str, bytes]:
-    """Return the tables of a log as CSV files by name; no cell is one a spreadsheet would run."""
-    state = state_of(events)
+def csv_files(events: Sequence[Event], book: Book, state: State | None = None) -> dict[str, bytes]:
+    """Return the tables of a log as CSV files by name; no cell is one a spreadsheet would run.
+
+    state: what the events add up to, where that is known already.
+    """
+    state = state or state_of(events)
     tables = {
         "passes.csv": passes_table(state),
         "changes.csv": changes_table(state),
@@ -67,9 +71,12 @@ def _cell(cell: Cell) -> Cell:
     return neutral(harmless(cell)) if isinstance(cell, str) else cell
 
 
-def as_json(events: Sequence[Event], book: Book) -> bytes:
-    """Return a whole log as JSON: every event, and beside them what they add up to, for readers."""
-    state = state_of(events)
+def as_json(events: Sequence[Event], book: Book, state: State | None = None) -> bytes:
+    """Return a whole log as JSON: every event, and beside them what they add up to, for readers.
+
+    state: what the events add up to, where that is known already.
+    """
+    state = state or state_of(events)
     whole = {
         "program": PROGRAM,
         EXPORT_FORMAT.key: EXPORT_FORMAT.number,

@@ -1,7 +1,7 @@
 """The log of one car: events are only ever added, and where everything stands is their fold."""
 
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -170,6 +170,26 @@ class Logbook:
         with explained(self._name):
             return [event for position, event in self._after(0) if position <= self._position]
 
+    def newest(
+        self, most: int, *, before: int | None = None, but: Collection[str] = ()
+    ) -> list[tuple[int, Event]]:
+        """Return the last events that made the state, in order, each with its place in the log.
+
+        most: how many; -1 for all.  before: only those before this place.  but: kinds left out.
+
+        Raises:
+            LogError: if the log can no longer be read.
+        """
+        kinds = ", ".join("?" for _ in but)
+        query = (
+            f"SELECT {_COLUMNS} FROM events WHERE position < ? AND kind NOT IN ({kinds}) "
+            "ORDER BY position DESC LIMIT ?"
+        )
+        end = self._position + 1 if before is None else before
+        with explained(self._name):
+            rows = self.connection.execute(query, (end, *but, most)).fetchall()
+        return [(row[0], self._event(*row)) for row in reversed(rows)]
+
     def append(self, bodies: Iterable[Body], *, now: datetime, ids: Callable[[], UUID]) -> State:
         """Write all events of one answer, or none, and return the new state.
 
@@ -301,6 +321,10 @@ class Logbook:
         self._kept_at, self._known = self._position, known
         now = Snapshot(self._state, self._position, self._is_merged)
         save(self._beside, self.connection, now)
+
+    def cool(self) -> None:
+        """Hold passes long past as text again; they are read when they are wanted next."""
+        self._state = cooled(self._state)
 
     def close(self) -> None:
         """Close the log; nothing more can be read or written here."""

@@ -88,8 +88,8 @@ def _day(of: Read) -> Files:
 
 
 def _tables(of: Read) -> Files:
-    tables = {f"-{name}": data for name, data in csv_files(of.events, of.book).items()}
-    return {**tables, ".json": as_json(of.events, of.book)}
+    tables = {f"-{name}": data for name, data in csv_files(of.events, of.book, of.state).items()}
+    return {**tables, ".json": as_json(of.events, of.book, of.state)}
 
 
 PAPERS: Mapping[str, Callable[[Read], Files]] = {

@@ -23,8 +23,7 @@ def by_time(now: Situation, change: Change) -> Recommendation | None:
     symptom = now.book.symptoms.get(change.symptom or "")
     if now.danger or (symptom is not None and symptom.safety):
         return None
-    timed = (one.meeting for one in now.state.runs if one.sixty_s is not None)
-    if change.meeting not in timed:
+    if all(one.sixty_s is None for one in now.state.runs_at(change.meeting)):
         # A day without a time has no estimate, and the array library is not loaded for it.
         return None
     return verdict_of(now.state, now.book, change).recommended

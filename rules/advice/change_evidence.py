@@ -6,10 +6,11 @@ doubt stay out. Every other day, and what was imported, says how the car scatter
 does to it.
 """
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import islice, pairwise, takewhile
+from itertools import islice, pairwise
 from statistics import median
 
 from rules.advice.measured_change import measured_change
@@ -34,6 +35,7 @@ from rules.log.engine import breathing_of
 from rules.log.other_parts import same_parts
 from rules.log.said import confounders, named_symptoms
 from rules.log.state import Run, State
+from rules.once import once_for_each
 from rules.passes.breathing import Breathing
 from rules.passes.slip import Slip, is_clean
 
@@ -42,6 +44,10 @@ USUAL_MINUTES_A_PASS = 30.0
 
 # So many passes of other meetings, and so many imported ones, are looked through.
 REMEMBERED = 150
+# The passes of a comparison: what is said of each is kept from one change to the next.
+LOOKED_AT = 4 * REMEMBERED
+# Comparisons kept of a state: of the changes of a meeting most are of settings compared already.
+COMPARED = 8
 
 # What the table of interactions calls a lever of the car file.
 PARTS = {
@@ -150,6 +156,12 @@ def pass_times(state: State, meeting: str | None, timed: Timed = sixty_of) -> li
 
 def _time_of(state: State, run: Run, timed: Timed) -> PassTime | None:
     """Return the time of a pass; one made with other parts than are on now is not a clean one."""
+    return _time_by_id(state, run.id, timed)
+
+
+@once_for_each(LOOKED_AT)
+def _time_by_id(state: State, run_id: str, timed: Timed) -> PassTime | None:
+    run = state.run(run_id)
     if timed is sixty_of:
         seconds = run.sixty_s
     else:
@@ -180,6 +192,18 @@ def day_fit(
     settings: the two that are compared, so that other meetings which ran both count as well.
     priors: what is believed of a time of about so many seconds, as the engine breathes.
     """
+    pair = (min(settings), max(settings)) if settings else None
+    return _day_fit(state, meeting, pair, timed, priors)
+
+
+@once_for_each(COMPARED)
+def _day_fit(
+    state: State,
+    meeting: str | None,
+    settings: tuple[str, str] | None,
+    timed: Timed,
+    priors: Callable[[float, Breathing | None], Priors],
+) -> Fit | None:
     times = pass_times(state, meeting, timed)
     clean = [one.value_s for one in times if one.clean]
     if not clean:
@@ -223,7 +247,7 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     settings = settings_of(state, change)
     old, new = (setting_name(one) for one in settings)
     day = day_fit(state, change.meeting, (old, new))
-    times = judge_fit(day, old, new, change.worth_s) if day else None
+    times = _judged(state, change.meeting, old, new, change.worth_s)
     counted = (run for run in state.runs_at(change.meeting) if is_counted(run))
     clean = [run for run in counted if same_parts(state, run)]
     named = [(run, setting_name(run.settings)) for run in clean]
@@ -256,6 +280,15 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
         risky=risky,
         recommended=None if risky or danger or times is None else recommended(times, stands),
     )
+
+
+@once_for_each(COMPARED)
+def _judged(
+    state: State, meeting: str | None, old: str, new: str, worth_s: float | None
+) -> Verdict | None:
+    """Return what the times of a meeting say of one setting against another."""
+    day = day_fit(state, meeting, (old, new))
+    return judge_fit(day, old, new, worth_s) if day else None
 
 
 def _stands(state: State, old: Mapping[str, float], new: Mapping[str, float]) -> Stands | None:
@@ -377,14 +410,18 @@ def _levers(
     if numbers:
         # Where the old setting had no pass, the pass before is what the crew compares with.
         first = min(numbers) - (not before)
-        since = takewhile(lambda run: run.number >= first, reversed(state.runs))
-        runs = [run for run in since if run.number <= max(numbers)][::-1]
+        start = bisect_left(state.runs, first, key=_number_of)
+        runs = state.runs[start : bisect_right(state.runs, max(numbers), key=_number_of)]
         other = runs[0].settings
         for run in runs:
             if run.settings != other:
                 moved |= {k for k, v in run.settings.items() if other.get(k, v) != v}
     fitted = state.fitted
     return [name for key in moved if key in fitted for name in lever_names(fitted[key])]
+
+
+def _number_of(run: Run) -> int:
+    return run.number
 
 
 def lever_names(one: Adjuster) -> list[str]:

@@ -55,6 +55,13 @@ def foretold_of(state: State, change: Change) -> tuple[Foretold, ...]:
     return tuple(_read(given.expected, first))
 
 
+def foretold_on(state: State, run: Run) -> tuple[Foretold, ...]:
+    """Return what was foretold and then read on a pass."""
+    change = state.changes.find(run.change)
+    known = foretold_of(state, change) if change is not None else ()
+    return tuple(one for one in known if one.number == run.number)
+
+
 def forecasts(state: State) -> tuple[Foretold, ...]:
     """Return every number of the log that was foretold and then read, the oldest first."""
     return tuple(one for change in state.changes for one in foretold_of(state, change))

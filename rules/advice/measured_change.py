@@ -54,7 +54,7 @@ def measured_change(state: State, change: Change, before: Sequence[Run]) -> tupl
 
     Only what says better or worse for the fault it was for; a measurement of danger always does.
     """
-    runs = [run for run in state.runs if run.id in change.runs and run.measured]
+    runs = sorted((r for r in state.runs_of(change) if r.measured), key=lambda run: run.number)
     if not runs or (car := state.car) is None:
         return ()
     then = [run for run in before if run.number < runs[-1].number and run.measured]

@@ -8,6 +8,7 @@ from rules.log.changes import Change
 from rules.log.events import Verdict
 from rules.log.other_parts import is_evidence
 from rules.log.state import State
+from rules.once import once_for_each
 
 
 @dataclass(frozen=True)
@@ -54,6 +55,7 @@ class Record:
         return frozenset(f"{c.rule}:{c.verdict}" for c in self.changes if c.rule is not None)
 
 
+@once_for_each(1)
 def record(state: State, book: Book) -> Record:
     """Return the evidence of the meeting: judged changes, none in doubt, mixed or set aside."""
     here = state.changes.under("meeting", lambda one: one.meeting or "", state.meeting_id or "")

@@ -57,6 +57,9 @@ class Book:
     overridden: frozenset[str] = frozenset()
     own: frozenset[str] = frozenset()
 
+    def __hash__(self) -> int:
+        return hash(self.digest)
+
     def __post_init__(self) -> None:
         # One book is shared by all who read it, so nobody can write to it.
         for kind in ("symptoms", "rules", "prompts", "inspections"):

@@ -9,6 +9,7 @@ from rules.car.adjusters import Adjuster
 from rules.log.changes import PUT_BACK, Change
 from rules.log.dampers import Job, Parts, corners_of, differ, spring_place, without
 from rules.log.state import Baseline, Run, State
+from rules.once import once_for_each
 
 
 def is_evidence(state: State, change: Change) -> bool:
@@ -33,6 +34,7 @@ def _job_since(state: State, change: Change) -> Job | None:
     return next(found, state.dampers.jobs[-1]) if places else None
 
 
+@once_for_each(1)
 def parts_now(state: State) -> Parts:
     """Return what stands on the car, without the jobs that were put back with their change."""
     if not state.dampers.jobs:

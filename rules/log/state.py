@@ -23,9 +23,12 @@ from rules.log.events import (
     Unread,
 )
 from rules.log.looking import Looking, looking_of
+from rules.once import once_for_each
 from rules.passes.slip import Lane, Slip
 
 SIXTY_FOOT = "sixty-foot"
+MEETINGS = 8
+"""So many meetings are remembered with their passes while one state is asked."""
 
 
 class NoCarError(ValueError):
@@ -293,6 +296,7 @@ class State:
         """Return the latest pass of a meeting, None before its first."""
         return self.runs.last_under("meeting", _meeting_of, meeting or "")
 
+    @once_for_each(MEETINGS)
     def runs_at(self, meeting: str | None) -> tuple[Run, ...]:
         """Return the passes of a meeting."""
         return tuple(self.runs.under("meeting", _meeting_of, meeting or ""))

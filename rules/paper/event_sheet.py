@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Mapping
 
-from rules.advice.change_evidence import ChangeVerdict
 from rules.advice.decision import follow_up
 from rules.advice.safety import gates
 from rules.book import Book
@@ -41,16 +40,15 @@ def event_sheet(state: State, book: Book) -> PrintedPage:
         f"In the log: {_passes(len(state.runs))}, {plural(len(state.changes), 'change')}; "
         f"imported as history: {_passes(len(state.imported))}",
     )
-    verdicts = judged(state, book)
+    # Only the words are kept: what is known of a change is large.
+    words = {one.id: word_and_clock(state, one, judged(state, book, one)) for one in state.changes}
     return PrintedPage(
         f"{state.described_car.name}: event sheet",
         lines,
         (
             Section("Where the car stands", _standing_lines(state), (counts_table(state),)),
-            Section(
-                "Every change and its verdict", _change_lines(state), _changes(state, verdicts)
-            ),
-            Section("What each knob did", _knob_lines(state, verdicts)),
+            Section("Every change and its verdict", _change_lines(state), _changes(state, words)),
+            Section("What each knob did", _knob_lines(state, words)),
             _passes_section(state, book),
             Section("What to try next time", _next_lines(state, book)),
             Section(
@@ -96,11 +94,9 @@ def _labels(state: State, keys: Iterable[str]) -> str:
     return listed(labels)
 
 
-def _changes(state: State, verdicts: Mapping[str, ChangeVerdict]) -> tuple[Table, ...]:
+def _changes(state: State, words: Mapping[str, str]) -> tuple[Table, ...]:
     told: dict[Cell, str] = {
-        number: word_and_clock(state, change, verdicts.get(change.id))
-        for number, change in enumerate(state.changes, 1)
-        if change.runs
+        number: words[change.id] for number, change in enumerate(state.changes, 1) if change.runs
     }
     rows = tuple(
         (
@@ -121,7 +117,7 @@ def _change_lines(state: State) -> tuple[str, ...]:
     return () if state.changes else ("None was made.",)
 
 
-def _knob_lines(state: State, verdicts: Mapping[str, ChangeVerdict]) -> tuple[str, ...]:
+def _knob_lines(state: State, words: Mapping[str, str]) -> tuple[str, ...]:
     """Say of each adjuster, or pair, that was turned what came of each turn, in order."""
     told: dict[str, list[str]] = {}
     for change in state.changes:
@@ -135,8 +131,7 @@ def _knob_lines(state: State, verdicts: Mapping[str, ChangeVerdict]) -> tuple[st
                 continue
             way = one.direction_word(step.moved * one.up(True) > 0)
             name = f"{one.axle} {one.name}, both sides" if pair else one.label
-            words = word_and_clock(state, change, verdicts.get(change.id))
-            text = f"{one.show_steps(step.moved / one.step)} {way}: {words}"
+            text = f"{one.show_steps(step.moved / one.step)} {way}: {words[change.id]}"
             told.setdefault(name, []).append(text)
     lines = [f"{name}: {'; '.join(texts)}." for name, texts in told.items()]
     return tuple(say(line, system_of(state)) for line in lines) or ("Nothing was turned.",)

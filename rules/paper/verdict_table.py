@@ -6,6 +6,7 @@ from rules.book import Book
 from rules.evidence.verdict_words import effect_words, headline
 from rules.log.changes import Change
 from rules.log.state import State
+from rules.once import once_for_each
 from rules.paper.tables import Cell, Table, change_verdict, system_of
 from rules.wording import say
 
@@ -27,21 +28,19 @@ HEADER = (
 )
 
 
-def judged(state: State, book: Book) -> dict[str, ChangeVerdict]:
-    """Return what is known of each change that a pass was made with, by its id."""
-    return {
-        change.id: verdict_of(state, book, change)
-        for change in state.changes
-        if change.runs and change.origin != "put back"
-    }
+def judged(state: State, book: Book, change: Change) -> ChangeVerdict | None:
+    """Return what is known of a change; None where it is no change to judge, or had no pass."""
+    if not change.runs or change.origin == "put back":
+        return None
+    return verdict_of(state, book, change)
 
 
+@once_for_each(1)
 def verdicts_table(state: State, book: Book) -> Table:
     """Return the verdict of every change that a pass was made with. An effect below 0 is quicker.
 
     The effect is drawn towards nothing; low and high hold it nine times in ten.
     """
-    known = judged(state, book)
     numbers = {run.id: run.number for run in state.runs}
     system = system_of(state)
     rows: list[tuple[Cell, ...]] = []
@@ -49,7 +48,7 @@ def verdicts_table(state: State, book: Book) -> Table:
         if not change.runs:
             continue
         passes = "; ".join(str(numbers[run]) for run in change.runs if run in numbers)
-        found = known.get(change.id)
+        found = judged(state, book, change)
         rows.append(
             (
                 number,

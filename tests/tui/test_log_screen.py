@@ -1,5 +1,6 @@
 """The log on the screen: whatever is in it is found by a word of it, and opened whole."""
 
+from collections.abc import Iterator
 from datetime import timedelta
 
 import pytest
@@ -10,7 +11,8 @@ from textual.widgets import DataTable, Input
 from rules.crew.actions import ACTION
 from rules.log.state import State
 from tui.desk import Desk
-from tui.pages.log_rows import LogRow, found, log_rows
+from tui.pages.log_pages import Page, log_rows, pages
+from tui.pages.log_rows import LogRow, found
 from tui.screens.log import WINDOW, LogScreen
 
 
@@ -136,8 +138,12 @@ def test_no_more_than_a_window_is_asked_for() -> None:
     ]
 
 
+def one_page(desk: Desk) -> Iterator[Page]:
+    yield Page(plain_rows(WINDOW + 5), more=False)
+
+
 async def test_the_next_window_comes_with_the_last_row(rig: Rig, monkeypatch) -> None:  # type: ignore[no-untyped-def]
-    monkeypatch.setattr("tui.screens.log.log_rows", lambda desk: plain_rows(WINDOW + 5))
+    monkeypatch.setattr("tui.screens.log.pages", one_page)
     await rig.keys("l")
     assert table(rig).row_count == WINDOW
     table(rig).move_cursor(row=WINDOW - 1)
@@ -170,3 +176,34 @@ def test_what_was_struck_out_and_taken_back_is_still_there(desk: Desk) -> None:
     told = [row.what for row in log_rows(desk)]
     assert any("slip of a pass struck out: 60 ft 1.432 s" in one for one in told)
     assert "“said too soon”" in told
+
+
+async def test_older_rows_are_read_behind_the_first_ones(
+    noted: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tui.screens.log.pages", lambda desk: pages(desk, 2, 2))
+    every = log_rows(noted)
+    async with at_the_screen(noted) as rig:
+        await rig.keys("l")
+        screen = rig.app.screen
+        assert isinstance(screen, LogScreen)
+        while screen.reading:
+            await rig.pilot.pause(0.02)
+        assert screen.every == every
+        assert screen.shown == every[::-1]
+        assert f"{len(every)} of {len(every)} lines" in rig.text
+        assert "so far" not in rig.text
+
+
+async def test_words_that_only_an_old_row_has_are_found_once_it_is_read(
+    noted: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tui.screens.log.pages", lambda desk: pages(desk, 2, 2))
+    monkeypatch.setattr("tui.screens.log.READ_AGAIN_S", 0.2)
+    async with at_the_screen(noted) as rig:
+        await rig.keys("l", "slash", *"read")
+        screen = rig.app.screen
+        assert isinstance(screen, LogScreen)
+        while screen.reading:
+            await rig.pilot.pause(0.02)
+        assert [row.what for row in screen.shown] == ["car file read Invented door car"]

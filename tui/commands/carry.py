@@ -44,16 +44,19 @@ def _add_force(command: argparse.ArgumentParser) -> None:
 
 def _export(args: argparse.Namespace) -> int:
     from profiles.exports import ExportError, as_json, csv_files, write_files
+    from rules.log.merge import state_of
 
     if args.csv is None and args.json is None:
         raise Stop(USAGE, "export: wanted --csv FOLDER, --json FILE, or both")
     folder = folder_of(args, write=False)
     events, book = begun_events(folder, args.car), _book(folder)
+    state = state_of(events)
     files: dict[Path, bytes] = {}
     if args.csv is not None:
-        files |= {args.csv / name: data for name, data in csv_files(events, book).items()}
+        tables = csv_files(events, book, state)
+        files |= {args.csv / name: data for name, data in tables.items()}
     if args.json is not None:
-        files[args.json] = as_json(events, book)
+        files[args.json] = as_json(events, book, state)
     try:
         write_files(files, force=args.force)
     except ExportError as error:

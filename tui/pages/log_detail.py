@@ -1,6 +1,6 @@
 """What is known of a row of the log: a few lines below the table, or a page of its own."""
 
-from rules.advice.forecasts import Foretold, forecasts
+from rules.advice.forecasts import Foretold, foretold_on
 from rules.launch.forecast_words import foretold_text
 from rules.log import conditions
 from rules.log.changes import Change
@@ -52,8 +52,7 @@ def pass_parts(state: State, run: Run, did: str) -> Parts:
         word = "advised" if run.advice else "then"
         parts.append((word, spoken(state, advice.title)))
     parts += [("air", air)] if (air := _air(state, run)) else []
-    foretold = [one for one in forecasts(state) if one.number == run.number]
-    parts += [("foretold", foretold_words(state, one)) for one in foretold]
+    parts += [("foretold", foretold_words(state, one)) for one in foretold_on(state, run)]
     return parts
 
 
@@ -69,8 +68,7 @@ def everything(desk: Desk, row: LogRow) -> list[str]:
     if not row.run:
         return told
     told += labelled(" The car", stood(state, state.run(row.run)))
-    foretold = [one for one in forecasts(state) if one.number == state.run(row.run).number]
-    for number, one in enumerate(foretold):
+    for number, one in enumerate(foretold_on(state, state.run(row.run))):
         told += labelled("" if number else " Foretold", foretold_words(state, one))
     return told
 

@@ -4,7 +4,7 @@ A row is made from the fold and from what the event says of itself, so a row cos
 """
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence, Set
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
@@ -15,13 +15,12 @@ from rules.book import Book
 from rules.crew.sheets.all import SHEETS
 from rules.log import events as ev
 from rules.log.changes import Change
-from rules.log.merge import in_order
 from rules.log.said import GOOD, confounders, named_symptoms, verdict_on
 from rules.log.standing import known, setting_text
 from rules.log.state import Run, State
 from rules.moments import clock, day_and_clock
+from rules.once import once_for_each
 from rules.passes.slip_entry import told as told_slip
-from tui.desk import Desk
 from tui.lines import label_of, spoken, system
 from tui.visible import visible
 
@@ -117,41 +116,51 @@ def found(every: Sequence[LogRow], window: slice, query: str = "", sort: str = "
     return Found(tuple(hits[window]), len(hits), len(every))
 
 
-def log_rows(desk: Desk) -> list[LogRow]:
-    """Return every row of the log, the oldest first."""
-    state, book = desk.state, desk.book
-    runs = {run.id: run for run in state.runs}
-    changes = {change.id: change for change in state.changes}
-    notes = {(note.text, note.at) for note in state.notes}
+def rows_of(
+    state: State,
+    book: Book,
+    events: Iterable[tuple[int, ev.Event]],
+    notes: Set[tuple[str, datetime]],
+) -> list[LogRow]:
+    """Return the rows of some events with their places; `notes` are those that stand."""
     unfitting = {one.event.id: one.why for one in state.unfitting}
-    events = in_order(desk.log.events())
-    today = events[-1].at.date() if events else None
+    today = state.now.date() if state.now else None
     rows: list[LogRow] = []
     now = ""
-    told_lists: set[tuple[str, str]] = set()
-    for place, event in enumerate(events):
+    told_lists: set[str] = set()
+    for place, event in events:
         body = event.body
         when = clock(event.at) if event.at.date() == today else day_and_clock(event.at)
         plain = LogRow(str(event.id), "record", now, event.at, when, "", place=place)
         if event.id in unfitting:
             what = f"left out, does not fit: {body.kind}: {unfitting[event.id]}"
             rows.append(replace(plain, what=visible(what)))
-        elif isinstance(body, ev.PassRun) and body.run in runs:
-            now = body.run
-            rows.append(_pass_row(state, book, runs[now], plain))
-        elif isinstance(body, ev.ChangeProposed) and body.change in changes:
-            rows.append(_change_row(state, changes[body.change], plain))
+        elif isinstance(body, ev.PassRun) and (run := state.runs.find(body.run)) is not None:
+            now = run.id
+            rows.append(_pass_row(state, book, run, plain))
+        elif isinstance(body, ev.ChangeProposed) and (
+            (change := state.changes.find(body.change)) is not None
+        ):
+            rows.append(_change_row(state, change, plain))
         elif isinstance(body, ev.NoteAdded):
             mark, word = ("", "") if (body.text, event.at) in notes else ("×", "taken back")
             what = f"“{visible(body.text)}”"
             rows.append(replace(plain, kind="note", what=what, mark=mark, word=word))
         elif what := _recorded(state, book, body):
             if isinstance(body, ev.ItemTicked):
-                if (body.inspection, body.reason) in told_lists:
+                plain = replace(plain, key=f"{body.inspection}, {body.reason}")
+                if plain.key in told_lists:
                     continue
-                told_lists.add((body.inspection, body.reason))
+                told_lists.add(plain.key)
             rows.append(replace(plain, what=what))
     return rows
+
+
+@once_for_each(1)
+def _undone(state: State) -> frozenset[str]:
+    """Return the changes that a put-back undid."""
+    told = state.changes.told("undoes", lambda part: "\n".join(k for c in part for k in c.undoes))
+    return frozenset(key for keys in told for key in keys.split("\n"))
 
 
 def _pass_row(state: State, book: Book, run: Run, plain: LogRow) -> LogRow:
@@ -203,7 +212,7 @@ def moved_words(state: State, moved: Sequence[tuple[str, float, float]]) -> str:
 def change_outcome(state: State, change: Change) -> tuple[str, str, str]:
     """Return what became of a change: a shape, a word and its role."""
     if change.status == "withdrawn":
-        undone = any(change.id in other.undoes for other in state.changes)
+        undone = change.id in _undone(state)
         return ("▲", "put back", "danger") if undone else ("×", "called off", "")
     if change.in_doubt:
         return ("×", "in doubt", "")
@@ -261,7 +270,7 @@ def _words(state: State, book: Book, body: ev.Body) -> tuple[str, str]:
             return "what was learnt: " + (
                 "kept after all" if body.taken_back else "fresh start"
             ), ""
-        case ev.SlipNoted() if all(run.id != body.run for run in state.runs):
+        case ev.SlipNoted() if state.runs.find(body.run) is None:
             return f"slip of a pass struck out: {told_slip(body.slip, system(state))}", ""
         case ev.PassImported():
             return f"imported slip: {told_slip(body.slip, system(state))}", body.setting

@@ -1,6 +1,7 @@
 """The log as a table: found by typing, sorted by a heading, any pass opened whole."""
 
 import re
+from dataclasses import replace
 from textwrap import shorten, wrap
 
 from rich.text import Text
@@ -15,12 +16,15 @@ from tui.desk import Desk
 from tui.drawn.header import where_row
 from tui.pages.log import log_page
 from tui.pages.log_detail import everything, glance, headline
-from tui.pages.log_rows import SORTS, Found, LogRow, found, log_rows, words_of
+from tui.pages.log_pages import joined, pages
+from tui.pages.log_rows import SORTS, Found, LogRow, found, words_of
 from tui.screens.reading import ReadingScreen
 from tui.widgets.key_row import KeyRow
 
 WINDOW = 200
 """How many rows are asked for at a time."""
+READ_AGAIN_S = 0.02
+"""Between two pages of older rows, so that a key is never waited for."""
 WIDE = 110
 MARGINS = 3
 FIXED = {"pass": 6, "when": 12, "60-ft": 7, "outcome": 14}
@@ -81,6 +85,8 @@ class LogScreen(Screen[str | None]):
         self.words = query
         self.sort = "when"
         self.every: list[LogRow] = []
+        self.older = pages(desk)
+        self.reading = True
         self.shown: list[LogRow] = []
         self.found = Found((), 0, 0)
 
@@ -99,8 +105,33 @@ class LogScreen(Screen[str | None]):
         yield KeyRow()
 
     def on_mount(self) -> None:
-        self.every = log_rows(self.desk)
+        self._read_on()
         self.app.theme_changed_signal.subscribe(self, lambda theme: self._fill())
+
+    def _read_on(self) -> None:
+        """Read a page of older rows; those after it are read behind whatever is done meanwhile."""
+        page = next(self.older)
+        self.every, self.reading = joined(page, self.every), page.more
+        if self.reading:
+            self.set_timer(READ_AGAIN_S, self._read_on)
+        if not self.query_one(DataTable).columns:
+            return  # Nothing is drawn yet.
+        if self.sort == "when" and not self.words:
+            count = len(self.every)
+            self.found = replace(self.found, hits=count, total=count)
+            self._say_hits()
+        if not self.reading:
+            self._settle()
+
+    def _settle(self) -> None:
+        """Draw the rows anew where all of the log says otherwise than its newest pages did."""
+        window = slice(0, max(len(self.shown), WINDOW))
+        whole = found(self.every, window, self.words, self.sort)
+        if list(whole.rows) != self.shown:
+            self._fill()
+            return
+        self.found = whole
+        self._say_hits()
 
     def on_resize(self, event: Resize) -> None:
         self._fill()
@@ -143,8 +174,13 @@ class LogScreen(Screen[str | None]):
             )
         self.shown = []
         self._more()
-        self.query_one("#hits", Static).update(f"{self.found.hits} of {self.found.total} lines ")
+        self._say_hits()
         self._tell()
+
+    def _say_hits(self) -> None:
+        so_far = "so far " if self.reading else ""
+        told = f"{self.found.hits} of {self.found.total} lines {so_far}"
+        self.query_one("#hits", Static).update(told)
 
     @property
     def _room(self) -> int:

@@ -20,6 +20,7 @@ from rules.log.grip import changed_unmeasured, covers, grip_now, grip_of
 from rules.log.other_parts import other_places, same_parts
 from rules.log.said import confounders, named_symptoms
 from rules.log.state import Run, State
+from rules.once import once_for_each
 from rules.passes.slip import SPOILING
 from rules.question import UNKNOWN
 
@@ -39,6 +40,8 @@ BANG = "the front topped out with a bang"
 WITHOUT_THRUST = SPIN | {"bogs", "tyre-shake", "wheel-hop", "strange-surface"}
 # Counts of knobs differ by less than this only through rounding.
 ALIKE = 1e-9
+# Settings of which is kept what they wake, while one state is asked.
+SETTINGS = 64
 # Set the other way, they make a car gentler only where their geometry is known.
 PROVES_NOTHING = ("link position", "preload")
 
@@ -205,8 +208,14 @@ def is_awake(state: State, danger: FrontDanger, settings: Settings) -> bool:
 
 def awake_at(state: State, *settings: Settings) -> FrontDanger | None:
     """Return the danger that any of these settings is as lively as, where nothing cleared it."""
+    return _awake_at(state, *(tuple(one.items()) for one in settings))
+
+
+@once_for_each(SETTINGS)
+def _awake_at(state: State, *named: tuple[tuple[str, float], ...]) -> FrontDanger | None:
     if state.car is None:
         return None
+    settings = [dict(one) for one in named]
     fitted = state.fitted
     lively = (
         one

@@ -1,0 +1,117 @@
+"""The log read a page at a time, the newest page first, for the table and for all of its rows."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rules.log import events as ev
+from rules.log.log_format import KINDS
+from rules.log.merge import in_order
+from tui.desk import Desk
+from tui.pages.log_rows import LogRow, rows_of
+
+PAGE, OLDER = 600, 120
+"""Events that are read at once: for the first window, and behind it beside the keys of the crew."""
+COOLED_EVERY = 16
+"""Pages; so few passes long past are held whole at a time."""
+TOLD = frozenset(
+    {
+        ev.PassRun,
+        ev.ChangeProposed,
+        ev.NoteAdded,
+        ev.CarDescribed,
+        ev.MeetingOpened,
+        ev.SessionChanged,
+        ev.CallTimeGiven,
+        ev.BaselineDeclared,
+        ev.SheetContinued,
+        ev.SheetClosed,
+        ev.DamageReported,
+        ev.ItemTicked,
+        ev.Recounted,
+        ev.PairSettled,
+        ev.RecordTakenBack,
+        ev.Overridden,
+        ev.WorthDeclared,
+        ev.LearntAfresh,
+        ev.SlipNoted,
+        ev.PassImported,
+        ev.LogsMerged,
+    }
+)
+SILENT = tuple(name for name, kind in KINDS.items() if kind not in TOLD)
+"""Kinds of event of which there is no row, so that they are not read for it."""
+
+
+@dataclass(frozen=True)
+class Page:
+    """Rows that follow one another, the oldest first, and whether older ones are left to read.
+
+    again: records of newer pages that stand here by rights.
+    """
+
+    rows: list[LogRow]
+    more: bool
+    again: frozenset[str] = frozenset()
+
+
+def log_rows(desk: Desk) -> list[LogRow]:
+    """Return every row of the log, the oldest first."""
+    rows: list[LogRow] = []
+    for page in pages(desk):
+        rows = joined(page, rows)
+    return rows
+
+
+def joined(older: Page, newer: list[LogRow]) -> list[LogRow]:
+    """Return the rows of a page before newer ones; a list has one, where it was ticked first."""
+    if older.again:
+        newer = [row for row in newer if row.kind != "record" or row.key not in older.again]
+    return older.rows + newer
+
+
+def pages(desk: Desk, first: int = PAGE, older: int = OLDER) -> Iterator[Page]:
+    """Yield the rows of the log a page at a time, the newest page first.
+
+    first, older: events of the first page and of the others, about.
+    """
+    notes = {(note.text, note.at) for note in desk.state.notes}
+    told: set[str] = set()
+    for number, (events, more) in enumerate(_events(desk, first, older), 1):
+        rows = rows_of(desk.state, desk.book, events, notes)
+        records = {row.key for row in rows if row.kind == "record"}
+        yield Page(rows, more, frozenset(records & told))
+        told |= records
+        if number % COOLED_EVERY == 0 or not more:
+            desk.log.cool()
+
+
+def _events(
+    desk: Desk, first: int, older: int
+) -> Iterator[tuple[list[tuple[int, ev.Event]], bool]]:
+    """Yield the events of the log in pages that begin with a pass, with their places.
+
+    Beside each page stands whether there are older ones.
+
+    What stands before a merge is read in the order of time, which only all of it together has.
+    """
+    end, wanted = None, first
+    but = () if desk.state.unfitting or desk.state.unread else SILENT
+    while True:
+        found = desk.log.newest(wanted, before=end, but=but)
+        if any(isinstance(event.body, ev.LogsMerged) for _, event in found):
+            every = desk.log.newest(-1, before=end)
+            yield list(enumerate(in_order([event for _, event in every]))), False
+            return
+        if len(found) < wanted:
+            yield found, False
+            return
+        start = next((at for at, (_, event) in enumerate(found) if _is_pass(desk, event)), None)
+        if start is None:
+            wanted *= 2
+        else:
+            yield found[start:], True
+            end, wanted = found[start][0], older
+
+
+def _is_pass(desk: Desk, event: ev.Event) -> bool:
+    return isinstance(event.body, ev.PassRun) and desk.state.runs.find(event.body.run) is not None
