@@ -12,6 +12,7 @@ class Topic(StrEnum):
     MEETING = "meeting"
     SESSION = "session"
     OTHER_DAMPER = "other-damper"
+    OTHER_BASELINE = "other-baseline"
     RECOUNT = "recount"
     PAIR = "pair"
     PUT_RIGHT = "put-right"

@@ -19,7 +19,8 @@ def back_bodies(state: State, prompt: Prompt) -> list[ev.Body]:
     begun = another and meeting is not None and meeting.stood == state.stands
     if meeting is not None and (prompt.topic == Topic.SESSION or begun):
         return [ev.RecordTakenBack(record="meeting", of=meeting.id)]
-    if prompt.topic in (Topic.MEETING, Topic.PAIR, Topic.OTHER_DAMPER) or state.to_recount:
+    no_way = (Topic.MEETING, Topic.PAIR, Topic.OTHER_DAMPER, Topic.OTHER_BASELINE)
+    if prompt.topic in no_way or state.to_recount:
         return []
     change, run = state.open_change, state.open_run
     if state.work_order is not None:

@@ -1,6 +1,6 @@
 """Declaring a baseline, and what it says about itself beside its settings."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from rules.advice.safety.gates import open_blocks
 from rules.book import Book
@@ -41,6 +41,19 @@ def declared(state: State, book: Book, name: str, new_id: Callable[[], str]) -> 
     facts = open_blocks_noted(state, book)
     settings = dict(state.settings)
     return BaselineDeclared(baseline=new_id(), name=name, settings=settings, facts=facts)
+
+
+def of_other_parts(
+    state: State, name: str, counts: Mapping[str, float], new_id: Callable[[], str]
+) -> BaselineDeclared:
+    """Return the baseline from here once other parts are on: a new one of now, by its name.
+
+    With the name of the one in force it keeps that one, with the counts of the other parts in it.
+    """
+    old = state.baseline
+    goals = old.settings if old is not None and old.name == name else state.settings
+    facts = {NOT_CLEARED: "Parts were changed; their list was not ticked yet."}
+    return BaselineDeclared(baseline=new_id(), name=name, settings={**goals, **counts}, facts=facts)
 
 
 def declared_again(

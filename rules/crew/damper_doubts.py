@@ -9,6 +9,7 @@ from math import isclose
 from rules.asked import DamperChoice, Topic
 from rules.car.damper_record import DamperRecord
 from rules.car.model import Car, Damper, Knob
+from rules.crew.baselines import of_other_parts
 from rules.log import events as ev
 from rules.log.state import State
 from rules.question import Choice, NewId, Prompt
@@ -70,7 +71,14 @@ def prompt(state: State) -> Prompt | None:
     )
 
 
-def bodies(state: State, choice: DamperChoice, new_id: NewId) -> list[ev.Body]:
+def bodies(state: State, topic: str, value: str, new_id: NewId) -> list[ev.Body]:
+    """Return the events of an answer to either question."""
+    if topic == Topic.OTHER_BASELINE:
+        return _baseline(state, value, new_id)
+    return _settled(state, DamperChoice(value), new_id)
+
+
+def _settled(state: State, choice: DamperChoice, new_id: NewId) -> list[ev.Body]:
     """Return the events of the answer, for every corner of which the file says the same."""
     _, corners = alike(state)
     job = new_id()
@@ -89,6 +97,38 @@ def bodies(state: State, choice: DamperChoice, new_id: NewId) -> list[ev.Body]:
             there = state.dampers.at(here)
             found.append(ev.DamperOpened(job=job, damper=there, corner=here))
     return found
+
+
+def baseline_prompt(state: State) -> Prompt | None:
+    """Ask which baseline holds once the other dampers are counted; None where none is due."""
+    old = state.baseline
+    if old is None or not state.dampers.baseline_due:
+        return None
+    return Prompt(
+        Topic.OTHER_BASELINE,
+        "Other dampers are on. Name of the baseline from here?",
+        "text",
+        hint=f"Enter keeps {old.name}, with the counts just read. Another name: all of now.",
+        default=old.name,
+        longest=60,
+    )
+
+
+def _baseline(state: State, name: str, new_id: NewId) -> list[ev.Body]:
+    """Return the baseline in force by its name with the new counts, or a new one of now."""
+    since = state.baseline.at if state.baseline is not None else None
+    corners = {
+        place
+        for job in state.dampers.jobs
+        if job.what == "fitted" and (since is None or job.at >= since)
+        for place in job.done
+    }
+    counts = {
+        key: state.settings[key]
+        for key, one in state.fitted.items()
+        if one.part == "knob" and one.place in corners
+    }
+    return [of_other_parts(state, name, counts, new_id)]
 
 
 def _name_in_file(state: State, corner: str) -> str:

@@ -17,7 +17,6 @@ from rules.advice.safety.since_judged import since_notice
 from rules.advice.safety.work_gates import asks_knowing, holds, is_gentler
 from rules.asked import (
     AdviceChoice,
-    DamperChoice,
     PairChoice,
     PutRightChoice,
     SettleChoice,
@@ -103,6 +102,8 @@ def _next_step(state: State, book: Book) -> Prompt:
         )
     if (missing := put_right.owed(state)) is not None and state.car is not None:
         return put_right.prompt(adjusters(state.car)[missing.adjuster], missing)
+    if (baseline := damper_doubts.baseline_prompt(state)) is not None:
+        return baseline
     change, run = state.open_change, state.open_run
     if run is not None:
         prompt = _about_pass(state, run, book)
@@ -284,8 +285,8 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
             return [ev.MeetingOpened(meeting=new_id(), name=str(value))]
         case Topic.SESSION:
             return [ev.SessionChanged(session=value)]
-        case Topic.OTHER_DAMPER:
-            return damper_doubts.bodies(state, DamperChoice(str(value)), new_id)
+        case Topic.OTHER_DAMPER | Topic.OTHER_BASELINE:
+            return damper_doubts.bodies(state, prompt.topic, str(value), new_id)
         case Topic.RECOUNT:
             one, booked = (
                 adjusters(state.described_car)[prompt.subject],

@@ -27,6 +27,11 @@ def chances(chance: float) -> str:
     return f"{plural(tenths, 'chance')} in 10"
 
 
+def short_chance(chance: float) -> str:
+    """Say a chance in the fewest words: 7 in 10; rounded down as in `chances`."""
+    return chances(chance).replace(" chances", "").replace(" chance", "")
+
+
 def effect_words(verdict: Verdict) -> str:
     """Say the best guess with its range.
 

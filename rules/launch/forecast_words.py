@@ -11,6 +11,8 @@ LONGEST = 136
 ROOMY = 196
 CAVEAT = "Not in it: slip, torque, roll."
 LEARNT_CAVEAT = "Not in it: torque, roll."
+# What a clock shows of a turn's cost [s], and the words before it.
+SHOWS_S, GIVES_AWAY = 0.01, "It gives away about"
 # What stands before a range.
 _SAYS = {
     "landing travel": "front lands using",
@@ -123,6 +125,17 @@ def expected_details(expected: Expected, system: System) -> list[tuple[str, str]
     if expected.not_modelled:
         rows.append(("Left out", f"Off its start: {', '.join(expected.not_modelled)}."))
     return rows
+
+
+def gives_away(slower: float) -> str:
+    """Say what a turn gives away at 60 feet [s], where a clock shows it; empty otherwise."""
+    return f"{GIVES_AWAY} {slower:.2f} s at 60 ft." if slower >= SHOWS_S else ""
+
+
+def given_away(text: str) -> str:
+    """Return what `gives_away` said in a text, as in "0.09 s at 60 ft"; empty where it did not."""
+    _, _, told = text.partition(f"{GIVES_AWAY} ")
+    return told[: told.find(" ft") + 3] if told else ""
 
 
 def foretold_text(name: str, measure: Measure, said: Range, found: float, system: System) -> str:

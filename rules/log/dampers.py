@@ -81,6 +81,7 @@ class Dampers:
     `opened` names by damper, or by the place of springs, the jobs by which it was changed.
     `left_at` says by damper the marks its knobs stood at when it came off, by their names.
     `doubts` are corners at which the car file may describe another damper, and what it says.
+    `baseline_due`: the crew said that it does, and which baseline holds from there is not said.
     """
 
     records: Mapping[str, DamperRecord] = field(default_factory=dict)
@@ -91,6 +92,7 @@ class Dampers:
     left_at: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     jobs: tuple[Job, ...] = ()
     doubts: Mapping[str, str] = field(default_factory=dict)
+    baseline_due: bool = False
 
     def at(self, corner: str) -> str:
         """Return the id of the damper that stands at a corner; empty where none does."""

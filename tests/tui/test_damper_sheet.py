@@ -94,3 +94,22 @@ def test_the_question_after_other_clicks_stands_whole(width: int, rows: int) -> 
     asked = prompt(after(state, told))
     assert asked is not None
     assert prompt_rows(spoken_prompt(state, asked), width - 2) <= rows - PIT_ROWS
+
+
+@pytest.mark.parametrize(("typed", "name"), [("", "Car file"), ("Sunday", "Sunday")])
+async def test_other_clicks_of_another_damper_end_with_its_baseline_by_one_key(
+    typed: str, name: str
+) -> None:
+    desk = make_desk(car=invented_car(), meeting="Invented")
+    desk.describe(invented_car(front=[knob("rebound", "rebound", clicks=12, start=4), *FRONT[1:]]))
+    async with at_the_screen(desk) as rig:
+        await rig.choose("another")
+        while desk.prompt.topic == "recount":
+            await rig.type("5")
+        assert "Other dampers are on. Name of the baseline from here?" in rig.said
+        assert "Enter keeps Car file, with the counts just read." in rig.said
+        await (rig.type(typed) if typed else rig.keys("enter"))
+        assert desk.state.baseline is not None
+        assert desk.state.baseline.name == name
+        assert desk.state.baseline.settings["left front rebound"] == 5.0
+        assert desk.prompt.kind == "tick"

@@ -27,7 +27,7 @@ from rules.car.model import Car
 from rules.crew import prompts
 from rules.crew.examples import consult_example
 from rules.launch.forecast import HELD
-from rules.launch.forecast_words import LONGEST, expected_text
+from rules.launch.forecast_words import LONGEST, expected_text, given_away, gives_away
 from rules.launch.goals import MEASURES
 from rules.launch.outlook import SPIN
 from rules.launch.proposed_change import Effect, Expected, Range, Standing
@@ -180,8 +180,9 @@ def cases(every: bool) -> tuple[Case, ...]:
                         said.append(played.runs[-1].advice)
                     for plain in said:
                         for caution in added_cautions(rule) if plain.turns else [""]:
+                            cost = f" {gives_away(0.09)}" if plain.turns else ""
                             full = with_caution(plain, caution).model_copy(
-                                update={"order_reason": reason}
+                                update={"order_reason": reason, "expect": plain.expect + cost}
                             )
                             prompt = prompts.advice(full, state.runs[-1], False, None, True)
                             name = f"{rule.id}, example {number}, {full.kind}, {units}"
@@ -210,6 +211,19 @@ def test_a_turn_says_why_what_comes_of_it_what_to_look_at_and_when_to_undo_it(on
             if missing := {"Why", "Then", "Look", "Undo"} - labels:
                 lacking[case.name] = missing
     assert lacking == {}
+
+
+@SOME_OR_EVERY
+def test_what_a_turn_gives_away_stands_on_the_plate(one_in: int) -> None:
+    """A crew need not go to `w` for the time that a turn costs."""
+    lacking = [
+        case.name
+        for case in cases(one_in == 1)
+        if case.advice.turns
+        and whole(case.laid.plate.plain if case.laid.plate else "", ["costs 0.09 s at 60 ft"])
+    ]
+    assert lacking == []
+    assert given_away("The fault gone or less.") == gives_away(0.004) == ""
 
 
 @SOME_OR_EVERY

@@ -11,11 +11,17 @@ from profiles.practice import drawn_from, practice_car
 from profiles.tables import TableFileError, read_table
 from rules.asked import Topic
 from rules.car.adjusters import starts
+from rules.crew.sheets.all import MENU
 from rules.log import events as ev
 from rules.paper.baseline_card import baseline_card
+from rules.paper.event_sheet import event_sheet
+from rules.paper.page import as_html, as_markdown
+from rules.paper.shop_page import shop_page
 from rules.practice.words import SIMULATED
 from tests.support.practice import SEED, practice_truth
 from tui.app import SetdownApp
+from tui.pages.day_paper import day_paper
+from tui.papers import PAPERS, Papers
 from tui.practising import Practising
 
 
@@ -127,3 +133,42 @@ def test_what_is_exported_of_it_says_so_and_is_not_taken_in(tmp_path: Path) -> N
         read_table(tmp_path / "passes.csv")
     assert b'"car": "simulated-6"' in as_json(events, BOOK)
     assert "SIMULATED" in repr(baseline_card(day.desk.state))
+
+
+def played_day(tmp_path: Path) -> Practising:
+    """Return a practice day with a pass on it, its log in the demonstration's half."""
+    folder = data_folder(tmp_path, demo=True)
+    car = practice_car(folder, SEED)
+    desk = make_desk(folder.log_file(car.id), car)
+    day = Practising(desk, drawn_from(), practice_truth)
+    desk.answer("symptoms", day.answer() or ())
+    to = tmp_path / "written"
+    to.mkdir()
+    desk.papers = lambda: Papers(folder, car.id, desk.log, BOOK, desk.clock, to)
+    return day
+
+
+@pytest.mark.parametrize("what", PAPERS)
+def test_what_is_printed_or_exported_from_the_screen_says_simulated(
+    tmp_path: Path, what: str
+) -> None:
+    """Each file says it, in its name and in itself; a table in the column that no import takes."""
+    desk = played_day(tmp_path).desk
+    assert desk.papers is not None
+    files = desk.papers().ready(what)()
+    assert files
+    for path in files:
+        assert path.name.startswith(f"setdown-simulated-{SEED}-")
+        head = "simulated," if path.suffix == ".csv" else "SIMULATED car"
+        assert head in path.read_text(encoding="utf-8-sig")
+
+
+def test_every_printed_page_says_simulated(tmp_path: Path) -> None:
+    """The event sheet, the card, the day, and each sheet of the shop."""
+    state = played_day(tmp_path).desk.state
+    pages = [event_sheet(state, BOOK), baseline_card(state)]
+    pages += [shop_page(state, sheet, blank=True) for sheet in MENU]
+    for page in pages:
+        assert "SIMULATED car" in as_markdown(page)
+        assert "SIMULATED car" in as_html(page)
+    assert "SIMULATED car" in "\n".join(day_paper(state, BOOK))

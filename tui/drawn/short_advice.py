@@ -13,6 +13,7 @@ from textual.content import Content
 
 from rules.advice.safety import gates
 from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.launch.forecast_words import given_away
 from rules.log.advice import Advice, AdviceKind
 from rules.log.state import State
 from tui.drawn.forecast import enough_words
@@ -75,7 +76,7 @@ def short_advice(state: State, advice: Advice) -> ShortAdvice:
         if one.text
     )
     plate = advice_plate(state, advice)
-    work = " · ".join(filter(None, (_time(state, advice), enough_words(advice))))
+    work = " · ".join(filter(None, (_time(state, advice), enough_words(advice), _costs(advice))))
     plate = replace(plate, below=(*plate.below, work)) if work else plate
     return ShortAdvice(plate, tuple(told), spoken(state, safety))
 
@@ -103,6 +104,12 @@ def _time(state: State, advice: Advice) -> str:
     fitted = state.fitted
     lifted = any(fitted[t.adjuster].lift_car for t in advice.turns if t.adjuster in fitted)
     return f"{advice.minutes} min{of}{tools}, {'on stands' if lifted else 'no jack'}"
+
+
+def _costs(advice: Advice) -> str:
+    """Say what the turn gives away at 60 feet, where the advice says so."""
+    told = given_away(advice.expect)
+    return f"costs {told}" if told else ""
 
 
 def advice_plate(state: State, advice: Advice) -> Plate:

@@ -10,7 +10,7 @@ from rules.book import Book
 from rules.car.adjusters import Turn
 from rules.launch.forecast_words import range_words, unit_of
 from rules.launch.proposed_change import Range
-from rules.log.advice import Advice, Evidence
+from rules.log.advice import Advice
 from rules.log.changes import Change
 from rules.log.state import State
 from rules.units import System
@@ -49,13 +49,15 @@ def verdict_rows(state: State, advice: Advice, change: Change, width: int) -> li
     """Return what was foretold and what came of it, each on its bar, then what the clock says."""
     units = system(state)
     rows = [
-        row for one in foretold_of(state, change) for row in _foretold(one, state, units, width)
+        row for one in foretold_of(state, change) for row in foretold_rows(one, state, units, width)
     ]
     told = advice.basis.evidence
-    return [*rows, *(_clock(told) if told is not None else ())]
+    clock = clock_rows(told.word, told.effect_s, told.quicker) if told is not None else ()
+    return [*rows, *clock]
 
 
-def _foretold(one: Foretold, state: State, units: System, width: int) -> Iterator[Content]:
+def foretold_rows(one: Foretold, state: State, units: System, width: int) -> Iterator[Content]:
+    """Say what came of a number, and where it lies in the range that was foretold."""
     came = Range(low=one.found, middle=one.found, high=one.found)
     place = "inside" if one.held else "OUTSIDE"
     said = range_words(one.range, one.measure, units).replace(" to ", "–")
@@ -70,13 +72,18 @@ def _foretold(one: Foretold, state: State, units: System, width: int) -> Iterato
                width, 0, 0)[0]  # fmt: skip
 
 
-def _clock(told: Evidence) -> Iterator[Content]:
-    """Say whether the 60-foot helped: its word first, then the chance."""
-    way = "quicker" if told.effect_s < 0 else "slower"
-    chance = told.quicker if told.effect_s < 0 else 1.0 - told.quicker
-    word = "cannot tell yet" if told.word == "cannot tell" else told.word
-    yield Content.assemble("60-foot: ", (word, "bold"))
+def clock_rows(word: str, effect_s: float, quicker: float) -> Iterator[Content]:
+    """Say whether the 60-foot helped: its word first, then the chance.
+
+    effect_s: best guess [s], below 0 is quicker.  quicker: the chance that it is [-].
+    """
+    from rules.evidence.verdict_words import short_chance
+
+    way = "quicker" if effect_s < 0 else "slower"
+    chance = quicker if effect_s < 0 else 1.0 - quicker
+    told = "cannot tell yet" if word == "cannot tell" else word
+    yield Content.assemble("60-foot: ", (told, "bold"))
     yield Content.assemble(
-        (in_ten(chance), "$measured"),
-        f" {round(10 * chance)} in 10 {way}, best guess {abs(told.effect_s):.3f} s",
+        (in_ten(int(10.0 * chance + 1e-9) / 10.0), "$measured"),
+        f" {short_chance(chance)} {way}, best guess {abs(effect_s):.3f} s",
     )

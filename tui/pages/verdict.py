@@ -1,6 +1,7 @@
 """The verdict of a change as a page: what was seen, what was timed, what to do and why."""
 
 from collections.abc import Sequence
+from functools import cache
 from itertools import groupby
 from statistics import fmean
 from typing import TYPE_CHECKING
@@ -21,7 +22,10 @@ from tui.lines import labelled, spoken
 from tui.pages.page import Page
 
 if TYPE_CHECKING:
+    from textual.content import Content
+
     from rules.advice.change_evidence import ChangeVerdict
+    from tui.drawn.picture import Picture
 
 SEEN = {
     "gone": "gone",
@@ -43,17 +47,29 @@ def verdict_pages(state: State, book: Book) -> list[Page]:
         return [Page("none yet", lambda width, height: [NOTHING_YET])]
     from tui.pages.day_pictures import sixty_picture
 
-    pages = [_page(state, book, change) for change in tried]
     picture = sixty_picture(state)
-    if picture is not None:
-        pages.append(Page("60-foot by pass", lambda width, height: [], lambda: (picture,)))
+    pictures = (picture,) if picture is not None else ()
+    pages = [_page(state, book, change, pictures) for change in tried]
+    if pictures:
+        pages.append(Page("60-foot by pass", lambda width, height: [], lambda: pictures))
     return pages
 
 
-def _page(state: State, book: Book, change: Change) -> Page:
+def _page(state: State, book: Book, change: Change, pictures: "tuple[Picture, ...]") -> Page:
+    @cache
+    def known() -> "ChangeVerdict":
+        return verdict_of(state, book, change)
+
+    def short(width: int) -> "Content":
+        from tui.pages.verdict_short import short_verdict
+
+        return short_verdict(state, known(), book, width)
+
     return Page(
         spoken(state, change.title),
-        lambda width, height: verdict_lines(state, verdict_of(state, book, change), book, width),
+        lambda width, height: verdict_lines(state, known(), book, width),
+        lambda: pictures,
+        short=short,
     )
 
 
@@ -68,12 +84,10 @@ def verdict_lines(state: State, known: "ChangeVerdict", book: Book, width: int) 
 def verdict_parts(state: State, known: "ChangeVerdict", book: Book) -> list[tuple[str, str]]:
     """Return what is known of a change as label and text; texts in the book's wording."""
     change = known.change
-    symptom = book.symptoms.get(change.symptom or "")
-    fault = f"{symptom.name}: " if symptom else ""
     parts = [("First", f"Inspect: {block.says}") for block in open_blocks(state, book)[:1]]
     parts += [
         ("Do", _decision(known, follow_up(state, book, change))),
-        ("Seen", f"{fault}{SEEN[change.verdict]}."),
+        ("Seen", seen_words(known, book)),
     ]
     if known.danger is not None:
         parts.append(("Danger", f"pass {known.danger.number}: {known.danger.what}."))
@@ -88,8 +102,15 @@ def verdict_parts(state: State, known: "ChangeVerdict", book: Book) -> list[tupl
         for number, one in enumerate(known.measured)
     ]
     parts += _foretold(state, change)
-    parts += _cautions(state, known)
+    parts += cautions(state, known)
     return parts
+
+
+def seen_words(known: "ChangeVerdict", book: Book) -> str:
+    """Say what the crew saw of the fault that the change was for."""
+    symptom = book.symptoms.get(known.change.symptom or "")
+    fault = f"{symptom.name}: " if symptom else ""
+    return f"{fault}{SEEN[known.change.verdict]}."
 
 
 def _foretold(state: State, change: Change) -> list[tuple[str, str]]:
@@ -230,7 +251,8 @@ def _splits(known: "ChangeVerdict") -> list[tuple[str, str]]:
     return [("Splits", "; ".join(told) + ".")] if told else []
 
 
-def _cautions(state: State, known: "ChangeVerdict") -> list[tuple[str, str]]:
+def cautions(state: State, known: "ChangeVerdict") -> list[tuple[str, str]]:
+    """Return what keeps a change from proving anything, by label."""
     from rules.evidence.interactions import flagged
 
     parts = []

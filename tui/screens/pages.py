@@ -12,12 +12,15 @@ from textual.widgets import Static, Tabs
 
 from tui.pages.page import Page
 from tui.pages.rows import kept_to
+from tui.screens.reading import ReadingScreen
 from tui.widgets.key_row import KeyRow
 from tui.widgets.page_tabs import PageTabs, page_of
 from tui.widgets.pictures import Pictures
 
 KEY_ROWS = 1
 MARGIN = 2
+LOWEST = 8
+"""Rows that a picture needs below a page in few words."""
 
 
 class PagesScreen(Screen[str | None]):
@@ -33,6 +36,7 @@ class PagesScreen(Screen[str | None]):
         Binding("backspace,enter,q,Q", "leave", "back", show=False, id="pages.back"),
         Binding("tab", "next_page", "page", key_display="Tab", id="pages.next", priority=True),
         Binding("up,down", "", "move", key_display="↑↓", id="pages.move"),
+        Binding("w,W", "whole", "all of it", key_display="w", id="pages.whole"),
     ]
 
     def __init__(self, title: str, pages: Sequence[Page], note: tuple[str, str] = ("", "")) -> None:
@@ -61,7 +65,9 @@ class PagesScreen(Screen[str | None]):
         self._draw()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Tell whether a key works: one page cannot be turned."""
+        """Tell whether a key works: one page cannot be turned, a whole one has no more."""
+        if action == "whole":
+            return self.pages[self.page].short is not None
         return action != "next_page" or len(self.pages) > 1
 
     def on_key(self, event: Key) -> None:
@@ -83,8 +89,15 @@ class PagesScreen(Screen[str | None]):
         """Show the next page."""
         self._turn_to((self.page + 1) % len(self.pages))
 
+    def action_whole(self) -> None:
+        """Show all of a page that stands there in few words."""
+        now = self.pages[self.page]
+        width = (self.size.width or 80) - MARGIN
+        self.app.push_screen(ReadingScreen(now.name, kept_to(now.lines(width, 0), width)))
+
     def _turn_to(self, page: int) -> None:
         self.page = page
+        self.refresh_bindings()
         self._draw()
 
     def action_leave(self) -> None:
@@ -96,16 +109,23 @@ class PagesScreen(Screen[str | None]):
         now = self.pages[self.page]
         title = wrap(f"{self.page_title}: {now.name}", width - MARGIN)
         room = height - KEY_ROWS - len(title) - (len(self.pages) > 1)
-        lines = kept_to(now.lines(width - MARGIN, room), width - MARGIN)
+        short = now.short(width - MARGIN) if now.short else None
+        lines = [] if short else kept_to(now.lines(width - MARGIN, room), width - MARGIN)
         self.query_one("#title", Static).update("\n".join(f" {row}" for row in title))
-        self.query_one("#lines", Static).update("\n".join(lines))
+        self.query_one("#lines", Static).update(short or "\n".join(lines))
         for tabs in self.query(PageTabs):
             tabs.turn_to(self.page)
-        pictures = now.pictures()
-        shown = self.query_one(Pictures)
+        spare = room - len(short.plain.splitlines()) if short else LOWEST
+        pictures = now.pictures() if spare >= LOWEST else ()
+        shown, page = self.query_one(Pictures), self.query_one("#page")
         shown.display = bool(pictures)
-        self.query_one("#page").display = bool(lines) or not pictures
-        self.query_one("#page").set_class(bool(pictures), "-below")
+        page.display = bool(short or lines) or not pictures
+        page.set_class(bool(pictures) and not short, "-below")
+        page.set_class(bool(pictures and short), "-above")
+        if short:
+            self.move_child(shown, after=page)
+        else:
+            self.move_child(shown, before=page)
         if pictures:
             shown.show(pictures)
         self.query_one("#page").scroll_home(animate=False)

@@ -13,15 +13,15 @@ from rules.advice.situation import Situation
 from rules.book.schema import RuleText
 from rules.car import titles
 from rules.car.adjusters import UPWARD, Turn
-from rules.launch.outlook import Prospect
+from rules.launch.forecast_words import gives_away
 from rules.launch.proposed_change import Effect, Range
 from rules.log.advice import Alternative, Draft
 from rules.units import INCH_M
 
 COMPUTED = "computed for this car; not common practice"
 RISKY = 0.02
-# From which share of the cars on a way's effect is clear, and what a clock shows of its cost.
-CLEAR, SHOWS_S = 0.7, 0.01
+# From which share of the cars on a way's effect is clear.
+CLEAR = 0.7
 # What less and more of a number of the launch are to a crew.
 DOES: Mapping[str, tuple[str, str]] = {
     "lift": ("the front goes up less", "the front goes up more"),
@@ -174,13 +174,6 @@ def what_it_does(effects: Sequence[Effect]) -> str:
     return f"On the cars that fit the passes so far {said}."
 
 
-def _costs(prospect: Prospect) -> str:
-    """Say what a way gives away at 60 feet, where a clock shows it."""
-    if prospect.slower < SHOWS_S:
-        return ""
-    return f" It gives away about {prospect.slower:.2f} s at 60 ft."
-
-
 def _computed(now: Situation, best: Weighted) -> Draft:
     way, prospect = best.way, best.prospect
     name = now.book.symptoms[now.symptom].name
@@ -197,7 +190,7 @@ def _computed(now: Situation, best: Weighted) -> Draft:
         cause=what_it_does(prospect.effects),
         why=f"{name}: gone on {tenths(stated(prospect))} such cars, "
         f"clearly less on {tenths(prospect.better)}.",
-        expect="The fault gone or less." + _costs(prospect),
+        expect=f"The fault gone or less. {gives_away(prospect.slower)}".strip(),
         look_for="The same fault, the height of the front tyres and the O-ring.",
         put_back_if="The fault is no less, or the wheelie or the landing is worse.",
         cautions=cautions,

@@ -2,11 +2,14 @@
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from functools import partial
 
 from rules.car.adjusters import Adjuster, adjusters
 from rules.car.model import CORNERS, AxleEnd, Corner
+from rules.crew.sheets import fitting_dampers
 from rules.crew.sheets.asking import length, quantity
+from rules.crew.sheets.dampers import fitted
 from rules.crew.sheets.fitting_steps import (
     AFTER,
     AFTER_REACH,
@@ -28,6 +31,7 @@ from rules.log.state import State
 from rules.log.state_after import after
 from rules.log.work_orders import recount_bodies
 from rules.question import AnswerError, Choice, Given, NewId
+from rules.shop.damper_lists import LISTS
 from rules.shop.findings import Finding
 from rules.shop.ratio import LIKELY
 from rules.units import INCH_M, Quantity
@@ -35,13 +39,12 @@ from rules.wording import both
 
 ID = "fitting"
 WAITS = "waits"
+FIRST_PASSES = (
+    "Next, on Dampers and springs: a start setting, with its first passes and abort point."
+)
 STANDS_OTHERWISE_M = INCH_M / 4
 _SIDES = re.compile(r"\s*/\s*|\s*;\s*")
 _KINDS: dict[str, tuple[Choice, ...]] = {"done": DONE, "mark": MARKS, "body": BODY}
-
-_FIRST = (
-    Choice("hit", "A short hit"), Choice("60", "To the 60-foot"), Choice("full", "A full pass"),
-)  # fmt: skip
 
 
 def fields(now: Filling) -> Iterator[SheetField]:
@@ -81,14 +84,8 @@ def fields(now: Filling) -> Iterator[SheetField]:
         "photos", "Photographs", "Photographs, by file name?", "text", longest=200, stage=AFTER,
         hint="Way up, knobs, hoses, collars; the files stay where they are.",
     )  # fmt: skip
-    yield SheetField(
-        "plan", "First pass", "First pass: how far?", "one", choices=_FIRST, stage=AFTER,
-        hint="Then look: marks, leaks, hoses, O-rings, counts. One change a pass from there.",
-    )  # fmt: skip
-    yield SheetField(
-        "abort", "Abort points", "Abort points agreed with the driver?", "text", longest=120,
-        stage=AFTER, hint="A height, a distance, any sideways: lift early, wheel straight.",
-    )  # fmt: skip
+    yield from fitting_dampers.which_fields(now, corners(now), AFTER)
+    yield from fitting_dampers.baseline_fields(now, corners(now), counts_set(now), AFTER)
 
 
 def corners(now: Filling) -> list[Corner]:
@@ -266,7 +263,10 @@ def _failed(now: Filling) -> Iterator[tuple[str, WorkStep]]:
 def stops(now: Filling) -> Mapping[str, str]:
     """Return what of the steps blocks advice, by inspection."""
     lines = [f"Fitting, {axle}: {one.failed}." for axle, one in _failed(now)]
-    return {CHECK: "\n".join(lines)} if lines else {}
+    jobs = fitting_dampers.jobs(now, corners(now), {})
+    wrong = [words for job in jobs for words in fitted.stops(job).values()]
+    found = {CHECK: lines, LISTS["fitted"]: wrong}
+    return {inspection: "\n".join(words) for inspection, words in found.items() if words}
 
 
 def result(now: Filling) -> Result:
@@ -284,10 +284,30 @@ def result(now: Filling) -> Result:
         if one.kind == "one" and one.key in now.answers and not now.said(one.key)
     ]
     says = [f"Left open: {', '.join(left)}."] if left else []
-    changed = [one for one, count in counts_set(now).items() if count != now.state.settings[one]]
+    changed = list(_recounted(now))
     if changed:
         says.append(f"Recorded as recounts: {', '.join(changed)}.")
-    return Result(tuple(says), tuple(found))
+    jobs = fitting_dampers.jobs(now, corners(now), counts_set(now))
+    for job in jobs:
+        says += fitted.result(job).says
+    if jobs:
+        says.append(FIRST_PASSES)
+    edits = tuple(one for job in jobs for one in fitted.edits(job))
+    return Result(tuple(says), tuple(found), edits)
+
+
+def _recounted(now: Filling) -> dict[str, float]:
+    """Return the counts that stand otherwise than the book, on dampers that stayed the same."""
+    same = {
+        one.id
+        for one in adjusters(now.car).values()
+        if not fitting_dampers.is_other(now, one.place)
+    }
+    return {
+        key: count
+        for key, count in counts_set(now).items()
+        if key in same and (count != now.state.settings[key] or key in now.state.to_recount)
+    }
 
 
 def _reach_finding(now: Filling, knob: Adjuster) -> Finding:
@@ -326,7 +346,7 @@ def refuses(state: State) -> str:
 
 
 def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
-    """Return the recounts, and how each knob is reached.
+    """Return the recounts, the other dampers that are on, and how each knob is reached.
 
     Raises:
         AnswerError: if a work order is half done.
@@ -334,9 +354,10 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
     if fault := refuses(now.state):
         raise AnswerError(fault)
     bodies: list[ev.Body] = []
-    for key, count in counts_set(now).items():
-        if count != now.state.settings[key] or key in now.state.to_recount:
-            bodies += recount_bodies(after(now.state, bodies), key, count)
+    for key, count in _recounted(now).items():
+        bodies += recount_bodies(after(now.state, bodies), key, count)
+    later = replace(now, state=after(now.state, bodies))
+    bodies += fitting_dampers.bodies(later, corners(now), counts_set(now), new_id)
     for axle in axles(now):
         for knob in knobs(now, axle):
             if way := way_said(now, knob):

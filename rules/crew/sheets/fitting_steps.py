@@ -20,6 +20,7 @@ PROCEDURE = (
     "Mock up without the spring: way up, knobs in reach with the wheel on, nothing binds.",
     "Gas-charged dampers are not opened, drilled or heated. Hoses and reservoir as its maker says.",
     "Spring in, coil seated, torque to the maker's figure, knobs from end to end, then the counts.",
+    "At the end: which dampers they are, and the baseline. First passes: a start setting.",
     "Leave it at any step with Esc; photographs are named, and stay where they are.",
 )
 

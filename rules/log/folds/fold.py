@@ -13,7 +13,7 @@ from rules.log import events as ev
 from rules.log.call_time import later
 from rules.log.changes import ADVICE, RAN, Change, Happening, Step, advance
 from rules.log.folds.fold_car import described, found_again
-from rules.log.folds.fold_dampers import on_dampers
+from rules.log.folds.fold_dampers import baseline_said, on_dampers
 from rules.log.folds.fold_merge import agreed, join
 from rules.log.folds.fold_pass import give_back, note_conditions, note_slip, take_over
 from rules.log.folds.fold_sheet import on_sheet
@@ -70,7 +70,7 @@ def _apply(state: State, event: ev.Event) -> State:
             goals = {**_goals_unfitted(state), **body.settings}
             parts = parts_now(state)
             baseline = Baseline(body.baseline, body.name, goals, event.at, body.facts, parts)
-            return replace(state, baselines=(*state.baselines, baseline))
+            return baseline_said(replace(state, baselines=(*state.baselines, baseline)))
         case ev.PassRun():
             return _run(state, event, body)
         case ev.Answered():
@@ -196,6 +196,7 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
     called = body.change is not None or state.call_at is None or state.call_at <= event.at
     call_at = None if called else state.call_at
     state = take_over(replace(state, runs=state.runs.plus(run), call_at=call_at), run)
+    state = baseline_said(state)
     if body.change is None:
         return state
     change = state.change(body.change)

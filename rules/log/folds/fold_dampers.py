@@ -39,8 +39,16 @@ def on_dampers(state: State, body: DamperEvent, at: datetime) -> State:
             return _sprung(state, body, at)
         case ev.DamperDoubted(corner=corner, says=says):
             return _with(state, replace(known, doubts={**known.doubts, corner: says}))
-        case ev.DamperDoubtSettled(corner=corner):
-            return _with(state, _sure_of(known, corner))
+        case ev.DamperDoubtSettled(corner=corner, means=means):
+            due = known.baseline_due or means == "another"
+            return _with(state, replace(_sure_of(known, corner), baseline_due=due))
+
+
+def baseline_said(state: State) -> State:
+    """Return the state in which nobody asks any more which baseline other dampers have."""
+    if not state.dampers.baseline_due:
+        return state
+    return _with(state, replace(state.dampers, baseline_due=False))
 
 
 def _with(state: State, known: Dampers) -> State:

@@ -36,6 +36,7 @@ def test_public_names_stay_as_answer_files_and_logs_hold_them() -> None:
         "meeting",
         "session",
         "other-damper",
+        "other-baseline",
         "recount",
         "pair",
         "put-right",

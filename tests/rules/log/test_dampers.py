@@ -10,6 +10,7 @@ from rules.advice.earlier_passes import passes_that_speak
 from rules.advice.record import record
 from rules.advice.safety.dangers import awake_at, dangers, is_awake
 from rules.advice.safety.gates import open_blocks
+from rules.asked import Topic
 from rules.car.damper_record import DamperRecord
 from rules.crew.damper_doubts import doubts
 from rules.crew.forms import FORMS
@@ -231,3 +232,36 @@ def test_dampers_that_were_fitted_are_not_asked_about_again() -> None:
     crew.record(fitted("j1"))
     assert crew.state.dampers.doubts == {}
     assert crew.prompt.id == "inspect:damper-fitted"
+
+
+@pytest.mark.parametrize("name", ["Car file", "Sunday"])
+def test_another_damper_by_the_file_leads_to_its_baseline_once_it_is_counted(name: str) -> None:
+    """Its name alone keeps the old one, with the new counts in it; what else is off stays off."""
+    crew = judged()
+    assert crew.state.baseline is not None
+    off = {key: by for key, by in crew.off.items() if not key.endswith("rebound")}
+    crew.record(edited(12))
+    crew.say("another")
+    while crew.prompt.topic == Topic.RECOUNT:
+        crew.say("5")
+    assert crew.prompt.id == "other-baseline"
+    assert crew.prompt.default == "Car file"
+    crew.say(name)
+    assert crew.prompt.id == "inspect:damper-fitted"
+    now = crew.state.baseline
+    assert now is not None
+    assert now.name == name
+    assert {now.settings[f"{side} rebound"] for side in FRONTS} == {5.0}
+    fronts = {key for key in crew.state.fitted if "front" in key}
+    assert not crew.off.keys() & fronts
+    assert crew.off.keys() - fronts == (off.keys() - fronts if name == "Car file" else set())
+
+
+def test_a_pass_run_before_it_is_said_leaves_the_baseline_as_it_was() -> None:
+    """As in a log in which nobody was asked: `b` still names one."""
+    crew = judged()
+    crew.record(edited(12))
+    crew.say("another")
+    assert crew.state.dampers.baseline_due
+    crew.record([ev.PassRun(run="later")])
+    assert not crew.state.dampers.baseline_due

@@ -33,9 +33,9 @@ PAGES = [
 
 async def test_the_verdict_says_what_to_do_and_why(timed: Desk) -> None:
     async with at_the_screen(timed) as rig:
-        await rig.keys("v")
+        await rig.keys("v", "w")
         told = rig.said
-        assert "Verdict: Rear compression, both sides: 3 clicks tighter" in told
+        assert "Rear compression, both sides: 3 clicks tighter" in told
         assert "GO FURTHER. Better, and the fault is still there" in told
         assert "Cannot tell:" in told
         assert "Worth having from 0.010 s, the usual: none was declared." in told
@@ -46,14 +46,14 @@ async def test_the_verdict_says_what_to_do_and_why(timed: Desk) -> None:
         assert "1.61" not in told, "a lifted pass never counts"
         assert "p-value" not in told
         assert rig.events() == []
-        await rig.keys("escape")
+        await rig.keys("escape", "escape")
         assert "Make it: show the work order" in rig.said
 
 
 async def test_orders_are_offered_where_the_minutes_allow(timed: Desk) -> None:
     timed.act(ACTION.validate_python({"action": "minutes to call", "minutes": 30}))
     async with at_the_screen(timed) as rig:
-        await rig.keys("v")
+        await rig.keys("v", "w")
         told = rig.said
         assert "A next makes A-B-A" in told
         assert "A-B-B-A" not in told
@@ -71,7 +71,7 @@ async def test_a_declared_gain_holds_for_the_changes_after_it(rig: Rig) -> None:
     timed_day(desk)
     assert desk.state.changes[-1].worth_s == 0.015
     rig.app.screen.draw()  # type: ignore[attr-defined]
-    await rig.keys("v")
+    await rig.keys("v", "w")
     assert "Worth having from 0.015 s, declared before it." in rig.said
 
 
@@ -280,6 +280,11 @@ async def test_a_danger_on_a_later_pass_is_what_the_page_says_first() -> None:
     assert desk.prompt.kind == "tick"
     async with at_the_screen(desk) as rig:
         await rig.keys("v")
+        assert "INSPECT FIRST, THEN PUT IT BACK" in rig.said
+        assert "Inspect: A hard landing was not inspected yet." in rig.said
+        assert "Danger, pass 4: Front drops hard" in rig.said
+        assert "KEEP" not in rig.said
+        await rig.keys("w")
         told = rig.said
         assert "First Inspect: A hard landing was not inspected yet. Do PUT BACK." in told
         assert "Danger pass 4: Front drops hard" in told

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from rules.crew.baselines import NOT_CLEARED
+from rules.crew.baselines import of_other_parts
 from rules.crew.sheets.sheet import Filling, SheetField
 from rules.log import events as ev
 from rules.question import Choice, Given, NewId
@@ -41,9 +41,5 @@ def bodies(now: Filling, counts: Mapping[str, float], new_id: NewId) -> list[ev.
     old, said = now.state.baseline, now.said("baseline")
     if said == LATER or not said:
         return []
-    goals = dict(old.settings) if old and said == KEEP else dict(now.state.settings)
     name = old.name if old and said == KEEP else now.said("baseline name")
-    facts = {NOT_CLEARED: "Parts were changed; their list was not ticked yet."}
-    return [
-        ev.BaselineDeclared(baseline=new_id(), name=name, settings={**goals, **counts}, facts=facts)
-    ]
+    return [of_other_parts(now.state, name, counts, new_id)]

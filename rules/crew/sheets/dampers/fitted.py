@@ -1,6 +1,6 @@
 """Other dampers on the car: which they are, their ends and counts, and the baseline from here."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import partial
 
 from rules.car.adjusters import Adjuster
@@ -31,11 +31,11 @@ def fields(now: Filling) -> Iterator[SheetField]:
     for corner in here:
         yield SheetField(
             f"which {corner}", f"{corner}", f"{corner.capitalize()}: which damper is on now?",
-            "one", choices=tuple(_known(now, corner)), unknown=False,
+            "one", choices=tuple(choices_at(now, corner)), unknown=False,
             fault=partial(_which_fault, now, corner),
         )  # fmt: skip
         if now.said(f"which {corner}") == NEW:
-            yield from _described(now, corner)
+            yield from described(now, corner)
     if not here or not all(now.said(f"which {corner}") for corner in here):
         return
     yield from _ends(now)
@@ -58,19 +58,19 @@ def _came_off_at(now: Filling, one: Adjuster) -> str:
     return "" if stood is None else f" It came off at {one.show(stood)}."
 
 
-def _known(now: Filling, corner: Corner) -> Iterator[Choice]:
+def choices_at(now: Filling, corner: Corner) -> Iterator[Choice]:
     """Yield a new damper, those in the trailer, and those that stand elsewhere."""
-    known = now.state.dampers
+    dampers = now.state.dampers
     yield Choice(NEW, "One that is not described yet")
-    firsts = [first_at(one) for one in (*corners_of(axle_of(now)), *known.mounted)]
-    ids = dict.fromkeys([*known.records, *firsts])
+    firsts = [first_at(one) for one in (*corners_of(corner.split()[-1]), *dampers.mounted)]
+    ids = dict.fromkeys([*dampers.records, *firsts])
     for damper in ids:
-        where = known.where(damper)
+        where = dampers.where(damper)
         if where == corner:
             continue
         stands = f", now on the {where}: it comes off there" if where else ""
-        away = f"away for service since {known.away[damper]}" if damper in known.away else ""
-        yield Choice(damper, f"{known.name(damper)}{stands}", away)
+        away = f"away for service since {dampers.away[damper]}" if damper in dampers.away else ""
+        yield Choice(damper, f"{dampers.name(damper)}{stands}", away)
 
 
 def _which_fault(now: Filling, corner: Corner, value: Given) -> str:
@@ -88,7 +88,8 @@ def _twin(now: Filling, corner: Corner) -> Corner | None:
     return next((one for one in before if now.said(f"which {one}") == NEW), None)
 
 
-def _described(now: Filling, corner: Corner) -> Iterator[SheetField]:
+def described(now: Filling, corner: Corner) -> Iterator[SheetField]:
+    """Ask what a new damper is; of the second of an axle only what it has of its own."""
     twin = _twin(now, corner)
     if twin is not None:
         yield SheetField(
@@ -155,7 +156,7 @@ def read_counts(now: Filling) -> dict[str, float]:
     return {key: count for key, count in found.items() if count is not None}
 
 
-def _edits(now: Filling) -> Iterator[Edit]:
+def edits(now: Filling) -> Iterator[Edit]:
     """Yield the new totals of the car file's knobs, their start within them."""
     for at, damper in enumerate(now.car.dampers):
         if damper.corner not in corners(now):
@@ -227,7 +228,7 @@ def result(now: Filling) -> Result:
         )
     says.append("What was learnt at these corners is set aside until those dampers are back on.")
     says.append("The list of fitted dampers is ticked before the next pass.")
-    return Result(tuple(says), edits=tuple(_edits(now)))
+    return Result(tuple(says), edits=tuple(edits(now)))
 
 
 def _has_curves(now: Filling) -> bool:
@@ -244,11 +245,17 @@ def _has_curves(now: Filling) -> bool:
 
 def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
     """Return the dampers described and fitted, and the baseline."""
-    job, counts = new_id(), read_counts(now)
+    counts = read_counts(now)
+    return [*mounted(now, counts, new_id), *baseline.bodies(now, counts, new_id)]
+
+
+def mounted(now: Filling, counts: Mapping[str, float], new_id: NewId) -> list[ev.Body]:
+    """Return the dampers of the job described and fitted, with their counts by adjuster."""
+    job = new_id()
     bodies: list[ev.Body] = []
     for corner, (damper, record) in _records(now, new_id).items():
         if record is not None:
             bodies.append(ev.DamperDescribed(damper=record))
         here = {key: count for key, count in counts.items() if key.startswith(corner)}
         bodies.append(ev.DamperFitted(job=job, damper=damper, corner=corner, counts=here))
-    return [*bodies, *baseline.bodies(now, counts, new_id)]
+    return bodies

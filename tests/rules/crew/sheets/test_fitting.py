@@ -3,11 +3,13 @@
 import pytest
 
 from rules.advice.safety.gates import open_blocks
+from rules.car.damper_record import DamperRecord
 from rules.car.model import CORNERS
 from rules.crew.sheets.fit import FIT_CHECKS
 from rules.crew.sheets.fitting import FITTING, WAITS
 from rules.crew.sheets.fitting_steps import AFTER, DOWN, IN, UP
 from rules.crew.sheets.rounds import filling
+from rules.log import events as ev
 from rules.log.reach import NEVER_A_HOLE, WAYS, as_reached, is_out, way_to
 from rules.paper.baseline_card import baseline_card
 from rules.paper.page import as_html, as_markdown
@@ -121,7 +123,7 @@ def test_it_prints_with_room_for_all_four_corners() -> None:
     text = as_markdown(shop_page(Hand(HEAVY).state, FITTING, blank=True))
     assert "eye to eye before?" in text
     assert all(way.label.split(",")[0] in text for way in WAYS.values() if way.where == "shop")
-    assert "Abort points" in text
+    assert "which damper is on now?" in text
 
 
 def test_a_failed_reach_on_the_fit_checks_names_the_ways_too() -> None:
@@ -141,3 +143,56 @@ def test_a_card_to_hang_up_has_room_and_says_once_what_is_not_cleared() -> None:
     assert html.count("Not cleared when declared") == 1
     assert "Friday Night" in html
     assert '<div class="grid">\n<table>' in html
+
+
+def test_other_dampers_are_fitted_by_the_end_of_it_with_the_counts_that_were_read() -> None:
+    """What came off keeps its own counts, and the list of fitted dampers holds the pass."""
+    hand = Hand(HEAVY)
+    was = hand.state.settings[KNOB]
+    said = {**STEPS, "which left front": "new", "left front maker": "Invented maker",
+            "left front serial": "21", "left front rest": "later", "which right front": "new",
+            "right front serial": "22", f"set {KNOB}": "7 / 8", f"ends {KNOB}": "18",
+            "baseline": "keep"}  # fmt: skip
+    for knob in ("low-speed compression", "high-speed compression"):
+        said[f"set left front {knob}"] = "5"
+    hand.fill(FITTING, said)
+    says = " ".join(hand.result(FITTING).says)
+    assert "Left front: Invented maker 21 on" in says
+    assert "first passes and abort point" in says
+    assert "Recorded as recounts" not in says
+    assert "Still to be counted" not in says
+    hand.finish(FITTING)
+    known = hand.state.dampers
+    assert known.name(known.at("right front")) == "Invented maker 22"
+    assert known.left_at["first left front"]["rebound"] == was
+    assert (hand.state.settings[KNOB], hand.state.settings["right front rebound"]) == (7, 8)
+    assert hand.state.baseline is not None
+    assert (hand.state.baseline.name, hand.off) == ("Car file", {})
+    assert not hand.state.to_recount
+    assert hand.prompt.id == "inspect:damper-fitted"
+
+
+def test_one_side_alone_may_be_another_and_the_other_stays_what_it_was() -> None:
+    hand = Hand(HEAVY)
+    said = {**STEPS, "which left front": "new", f"set {KNOB}": "7 / 8", "baseline": "later"}
+    hand.fill(FITTING, said)
+    hand.finish(FITTING)
+    assert [job.done.keys() for job in hand.state.dampers.jobs] == [{"left front": 0}.keys()]
+    assert hand.state.settings["right front rebound"] == 8
+    assert hand.state.dampers.at("right front") == "first right front"
+
+
+def test_one_damper_is_not_on_at_two_corners() -> None:
+    hand = Hand(HEAVY)
+    hand.record([ev.DamperDescribed(damper=DamperRecord(id="d", maker="Invented maker"))])
+    with pytest.raises(AnswerError, match="wanted one damper for each corner"):
+        hand.fill(FITTING, {**STEPS, "which left front": "d", "which right front": "d"})
+    with pytest.raises(AnswerError, match="wanted one damper for each corner"):
+        Hand(HEAVY).fill(FITTING, {**STEPS, "which right front": "first left front"})
+
+
+def test_first_passes_and_the_abort_point_are_asked_on_the_start_setting_alone() -> None:
+    hand = Hand(HEAVY)
+    hand.fill(FITTING, STEPS)
+    asked = [one.key for one in FITTING.fields(filling(FITTING, hand.state))]
+    assert not {"plan", "abort"} & set(asked)
