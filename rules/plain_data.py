@@ -5,7 +5,6 @@ The limits stand here alone, so that no reader behind this door meets what it ca
 
 import json
 import re
-import tomllib
 from collections.abc import Callable, Iterator
 from math import isfinite
 from typing import Any
@@ -55,6 +54,9 @@ def toml(text: str, *, any_number: bool = False, ours: bool = False) -> Table:
     Raises:
         PlainDataError: if it is not TOML, or goes beyond the limits.
     """
+    # Most starts find every file read already, and do without the reader.
+    import tomllib
+
     if len(text) > MOST_TOML_CHARACTERS:
         raise PlainDataError(_long_text(len(text), MOST_TOML_CHARACTERS))
     if not ours:

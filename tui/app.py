@@ -1,14 +1,15 @@
 """The application: one desk, one pit screen."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from pathlib import PurePath
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding
 from textual.events import Resize
 
 from tui.desk import Desk
 from tui.leaving import LeavingApp
-from tui.screens.pit import PitScreen
+from tui.screens.pit import PIT_CSS, PitScreen
 from tui.screens.small import SmallScreen, is_small
 
 if TYPE_CHECKING:
@@ -34,7 +35,8 @@ class SetdownApp(LeavingApp[str]):
     shop: open the shop over the pit screen.  pages: title and lines to read before anything else.
     """
 
-    CSS_PATH = "app.tcss"
+    # A sheet that comes with a screen has all of them read again: the first screen's are here.
+    CSS_PATH: ClassVar[list[str | PurePath]] = ["app.tcss", *(f"screens/{one}" for one in PIT_CSS)]
     ENABLE_COMMAND_PALETTE = True
     COMMANDS = {_named_actions}
     BINDINGS = [

@@ -40,13 +40,14 @@ TICK_S = 5.0
 RECORDED, TOAST_S = "Recorded", 3.0
 # The first question is drawn by then, and nobody has read it yet.
 SETTLED_S = 0.3
+PIT_CSS = [*QUESTIONS_CSS, "pit.tcss"]
 
 
 class PitScreen(QuestionScreen[None]):
     """Shows one question at a time and takes its answer to the desk."""
 
     shows_car = True
-    CSS_PATH = [*QUESTIONS_CSS, "pit.tcss"]
+    CSS_PATH = PIT_CSS
     BINDINGS = [
         *(
             Binding(
