@@ -11,6 +11,7 @@ from typing import Any, Self
 from uuid import UUID
 
 from profiles.local_time import here
+from profiles.log_refusals import MOVED, HeldElsewhereError, LogMovedError, ReadOnlyLogError
 from profiles.logfile import LogError, copy_log, explained, log_in_memory, open_log, transaction
 from profiles.only_looking import held_by, kept_from
 from profiles.open_windows import Window
@@ -32,28 +33,6 @@ from rules.log.state import State
 COOLED_EVERY = 2000
 """Events; so few passes are held whole at a time while a log is read from its start."""
 _COLUMNS = "position, id, device, seq, at, body"
-
-
-MOVED = (
-    "another window answered for this car meanwhile; nothing was written here: look, then answer"
-)
-
-
-class LogMovedError(LogError):
-    """Another window added to the log meanwhile: look at the new state, then answer again."""
-
-
-class ReadOnlyLogError(LogError):
-    """The log can only be looked at: the state says why."""
-
-
-class HeldElsewhereError(ReadOnlyLogError):
-    """The window `holder` takes the answers of this log."""
-
-    def __init__(self, name: str, holder: Window) -> None:
-        super().__init__(f"{held_by(holder).why} ({name})")
-        self.holder = holder
-
 
 Again = Callable[[], tuple[sqlite3.Connection, str]]
 """Opens a log once more to be written; returns it with the device."""

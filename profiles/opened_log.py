@@ -2,7 +2,8 @@
 
 import sqlite3
 
-from profiles.logbook import HeldElsewhereError, Logbook
+from profiles.log_refusals import HeldElsewhereError
+from profiles.logbook import Logbook
 from profiles.logfile import LogError, open_log
 from profiles.only_looking import held_by, kept_from, to_read
 from profiles.open_windows import Window

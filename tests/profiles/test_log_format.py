@@ -18,7 +18,8 @@ from pydantic import BaseModel, ConfigDict, Field
 from profiles.backup import backup
 from profiles.exports import ExportError, as_json, read_json
 from profiles.files import SHIPPED_CARS, add_car, load_car
-from profiles.logbook import Logbook, ReadOnlyLogError
+from profiles.log_refusals import ReadOnlyLogError
+from profiles.logbook import Logbook
 from profiles.logfile import LogError
 from profiles.other_logs import other_events, read_log
 from profiles.paths import DataFolder

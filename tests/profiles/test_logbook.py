@@ -13,7 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from profiles.files import SHIPPED_CARS, load_car
-from profiles.logbook import Logbook, LogMovedError
+from profiles.log_refusals import LogMovedError
+from profiles.logbook import Logbook
 from profiles.logfile import APPLICATION_ID, LogError, copy_log
 from rules.log.events import BaselineDeclared, CarDescribed, MeetingOpened, NoteAdded, PassRun
 from rules.log.folds.fold import fold

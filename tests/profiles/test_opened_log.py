@@ -11,7 +11,8 @@ from uuid import UUID, uuid4
 import pytest
 
 from profiles.files import SHIPPED_CARS, add_car
-from profiles.logbook import HeldElsewhereError, Logbook, LogMovedError, ReadOnlyLogError
+from profiles.log_refusals import HeldElsewhereError, LogMovedError, ReadOnlyLogError
+from profiles.logbook import Logbook
 from profiles.logfile import BUSY_SECONDS, LogError
 from profiles.only_looking import FULL, LOCKED, NO_WRITES
 from profiles.open_windows import Window, open_window, who_has_open

@@ -12,7 +12,8 @@ import pytest
 from profiles.backup import backup
 from profiles.exports import ExportError, as_json
 from profiles.files import SHIPPED_CARS, add_car, load_car
-from profiles.logbook import Logbook, LogMovedError
+from profiles.log_refusals import LogMovedError
+from profiles.logbook import Logbook
 from profiles.logfile import LogError, copy_log
 from profiles.other_logs import keep_a_copy, other_events, read_log
 from profiles.paths import DataFolder, data_folder

@@ -14,9 +14,11 @@ from profiles.files import SHIPPED_CARS, add_car
 from profiles.open_windows import Window, open_window
 from profiles.opened_log import open_or_look
 from profiles.paths import DataFolder, data_folder
+from rules.log.events import NoteAdded
 from tui.app import SetdownApp
 from tui.keys import KEYS, LOOKING
 from tui.opening import Opened, open_car
+from tui.screens.pit import PitScreen
 
 
 @pytest.fixture
@@ -131,3 +133,18 @@ async def test_a_log_locked_by_another_program_opens(folder: DataFolder) -> None
                 await rig.keys("1", "enter")
                 assert rig.state.held is None
                 assert "can only be looked at" not in rig.said
+
+
+async def test_advice_that_finds_the_place_taken_shows_it(folder: DataFolder) -> None:
+    """What was worked out meanwhile is not recorded, and the screen does not wait for it."""
+    with window(folder, "ann on pit") as first, window(folder, "bob on trailer", 5) as second:
+        async with at(first) as rig:
+            second.desk.answer_here()
+            note = NoteAdded(text="worked out meanwhile")
+            pit = rig.app.screen
+            assert isinstance(pit, PitScreen)
+            pit.post_message(PitScreen.WorkedOut(rig.state, [note]))
+            await rig.pilot.pause()
+            assert "This log can only be looked at." in rig.said
+            assert "bob on trailer answers for this car" in rig.said
+            assert not rig.state.notes

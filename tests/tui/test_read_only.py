@@ -94,6 +94,12 @@ def test_what_writes_says_that_it_cannot(data: Path) -> None:
     assert "cars: cannot be used (it is read-only)" in done.stderr
 
 
+def test_a_card_is_written_elsewhere(data: Path, tmp_path: Path) -> None:
+    done = run(data, "card", "demo", "--md", tmp_path / "card.md")
+    assert (done.returncode, done.stderr) == (OK, "")
+    assert (tmp_path / "card.md").read_text("utf-8")
+
+
 def test_the_car_opens_to_be_looked_at(data: Path) -> None:
     """On the real thing: log and device refuse to be written, and the state says why."""
     look = (

@@ -101,7 +101,8 @@ def _merge(args: argparse.Namespace) -> int:
 
     from profiles.exports import ExportError
     from profiles.local_time import now_here
-    from profiles.logbook import MOVED, Logbook
+    from profiles.log_refusals import MOVED
+    from profiles.logbook import Logbook
     from profiles.logfile import LogError
     from profiles.other_logs import keep_a_copy, other_events
     from rules.log.merge import MergeError, merge

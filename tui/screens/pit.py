@@ -192,6 +192,8 @@ class PitScreen(QuestionScreen[None]):
         except LogError as error:
             self._working_on = None
             self.say(str(error))
+            if self.desk.state.looking is not None:
+                self.draw()
             return
         from tui.pages.verdict import verdict_line
 
