@@ -10,6 +10,7 @@ from functools import cached_property
 from rules.asked import Topic
 from rules.car.model import Car
 from rules.crew.actions import Measure
+from rules.crew.pass_actions import NoteSlip
 from rules.log.said import SYMPTOMS
 from rules.log.state import State
 from rules.practice import eyes
@@ -74,8 +75,6 @@ class Practising:
     def answer(self) -> Given | None:
         """Return what a crew with honest eyes answers now; None where a hand or a head must."""
         state, prompt = self.desk.state, self.desk.prompt
-        if prompt.kind == "tick":
-            return "all ok"
         if not is_about_pass(state, prompt):
             return None
         now = self.run()
@@ -91,7 +90,11 @@ class Practising:
         Raises:
             LogError: if it could not be committed.
         """
-        for what, inputs in eyes.measurements(self.run(), self.file):
+        seen, run = self.run(), self.desk.state.open_run
+        sixty = eyes.readings(seen).sixty_s
+        if run is not None and run.sixty_s is None and sixty is not None:
+            self.desk.act(NoteSlip(run=run.number, sixty=sixty, keep=("sixty",)))
+        for what, inputs in eyes.measurements(seen, self.file):
             run = self.desk.state.open_run
             if run is not None and what not in run.measured:
                 self.desk.act(Measure(what=what, inputs=inputs))

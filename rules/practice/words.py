@@ -74,6 +74,8 @@ def truth_lines(told: Truth) -> list[str]:
         "",
         "WHAT WAS WRONG",
         f"  On the first pass {_faults(told.first)}.",
+        "",
+        "WHAT THE CAR FILE DOES NOT KNOW",
         *(f"  {words}: {_off(ratio)} the car file" for words, ratio in told.off.items()),
         "",
         "WHAT EACH CHANGE DID, in the same air",

@@ -11,7 +11,7 @@ from textual.widgets import DataTable, Input
 from rules.crew.actions import ACTION
 from rules.log.state import State
 from tui.desk import Desk
-from tui.pages.log_pages import Page, log_rows, pages
+from tui.pages.log_pages import OneSection, log_rows, pages
 from tui.pages.log_rows import LogRow, found
 from tui.screens.log import WINDOW, LogScreen
 
@@ -138,8 +138,8 @@ def test_no_more_than_a_window_is_asked_for() -> None:
     ]
 
 
-def one_page(desk: Desk) -> Iterator[Page]:
-    yield Page(plain_rows(WINDOW + 5), more=False)
+def one_page(desk: Desk) -> Iterator[OneSection]:
+    yield OneSection(plain_rows(WINDOW + 5), more=False)
 
 
 async def test_the_next_window_comes_with_the_last_row(rig: Rig, monkeypatch) -> None:  # type: ignore[no-untyped-def]

@@ -101,7 +101,7 @@ async def test_the_screen_says_so_and_its_keys_stay_alive() -> None:
         assert "Working out how far to turn" in rig.said
         model.may.set()
         await until(rig, "1 CLICK TIGHTER")
-        assert "enough 10 in 10" in rig.said
+        assert "cures 10 in 10" in rig.said
         await rig.keys("w")
         assert "Front lands using 2.2 to 2.8 in instead of 2.8 to 3.3; 0.6 in left." in rig.said
     assert kinds(desk).count("advice-given") == 1

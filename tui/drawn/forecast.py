@@ -52,7 +52,7 @@ def forecast_rows(state: State, advice: Advice, width: int) -> list[Content]:
         title += Content.styled(told, "bold $danger")
     enough = round(10 * expected.enough)
     chance = Content.assemble(
-        f"{'enough':<{LABEL}}", (in_ten(expected.enough), "$forecast"), (f" {enough} in 10", "bold")
+        f"{'cures':<{LABEL}}", (in_ten(expected.enough), "$forecast"), (f" {enough} in 10", "bold")
     )
     return [title, *bars(rows, width, LABEL, words, stop), chance]
 
@@ -66,7 +66,7 @@ def enough_words(advice: Advice) -> str:
     """Say on how many cars in ten the turn is enough; empty where the launch has no say."""
     if advice.expected is None or not has_a_say(advice):
         return ""
-    return f"enough {round(10 * advice.expected.enough)} in 10"
+    return f"cures {round(10 * advice.expected.enough)} in 10"
 
 
 def _row(label: str, effect: Effect, units: System, *, today: bool) -> Bar:

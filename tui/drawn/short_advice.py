@@ -69,7 +69,8 @@ def short_advice(state: State, advice: Advice) -> ShortAdvice:
     if advice.turns:
         lines.append(Labelled("Undo", first_sentence(state, advice.put_back_if)))
     lines.append(Labelled("Care", care))
-    lines.append(Labelled("First", spoken(state, advice.order_reason), late=ORDER))
+    order = spoken(state, advice.order_reason.removeprefix("Treated first: "))
+    lines.append(Labelled("First", order, late=ORDER))
     told = (
         Labelled(one.label, one.text, _clause(one.text) if one.late in (1, 2, 3) else "", one.late)
         for one in lines
@@ -147,6 +148,17 @@ def turns_plate(state: State, turns: list[Turn], kind: Kind, title: str = "") ->
         before, after = first.show(turn.before), first.show(turn.after)
     says = (amount, _sides(first, turns), spoken(state, first.way(firmer)))
     return Plate(kind, _named(state, first, title), before, after, tuple(filter(None, says)))
+
+
+def stays_plate(state: State, turns: list[Turn], title: str) -> Plate:
+    """Return the plate of turns that stay: where each stands, and no word of an order."""
+    plate = turns_plate(state, turns, "done", title)
+    if not plate.after:
+        return plate
+    sides = ", both sides" if len(turns) > 1 else ""
+    return Plate(
+        "done", plate.head, below=(f"it stays at {plate.after}{sides}; was {plate.before}",)
+    )
 
 
 def _way(one: Adjuster, turn: Turn) -> str:

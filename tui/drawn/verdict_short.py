@@ -17,7 +17,7 @@ from rules.units import System
 from tui.drawn.forecast import NAMES
 from tui.drawn.plate import Plate
 from tui.drawn.ranges import Bar, bars, in_ten
-from tui.drawn.short_advice import turns_plate
+from tui.drawn.short_advice import stays_plate
 from tui.lines import spoken, system
 
 KEEP = "KEEP IT"
@@ -42,7 +42,7 @@ def keep_plate(state: State, book: Book, change: Change, advice: Advice) -> Plat
         for step in change.steps
         if step.moved and step.turn.adjuster in state.fitted
     ]
-    return turns_plate(state, turns, "done", KEEP) if turns else None
+    return stays_plate(state, turns, KEEP) if turns else None
 
 
 def verdict_rows(state: State, advice: Advice, change: Change, width: int) -> list[Content]:

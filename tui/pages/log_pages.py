@@ -43,7 +43,7 @@ SILENT = tuple(name for name, kind in KINDS.items() if kind not in TOLD)
 
 
 @dataclass(frozen=True)
-class Page:
+class OneSection:
     """Rows that follow one another, the oldest first, and whether older ones are left to read.
 
     again: records of newer pages that stand here by rights.
@@ -62,14 +62,14 @@ def log_rows(desk: Desk) -> list[LogRow]:
     return rows
 
 
-def joined(older: Page, newer: list[LogRow]) -> list[LogRow]:
+def joined(older: OneSection, newer: list[LogRow]) -> list[LogRow]:
     """Return the rows of a page before newer ones; a list has one, where it was ticked first."""
     if older.again:
         newer = [row for row in newer if row.kind != "record" or row.key not in older.again]
     return older.rows + newer
 
 
-def pages(desk: Desk, first: int = PAGE, older: int = OLDER) -> Iterator[Page]:
+def pages(desk: Desk, first: int = PAGE, older: int = OLDER) -> Iterator[OneSection]:
     """Yield the rows of the log a page at a time, the newest page first.
 
     first, older: events of the first page and of the others, about.
@@ -79,7 +79,7 @@ def pages(desk: Desk, first: int = PAGE, older: int = OLDER) -> Iterator[Page]:
     for number, (events, more) in enumerate(_events(desk, first, older), 1):
         rows = rows_of(desk.state, desk.book, events, notes)
         records = {row.key for row in rows if row.kind == "record"}
-        yield Page(rows, more, frozenset(records & told))
+        yield OneSection(rows, more, frozenset(records & told))
         told |= records
         if number % COOLED_EVERY == 0 or not more:
             desk.log.cool()

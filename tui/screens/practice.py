@@ -94,6 +94,12 @@ class RunScreen(Screen[bool]):
 class PracticeScreen(PitScreen):
     """The pit screen of a virtual car: every pass is run before it is asked about."""
 
+    @dataclass
+    class TruthTold(Message):
+        """What the day truly was."""
+
+        lines: list[str]
+
     BINDINGS = [
         Binding(RUN, "run_pass", "run", key_display="F5", id="practice.run"),
         Binding(SAW, "answer", "as you saw it", key_display="Space", id="practice.answer"),
@@ -161,5 +167,14 @@ class PracticeScreen(PitScreen):
         self.draw()
 
     def action_truth(self) -> None:
-        """Tell the truth of the day."""
-        self.app.push_screen(ReadingScreen("The truth of the day", self.practising.truth()))
+        """Tell the truth of the day; it takes a moment to work out."""
+        self.say("Working out what each turn did ...")
+        self.run_worker(self._work_out_truth, thread=True, group="truth", exclusive=True)
+
+    def _work_out_truth(self) -> None:
+        self.post_message(self.TruthTold(self.practising.truth()))
+
+    def on_practice_screen_truth_told(self, event: TruthTold) -> None:
+        event.stop()
+        self.say("")
+        self.app.push_screen(ReadingScreen("The truth of the day", event.lines))

@@ -24,6 +24,10 @@ from tui.widgets.pace import Pace
 from tui.widgets.typed import Typed
 
 LONGEST_TEXT = 10_000
+ASKS_AFTER_BAD = {
+    "ok": "Repaired or replaced? Enter takes it.",
+    "not fitted": "It was called bad. Is there none on this car at all? Enter takes it.",
+}
 DIGIT_KEYS = frozenset("0123456789.,-")
 # Keys of a number pad that not every terminal names by their character.
 PAD = {"decimal": ".", "subtract": "-"}
@@ -364,8 +368,8 @@ class Asker(Vertical, can_focus=True):
         elif mark != "fault" and (closes or stored == "fault"):
             self.held = {choice.id: mark}
             self._draw()
-            bad = stored == "fault"
-            asks = "Repaired or replaced? Enter takes it." if bad else "Enter closes the list."
+            repaired = ASKS_AFTER_BAD[mark]
+            asks = repaired if stored == "fault" else "Enter closes the list."
             self.post_message(self.Refused(asks))
         else:
             self.sent[choice.id] = mark
