@@ -58,8 +58,11 @@ def _read(read: Readings, travel_m: float | None) -> list[str]:
     else:
         rows.append("The front tyres stayed down.")
     if read.ring_m is not None:
+        used = both(read.ring_m, Quantity.LENGTH)
         stop = f"; the stop is at {both(travel_m, Quantity.LENGTH)}" if travel_m else ""
-        rows.append(f"O-ring: {both(read.ring_m, Quantity.LENGTH)} of front travel used{stop}.")
+        if travel_m and read.ring_m >= travel_m:
+            stop += ": all of it, and the stop squashed"
+        rows.append(f"O-ring: {used} of front travel used{stop}.")
     rows.append("60-foot: " + ("none" if read.sixty_s is None else f"{read.sixty_s:.3f} s") + ".")
     return rows
 
