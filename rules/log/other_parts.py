@@ -27,11 +27,21 @@ def _job_since(state: State, change: Change) -> Job | None:
     """Return the last job at a place of a change that made its part another."""
     if not state.dampers.jobs:
         return None
-    own = frozenset(job.id for job in state.dampers.jobs if job.change == change.id)
+    own = frozenset(job.id for job in state.dampers.jobs if _turned_by(state, job, change))
     then, now = (without(parts, own) for parts in (change.parts, parts_now(state)))
     places = differ(then, now) & places_of(change, state.fitted)
     found = (job for job in reversed(state.dampers.jobs) if places & set(job.places))
     return next(found, state.dampers.jobs[-1]) if places else None
+
+
+def _turned_by(state: State, job: Job, change: Change) -> bool:
+    """Tell whether a job came of a lever that the change turned too: its count says what is in."""
+    made = state.changes.find(job.change) if job.change else None
+    return made is not None and (made.id == change.id or bool(_turned(made) & _turned(change)))
+
+
+def _turned(change: Change) -> frozenset[str]:
+    return frozenset(step.turn.adjuster for step in change.steps)
 
 
 @once_for_each(1)
