@@ -36,4 +36,4 @@ def _may_fit(prompt: Prompt, typed: str) -> bool:
     if point:
         return most > prompt.low and least < prompt.high
     # Without a point more digits only take it further from nought.
-    return number < prompt.low if number >= 0.0 else number > prompt.high
+    return number > prompt.high if typed.startswith("-") else number < prompt.low

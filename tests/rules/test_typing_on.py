@@ -39,6 +39,11 @@ def test_no_objection_where_three_more_keys_would_do(low: int, size: int, line: 
             check(prompt, line + more)
 
 
+def test_nought_with_a_sign_is_below_nought() -> None:
+    assert no_way_on(number(-1, -1), "-0") == ""
+    assert no_way_on(number(1, 5), "-0") != ""
+
+
 def test_a_word_is_objected_to_only_for_its_length() -> None:
     prompt = Prompt("t", "Say?", "text", longest=5)
     assert no_way_on(prompt, "abcde") == ""
