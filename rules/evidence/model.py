@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from rules.evidence.local_level import Stories
 
 
+DEEPEST = 100
 # From so many passes on a first look with few stories finds what they rule out, noises and sizes of
 # settings below this share; the whole of them decides, so that a calm morning rules out nothing.
 LONG_DAY, GLANCED, RULED_OUT = 24, 3, 1e-6
@@ -186,7 +187,6 @@ def _not_ruled_out(passes: tuple[PassTime, ...], priors: Priors) -> Priors:
     )
 
 
-@lru_cache(maxsize=32)
 def times_known(
     passes: tuple[PassTime, ...], priors: Priors, stories_kept: int | None = None
 ) -> TimesKnown:
@@ -194,12 +194,20 @@ def times_known(
 
     stories_kept: in each cell, fewer than usual for a first look.
     """
+    # A long day is taken in part by part: one call a pass would stand too deep.
+    for count in range(DEEPEST, len(passes), DEEPEST):
+        _taken_in(passes[:count], priors, stories_kept)
+    return _taken_in(passes, priors, stories_kept)
+
+
+@lru_cache(maxsize=32)
+def _taken_in(passes: tuple[PassTime, ...], priors: Priors, stories_kept: int | None) -> TimesKnown:
     from rules.evidence import local_level as day
 
     last, before = passes[-1], passes[:-1]
     most = stories_kept or day.KEPT
     if before:
-        known = times_known(before, priors, stories_kept)
+        known = _taken_in(before, priors, stories_kept)
         stories, places, level = known.stories, known.places, known.level
     else:
         level = last.value_s

@@ -123,3 +123,10 @@ def test_a_long_day_teaches_every_noise() -> None:
     """What a day rules out is weighed with the other days."""
     found = learnt(SIXTY, [tuple(meeting("long", "C" * 40, 0))])
     assert len(found.noises) == len(SIXTY.noises)
+
+
+def test_an_endless_meeting_stands_no_deeper_than_a_day() -> None:
+    """600 passes of one meeting are judged; each is taken in on top of those before it."""
+    today = meeting("today", "AB" * 300, 0, quicker=0.030)
+    known = remembered(today, "today", ("A", "B")).fit(SIXTY)
+    assert judge_fit(known, "A", "B", None).word != "cannot tell"
