@@ -6,8 +6,10 @@ from pathlib import Path
 from uuid import uuid4
 
 
-def write_atomically(path: Path, data: bytes) -> None:
+def write_atomically(path: Path, data: bytes, *, to_disk: bool = True) -> None:
     """Replace the content of `path` by `data`, down to the disk; a link stays one.
+
+    to_disk: False for what may be lost in a power cut, because its reader finds that out.
 
     Raises:
         OSError: if it cannot be written; what stood there before still stands.
@@ -17,12 +19,14 @@ def write_atomically(path: Path, data: bytes) -> None:
     try:
         with temporary.open("xb") as file:
             file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
+            if to_disk:
+                file.flush()
+                os.fsync(file.fileno())
         temporary.replace(path)
     finally:
         temporary.unlink(missing_ok=True)
-    sync_folder(path.parent)
+    if to_disk:
+        sync_folder(path.parent)
 
 
 def make_folder(path: Path) -> None:

@@ -6,19 +6,18 @@ clock's zone). Passes long past are read from it when they are wanted.
 """
 
 import json
-import os
 import sqlite3
 import zlib
 from contextlib import suppress
 from dataclasses import dataclass, fields, replace
 from functools import partial
-from hashlib import blake2b
 from pathlib import Path
 from typing import Any
 
+from profiles.durable import write_atomically
 from profiles.program import program
 from profiles.reading import read_bytes
-from profiles.state_text import from_text, to_text
+from profiles.state_text import FAULTS, digest, from_text, to_text
 from rules.growing_sequence import LENGTH, GrowingSequence, Part, Register
 from rules.log.state import State
 
@@ -26,14 +25,6 @@ FORMAT = "setdown fold 1"
 MOST_BYTES = 200_000_000
 WORTH_IT = 500
 """Events; so few are read from the log as fast as from a snapshot."""
-FAULTS = (
-    OSError,
-    ValueError,
-    LookupError,
-    TypeError,
-    AttributeError,
-    RecursionError,
-)
 _SHARING = tuple(
     name for name, value in vars(State()).items() if isinstance(value, GrowingSequence)
 )
@@ -65,14 +56,15 @@ def load(path: Path, log: sqlite3.Connection) -> Snapshot | None:
     """Return the snapshot of a log; None where there is none, or any doubt of it."""
     try:
         return _read(read_bytes(path, MOST_BYTES), log)
-    except (*FAULTS, zlib.error, sqlite3.Error):
+    except (*FAULTS, sqlite3.Error):
         return None
 
 
 def save(path: Path, log: sqlite3.Connection, snapshot: Snapshot) -> None:
     """Keep a snapshot, whole or not at all; a disk that takes nothing keeps none."""
     with suppress(OSError, sqlite3.Error):
-        _write(path, _text(log, snapshot))
+        # A power cut may leave it half written, which its digest finds out.
+        write_atomically(path, _text(log, snapshot), to_disk=False)
 
 
 def _text(log: sqlite3.Connection, snapshot: Snapshot) -> bytes:
@@ -87,17 +79,7 @@ def _text(log: sqlite3.Connection, snapshot: Snapshot) -> bytes:
     packed = zlib.compress(json.dumps(head).encode(), 1)
     texts = [_kept(part).text for ones in parts.values() for part in ones]
     data = b"".join([len(packed).to_bytes(8, "big"), packed, *texts])
-    return b"\n".join([_stamp(), _digest(data), data])
-
-
-def _write(path: Path, data: bytes) -> None:
-    # Not brought down to the disk: what a power cut leaves of it, its digest finds out.
-    temporary = path.with_name(f"{path.name}.{os.getpid()}.tmp")
-    try:
-        temporary.write_bytes(data)
-        temporary.replace(path)
-    finally:
-        temporary.unlink(missing_ok=True)
+    return b"\n".join([_stamp(), digest(data).encode(), data])
 
 
 def cooled(state: State) -> State:
@@ -107,8 +89,8 @@ def cooled(state: State) -> State:
 
 
 def _read(data: bytes, log: sqlite3.Connection) -> Snapshot | None:
-    stamp, digest, data = data.split(b"\n", 2)
-    if stamp != _stamp() or digest != _digest(data):
+    stamp, known, data = data.split(b"\n", 2)
+    if stamp != _stamp() or known != digest(data).encode():
         return None
     at = 8 + int.from_bytes(data[:8], "big")
     head = json.loads(zlib.decompress(data[8:at]))
@@ -186,10 +168,6 @@ def _stamp() -> bytes:
     return f"{FORMAT} {program()}".encode()
 
 
-def _digest(data: bytes) -> bytes:
-    return blake2b(data, digest_size=32).hexdigest().encode()
-
-
 def _as_of(log: sqlite3.Connection, position: int) -> str:
     """Return what a log is known by up to an event: its number, its first event and that one."""
     number = log.execute("PRAGMA schema_version").fetchone()
@@ -198,4 +176,4 @@ def _as_of(log: sqlite3.Connection, position: int) -> str:
         "WHERE position IN ((SELECT min(position) FROM events), ?) ORDER BY position"
     )
     rows = log.execute(query, (position,)).fetchall()
-    return blake2b(repr([number, *rows]).encode(), digest_size=32).hexdigest()
+    return digest(repr([number, *rows]).encode())

@@ -6,10 +6,12 @@ again. A car stands once in a table, because every pass holds the one it was run
 
 import json
 import sys
+import zlib
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from functools import cache, lru_cache
+from hashlib import blake2b
 from math import isfinite
 from types import MappingProxyType
 from typing import Any
@@ -19,6 +21,16 @@ from pydantic import BaseModel
 
 from rules.car.model import Car
 
+FAULTS = (
+    OSError,
+    ValueError,
+    LookupError,
+    TypeError,
+    AttributeError,
+    RecursionError,
+    zlib.error,
+)
+"""Whatever reading a kept text may raise that was not written whole by this program."""
 ROOM = "rules."
 TAG = "!"
 
@@ -46,6 +58,11 @@ def from_text(text: bytes) -> Any:
     """
     cars, plain = json.loads(text)
     return _Reader(cars).value(plain)
+
+
+def digest(data: bytes) -> str:
+    """Return what a kept text is known by, in hexadecimal digits."""
+    return blake2b(data, digest_size=32).hexdigest()
 
 
 class _Writer:

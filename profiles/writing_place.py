@@ -5,11 +5,11 @@ window from writing meanwhile: no answer falls between two windows, and none is 
 window that was closed or killed holds nothing, because its lock of `open_windows` ended with it.
 """
 
-import os
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from profiles.durable import write_atomically
 from profiles.open_windows import Window, who_has_open
 from profiles.reading import read_bytes
 
@@ -48,13 +48,9 @@ class WritingPlace:
         Raises:
             OSError: if it cannot be taken.
         """
-        # Not brought down to the disk: a power cut ends every window.
-        temporary = self.folder / f"{_NAME}.{os.getpid()}.tmp"
-        try:
-            temporary.write_bytes(f"{self.me.since.isoformat()}\n{self.me.who}".encode())
-            temporary.replace(self.folder / _NAME)
-        finally:
-            temporary.unlink(missing_ok=True)
+        # A power cut ends every window, so it need not outlive one.
+        data = f"{self.me.since.isoformat()}\n{self.me.who}".encode()
+        write_atomically(self.folder / _NAME, data, to_disk=False)
 
     def _named(self) -> Window | None:
         try:

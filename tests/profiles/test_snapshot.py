@@ -175,11 +175,11 @@ def test_another_program_throws_it_away(
 def test_a_disk_that_takes_nothing_keeps_the_log(
     log_file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def full(*_: object) -> None:
+    def full(*_: object, **__: object) -> None:
         raise OSError(28, "No space left on device")
 
     snapshot_file(log_file).unlink()
-    monkeypatch.setattr(Path, "write_bytes", full)
+    monkeypatch.setattr(snapshot, "write_atomically", full)
     assert len(opened(log_file).runs) == PASSES
     assert not snapshot_file(log_file).exists()
 
