@@ -12,7 +12,7 @@ import numpy as np
 
 from rules.car.model import Car
 from rules.crew.doubted_time import MEANT
-from rules.launch.belief.faults import HARD_KNOCK_N, STAND_LINES_M
+from rules.launch.belief.faults import HARD_KNOCK_N, STAND_LINES_M, front_weight
 from rules.launch.belief.how_bad import EDGES
 from rules.launch.mechanics.scalars import SIXTY_FEET_M
 from rules.launch.severity import BADLY, LITTLE, PLAINLY, PROMPTS, how_bad
@@ -29,7 +29,6 @@ STANDS = ("none", "small", "big", "dangerous")
 CLEARLY = 0.08
 AT_STOP_M, NEAR_STOP_M, HARSH, MOVED_M = 0.001, 0.012, 3.0, 0.004
 _TYRE_PIXELS = 400.0
-_DANGEROUS_LIFT_M = STAND_LINES_M[2]
 
 
 @dataclass(frozen=True)
@@ -84,19 +83,16 @@ def answer(
     before: the pass before it.  treated: the symptom that the last change was made for.
     """
     open_ids = [one.id for one in prompt.choices if not one.why_not]
-    match prompt.topic:
-        case str(topic) if topic == SYMPTOMS:
-            named = tuple(one for one in seen.outcome.faults if one in open_ids)
-            return named or (GOOD,)
-        case str(topic) if topic == WHAT_ELSE:
-            return ("nothing",)
-        case str(topic) if topic == VERDICT:
-            return _verdict(seen, before, treated)
-        case str(topic) if topic == SIXTY_FOOT:
-            sixty = readings(seen).sixty_s
-            return UNKNOWN if sixty is None else sixty
-        case str(topic) if topic == MEANT:
-            return "keep"
+    if prompt.topic == SYMPTOMS:
+        return tuple(one for one in seen.outcome.faults if one in open_ids) or (GOOD,)
+    if prompt.topic == WHAT_ELSE:
+        return ("nothing",)
+    if prompt.topic == VERDICT:
+        return _verdict(seen, before, treated)
+    if prompt.topic == SIXTY_FOOT:
+        return readings(seen).sixty_s or UNKNOWN
+    if prompt.topic == MEANT:
+        return "keep"
     if prompt.id in PROMPTS:
         word = _how_bad(seen, prompt.id)
     elif reads := _READS.get(prompt.id):
@@ -130,13 +126,6 @@ def _ring(seen: PlayedPass) -> float:
     return max(seen.outcome.columns["front_comp_max_after_td"], 0.0)
 
 
-def _load_at_rest(seen: PlayedPass) -> float:
-    """Return what the front tyres carry at rest [N]: (ms (L - a) / L + mf) g."""
-    car = seen.outcome.car
-    sprung, wheels = car["ms"] * (car["L"] - car["a"]) / car["L"], car["mf"]
-    return float(sprung + wheels) * float(car["g"])
-
-
 def _stand(seen: PlayedPass) -> str:
     return STANDS[3 if seen.outcome.over else seen.outcome.stand]
 
@@ -147,8 +136,9 @@ def _front_travel(seen: PlayedPass) -> str:
         return "at-stop"
     if left <= NEAR_STOP_M:
         return "near-stop"
-    load = seen.outcome.columns["front_tyre_load_max_after_td"] / _load_at_rest(seen)
-    return "short-harsh" if load > HARSH else "short-soft"
+    at_rest = float(front_weight(lambda name: np.asarray(seen.outcome.car[name])))
+    load = seen.outcome.columns["front_tyre_load_max_after_td"]
+    return "short-harsh" if load > HARSH * at_rest else "short-soft"
 
 
 def _bars(seen: PlayedPass) -> str:

@@ -88,7 +88,7 @@ def hidden_car(file: Car, seed: int) -> HiddenCar:
     wrong = misset(file, seed)
     theme = _THEMES[int(np.random.default_rng([seed, 3]).integers(len(_THEMES)))]
     others = []
-    for one, faults in _drawn(file, seed):
+    for one, faults in _drawn(file, wrong, seed):
         car = HiddenCar(seed, wrong, one)
         if theme not in faults:
             others.append(car)
@@ -122,9 +122,10 @@ def misset(file: Car, seed: int) -> Settings:
     return settings
 
 
-def _drawn(file: Car, seed: int) -> Iterator[tuple[StandingCars, Mapping[str, float]]]:
+def _drawn(
+    file: Car, wrong: Settings, seed: int
+) -> Iterator[tuple[StandingCars, Mapping[str, float]]]:
     """Yield cars that stay on their wheels, with the one to three faults of their first pass."""
-    wrong = misset(file, seed)
     for attempt in range(_MOST_DRAWS):
         drawn = deviates(file, _AT_ONCE, seed * _MOST_DRAWS + attempt)
         cloud = standing_cars(file, drawn, slip=True)
