@@ -16,7 +16,7 @@ from rules.log.state import State
 from rules.practice import eyes
 from rules.practice.hidden_car import HiddenCar
 from rules.practice.played_pass import PlayedPass, played
-from rules.practice.truth import truth
+from rules.practice.truth import good_running, truth
 from rules.practice.words import seen_lines, truth_lines
 from rules.question import Given, Prompt
 from rules.wording import say
@@ -100,13 +100,14 @@ class Practising:
                 self.desk.act(Measure(what=what, inputs=inputs))
 
     @property
+    def may_be_over(self) -> bool:
+        """Whether enough passes were run, and nothing of them is left to answer."""
+        return self.desk.state.open_run is None and len(self.desk.state.runs) >= GOOD_DAY
+
+    @property
     def is_over(self) -> bool:
-        """Whether the last passes were good, and nothing of them is left to answer."""
-        runs = self.desk.state.runs
-        if self.desk.state.open_run is not None or len(runs) < GOOD_DAY:
-            return False
-        last = (played(self.car, dict(one.settings), one.number) for one in runs[-GOOD_DAY:])
-        return not any(one.outcome.faults for one in last)
+        """Whether the last passes were good, too; may draw the car, which takes seconds."""
+        return self.may_be_over and good_running(self.car, self.desk.state) >= GOOD_DAY
 
     def truth(self) -> list[str]:
         """Return the truth of the day, as lines."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import takewhile
 
 from rules.car.adjusters import Settings
 from rules.car.model import Car
@@ -10,6 +11,7 @@ from rules.log.state import State
 from rules.practice.all_knowing import Reached, road
 from rules.practice.hidden_car import MOST_CHANGES, HiddenCar
 from rules.practice.outcome import Outcome, outcomes
+from rules.practice.played_pass import played
 
 # What of the truth is worth telling, by its parameter: one number, in the words of a crew.
 _TOLD = {
@@ -83,16 +85,8 @@ def truth(file: Car, car: HiddenCar, state: State) -> Truth:
 
 def good_running(car: HiddenCar, state: State) -> int:
     """Return how many of the last passes had no fault, one after the other."""
-    good = 0
-    for outcome in reversed(
-        outcomes([car.on_pass(dict(run.settings), run.number) for run in state.runs])
-        if state.runs
-        else []
-    ):
-        if outcome.faults:
-            break
-        good += 1
-    return good
+    launches = (played(car, dict(run.settings), run.number) for run in reversed(state.runs))
+    return sum(1 for _ in takewhile(lambda one: not one.outcome.faults, launches))
 
 
 def _off(file: Car, car: HiddenCar) -> dict[str, float]:

@@ -1,5 +1,7 @@
 """A practice day at the screen: passes are run, answers are stored, and the truth comes last."""
 
+from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,17 +14,21 @@ from profiles.tables import TableFileError, read_table
 from rules.asked import Topic
 from rules.car.adjusters import starts
 from rules.crew.sheets.all import MENU
+from rules.launch.cloud.on_paper import Params
 from rules.log import events as ev
+from rules.log.said import SYMPTOMS, WHAT_ELSE
 from rules.paper.baseline_card import baseline_card
 from rules.paper.event_sheet import event_sheet
 from rules.paper.page import as_html, as_markdown
 from rules.paper.shop_page import shop_page
+from rules.practice.all_knowing import road
+from rules.practice.hidden_car import MOST_CHANGES, HiddenCar
 from rules.practice.words import SIMULATED
 from tests.support.practice import SEED, practice_truth
 from tui.app import SetdownApp
 from tui.pages.day_paper import day_paper
 from tui.papers import PAPERS, Papers
-from tui.practising import Practising
+from tui.practising import GOOD_DAY, Practising
 
 
 def the_day(tmp_path: Path) -> Practising:
@@ -112,6 +118,42 @@ def test_the_day_is_over_after_two_good_passes(tmp_path: Path) -> None:
     day = the_day(tmp_path)
     assert not day.is_over
     assert any("No pass was run yet." in line for line in day.truth())
+
+
+class SteadyCar(HiddenCar):
+    """A car whose passes do not scatter."""
+
+    def on_pass(self, settings: Mapping[str, float], number: int) -> Params:
+        return self.at(settings)
+
+
+async def test_a_day_that_is_over_when_it_is_opened_again_is_told(tmp_path: Path) -> None:
+    """Two passes without a fault, at the settings that a crew who knows all would find."""
+    drawn = practice_truth()
+    car = SteadyCar(drawn.seed, drawn.starts, drawn.truth)
+    day = replace(the_day(tmp_path), draw=lambda: car)
+    good = road(drawn_from(), car.at, car.starts, MOST_CHANGES)[-1].turn
+    assert good is not None
+    turned = [
+        ev.Recounted(adjuster=one, found=to)
+        for one, to in good.settings.items()
+        if day.desk.state.settings[one] != to
+    ]
+    day.desk.log.append(turned, now=day.desk.clock(), ids=counted_ids(500))
+    for _ in range(GOOD_DAY):
+        assert not day.may_be_over
+        for topic in (SYMPTOMS, WHAT_ELSE, Topic.ADVICE):
+            assert day.desk.prompt.topic == topic
+            day.desk.answer(day.desk.prompt.id, day.answer() or "ok")
+    assert day.is_over
+    day.desk.log.close()
+    again = replace(the_day(tmp_path), draw=lambda: car)
+    app = SetdownApp(again.desk, settle_s=0.0, practising=again)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        rig = Rig(again.desk, app, pilot)
+        await rig.worked()
+        assert f"Passes run: {GOOD_DAY}, the last {GOOD_DAY} without a fault." in rig.text
 
 
 def test_a_practice_car_never_meets_real_data(tmp_path: Path) -> None:

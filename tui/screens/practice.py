@@ -95,6 +95,12 @@ class PracticeScreen(PitScreen):
     """The pit screen of a virtual car: every pass is run before it is asked about."""
 
     @dataclass
+    class DayJudged(Message):
+        """Whether the day is over."""
+
+        over: bool
+
+    @dataclass
     class TruthTold(Message):
         """What the day truly was."""
 
@@ -112,10 +118,6 @@ class PracticeScreen(PitScreen):
         self._told = False
         self._asked_last: Prompt | None = None
 
-    def begin(self) -> None:
-        super().begin()
-        self.action_run_pass()
-
     def draw(self) -> None:
         """Draw the pit; a pass that was not run yet is run first."""
         before = self.desk.prompt
@@ -127,7 +129,18 @@ class PracticeScreen(PitScreen):
     def _go_on(self) -> None:
         if self.app.screen is not self:
             return
-        if not self._told and self.practising.is_over:
+        if not self._told and self.practising.may_be_over:
+            self.run_worker(self._judge_day, thread=True, group="day", exclusive=True)
+        else:
+            self.action_run_pass()
+
+    def _judge_day(self) -> None:
+        self.post_message(self.DayJudged(self.practising.is_over))
+
+    def on_practice_screen_day_judged(self, event: DayJudged) -> None:
+        """Tell the truth of a day that is over, once; run the next pass of any other."""
+        event.stop()
+        if event.over and not self._told:
             self._told = True
             self.action_truth()
         else:
