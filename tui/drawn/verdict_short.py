@@ -37,12 +37,17 @@ def keep_plate(state: State, book: Book, change: Change, advice: Advice) -> Plat
     decided = follow_up(state, book, change)
     if decided is None or decided.act != "keep":
         return None
-    turns = [
+    turns = turns_made(state, change)
+    return stays_plate(state, turns, KEEP) if turns else None
+
+
+def turns_made(state: State, change: Change) -> list[Turn]:
+    """Return the turns that a change has made, of what is fitted still."""
+    return [
         Turn(adjuster=step.turn.adjuster, before=step.turn.before, after=step.now)
         for step in change.steps
         if step.moved and step.turn.adjuster in state.fitted
     ]
-    return stays_plate(state, turns, KEEP) if turns else None
 
 
 def verdict_rows(state: State, advice: Advice, change: Change, width: int) -> list[Content]:

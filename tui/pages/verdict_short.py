@@ -14,8 +14,6 @@ from rules.advice.decision import FollowUp, follow_up
 from rules.advice.forecasts import foretold_of
 from rules.advice.safety.gates import open_blocks
 from rules.book import Book
-from rules.car.adjusters import Turn
-from rules.log.changes import Change
 from rules.log.state import State
 from rules.wording import plural
 from tui.drawn.plate import Kind, Plate, drawn
@@ -28,7 +26,7 @@ from tui.drawn.short_advice import (
     laid_out,
     turns_plate,
 )
-from tui.drawn.verdict_short import clock_rows, foretold_rows
+from tui.drawn.verdict_short import KEEP, clock_rows, foretold_rows, turns_made
 from tui.lines import spoken, system
 from tui.pages.verdict import cautions, seen_words
 
@@ -39,7 +37,7 @@ MOST_FORETOLD = 2
 CLOCK_LINES = 2
 CANNOT_TELL = "CANNOT TELL YET"
 HEADS: dict[str | None, tuple[str, Kind]] = {
-    "keep": ("KEEP IT", "done"),
+    "keep": (KEEP, "done"),
     "put back": ("PUT IT BACK", "open"),
     "go further": ("SAME WAY AGAIN", "open"),
     "half back": ("HALF OF IT BACK", "open"),
@@ -73,19 +71,11 @@ def _plate(state: State, known: "ChangeVerdict", book: Book, decided: FollowUp |
     if open_blocks(state, book):
         then = f", THEN {head}" if decided is not None and decided.act else ""
         head, kind = f"INSPECT FIRST{then}", "danger"
-    turns = _turns(state, known.change)
+    turns = turns_made(state, known.change)
     if decided is not None and decided.act == "keep" and kind == "done" and turns:
         return turns_plate(state, turns, kind, head)
     # The figures of a turn beside any other decision would read as the turn to make now.
     return Plate(kind, head, below=(spoken(state, f"It was: {known.change.title}"),))
-
-
-def _turns(state: State, change: Change) -> list[Turn]:
-    return [
-        Turn(adjuster=step.turn.adjuster, before=step.turn.before, after=step.now)
-        for step in change.steps
-        if step.moved and step.turn.adjuster in state.fitted
-    ]
 
 
 def _warnings(
