@@ -3,7 +3,7 @@
 from importlib.resources import files
 
 from profiles.edit_car import edited_text
-from profiles.files import keep_car, read_car
+from profiles.files import keep_car, opened_car, read_car
 from profiles.paths import SIMULATED, DataFolder
 from rules.car.edits import Edit
 from rules.car.model import Car
@@ -23,20 +23,21 @@ def practice_car(folder: DataFolder, seed: int) -> Car:
 
     Raises:
         DataFolderError: if it cannot be written.
+        CarFileError: if the file that is kept cannot be read any more.
     """
-    car = drawn_from()
-    text = edited_text(_text(), _edits(car, seed), car.units)
-    found = read_car(text.encode(), _DRAWN_FROM)
-    if found.id not in folder.cars():
-        keep_car(folder, found.id, text.encode())
-    return found
+    kept = f"{SIMULATED}{seed}"
+    if kept not in folder.cars():
+        car = drawn_from()
+        text = edited_text(_text(), _edits(car, kept, seed), car.units)
+        keep_car(folder, kept, text.encode())
+    return opened_car(folder.car_file(kept))
 
 
-def _edits(car: Car, seed: int) -> list[Edit]:
+def _edits(car: Car, car_id: str, seed: int) -> list[Edit]:
     """Return what the file of the day says otherwise: its name, and where the levers stand."""
     settings = misset(car, seed)
     edits = [
-        Edit(("id",), f"{SIMULATED}{seed}", "id"),
+        Edit(("id",), car_id, "id"),
         Edit(("name",), f"SIMULATED car {seed}", "name"),
     ]
     for at, damper in enumerate(car.dampers):
