@@ -39,7 +39,6 @@ class Prompt:
     A number with `digits` is typed with digits alone and shown by the screen; whose eyes are on a
     paper types on, so it is taken when it is whole. `line` stands in it already. `beside` are
     letters that answer what is asked back of something else meanwhile; the hint tells them.
-    `abreast` is how many choices stand in a row.
     """
 
     topic: str
@@ -65,7 +64,6 @@ class Prompt:
     digits: Digits | None = None
     line: str = ""
     beside: tuple[Choice, ...] = ()
-    abreast: int = 1
 
     @property
     def id(self) -> str:

@@ -165,7 +165,6 @@ def prompt_of(entry: Entry) -> Prompt:
             default=RECORD,
             about="slip",
             beside=beside,
-            abreast=2,
         )
     return Prompt(
         one.of.name,
