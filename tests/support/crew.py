@@ -21,6 +21,7 @@ from rules.question import UNKNOWN, Given, Prompt
 START = datetime(2031, 5, 4, 9, 0, tzinfo=UTC)
 
 PARTS_LISTS = ("inspect:damper-opened", "inspect:springs-changed")
+SQUATS: dict[str, Any] = {"tyre_hit": "under", "rear_motion": "squats"}
 CORNERS = ("left front", "right front", "left rear", "right rear")
 
 
@@ -166,6 +167,13 @@ class Crew:
         """Go one question back."""
         self.record(go_back(self.state, self.book))
         return self.prompt
+
+    def good_pass(self, sixty: float, *marks: str, lane: str | None = None) -> None:
+        """Run a pass with nothing to fix on it, and note its slip."""
+        self.say(["it-is-good"])
+        self.do("slip", sixty=sixty, marks=marks, lane=lane)
+        self.say(["nothing"])
+        self.say("ok")
 
     def make(self) -> Change:
         """Take the advice and tick its whole work order; return the change."""

@@ -7,10 +7,9 @@ from drive import BOOK, START, at_the_screen, make_desk
 from test_parity import normal
 
 from rules.car.model import Car
+from tests.support.dyno_tables import FIRM, SOFT
 from tui.commands.consult import Answers, ConsultError, consult
 
-SOFT = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 100, 200, 400", "250, 300, 600, 1200"]
-FIRM = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 200, 400, 800", "250, 849, 1697, 3394"]
 KNOB = {
     "id": "rebound", "controls": "rebound", "clicks": 12, "start": 9, "count_from": "full soft",
     "rebound_dyno": SOFT,

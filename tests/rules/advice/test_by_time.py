@@ -5,26 +5,17 @@ from typing import Any
 from rules.advice.by_time import by_time, proven_off_the_car, speaks_against, speaks_for
 from rules.advice.situation import situation
 from rules.book import shipped
-from tests.support.crew import Crew
+from tests.support.crew import SQUATS, Crew
 
 BOOK = shipped()
-SQUATS: dict[str, Any] = {"tyre_hit": "under", "rear_motion": "squats"}
 BEFORE = (1.430, 1.433, 1.431, 1.432)
-
-
-def one_pass(crew: Crew, sixty: float) -> None:
-    """Run a pass with nothing to fix on it, and note its slip."""
-    crew.say(["it-is-good"])
-    crew.do("slip", sixty=sixty)
-    crew.say(["nothing"])
-    crew.say("ok")
 
 
 def twice(verdict: str, sixties: tuple[float, float]) -> Crew:
     """Let a rule turn its lever twice, with the same word and these times."""
     crew = Crew()
     for sixty in BEFORE:
-        one_pass(crew, sixty)
+        crew.good_pass(sixty)
     crew.say(["spins-at-hit"])
     crew.do("slip", sixty=1.431)
     crew.tell(**SQUATS)
@@ -59,7 +50,7 @@ def test_what_eases_the_fault_and_costs_time_is_named_and_gone_no_further() -> N
 def test_a_danger_that_eases_is_treated_further_whatever_the_clock_says() -> None:
     crew = Crew()
     for sixty in BEFORE:
-        one_pass(crew, sixty)
+        crew.good_pass(sixty)
     landing: dict[str, Any] = {"stand": "big", "front_travel": "short-harsh"}
     crew.tell(symptoms=["front-drops-hard"], **landing)
     crew.make()
@@ -74,7 +65,7 @@ def test_a_setting_that_the_times_prove_is_gone_back_to() -> None:
     """A-B-A-B-A with about 0.05 s gained by B, by hand; the car stands on A."""
     crew = Crew()
     for sixty in (1.430, 1.431, 1.432):
-        one_pass(crew, sixty)
+        crew.good_pass(sixty)
     for sixty in (1.380, 1.381):
         if crew.prompt.id == "advice":
             crew.say("ok")

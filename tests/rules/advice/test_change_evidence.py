@@ -20,18 +20,9 @@ from rules.car.body import Axle
 from rules.car.model import Car
 from rules.evidence.verdict import USUAL_WORTH_S
 from rules.log.changes import Change
-from tests.support.crew import Crew, invented_car
+from tests.support.crew import SQUATS, Crew, invented_car
 
 BOOK = shipped()
-SQUATS: dict[str, Any] = {"tyre_hit": "under", "rear_motion": "squats"}
-
-
-def one_pass(crew: Crew, sixty: float, *marks: str, lane: str | None = None) -> None:
-    """Run a pass with nothing to fix on it, and note its slip."""
-    crew.say(["it-is-good"])
-    crew.do("slip", sixty=sixty, marks=marks, lane=lane)
-    crew.say(["nothing"])
-    crew.say("ok")
 
 
 def own_turn(crew: Crew, now: str) -> None:
@@ -63,7 +54,7 @@ def with_an_advised_change(*sixties: float, car: Car | None = None) -> Crew:
     """Passes on the baseline, then a change for spin that waits for its pass."""
     crew = Crew(car)
     for sixty in sixties[:-1]:
-        one_pass(crew, sixty)
+        crew.good_pass(sixty)
     crew.say(["spins-at-hit"])
     crew.do("slip", sixty=sixties[-1])
     crew.tell(**SQUATS)
@@ -75,7 +66,7 @@ def with_an_advised_change(*sixties: float, car: Car | None = None) -> Crew:
 def test_lifted_aborted_and_spun_passes_never_count() -> None:
     crew = Crew()
     for marks in ((), ("lifted",), ("aborted",), ("spun",), ("red light",)):
-        one_pass(crew, 1.43, *marks)
+        crew.good_pass(1.43, *marks)
     times = pass_times(crew.state, "m")
     assert [one.clean for one in times] == [True, False, False, False, True]
     day = day_fit(crew.state, "m")
@@ -93,7 +84,7 @@ def test_a_pass_on_which_something_else_changed_never_counts() -> None:
 
 def test_a_pass_in_doubt_after_a_recount_never_counts() -> None:
     crew = Crew()
-    one_pass(crew, 1.43)
+    crew.good_pass(1.43)
     assert is_counted(crew.run)
     crew.do("recount", adjuster="left rear rebound", found="7")
     assert not is_counted(crew.run)
@@ -101,7 +92,7 @@ def test_a_pass_in_doubt_after_a_recount_never_counts() -> None:
 
 def test_every_pass_keeps_what_it_ran_with() -> None:
     crew = Crew()
-    one_pass(crew, 1.43)
+    crew.good_pass(1.43)
     own_turn(crew, "11")
     judged(crew, 1.42)
     first, second = crew.state.runs
@@ -113,7 +104,7 @@ def test_every_pass_keeps_what_it_ran_with() -> None:
 
 def test_what_is_worth_a_change_is_what_was_declared_before_it() -> None:
     crew = Crew()
-    one_pass(crew, 1.43)
+    crew.good_pass(1.43)
     own_turn(crew, "11")
     judged(crew, 1.42)
     crew.do("worth", gain=0.02)
@@ -128,7 +119,7 @@ def test_what_is_worth_a_change_is_what_was_declared_before_it() -> None:
 
 def test_one_pass_each_is_labelled_for_what_it_is_worth() -> None:
     crew = Crew()
-    one_pass(crew, 1.43)
+    crew.good_pass(1.43)
     own_turn(crew, "11")
     judged(crew, 1.40)
     told = known(crew)
@@ -143,14 +134,14 @@ def test_one_pass_each_is_labelled_for_what_it_is_worth() -> None:
 
 def test_a_b_a_is_recognised_after_the_way_back() -> None:
     crew = Crew()
-    one_pass(crew, 1.43)
+    crew.good_pass(1.43)
     own_turn(crew, "11")
     judged(crew, 1.40, symptoms=["it-is-good"])
     crew.tell(symptoms=["it-is-good"])
     crew.say("ok")
     crew.do("undo last change")
     crew.tick()
-    one_pass(crew, 1.43)
+    crew.good_pass(1.43)
     told = known(crew)
     assert told.times is not None
     assert told.times.design.letters == "ABA"
@@ -199,7 +190,7 @@ def test_a_quicker_time_never_outweighs_a_worse_fault() -> None:
 def test_time_is_no_reason_after_a_danger() -> None:
     crew = Crew()
     for sixty in (1.430, 1.432, 1.431):
-        one_pass(crew, sixty)
+        crew.good_pass(sixty)
     landing: dict[str, Any] = {"stand": "big", "front_travel": "short-harsh"}
     crew.tell(symptoms=["front-drops-hard"], **landing)
     assert crew.advice.kind == "turn"
@@ -256,7 +247,7 @@ def test_a_put_back_that_a_gate_forbids_is_not_decided() -> None:
 
 def test_a_change_under_another_is_not_judged_alone() -> None:
     crew = Crew()
-    one_pass(crew, 1.43)
+    crew.good_pass(1.43)
     own_turn(crew, "11")
     crew.do("already turned", adjuster="left front rebound", now="11", sides="both")
     judged(crew, 1.42)
@@ -266,7 +257,7 @@ def test_a_change_under_another_is_not_judged_alone() -> None:
 
 def test_two_knobs_that_answer_for_one_another_are_flagged() -> None:
     crew = Crew()
-    one_pass(crew, 1.43)
+    crew.good_pass(1.43)
     own_turn(crew, "11")
     crew.do("already turned", adjuster="left rear rebound", now="11", sides="both")
     judged(crew, 1.42)

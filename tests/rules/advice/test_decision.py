@@ -24,7 +24,6 @@ from tests.rules.advice.test_change_evidence import (
     decided,
     follow,
     judged,
-    one_pass,
     own_turn,
     with_an_advised_change,
 )
@@ -256,7 +255,7 @@ def test_page_and_advice_never_contradict(
 
 def test_a_change_without_its_pass_or_judged_with_another_has_no_decision() -> None:
     crew = Crew()
-    one_pass(crew, 1.43)
+    crew.good_pass(1.43)
     own_turn(crew, "11")
     assert follow_up(crew.state, BOOK, crew.last) is None
     crew.do("already turned", adjuster="left front rebound", now="11", sides="both")

@@ -1,14 +1,11 @@
 """Whatever eye and clock say, no lever is turned the same way for ever."""
 
-from typing import Any
-
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.support.crew import Crew
+from tests.support.crew import SQUATS, Crew
 from tests.support.sample import examples
 
-SQUATS: dict[str, Any] = {"tyre_hit": "under", "rear_motion": "squats"}
 AGAIN = "once more the same way"
 MOST = 8
 TIMES = st.lists(st.sampled_from((1.33, 1.38, 1.431, 1.46, 1.50)), min_size=MOST, max_size=MOST)

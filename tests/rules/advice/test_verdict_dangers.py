@@ -17,7 +17,6 @@ from tests.rules.advice.test_change_evidence import (
     follow,
     judged,
     known,
-    one_pass,
     with_an_advised_change,
 )
 from tests.support.crew import LEVERS, Crew, invented_car
@@ -28,7 +27,7 @@ LANDING: dict[str, Any] = {"stand": "small", "front_travel": "at-stop"}
 def after_a_hard_landing() -> Crew:
     """A timed pass that dropped hard, inspected, and the change for it made."""
     crew = Crew()
-    one_pass(crew, 1.43)
+    crew.good_pass(1.43)
     crew.say(["front-drops-hard"])
     crew.do("slip", sixty=1.43)
     crew.tell(**LANDING)

@@ -15,10 +15,7 @@ from tests.support.crew import Crew
 
 def one_pass() -> Crew:
     crew = Crew()
-    crew.say(["it-is-good"])
-    crew.do("slip", sixty=1.4)
-    crew.say(["nothing"])
-    crew.say("ok")
+    crew.good_pass(1.4)
     return crew
 
 

@@ -107,10 +107,7 @@ def test_keys_of_the_answers_are_no_keys_of_a_slip() -> None:
 def four_passes(time: float = 1.3) -> Crew:
     crew = Crew()
     for _ in range(4):
-        crew.say(["it-is-good"])
-        crew.do("slip", sixty=time)
-        crew.say(["nothing"])
-        crew.say("ok")
+        crew.good_pass(time)
     return crew
 
 
@@ -193,10 +190,7 @@ def test_two_passes_say_less_than_four_and_those_of_another_setting_least() -> N
     crew = Crew()
     assert own_numbers(crew.state, None) == {}
     for time in (1.3, 1.3):
-        crew.say(["it-is-good"])
-        crew.do("slip", sixty=time)
-        crew.say(["nothing"])
-        crew.say("ok")
+        crew.good_pass(time)
     two = own_numbers(crew.state, None)["sixty_s"]
     assert (two.passes, two.alike) == (2, True)
     assert four.far < two.far < other.far

@@ -19,14 +19,10 @@ from rules.launch.kept_force import kept_counts
 from rules.launch.proposed_change import Expected, ProposedChange
 from rules.log.changes import Change
 from tests.support.crew import LEVERS, Crew, invented_car, knob
+from tests.support.dyno_tables import FIRM, HARD, SOFT
 from tests.support.own_rule import VALVING, own
 from tests.support.sample import examples
 
-# Force doubles every six clicks; the firm stack has twice the force at slow speed, which is six
-# clicks, and 2^1.5 times at fast, which is nine.
-SOFT = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 100, 200, 400", "250, 300, 600, 1200"]
-FIRM = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 200, 400, 800", "250, 849, 1697, 3394"]
-HARD = ["speed [mm/s], 0 [N], 12 [N]", "50, 4000, 8000", "250, 9000, 18000"]
 LEVER = {
     "id": "front valving", "kind": "valving", "axle": "front", "minutes": 60, "lift_car": True,
     "positions": ["stack 1", "stack 2", "stack 3"], "start": "stack 1",
@@ -303,9 +299,7 @@ def test_times_judge_it_as_one_change() -> None:
     """Three passes without it and one with it: one effect, of one change."""
     crew = Crew(valved())
     for sixty in (1.312, 1.309, 1.311):
-        crew.say(["it-is-good"])
-        crew.do("slip", sixty=sixty)
-        crew.say(["nothing"], "ok")
+        crew.good_pass(sixty)
     crew.do("valving changed", lever="front valving", to="stack 2")
     crew.tick()
     crew.say("ran")

@@ -11,10 +11,9 @@ from rules.launch.cloud.car_cloud import LaunchCars, launch_cars
 from rules.launch.cloud.knobs import curve_of, is_modelled
 from rules.launch.forecast import forecast
 from rules.launch.mechanics import launch_many
+from tests.support.dyno_tables import FIRM, SOFT
 from tests.support.launch.car_questions import question
 
-SOFT = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 100, 200, 400", "250, 300, 600, 1200"]
-FIRM = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 200, 400, 800", "250, 849, 1697, 3394"]
 LEVER: dict[str, Any] = {
     "id": "front valving", "kind": "valving", "axle": "front", "start": "stack 1",
     "positions": ["stack 1", "stack 2", "stack 3"],

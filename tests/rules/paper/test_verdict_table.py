@@ -17,7 +17,7 @@ from rules.paper.event_sheet import event_sheet
 from rules.paper.tables import by_column
 from rules.paper.verdict_table import verdicts_table
 from rules.passes.slip import Slip
-from tests.rules.advice.test_change_evidence import BOOK, decided, judged, known, one_pass, own_turn
+from tests.rules.advice.test_change_evidence import BOOK, decided, judged, known, own_turn
 from tests.rules.advice.test_change_evidence import with_an_advised_change as with_a_change
 from tests.rules.advice.test_verdict_dangers import after_a_hard_landing, with_a_danger_later
 from tests.rules.log.test_merge import Laptop
@@ -63,7 +63,7 @@ def test_each_change_is_judged_once_for_a_sheet_and_once_for_a_table(
 ) -> None:
     crew = Crew()
     for now in ("11", "12"):
-        one_pass(crew, 1.43)
+        crew.good_pass(1.43)
         own_turn(crew, now)
         judged(crew, 1.42, symptoms=["it-is-good"])
         crew.say("ok")

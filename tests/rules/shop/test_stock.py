@@ -11,9 +11,9 @@ from rules.question import AnswerError
 from rules.shop.findings import gravest
 from rules.shop.stock import in_trailer
 from tests.support.crew import invented_car
+from tests.support.dyno_tables import SOFT
 from tests.support.shop import HEAVY, MASSES, Hand, edits_of
 
-SOFT = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 100, 200, 400", "250, 300, 600, 1200"]
 FIRM = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 200, 400, 800", "250, 600, 1200, 2400"]
 
 

@@ -1,22 +1,12 @@
 """What the verdict page says of a change: what is known of each number, and what it costs."""
 
-from typing import Any
-
 from rules.advice.change_evidence import latest_tried, verdict_of
 from rules.book import shipped
-from tests.support.crew import Crew
+from tests.support.crew import SQUATS, Crew
 from tui.pages.verdict import verdict_parts
 
 BOOK = shipped()
-SQUATS: dict[str, Any] = {"tyre_hit": "under", "rear_motion": "squats"}
 BEFORE = (1.430, 1.433, 1.431, 1.432)
-
-
-def one_pass(crew: Crew, sixty: float) -> None:
-    crew.say(["it-is-good"])
-    crew.do("slip", sixty=sixty)
-    crew.say(["nothing"])
-    crew.say("ok")
 
 
 def page(crew: Crew) -> str:
@@ -28,7 +18,7 @@ def page(crew: Crew) -> str:
 def put_back(worth: float | None = None) -> Crew:
     """A-B-A by hand: 1.400, 1.340, 1.400."""
     crew = Crew()
-    one_pass(crew, 1.400)
+    crew.good_pass(1.400)
     if worth is not None:
         crew.do("worth", gain=worth)
     crew.do("already turned", adjuster="left rear compression", now="11", sides="both")
@@ -60,7 +50,7 @@ def judged(verdict: str, sixty: float) -> Crew:
     """A change that the program advised for spin, judged by eye and clock."""
     crew = Crew()
     for time in BEFORE:
-        one_pass(crew, time)
+        crew.good_pass(time)
     crew.say(["spins-at-hit"])
     crew.do("slip", sixty=1.431)
     crew.tell(**SQUATS)

@@ -12,12 +12,8 @@ from rules.crew.sheets.dampers.valving import forces
 from rules.crew.sheets.rounds import filling, open_field
 from rules.log.other_parts import is_evidence
 from tests.support.crew import LEVERS, Crew, invented_car, knob
+from tests.support.dyno_tables import FIRM, HARD, SOFT
 
-# Compression in a high-speed valving: force doubles every six clicks; the firmer pack gives twice
-# the force at slow speed, which is six clicks, and 2^1.5 times at fast, which is nine.
-SOFT = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 100, 200, 400", "250, 300, 600, 1200"]
-FIRM = ["speed [mm/s], 0 [N], 6 [N], 12 [N]", "50, 200, 400, 800", "250, 849, 1697, 3394"]
-HARD = ["speed [mm/s], 0 [N], 12 [N]", "50, 4000, 8000", "250, 9000, 18000"]
 LEVER = {
     "id": "front valving", "kind": "valving", "axle": "front", "minutes": 15, "lift_car": True,
     "positions": ["C1", "C2", "C3"], "start": "C1",
