@@ -123,8 +123,8 @@ def _was_put_back(now: Situation) -> bool:
         and last.origin == PUT_BACK
         and last.run == now.run.id
         and all(
-            one in now.record.brought or now.state.change(one).origin == "own"
-            for one in last.undoes
+            one.origin == "own" or now.record.brought(one)
+            for one in map(now.state.change, last.undoes)
         )
         and now.run.answers.get(VERDICT) != "worse"
     )

@@ -1,8 +1,10 @@
 """What this meeting's changes have shown so far, rule by rule."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
-from rules.advice.change_evidence import brought_danger, runs_on
+from rules.advice.change_evidence import brought_danger, danger_of, runs_on
 from rules.book import Book
 from rules.log.changes import Change
 from rules.log.events import Verdict
@@ -13,10 +15,14 @@ from rules.once import once_for_each
 
 @dataclass(frozen=True)
 class Record:
-    """The judged changes of the meeting, oldest first, and the ids of those that brought danger."""
+    """The judged changes of the meeting, oldest first; which of them brought a danger is asked."""
 
     changes: tuple[Change, ...]
-    brought: frozenset[str] = frozenset()
+    _brought: Callable[[Change], bool] | None = None
+
+    def brought(self, change: Change) -> bool:
+        """Tell whether a change brought a danger, by passes that count."""
+        return self._brought is not None and change in self.changes and self._brought(change)
 
     def of(self, rule: str) -> list[Change]:
         """Return the judged changes that followed a rule."""
@@ -42,7 +48,7 @@ class Record:
             return "tried: it went past and was taken half back"
         if changes and changes[-1].verdict == "worse":
             return "tried: it made it worse"
-        if changes and changes[-1].id in self.brought:
+        if changes and self.brought(changes[-1]):
             return "tried: it brought a danger"
         if changes and changes[-1].verdict == "other":
             return "tried: it brought another fault"
@@ -60,9 +66,11 @@ def record(state: State, book: Book) -> Record:
     """Return the evidence of the meeting: judged changes, none in doubt, mixed or set aside."""
     here = state.changes.under("meeting", lambda one: one.meeting or "", state.meeting_id or "")
     changes = tuple(c for c in here if is_evidence(state, c) and c.origin != "put back")
-    brought = (
-        c.id
-        for c in changes
-        if any(brought_danger(state, book, c, run) for run in runs_on(state, c))
-    )
-    return Record(changes, frozenset(brought))
+    return Record(changes, partial(_brought_danger, state, book))
+
+
+def _brought_danger(state: State, book: Book, change: Change) -> bool:
+    """Tell whether a pass on a change showed a danger that came with it: its first one decides."""
+    dangerous = (run for run in runs_on(state, change) if danger_of(state, book, run))
+    first = next(dangerous, None)
+    return first is not None and bool(brought_danger(state, book, change, first))

@@ -27,10 +27,12 @@ ITEMS = ("pan-and-fluids", "mounts", "arms", "wheels", "toe", "dampers", "spring
 DEMO = SHIPPED_CARS / "demo.toml"
 
 
-def big_log(passes: int, car: Car | None = None) -> Iterator[ev.Event]:
+def big_log(
+    passes: int, car: Car | None = None, of_a_meeting: int = PASSES_OF_A_MEETING
+) -> Iterator[ev.Event]:
     """Yield the events of a log with so many passes."""
     car = car or load_car(DEMO)
-    for seq, (at, body) in enumerate(_bodies(car, passes), 1):
+    for seq, (at, body) in enumerate(_bodies(car, passes, of_a_meeting), 1):
         yield ev.Event(id=UUID(int=seq), device="tests", seq=seq, at=at, body=body)
 
 
@@ -48,14 +50,14 @@ def write_log(path: Path, events: Iterable[ev.Event]) -> None:
     log.close()
 
 
-def _bodies(car: Car, passes: int) -> Iterator[tuple[datetime, ev.Body]]:
+def _bodies(car: Car, passes: int, of_a_meeting: int) -> Iterator[tuple[datetime, ev.Body]]:
     at = START
     yield at, ev.CarDescribed(car=car)
     settings = starts(car)
     yield at, ev.BaselineDeclared(baseline="baseline 1", name="Car file", settings=settings)
     change = None
     for number in range(1, passes + 1):
-        if number % PASSES_OF_A_MEETING == 1:
+        if number % of_a_meeting == 1:
             at += timedelta(days=6)
             yield at, ev.MeetingOpened(meeting=f"meeting {number}", name=f"Invented day {number}")
             yield at, ev.SessionChanged(session="test")

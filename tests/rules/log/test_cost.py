@@ -10,6 +10,8 @@ from functools import partial
 from types import FrameType
 from typing import Any
 
+from rules.advice.change_evidence import latest_tried
+from rules.advice.decision import follow_up
 from rules.book import shipped
 from rules.crew import loop
 from rules.crew.actions import AddNote, act
@@ -106,6 +108,18 @@ def test_so_do_the_open_question_and_a_note() -> None:
         return steps(lambda: (act(state, BOOK, note, lambda: "x"), next_step(state, BOOK)))
 
     is_no_dearer(cost)
+
+
+def test_the_changes_of_a_meeting_cost_what_there_are_of_them() -> None:
+    """However often one of its passes showed a danger: none is looked for in all before it."""
+
+    def cost(passes: int) -> int:
+        state = fold(big_log(passes, of_a_meeting=passes))
+        change = latest_tried(state)[0]
+        return steps(lambda: follow_up(state, BOOK, change))
+
+    few, many = cost(FEW), cost(4 * FEW)
+    assert many <= MORE * 4 * few, f"{few} steps at {FEW} passes, {many} at {4 * FEW}"
 
 
 def test_the_tables_cost_what_is_in_them() -> None:
