@@ -1,6 +1,6 @@
 """One table of keys, from which bindings, the footer and the help screen are made."""
 
-from dataclasses import dataclass
+from rules.late_methods import dataclass
 
 
 @dataclass(frozen=True)

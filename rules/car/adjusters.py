@@ -5,7 +5,6 @@ it; a lever's number is kept in its own unit, or as an index where it has named 
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from math import inf, isfinite
@@ -16,6 +15,7 @@ from pydantic import BaseModel, ConfigDict
 
 from rules.car.body import Tyre
 from rules.car.model import Car, Controls, CountFrom, Damper, Knob, Lever, SpeedRange
+from rules.late_methods import dataclass
 from rules.typed import amount
 
 Direction = Literal[

@@ -4,12 +4,13 @@ Usual ranges, ways to measure and what a typical car has are common practice, no
 memory.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, get_args
 
 from pydantic import BeforeValidator
 from pydantic.fields import FieldInfo
 
+from rules.late_methods import dataclass
 from rules.units import Quantity, Reader
 
 Span = tuple[float, float]

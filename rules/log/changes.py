@@ -1,9 +1,10 @@
 """The life of a change: proposed, part-applied, applied, run, judged or withdrawn."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Literal
 
 from rules.car.adjusters import Turn
+from rules.late_methods import dataclass
 from rules.log.dampers import Parts
 from rules.log.events import StopReason, Verdict
 

@@ -1,7 +1,6 @@
 """Why a log can only be looked at: one word for every cause, and what opens it again."""
 
-from dataclasses import dataclass
-
+from rules.late_methods import dataclass
 from rules.log.events import Unread
 from rules.log.log_format import unread_text
 

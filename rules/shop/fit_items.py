@@ -1,7 +1,8 @@
 """What is looked at before the car goes out: the fit checks. Common practice, no source."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from rules.late_methods import dataclass
 
 SURVEY = "travel survey"
 HELD = ("fail", "unknown", "none")

@@ -6,13 +6,13 @@ qualified people come first.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import partial
 
 from rules.advice.safety.job_time import needed
 from rules.advice.safety.nevers import facts_of, forbidden, moves
 from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn
+from rules.late_methods import dataclass
 from rules.log.changes import Change
 from rules.log.said import named_symptoms
 from rules.log.state import Run, State
