@@ -18,9 +18,6 @@ if TYPE_CHECKING:
     from tui.practising import Practising
 
 
-HELP_PANEL = "HelpPanel"
-
-
 def _named_actions() -> "type[Provider]":
     """Return what the palette searches; it is loaded when the palette is first opened."""
     from tui.named_actions import NamedActions
@@ -40,8 +37,11 @@ class SetdownApp(LeavingApp[str]):
     ENABLE_COMMAND_PALETTE = True
     COMMANDS = {_named_actions}
     BINDINGS = [
-        Binding("f1", "help_here", "help", key_display="F1", id="app.help", priority=False),
-    ]
+        Binding(
+            "ctrl+p", "command_palette", "by name", show=False, key_display="Ctrl+P",
+            priority=True, id="app.names", tooltip="Any of these by its name",
+        ),
+    ]  # fmt: skip
 
     def __init__(
         self,
@@ -58,13 +58,6 @@ class SetdownApp(LeavingApp[str]):
         self.settle_s = settle_s
         self.shop = shop
         self.pages = pages
-
-    def action_help_here(self) -> None:
-        """Show the keys of the screen in front, and what it is for; again: no more."""
-        if self.screen.query(HELP_PANEL):
-            self.action_hide_help_panel()
-        else:
-            self.action_show_help_panel()
 
     def on_mount(self) -> None:
         pit = self._pit()

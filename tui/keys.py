@@ -1,4 +1,4 @@
-"""One table of keys, from which bindings, the footer and the help screen are made."""
+"""One table of keys, from which bindings, the footer, the palette and the help are made."""
 
 from rules.late_methods import dataclass
 
@@ -21,11 +21,11 @@ class Key:
 
 
 KEYS: tuple[Key, ...] = (
-    Key("w", "why", "all of it", "All of it: why, and why not the others", footer=1),
+    Key("w", "why", "all of it", "Why, and why not the others", footer=1),
     Key("s", "slip", "slip", "Time slip, digits only", footer=2),
     Key("v", "verdict", "verdict", "Verdict of each change", footer=6),
-    Key("k", "counts", "counts", "Every knob: count, and net from the baseline", footer=7),
-    Key("l", "log", "log", "Passes, changes, and all that was recorded", footer=5),
+    Key("k", "counts", "counts", "Every count, and its net", footer=7),
+    Key("l", "log", "log", "The log: all that was recorded", footer=5),
     Key(
         "n",
         "note",
@@ -39,45 +39,34 @@ KEYS: tuple[Key, ...] = (
         "p",
         "put-back",
         "put back",
-        "Undo the last change, or put everything back",
+        "Put back one change, or all",
         form="put back",
         footer=4,
     ),
     Key("j", "shop", "shop", "The shop: weigh, survey, fit"),
-    Key("f", "what-if", "what if", "What if: a turn drawn, not made", footer=9),
+    Key("f", "what-if", "what if", "What if: drawn, not made", footer=9),
     Key("h", "measured", "measured", "Measured: film, O-ring, scrape", form="measure"),
-    Key("r", "recount", "recount", "Record what was found on a knob", form="recount"),
-    Key("t", "turned", "turned", "We already turned something, or only one side", "already turned"),
-    Key("x", "damage", "damage", "Report a leak, damage or something loose", form="report damage"),
-    Key(
-        "b", "baseline", "baseline", "Declare the settings of now as a baseline", "declare baseline"
-    ),
-    Key("o", "override", "override", "Go on without a verdict or control pass", form="override"),
+    Key("r", "recount", "recount", "Recount a knob or a lever", form="recount"),
+    Key("t", "turned", "turned", "We already changed something", "already turned"),
+    Key("x", "damage", "damage", "Damage, a leak, a loose part", form="report damage"),
+    Key("b", "baseline", "baseline", "Declare a baseline", "declare baseline"),
+    Key("o", "override", "override", "Override, with a reason", form="override"),
     Key("c", "correct", "correct", "Correct or take back an answer", form="correct"),
-    Key("e", "session", "session", "Test, qualifying or eliminations", form="session"),
+    Key("e", "session", "session", "Test, qualifying, eliminations", form="session"),
     Key("g", "meeting", "event", "Begin another event", form="meeting"),
     Key("i", "call", "call", "Minutes to the next call", form="minutes to call"),
     Key("a", "air", "air", "Lane, air and track", footer=10),
     Key("m", "day", "day", "The day in pictures", footer=11),
     Key("y", "worth", "worth", "Smallest gain worth a change", form="worth"),
     Key("u", "learnt", "learnt", "What was learnt; start it afresh"),
-    Key("z", "papers", "files", "Print, export, back up, other cars"),
+    Key("z", "papers", "files", "Print, export, back up, cars"),
     Key("d", "theme", "dark", "Sunlight or dark"),
-    Key("question_mark", "help", "keys", "All keys (F1 while typing)", typing_key="f1", footer=3),
+    Key("question_mark", "help", "keys", "Help: all keys (F1 anywhere)", typing_key="f1", footer=3),
     Key("q", "quit", "quit", "Leave; everything is kept"),
 )
 
 LOOKING = frozenset({"counts", "put-back", "log", "papers", "help", "theme", "quit"})
 """What works on a log that can only be looked at: the rest records, or says what to do next."""
-
-ANSWER_KEYS = (
-    ("1-8", "Choose"),
-    ("9", "More choices"),
-    ("0", "Don't know"),
-    ("Enter", "Take the marked one"),
-    ("Backspace", "The question before"),
-    ("Escape", "Leave a form or a page"),
-)
 
 
 def bound(key: Key) -> str:

@@ -8,6 +8,7 @@ from contextlib import suppress
 from typing import TypeVar
 
 from textual.app import App
+from textual.binding import Binding
 from textual.filter import LineFilter
 from textual.theme import Theme
 
@@ -42,6 +43,16 @@ class LeavingApp(App[T]):
     ENABLE_COMMAND_PALETTE = False
     # In a high window a key at the foot has two rows, for a finger.
     VERTICAL_BREAKPOINTS = [(0, "-low"), (HIGH_FROM, "-high")]
+    BINDINGS = [
+        Binding(
+            "f1",
+            "help_here",
+            "help",
+            key_display="F1",
+            id="app.help",
+            tooltip="Help for this screen",
+        )
+    ]
     plain_letters = False
     """Whether whoever started the program asked for ASCII alone."""
 
@@ -93,6 +104,16 @@ class LeavingApp(App[T]):
         """Leave where the terminal went without a signal, for reading from it would never end."""
         if not terminal_is_there():
             self.exit()
+
+    def action_help_here(self) -> None:
+        """Show what the screen in front is for, and the keys that work there."""
+        from tui.pages.help import help_lines
+        from tui.screens.reading import HelpScreen
+        from tui.screens.small import SmallScreen
+
+        if not isinstance(self.screen, SmallScreen | HelpScreen):
+            lines = help_lines(self.screen, self.size.width)
+            self.push_screen(HelpScreen("Help", lines))
 
     def action_help_quit(self) -> None:
         """Leave on Ctrl+C as on q: everything is kept, so there is nothing to ask."""

@@ -54,6 +54,15 @@ class Practising:
         number = _number(state)
         return None if (number, _settings(state)) in self._seen else number
 
+    @property
+    def driver_is_told(self) -> bool:
+        """Whether the pit screen itself says what the pass is run with."""
+        return self.desk.prompt.topic == Topic.RAN
+
+    def may_answer(self) -> bool:
+        """Whether the open question is one that eyes answer, and there was something to see."""
+        return self.waiting() is None and is_about_pass(self.desk.state, self.desk.prompt)
+
     def run(self) -> PlayedPass:
         """Run the pass that waits; a second of work, a few on the first."""
         state = self.desk.state
@@ -70,7 +79,12 @@ class Practising:
         """Return what was seen of the pass that the open question is about, in words and drawn."""
         now, system = self.run(), self.file.units
         lines = [say(line, system) for line in seen_lines(now, self.file)]
-        return lines, pass_picture(now, eyes.readings(now).ring_m, system)
+        return lines, pass_picture(now, eyes.readings(now).ring_m, system, self._before(now))
+
+    def _before(self, now: PlayedPass) -> list[PlayedPass]:
+        """Return the passes of the day before this one."""
+        runs = [one for one in self.desk.state.runs if one.number < now.number]
+        return [played(self.car, dict(one.settings), one.number) for one in runs]
 
     def answer(self) -> Given | None:
         """Return what a crew with honest eyes answers now; None where a hand or a head must."""
@@ -78,8 +92,7 @@ class Practising:
         if not is_about_pass(state, prompt):
             return None
         now = self.run()
-        before = [one for one in state.runs if one.number < now.number]
-        earlier = played(self.car, dict(before[-1].settings), before[-1].number) if before else None
+        earlier = next(reversed(self._before(now)), None)
         run = state.open_run
         change = state.change(run.change) if run is not None and run.change else None
         return eyes.answer(prompt, now, earlier, change.symptom if change else None)

@@ -39,26 +39,26 @@ def suspected(now: Situation, considered: list[Candidate]) -> Draft | None:
     minutes = job_minutes(levers)
     since = f" since pass {before.number}, which did not show this" if before else ""
     named = [one.title for one in changes] or [one.label for one in levers]
-    cause = f"The crew turned this{since}: {wording.listed(named)}."
+    cause = f"The crew changed this{since}: {wording.listed(named)}."
     if no_time := gates.hurried(levers, minutes, now.minutes_left, now.state.clock_went_back):
         return Draft(
             kind="leave",
-            title="Turn nothing: there is no time to put the last turn back",
+            title="Change nothing: there is no time to put the last change back",
             cause=cause,
             why=f"Putting it back {no_time}.",
             expect="The same fault.",
-            look_for="Then, with more time: put back what was turned, before any other lever.",
+            look_for="Then, with more time: put back what was changed, before any other lever.",
             cautions=("If the fault is one that breaks parts, do not run at all.",),
         )
     return Draft(
         kind=PUT_BACK,
-        title="Put your own last turn back" if len(named) == 1 else "Put your own turns back",
+        title="Put your own last change back" if len(named) == 1 else "Put your own changes back",
         turns=turns,
         undoes=tuple(one.id for one in changes),
         cause=cause,
-        why="A new fault right after a turn: that turn is suspected before any other lever.",
+        why="A new fault right after a change: that change is suspected before any other lever.",
         expect="The car as it was before it, without this fault.",
-        look_for="Whether the fault goes. If it stays, it was not the turn.",
+        look_for="Whether the fault goes. If it stays, it was not the change.",
         minutes=minutes,
     )
 
@@ -133,9 +133,9 @@ def _was_put_back(now: Situation) -> bool:
 def _run_it(now: Situation) -> Draft:
     return Draft(
         kind="leave",
-        title="Nothing more: what was turned is back, and that is the change",
-        cause="That turn came before this fault, and it is off the car again.",
-        why="One more turn now would hide whether it was that.",
-        expect="The car as it was before the turn, without this fault.",
-        look_for="Whether the fault is gone. If it is still there, it was not the turn.",
+        title="Nothing more: what was changed is back, and that is the change",
+        cause="That change came before this fault, and it is off the car again.",
+        why="One more change now would hide whether it was that.",
+        expect="The car as it was before the change, without this fault.",
+        look_for="Whether the fault is gone. If it is still there, it was not the change.",
     )

@@ -14,6 +14,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict
 
 from rules.car.body import Tyre
+from rules.car.hand_words import HAND_WORDS, HandWords
 from rules.car.model import Car, Controls, CountFrom, Damper, Knob, Lever, SpeedRange
 from rules.late_methods import dataclass
 from rules.typed import amount
@@ -180,6 +181,11 @@ class Adjuster:
     def direction_word(self, upward: bool) -> Direction:
         """Return the word for going up or down: firmer or softer, more or less, ..."""
         return DIRECTIONS[self.part][0 if upward else 1]
+
+    @property
+    def hand(self) -> HandWords:
+        """The words for what a hand does with it."""
+        return HAND_WORDS[self.part]
 
     def way(self, upward: bool) -> str:
         """Say how a hand turns the knob to go that way, or how many to count."""

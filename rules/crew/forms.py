@@ -101,7 +101,7 @@ def recount(state: State, book: Book, filled: Filled) -> Next:
 def already_turned(state: State, book: Book, filled: Filled) -> Next:
     """Ask what was turned without the tool, and whether both sides were."""
     if "adjuster" not in filled:
-        return _which_adjuster(state, "What did you turn?")
+        return _which_adjuster(state, "What did you change?")
     one = adjusters(state.described_car)[str(filled["adjuster"])]
     ordered = state.work_order is not None and state.work_order.turns(one.id)
     if one.part == "valving" and not ordered:

@@ -200,7 +200,7 @@ def working_out(notice: str = "") -> Prompt:
     """Say that the advice is being worked out; there is nothing to answer."""
     return Prompt(
         Topic.WORKING_OUT,
-        "Working out how far to turn ...",
+        "Working out what to change, and how far ...",
         hint="The answers are kept, and the keys below go on working.",
         notice=notice,
     )
@@ -278,9 +278,9 @@ def turn(change: Change, step: Step, state: State) -> Prompt:
         f"{one.label}: now at {one.show(step.turn.after)}?",
         choices=(
             Choice(TurnChoice.NOT_YET, "Not yet"),
-            Choice(TurnChoice.DONE, f"Done: it stands at {one.show(step.turn.after)}"),
-            Choice(TurnChoice.STOPS_EARLY, "It stops early"),
-            Choice(TurnChoice.CANNOT_REACH, "Cannot reach it"),
+            Choice(TurnChoice.DONE, one.hand.done.format(one.show(step.turn.after))),
+            Choice(TurnChoice.STOPS_EARLY, one.hand.short),
+            Choice(TurnChoice.CANNOT_REACH, one.hand.blocked),
             Choice(TurnChoice.NOT_DONE, "Not done: leave it where it is"),
         ),
         default=TurnChoice.NOT_YET,
@@ -309,13 +309,14 @@ def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
 
 
 def reached(change: Change, step: Step, state: State) -> Prompt:
-    """Ask where a knob that stopped early now stands."""
+    """Ask where an adjuster that came out elsewhere now stands."""
     one = adjusters(state.described_car)[step.turn.adjuster]
+    careful = "Do not force it. " if one.hand.forces else ""
     return Prompt(
         Topic.REACHED,
         f"{one.label}: where does it stand now?",
         "text",
-        hint=f"Do not force it. Wanted: {one.wanted()}. Enter alone: don't know.",
+        hint=f"{careful}Wanted: {one.wanted()}. Enter alone: don't know.",
         unknown=True,
         optional=True,
         about=change,
@@ -329,7 +330,7 @@ def recount(one: Adjuster) -> Prompt:
         Topic.RECOUNT,
         f"{one.label}: where does it stand? The car file changed.",
         "text",
-        hint=f"Count it by hand. Wanted: {one.wanted()}.",
+        hint=f"{one.hand.look} Wanted: {one.wanted()}.",
         subject=one.id,
     )
 
@@ -383,10 +384,10 @@ def settle(change: Change, even: bool) -> Prompt:
     """Ask how a change that could not be made whole is settled."""
     put_back = change.origin == "put back"
     choices = [
-        Choice(SettleChoice.TRY_AGAIN, "Try the stopped turns again"),
+        Choice(SettleChoice.TRY_AGAIN, "Try again what was stopped"),
         Choice(SettleChoice.LEAVE_OFF, "Leave them: the difference stays in the book")
         if put_back
-        else Choice(SettleChoice.PUT_BACK, "Put back what was turned"),
+        else Choice(SettleChoice.PUT_BACK, "Put back what was changed"),
     ]
     if not put_back:
         sides_only = len(change.steps) < 3

@@ -1,16 +1,39 @@
-"""A knob that the hand under the car cannot reach: how it can be, asked once and remembered."""
+"""What the hand under the car cannot reach: how it can be, asked once and remembered."""
+
+from collections.abc import Mapping
 
 from rules.asked import Topic
 from rules.car.adjusters import Adjuster, adjusters
+from rules.car.hand_words import Access
 from rules.faults import there
 from rules.log import events as ev
 from rules.log.changes import ADVICE, Change, Step
-from rules.log.reach import NEVER_A_HOLE, WAYS, Reach, asked_about, is_out, said_bodies, way_to
+from rules.log.reach import (
+    NEVER_A_HOLE,
+    WAYS,
+    Reach,
+    asked_about,
+    is_out,
+    said_bodies,
+    way_to,
+    ways_of,
+)
 from rules.log.state import State
 from rules.log.state_after import after
 from rules.question import Choice, Prompt
 
 AS_IT_IS = "as it is"
+ASKS: Mapping[Access, str] = {
+    "knob": "how can it be reached?",
+    "bolted": "how can it be reached?",
+    "open": "not to be changed here?",
+}
+REMEMBERED = "It is remembered for the next order"
+HINTS: Mapping[Access, str] = {
+    "knob": f"{REMEMBERED}, both sides. {NEVER_A_HOLE}",
+    "bolted": f"{REMEMBERED}.",
+    "open": "Another change is looked for. Backspace: it can be done after all.",
+}
 
 
 def prompt(step: Step, state: State) -> Prompt:
@@ -18,7 +41,7 @@ def prompt(step: Step, state: State) -> Prompt:
     one = adjusters(state.described_car)[step.turn.adjuster]
     # What can be chosen between rounds stands first; what the shop does in its own order behind.
     places = {"track": "", "nowhere": "", "shop": "Shop: "}
-    ways = sorted(WAYS.values(), key=lambda way: [*places].index(way.where))
+    ways = sorted(ways_of(one), key=lambda way: [*places].index(way.where))
     choices = tuple(
         Choice(way.id, f"{places[way.where]}{way.label}{_minutes(way)}")
         for way in ways
@@ -26,9 +49,9 @@ def prompt(step: Step, state: State) -> Prompt:
     )
     return Prompt(
         Topic.REACH,
-        f"{one.label}: how can it be reached?",
+        f"{one.label}: {ASKS[one.hand.access]}",
         choices=choices,
-        hint=f"It is remembered for the next order, both sides. {NEVER_A_HOLE}",
+        hint=HINTS[one.hand.access],
         subject=one.id,
     )
 

@@ -4,7 +4,7 @@ RECORDED = {
     "note": "the note",
     "measure": "the measurement",
     "recount": "the recount",
-    "already turned": "what was turned",
+    "already turned": "what was changed",
     "valving changed": "the valving",
     "undo last change": "the order to undo the last change",
     "put back to baseline": "the order to put everything back",

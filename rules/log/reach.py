@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Literal
 
 from rules.car.adjusters import Adjuster, Turn, across
+from rules.car.hand_words import Access
 from rules.late_methods import dataclass
 from rules.log.changes import Change, Step
 from rules.log.events import Body, SheetAnswered, SheetTakenBack
@@ -55,11 +56,21 @@ WAYS: Mapping[str, Reach] = {
         Reach("knob position", "Another knob position that its maker has", "shop", 60, True, True),
         Reach("mount", "A different mount, by qualified people", "shop", 240, True, True, 2),
         Reach("hole", "An access hole in sheet metal, by qualified people", "shop", 120, lift=True),
-        Reach("leave", "Leave this knob for today", "nowhere"),
+        Reach("leave", "Leave it for today", "nowhere"),
     )
 }
 """Every way by its id, in the order of effort."""
+_WAYS_OF: Mapping[Access, frozenset[str]] = {
+    "knob": frozenset(WAYS),
+    "bolted": frozenset({"as it is", "two hands", "stands", "wheel off", "leave"}),
+    "open": frozenset({"leave"}),
+}
 NEVER_A_HOLE = "Never a hole in a damper, limiter, spring seat, frame or any load-bearing part."
+
+
+def ways_of(one: Adjuster) -> list[Reach]:
+    """Return the ways there are to an adjuster: a damper has more than a bolt on the car."""
+    return [way for way in WAYS.values() if way.id in _WAYS_OF[one.hand.access]]
 
 
 def way_to(state: State, adjuster: str) -> Reach | None:

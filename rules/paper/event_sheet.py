@@ -134,7 +134,7 @@ def _knob_lines(state: State, words: Mapping[str, str]) -> tuple[str, ...]:
             text = f"{one.show_steps(step.moved / one.step)} {way}: {words[change.id]}"
             told.setdefault(name, []).append(text)
     lines = [f"{name}: {'; '.join(texts)}." for name, texts in told.items()]
-    return tuple(say(line, system_of(state)) for line in lines) or ("Nothing was turned.",)
+    return tuple(say(line, system_of(state)) for line in lines) or ("Nothing was changed.",)
 
 
 def _alike(state: State, first: Step, second: Step) -> bool:

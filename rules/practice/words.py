@@ -84,14 +84,14 @@ def truth_lines(told: Truth) -> list[str]:
         "WHAT EACH CHANGE DID, in the same air",
     ]
     if not told.turns:
-        rows.append("  Nothing was turned.")
+        rows.append("  Nothing was changed.")
     for one in told.turns:
         rows += [
             f"  {one.title}",
             f"    before: {_told(one.before)}",
             f"    after:  {_told(one.after)}",
         ]
-    rows += ["", "WHAT AN ALL-KNOWING CREW WOULD HAVE TURNED, one at a time"]
+    rows += ["", "WHAT AN ALL-KNOWING CREW WOULD HAVE CHANGED, one at a time"]
     for reached in told.best[1:]:
         if reached.turn is not None:
             rows += [f"  {reached.turn.title}", f"    after:  {_told(reached.outcome)}"]

@@ -107,7 +107,7 @@ async def test_enter_on_a_turn_means_not_yet(rig: Rig) -> None:
     await rig.keys("enter")
     assert rig.events() == []
     assert "Nothing was recorded" in rig.message
-    assert "► OPEN: 0 of 2 turns made" in rig.rows[1]
+    assert "► OPEN: 0 of 2 done" in rig.rows[1]
     assert rig.state.settings["left front rebound"] == 8
 
 
@@ -117,10 +117,10 @@ async def test_a_work_order_ticked_off(rig: Rig) -> None:
     assert "LEFT FRONT EXTENSION" in rig.said
     assert "LEFT FRONT EXTENSION" in rig.said
     assert "TURN CLOCKWISE" in rig.said
-    assert "► OPEN: 0 of 2 turns made, 5 min to go" in rig.rows[1]
+    assert "► OPEN: 0 of 2 done, 5 min to go" in rig.rows[1]
     before = rig.state.settings["left front rebound"]
     await rig.choose("done")
-    assert "► OPEN: 1 of 2 turns made" in rig.rows[1]
+    assert "► OPEN: 1 of 2 done" in rig.rows[1]
     assert "■ DONE" in rig.text
     await rig.choose("done")
     assert rig.kinds() == ["turn-done", "turn-done"]
@@ -312,7 +312,7 @@ async def test_a_60_foot_time_that_cannot_be(rig: Rig) -> None:
 async def test_every_way_to_a_knob_stands_whole_on_the_screen(rig: Rig) -> None:
     await to_work_order(rig)
     await rig.choose("cannot reach")
-    assert "4 Leave this knob for today" in rig.said
+    assert "4 Leave it for today" in rig.said
     assert "8 Shop: A different mount" in rig.said
     assert "9 More (page 1 of 2)" in rig.said
     await rig.choose("wheel off")

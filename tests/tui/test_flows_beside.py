@@ -45,7 +45,7 @@ async def test_put_back_to_the_baseline_interrupted_and_resumed(log_path: Path) 
     async with at_the_screen(make_desk(log_path, first_id=10_000)) as rig:
         assert rig.desk.prompt.question == asked
         assert rig.message.startswith("Picked up at: right front extension: now at 8?")
-        assert "► OPEN: 1 of 2 turns made" in rig.rows[1]
+        assert "► OPEN: 1 of 2 done" in rig.rows[1]
         await rig.choose("done")
         assert "all at baseline" in rig.rows[1]
         assert rig.state.open_change is None
@@ -101,7 +101,7 @@ async def test_only_one_side_was_turned(rig: Rig) -> None:
     await rig.type("10")
     assert rig.kinds() == ["change-proposed", "turn-done"]
     assert rig.desk.prompt.id == "turn:right front rebound"
-    assert "► OPEN: 1 of 2 turns made" in rig.rows[1]
+    assert "► OPEN: 1 of 2 done" in rig.rows[1]
 
 
 async def test_override_with_a_typed_reason(rig: Rig) -> None:
@@ -158,7 +158,9 @@ async def test_a_note_while_a_line_is_typed(rig: Rig) -> None:
     assert "10" in rig.said
     assert rig.state.notes[-1].text == "It grinds"
     await rig.keys("f1")
-    assert "We already turned something" in rig.said
+    assert "Letters are text here" in rig.said
+    assert "Write a note" in rig.said
+    assert "We already changed something" not in rig.said
 
 
 async def test_a_note_while_a_number_is_asked(rig: Rig) -> None:
@@ -297,4 +299,5 @@ async def test_a_new_baseline(rig: Rig) -> None:
     assert "all at baseline" in rig.rows[1]
     await rig.keys("k")
     assert "Baseline: After the rain. All at it." in rig.said
+    await rig.keys("end")
     assert "Car file" in rig.said

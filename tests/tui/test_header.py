@@ -49,7 +49,7 @@ async def test_the_call_turns_into_a_warning_when_the_open_work_takes_longer() -
     [
         ("prompt", "■ nothing open · all at baseline"),
         ("tick list", "! INSPECT FIRST: After a hard landing"),
-        ("work order", "► OPEN: 1 of 2 turns made, 5 min to go · front extension, both sides"),
+        ("work order", "► OPEN: 1 of 2 done, 5 min to go · front extension, both sides"),
         ("before the pass", "► OPEN: waits for its pass · front extension, both sides: 3 clicks"),
         ("counts", "■ nothing open · 2 off baseline: front extension +3, left rear extension -2"),
     ],

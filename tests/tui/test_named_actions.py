@@ -2,13 +2,15 @@
 
 import pytest
 from drive import Rig, at_the_screen
+from roads import ROADS, Road
 from test_contrast import colours, palette
 from textual.command import CommandPalette
-from textual.widgets import HelpPanel
+from textual.widgets._footer import FooterKey
 
+from tests.support.sample import by_name, sampled
 from tui.desk import Desk
 from tui.keys import KEYS
-from tui.named_actions import NamedActions
+from tui.named_actions import NamedActions, named_actions
 from tui.screens.log import LogScreen
 from tui.screens.what_if import WhatIfScreen
 
@@ -21,9 +23,9 @@ async def test_the_palette_knows_every_key_of_the_registry_by_its_help(rig: Rig)
 
 
 async def test_an_action_is_run_by_its_name(rig: Rig) -> None:
-    await rig.keys("ctrl+p", *"changes, and all")
+    await rig.keys("ctrl+p", *"all that was rec")
     assert isinstance(rig.app.screen, CommandPalette)
-    assert "Passes, changes, and all that was recorded" in rig.text
+    assert "The log: all that was recorded" in rig.text
     await rig.keys("down", "enter")
     assert isinstance(rig.app.screen, LogScreen)
     assert rig.events() == []
@@ -43,11 +45,26 @@ async def test_the_palette_of_another_screen_has_its_actions(timed: Desk) -> Non
 async def test_help_is_of_the_screen_one_is_on(timed: Desk) -> None:
     async with at_the_screen(timed) as rig:
         await rig.keys("l", "f1")
-        assert rig.app.screen.query(HelpPanel)
-        told = " ".join(row.partition("▏")[2].strip() for row in rig.rows)
-        assert "Type / and a word to find it" in " ".join(told.split())
+        assert "Type / and a word to find it" in rig.said
         await rig.keys("f1")
-        assert not rig.app.screen.query(HelpPanel)
+        assert isinstance(rig.app.screen, LogScreen)
+
+
+@pytest.mark.parametrize(
+    "road", sampled([(road,) for road in ROADS if road.name != "help"], 6), ids=by_name
+)
+async def test_the_help_lists_the_keys_that_work_and_no_other(road: Road) -> None:
+    """The same registry as the foot and the palette; nothing of the framework's own."""
+    async with at_the_screen(road.desk(), size=(80, 60)) as rig:
+        await rig.keys(*road.press)
+        named = list(named_actions(rig.app.screen))
+        foot = {str(key.description) for key in rig.app.screen.query(FooterKey)}
+        labels = {one.binding.description for _, one in named}
+        await rig.keys("f1")
+        listed = rig.said
+        assert [name for name, _ in named if name not in listed] == []
+        assert foot <= labels
+        assert not any(word in listed.lower() for word in ("palette", "screenshot", "cursor"))
 
 
 @pytest.mark.parametrize("theme", ["sunlight", "night"])

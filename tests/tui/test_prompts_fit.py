@@ -27,7 +27,7 @@ from tui.drawn.header import header
 from tui.drawn.short_advice import first_sentence
 from tui.keys import in_footer_order
 from tui.lines import WIDTH, prompt_rows, spoken, spoken_prompt
-from tui.pages.reports import help_page
+from tui.pages.help import help_lines
 
 HALF_MADE = "Half made: no pass before it is settled."
 
@@ -183,9 +183,10 @@ async def test_whole_keys_stand_at_the_foot_those_of_weight_first(width: int, fe
         assert cell_len(foot) <= width
 
 
-def test_the_help_fits() -> None:
-    rows = help_page()
-    assert len(rows) <= 23
+async def test_the_help_fits() -> None:
+    async with at_the_screen(make_desk()) as rig:
+        rows = help_lines(rig.app.screen, 80)
+    assert len(rows) <= 22
     assert max(map(len, rows)) <= WIDTH
 
 

@@ -136,8 +136,8 @@ def test_a_whole_session(terminal: Terminal) -> None:
     advised = to_advice(terminal)
     assert "FRONT EXTENSION" in advised
     assert "CLICKS TIGHTER" in advised
-    terminal.press("1", "0 of 2 turns made")
-    terminal.press("2", "1 of 2 turns made")
+    terminal.press("1", "0 of 2 done")
+    terminal.press("2", "1 of 2 done")
     terminal.press("2", "The change is made. Next: a pass.")
     terminal.press("8", "what else changed")
     terminal.press("Enter", "and now?")

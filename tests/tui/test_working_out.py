@@ -90,7 +90,7 @@ async def test_the_screen_says_so_and_its_keys_stay_alive() -> None:
     model = SlowModel()
     desk = answered(None, model)
     async with at_the_screen(desk) as rig:
-        await until(rig, "Working out how far to turn")
+        await until(rig, "Working out what to change")
         assert "advice-given" not in kinds(desk)
         await rig.pilot.press("k")
         await rig.pilot.pause()
@@ -98,7 +98,7 @@ async def test_the_screen_says_so_and_its_keys_stay_alive() -> None:
         await rig.pilot.press("escape")
         await rig.pilot.press("1", "enter")
         await rig.pilot.pause()
-        assert "Working out how far to turn" in rig.said
+        assert "Working out what to change" in rig.said
         model.may.set()
         await until(rig, "1 CLICK TIGHTER")
         assert "cures 10 in 10" in rig.said

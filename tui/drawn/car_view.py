@@ -18,7 +18,6 @@ SHORT = 7
 Mark = Literal["", "to go", "now", "done", "stopped"]
 WORDS: Mapping[Mark, str] = {
     "to go": "►",
-    "now": "► TURN NOW",
     "done": "■ DONE",
     "stopped": "▲ STOPPED",
 }
@@ -148,6 +147,8 @@ def _net(state: State, key: str) -> str:
 
 def _order(state: State, one: Adjuster, turn: Turn | None, mark: Mark) -> str:
     """Say in a word or two what is open of an adjuster."""
+    if mark == "now":
+        return f"► {one.hand.act} now".upper()
     if mark != "to go" or turn is None:
         return WORDS.get(mark, "")
     distance = turn.after - turn.before

@@ -107,8 +107,7 @@ def _waits(state: State, change: Change) -> str:
         if step.state == "open" and step.turn.adjuster in state.fitted
     ]
     minutes = f", {job_minutes(levers)} min to go" if levers else ""
-    turns = "turn" if len(change.steps) == 1 else "turns"
-    return f"{done} of {len(change.steps)} {turns} made{minutes}"
+    return f"{done} of {len(change.steps)} done{minutes}"
 
 
 def _named(state: State, change: Change, room: int) -> str:

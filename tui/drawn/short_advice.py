@@ -136,7 +136,9 @@ def turns_plate(state: State, turns: list[Turn], kind: Kind, title: str = "") ->
         more = len(turns) - MOST_TURNS
         rows = [turn_line(state, turn).replace(" -> ", " → ") for turn in turns[:MOST_TURNS]]
         rows += [f"and {more} more, all on w"] if more > 0 else []
-        return Plate(kind, title or f"{len(turns)} TURNS", below=tuple(rows))
+        every_knob = all(fitted[turn.adjuster].part == "knob" for turn in turns)
+        many = f"{len(turns)} {'TURNS' if every_knob else 'STEPS'}"
+        return Plate(kind, title or many, below=tuple(rows))
     turn = turns[0]
     firmer = (turn.after - turn.before) * first.up(True) > 0
     amount = _amount(state, first, turn, firmer)

@@ -25,7 +25,7 @@ def work_plate(state: State, change: Change, adjuster: str) -> Plate:
     before, after = one.show(turn.before), one.show(turn.after)
     if not one.positions and one.part != "knob":
         before, after = f"{turn.before:g}", f"{turn.after:g}"
-    says = (f"TURN {way}" if way else "CHANGE IT BY", amount)
+    says = (f"{one.hand.act} {way or 'it'}".upper(), amount)
     if one.positions:  # A part goes by its name, and by no number of positions.
         says = (f"OUT: {before}", f"IN: {after}, {word.upper()}")
     counted = (f"counted from {one.count_from}",) if one.count_from else ()

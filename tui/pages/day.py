@@ -35,7 +35,7 @@ def day_pages(state: State, book: Book) -> list[Page]:
     sixty = sixty_picture(state)
     knobs = knob_pictures(state)
     no_sixty = ["No 60-foot time of this event is in the log yet: s notes a slip."]
-    no_knob = ["No knob was turned between two passes of this event yet."]
+    no_knob = ["Nothing was changed between two passes of this event yet."]
     return [
         Page(
             "60-foot",

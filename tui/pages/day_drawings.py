@@ -108,7 +108,7 @@ def responses(state: State, width: int) -> list[str]:
         for (count, effect), shown in zip(one.effects, one.shown, strict=True):
             rows.append(_response_row(shown, count == one.reference, effect, width))
     if not rows:
-        return ["No knob was turned between two passes of this event yet."]
+        return ["Nothing was changed between two passes of this event yet."]
     head = "Effect on the 60-foot against the count it is held to; blank: not known."
     scale = f"{'':<14}-{BAR_ENDS_S:.2f} quicker{'':<{BAR - 19}}slower +{BAR_ENDS_S:.2f} s"
     return [*wrap(head, width), scale, *rows]

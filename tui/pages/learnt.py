@@ -57,7 +57,7 @@ def _levers(state: State, found: LearntCar) -> Iterator[str]:
         yield f"As usual: {', '.join(f'{_name(state, one)} {of_ten(one.share)}' for one in usual)}"
     rest = [_name(state, one) for one in found.levers if not one.turned]
     if rest:
-        yield f"Nothing learnt, not turned yet: {', '.join(rest)}"
+        yield f"Nothing learnt, not changed yet: {', '.join(rest)}"
     if not found.levers:
         yield "None of which the launch knows how strongly it acts."
 

@@ -1,5 +1,7 @@
 """A simulated pass as a picture: how high the front stood, with the stop and the O-ring."""
 
+from collections.abc import Sequence
+from math import inf
 from typing import TYPE_CHECKING
 
 from rules.units import UNITS, Quantity, System
@@ -9,30 +11,61 @@ from tui.drawn.picture import DrawnLine, Level, Picture, Values
 if TYPE_CHECKING:
     from rules.practice.played_pass import PlayedPass
 
+TOPS = (2, 5, 10, 20, 50, 100, 200, 500)
+"""Where the axis may end, in units of length; the least that holds every pass is taken."""
+BELOW = 1.15
+"""How far the axis goes below the deepest of all, the stop among them, as a share of it."""
 
-def pass_picture(seen: "PlayedPass", ring_m: float | None, system: System) -> Picture:
+
+def pass_picture(
+    seen: "PlayedPass",
+    ring_m: float | None,
+    system: System,
+    before: Sequence["PlayedPass"] = (),
+) -> Picture:
     """Return the front over the first seconds: its tyres off the ground, and its body over rest.
 
     ring_m: front travel that the O-ring showed, at the wheel [m].
+    before: the passes of the day so far, the last of them drawn beside this one. The axes hold all
+    of them, so that one picture can be held against another.
     """
     unit = UNITS[Quantity.LENGTH, system]
     times = tuple(seen.curves.time.tolist())
 
-    def line(metres: list[float]) -> Values:
-        return tuple(one / unit.si if one == one else None for one in metres)
+    def body(one: "PlayedPass") -> Values:
+        return tuple(y / unit.si if y == y else None for y in one.curves.nose[0].tolist())
 
-    gap = [max(0.0, one) for one in seen.curves.gap[0].tolist()]
-    body = seen.curves.nose[0].tolist()
-    tyres = say("front tyres off the ground", system)
-    stop = float(seen.outcome.car["front_bump"])
-    levels = [Level(-stop / unit.si, "THE STOP: all travel used", "danger")]
-    if ring_m is not None and ring_m < stop:
+    def tyres(one: "PlayedPass") -> Values:
+        return tuple(max(0.0, y) / unit.si if y == y else None for y in one.curves.gap[0].tolist())
+
+    stop = float(seen.outcome.car["front_bump"]) / unit.si
+    levels = [
+        Level(0.0, say("tyres on the ground, body at rest", system), "label"),
+        Level(-stop, "THE STOP: all travel used", "danger"),
+    ]
+    if ring_m is not None and ring_m / unit.si < stop:
         levels.append(Level(-ring_m / unit.si, "O-ring", "measured"))
-    return Picture(
-        f"FRONT HEIGHT, {unit.name}; seconds from the hit",
-        (
-            DrawnLine(tyres, times, line(gap), "double", "measured"),
-            DrawnLine("body over the front axle", times, line(body), "single"),
+    every = [seen, *before]
+    heights = [
+        y for one in every for line in (body(one), tyres(one)) for y in line if y is not None
+    ]
+    top = next((one for one in TOPS if one >= max(heights, default=0.0)), inf)
+    lines = [
+        DrawnLine(
+            say("front tyres off the ground", system), times, tyres(seen), "double", "measured"
         ),
+        DrawnLine("body over the front axle", times, body(seen)),
+    ]
+    if before:
+        last = before[-1]
+        name = say(f"pass {last.number}: front tyres", system)
+        lines.append(
+            DrawnLine(name, tuple(last.curves.time.tolist()), tyres(last), "dashed", "label")
+        )
+    low = BELOW * min(-stop, *heights)
+    return Picture(
+        f"PASS {seen.number}: FRONT HEIGHT, {unit.name}; seconds from the hit",
+        tuple(lines),
         levels=tuple(levels),
+        up=(low, float(top)) if top < inf else None,
     )

@@ -7,14 +7,11 @@ from rules.launch.forecast_words import expected_details, to_see
 from rules.log.state import State
 from rules.moments import stamp
 from tui.desk import Desk
-from tui.keys import ANSWER_KEYS, KEYS, shown
 from tui.laid import notice_lines
 from tui.lines import WIDTH, advice_lines, labelled, net_of, off_baseline, spoken, system
 from tui.pages.dampers import damper_lines
 from tui.pages.rows import below
 from tui.visible import visible
-
-HALF = 38
 
 
 def counts_page(state: State) -> list[str]:
@@ -88,15 +85,3 @@ def alternatives_page(desk: Desk) -> list[str]:
     if not advice.alternatives:
         rows.append("          None.")
     return rows
-
-
-def help_page(width: int = 80) -> list[str]:
-    """Return every key, from the one table; where there is room, short ones two to a row."""
-    answers = [f"{key:<10}{text:<28}" for key, text in ANSWER_KEYS]
-    rows = ["".join(pair) for pair in zip(answers[::2], answers[1::2], strict=True)]
-    texts = [f"{shown(key.key):<4}{key.help}" for key in KEYS]
-    short = [text for text in texts if len(text) < HALF] if width > 2 * HALF else []
-    left, right = short[::2], [*short[1::2], ""]
-    rows += ["", *(text for text in texts if text not in short)]
-    rows += [f"{a:<{HALF}}{b}".rstrip() for a, b in zip(left, right, strict=False)]
-    return ["Rulebook, makers and qualified people come before what this tool says.", *rows]

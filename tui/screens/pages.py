@@ -20,13 +20,14 @@ from tui.widgets.pictures import Pictures
 KEY_ROWS = 1
 MARGIN = 2
 LOWEST = 8
+NOTE = "a"
 """Rows that a picture needs below a page in few words."""
 
 
 class PagesScreen(Screen[str | None]):
     """Shows one of some pages; digits and Tab turn them, Escape, Enter or Backspace leaves.
 
-    `note`: a key that leaves with its own name, for what the page can be added to.
+    noted: what the page shows can be noted again; `a` leaves for it, with its own name.
     """
 
     CSS_PATH = ["frame.tcss", "page.tcss", "looking.tcss", "pages.tcss"]
@@ -37,13 +38,14 @@ class PagesScreen(Screen[str | None]):
         Binding("tab", "next_page", "page", key_display="Tab", id="pages.next", priority=True),
         Binding("up,down", "", "move", key_display="↑↓", id="pages.move"),
         Binding("w,W", "whole", "all of it", key_display="w", id="pages.whole"),
+        Binding("a,A", "note", "note it again", key_display="a", id="pages.note"),
     ]
 
-    def __init__(self, title: str, pages: Sequence[Page], note: tuple[str, str] = ("", "")) -> None:
+    def __init__(self, title: str, pages: Sequence[Page], *, noted: bool = False) -> None:
         super().__init__()
         self.page_title = title
         self.pages = pages
-        self.note_key, self.note_label = note
+        self.noted = noted
         self.page = 0
 
     def compose(self) -> ComposeResult:
@@ -57,9 +59,6 @@ class PagesScreen(Screen[str | None]):
 
     def on_mount(self) -> None:
         self.query_one("#page").focus()
-        if self.note_key:
-            self._bindings.bind(self.note_key, "note", self.note_label)
-        self.refresh_bindings()
 
     def on_resize(self, event: Resize) -> None:
         self._draw()
@@ -68,6 +67,8 @@ class PagesScreen(Screen[str | None]):
         """Tell whether a key works: one page cannot be turned, a whole one has no more."""
         if action == "whole":
             return self.pages[self.page].short is not None
+        if action == "note":
+            return self.noted
         return action != "next_page" or len(self.pages) > 1
 
     def on_key(self, event: Key) -> None:
@@ -83,7 +84,7 @@ class PagesScreen(Screen[str | None]):
 
     def action_note(self) -> None:
         """Leave for what the page can be added to."""
-        self.dismiss(self.note_key)
+        self.dismiss(NOTE)
 
     def action_next_page(self) -> None:
         """Show the next page."""

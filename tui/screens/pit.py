@@ -24,6 +24,7 @@ from tui.drawn.header import header
 from tui.drawn.lately import lately
 from tui.keys import KEYS, LOOKING, bound, in_footer_order, shown
 from tui.laid import ALERT, Laid, laid
+from tui.leaving import LeavingApp
 from tui.lines import spoken, spoken_prompt
 from tui.loading import load_later
 from tui.screens.questions import QUESTIONS_CSS, QuestionScreen
@@ -48,6 +49,10 @@ class PitScreen(QuestionScreen[None]):
 
     shows_car = True
     CSS_PATH = PIT_CSS
+    HELP = (
+        "One question at a time. A gauge runs from soft to firm: upright at the baseline, solid "
+        "for more than it, shaded for less."
+    )
     BINDINGS = [
         *(
             Binding(
@@ -73,9 +78,26 @@ class PitScreen(QuestionScreen[None]):
             for key in KEYS
             if key.typing_key
         ),
-        Binding("left", "corner(-1)", "corner", show=False, id="pit.corner-left"),
-        Binding("right", "corner(1)", "corner", show=False, id="pit.corner-right"),
-        Binding("escape", "whole_car", "whole car", show=False, id="pit.whole-car"),
+        *(
+            Binding(
+                key,
+                f"corner({by})",
+                "corner",
+                show=False,
+                key_display="← →",
+                id=f"pit.corner-{key}",
+                tooltip="A corner: its knobs and past",
+            )
+            for key, by in (("right", 1), ("left", -1))
+        ),
+        Binding(
+            "escape",
+            "whole_car",
+            "whole car",
+            key_display="Esc",
+            id="pit.whole-car",
+            tooltip="The whole car again",
+        ),
     ]
 
     @dataclass
@@ -108,6 +130,8 @@ class PitScreen(QuestionScreen[None]):
         """Tell which keys work: while a text is typed, letters are text."""
         if action == "do":
             return self._typing == (len(parameters) > 1)
+        if action == "whole_car":
+            return bool(self.corner)
         return super().check_action(action, parameters)
 
     def begin(self) -> None:
@@ -225,7 +249,7 @@ class PitScreen(QuestionScreen[None]):
 
     def go_back(self) -> None:
         went = self.desk.back()
-        self.say("" if went else "There is nothing to go back to here; p puts turns back.")
+        self.say("" if went else "There is nothing to go back to here; p puts changes back.")
         self.draw()
 
     def action_do(self, key_id: str, typing: bool = False) -> None:
@@ -250,9 +274,8 @@ class PitScreen(QuestionScreen[None]):
 
                 self.app.push_screen(LogScreen(self.desk), self._after_log)
             case "help":
-                from tui.pages.reports import help_page
-
-                self._read("Help", help_page(self.size.width or 80))
+                if isinstance(self.app, LeavingApp):
+                    self.app.action_help_here()
             case "slip":
                 from tui.screens.slip import SlipScreen
 
@@ -335,6 +358,7 @@ class PitScreen(QuestionScreen[None]):
     def _pick_corner(self, corner: str) -> None:
         """Show a corner in place of the car; on a page of its own where no plan view stands."""
         self.corner = corner
+        self.refresh_bindings()
         if corner and not self.query_one(CarPanel).display:
             view = car_view(self.desk.state, self.desk.prompt)
             rows = self._corner(view, self.window.width - MARGINS)
@@ -383,7 +407,7 @@ class PitScreen(QuestionScreen[None]):
 
         state = self.desk.state
         page = Page(f"pass {state.runs[-1].number}", lambda width, height: air_lines(state, width))
-        screen = PagesScreen("The air", [page], ("a", "note it again"))
+        screen = PagesScreen("The air", [page], noted=True)
         self.app.push_screen(screen, self._after_air_page)
 
     def _after_air_page(self, said: str | None) -> None:

@@ -1,10 +1,12 @@
 """The pit of a practice day: passes are run here, and the truth is told when the day is over."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import VerticalScroll
+from textual.events import Resize
 from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
@@ -12,34 +14,40 @@ from textual.widgets import Static
 from profiles.logfile import LogError
 from rules.practice.words import SIMULATED
 from rules.question import Prompt
+from tui.drawn.header import where_row
 from tui.drawn.picture import Picture
+from tui.drawn.plate import Kind, Plate, drawn
 from tui.practising import Practising
 from tui.screens.pit import PitScreen
 from tui.screens.reading import ReadingScreen
-from tui.visible import visible
+from tui.widgets.key_row import KeyRow
 from tui.widgets.pictures import Pictures
+from tui.widgets.working import Working
 
 RUN, SAW, TRUTH = "f5", "space", "f6"
 LOWEST = 8
-WORKING = "The car leaves ..."
 STAGED = (
-    SIMULATED,
-    "",
     "The lists are ticked, the crew is behind the line, the car is staged.",
-    "",
-    "Enter   run it",
-    f"Esc     back to the pit; {RUN.upper()} brings you here again",
+    f"Enter runs the pass. Esc goes back to the pit; {RUN.upper()} brings you here again.",
 )
-AFTER = "Enter: answer the questions. There, Space answers one as you saw it."
+TELL = f"Tell the driver, then {RUN.upper()} runs the pass."
+NOT_RUN = f"Not run yet: {RUN.upper()} runs it."
+HANDS = "This one is yours: it is about what hands or heads do, not what was seen."
 
 
 class RunScreen(Screen[bool]):
-    """Runs one simulated pass, and shows what was seen and read of it."""
+    """Runs one simulated pass, and shows what was seen and read of it.
 
-    CSS_PATH = ["frame.tcss", "page.tcss", "reading.tcss"]
+    staged: wait for Enter before the car leaves.
+    """
+
+    CSS_PATH = ["frame.tcss", "page.tcss", "run.tcss"]
+    HELP = "One simulated pass: run it, look at it, then answer what it did as on a real day."
     BINDINGS = [
-        Binding("enter", "go_on", "Run it", id="run.go-on"),
-        Binding("escape,backspace", "leave", "Back to the pit", id="run.leave"),
+        Binding("enter", "go_on", "run the pass", key_display="Enter", id="run.go-on"),
+        Binding("enter", "answer", "answer what it did", key_display="Enter", id="run.answer"),
+        Binding("escape", "leave", "back to the pit", key_display="Esc", id="run.leave"),
+        Binding("backspace", "leave", "back", show=False, id="run.back"),
     ]
 
     @dataclass
@@ -49,31 +57,52 @@ class RunScreen(Screen[bool]):
         lines: list[str]
         picture: Picture
 
-    def __init__(self, practising: Practising, number: int) -> None:
+    def __init__(self, practising: Practising, number: int, *, staged: bool = True) -> None:
         super().__init__()
-        self.practising, self.number = practising, number
+        self.practising, self.number, self.staged = practising, number, staged
         self.running, self.over = False, False
 
     def compose(self) -> ComposeResult:
-        name = visible(self.practising.desk.car.name)
-        yield Static(f" Pass {self.number}: {name} ", id="title", markup=False)
+        yield Static(id="strip", markup=False)
+        yield Static(id="plate", markup=False)
         with VerticalScroll(id="page"):
-            yield Static("\n".join(STAGED), id="told", markup=False)
-            yield Pictures()
+            yield Static(id="told", markup=False)
+        yield Pictures()
+        yield Working("the car leaves; Esc stops it")
+        yield KeyRow()
+
+    def on_mount(self) -> None:
+        self.query_one(Pictures).display = False
+        if self.staged:
+            self._tell("STAGED", "open", STAGED)
+        else:
+            self.action_go_on()
+
+    def on_resize(self, event: Resize) -> None:
+        state = self.practising.desk.state
+        self.query_one("#strip", Static).update(where_row(state, event.size.width))
+        self._draw_plate()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Tell what Enter is called: it runs the pass, or goes on to its questions."""
+        if action == "go_on":
+            return not self.running
+        return self.over if action == "answer" else super().check_action(action, parameters)
 
     def action_go_on(self) -> None:
-        """Run the car; once it ran, go to the questions."""
-        if self.over:
-            self.dismiss(True)
-        elif not self.running:
-            self.running = True
-            self._tell([SIMULATED, "", WORKING])
-            self.run_worker(self._run, thread=True, group="run")
+        """Run the car."""
+        self.running = True
+        self._tell("ON ITS WAY", "open", ())
+        self.query_one(Working).begin()
+        self.run_worker(self._run, thread=True, group="run")
+
+    def action_answer(self) -> None:
+        """Go to the questions about the pass."""
+        self.dismiss(True)
 
     def action_leave(self) -> None:
-        """Back to the pit; a pass that ran is a pass."""
-        if not self.running or self.over:
-            self.dismiss(self.over)
+        """Back to the pit; a pass that ran is a pass, and one on its way is run again later."""
+        self.dismiss(self.over)
 
     def _run(self) -> None:
         self.post_message(self.Ran(*self.practising.seen()))
@@ -81,14 +110,21 @@ class RunScreen(Screen[bool]):
     def on_run_screen_ran(self, event: Ran) -> None:
         event.stop()
         self.over = True
-        lines = [SIMULATED, *event.lines, AFTER]
-        self._tell(lines)
+        self.query_one(Working).end()
+        self._tell("WHAT IT DID", "done", event.lines)
         pictures = self.query_one(Pictures)
-        pictures.styles.height = max(LOWEST, self.size.height - len(lines) - 1)
+        pictures.display = True
         pictures.show([event.picture])
 
-    def _tell(self, lines: list[str]) -> None:
+    def _tell(self, head: str, kind: Kind, lines: Sequence[str]) -> None:
+        self.plate = Plate(kind, f"PASS {self.number}: {head} · {SIMULATED}")
+        self._draw_plate()
         self.query_one("#told", Static).update("\n".join(lines))
+        self.refresh_bindings()
+
+    def _draw_plate(self) -> None:
+        width = self.size.width or 80
+        self.query_one("#plate", Static).update(drawn(self.plate, width))
 
 
 class PracticeScreen(PitScreen):
@@ -107,10 +143,23 @@ class PracticeScreen(PitScreen):
         lines: list[str]
 
     BINDINGS = [
-        Binding(RUN, "run_pass", "run", key_display="F5", id="practice.run"),
-        Binding(SAW, "answer", "as you saw it", key_display="Space", id="practice.answer"),
-        Binding(TRUTH, "truth", "truth", key_display="F6", id="practice.truth"),
-    ]
+        Binding(
+            RUN, "run_pass", "run", key_display="F5", id="practice.run", tooltip="Run the pass"
+        ),
+        Binding(
+            SAW, "answer", "as you saw it", key_display="Space", id="practice.answer",
+            tooltip="Answer as you saw it",
+        ),
+        Binding(SAW, "not_seen", "as you saw it", show=False, id="practice.not-seen"),
+        Binding(
+            TRUTH, "truth", "truth", key_display="F6", show=False, id="practice.truth",
+            tooltip="The truth of the day, told at once",
+        ),
+    ]  # fmt: skip
+    HELP = (
+        "A practice day: F5 runs a pass, Space answers a question about it as you saw it. "
+        + PitScreen.HELP.partition(". ")[2]
+    )
 
     def __init__(self, practising: Practising, settle_s: float = 0.25) -> None:
         super().__init__(practising.desk, settle_s)
@@ -122,14 +171,28 @@ class PracticeScreen(PitScreen):
         """Draw the pit; a pass that was not run yet is run first."""
         before = self.desk.prompt
         super().draw()
+        self.refresh_bindings()
         if before is not self._asked_last:
             self._asked_last = before
             self.call_after_refresh(self._go_on)
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Tell which keys of a practice day work: no pass is run twice, nor told before it ran."""
+        if action == "run_pass":
+            return self.practising.waiting() is not None
+        if action in ("answer", "not_seen"):
+            may = self.practising.may_answer()
+            return not self._typing and may == (action == "answer")
+        if action == "truth":
+            return bool(self.desk.state.runs)
+        return super().check_action(action, parameters)
+
     def _go_on(self) -> None:
         if self.app.screen is not self:
             return
-        if not self._told and self.practising.may_be_over:
+        if self.practising.driver_is_told:
+            self.say(TELL)
+        elif not self._told and self.practising.may_be_over:
             self.run_worker(self._judge_day, thread=True, group="day", exclusive=True)
         else:
             self.action_run_pass()
@@ -150,27 +213,26 @@ class PracticeScreen(PitScreen):
         """Run the pass that waits, if any."""
         number = self.practising.waiting()
         if number is not None and self.app.screen is self:
-            self.app.push_screen(RunScreen(self.practising, number), self._after_run)
+            staged = not self.practising.driver_is_told
+            screen = RunScreen(self.practising, number, staged=staged)
+            self.app.push_screen(screen, self._after_run)
 
     def _after_run(self, ran: bool | None) -> None:
         if ran:
+            self.say("")
             try:
                 self.practising.was_run()
             except LogError as error:
                 self.say(str(error))
         else:
-            self.say(f"Not run yet: {RUN.upper()} runs it.")
+            self.say(NOT_RUN)
         super().draw()
 
     def action_answer(self) -> None:
         """Answer the open question as a crew with honest eyes would."""
-        prompt = self.desk.prompt
-        if self.practising.waiting() is not None:
-            self.say(f"Not run yet: {RUN.upper()} runs it.")
-            return
-        value = self.practising.answer()
+        prompt, value = self.desk.prompt, self.practising.answer()
         if value is None:
-            self.say("This one is yours: it is about what hands or heads do, not what was seen.")
+            self.say(HANDS)
             return
         try:
             self.take(prompt, value)
@@ -178,6 +240,11 @@ class PracticeScreen(PitScreen):
         except LogError as error:
             self.say(str(error))
         self.draw()
+
+    def action_not_seen(self) -> None:
+        """Say why nobody's eyes answer the open question."""
+        waits = self.practising.waiting() is not None
+        self.say(NOT_RUN if waits else HANDS)
 
     def action_truth(self) -> None:
         """Tell the truth of the day; it takes a moment to work out."""

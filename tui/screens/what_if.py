@@ -330,7 +330,7 @@ def which_knob(state: State) -> Prompt:
         choices.append(Choice(one.id, f"{label}: {counts}"))
     run = state.runs[-1] if state.runs else None
     advised = run.advice.turns[0].adjuster if run and run.advice and run.advice.turns else None
-    return Prompt("what-if", "What would you turn?", choices=tuple(choices), default=advised)
+    return Prompt("what-if", "What would you change?", choices=tuple(choices), default=advised)
 
 
 def _name(state: State, knob: str) -> str:

@@ -42,10 +42,19 @@ class Asker(Vertical, can_focus=True):
 
     BINDINGS = [
         # What they do is in `on_key`, which drops a key that comes too soon; the footer reads them.
-        Binding("enter", "take", "take", key_display="Enter", id="asker.take"),
-        Binding("enter", "not_yet", "not yet", key_display="Enter", id="asker.not-yet"),
-        Binding("backspace", "back", "back", key_display="Bksp", id="asker.back"),
-    ]
+        Binding(
+            "enter", "take", "take", key_display="Enter", id="asker.take",
+            tooltip="Take what is marked",
+        ),
+        Binding(
+            "enter", "not_yet", "not yet", key_display="Enter", id="asker.not-yet",
+            tooltip="Not yet: nothing is recorded",
+        ),
+        Binding(
+            "backspace", "back", "back", key_display="Bksp", id="asker.back",
+            tooltip="The question before",
+        ),
+    ]  # fmt: skip
 
     @dataclass
     class Taken(Message):

@@ -11,15 +11,16 @@ from textual.widgets._footer import FooterKey
 if TYPE_CHECKING:
     from textual.screen import Screen
 
-FIRST = ("enter", "backspace", "escape")
+FIRST = ("enter", "backspace", "escape", "space")
 FUNCTION = frozenset(f"f{number}" for number in range(1, 13))
 
 
 class KeyRow(Footer):
     """The framework's footer, clickable, of the bindings that work now.
 
-    What it adds: Enter and Backspace stand first, then Escape and the function keys, then letters
-    as the screen has them; where the window is too narrow, whole keys are left out from the end.
+    What it adds: Enter and Backspace stand first, then Escape, Space and the function keys, then
+    letters as the screen has them; where the window is too narrow, whole keys are left out from
+    the end.
     """
 
     def __init__(self) -> None:
@@ -61,7 +62,7 @@ class KeyRow(Footer):
             if binding.show:
                 actions.setdefault(binding.action, binding)
         row, room = [], self.app.size.width
-        for binding in sorted(actions.values(), key=_place):
+        for binding in sorted(actions.values(), key=place):
             room -= len(f" {self.app.get_key_display(binding)}  {binding.description} ")
             if room < -1:
                 break
@@ -69,7 +70,7 @@ class KeyRow(Footer):
         return row
 
 
-def _place(binding: Binding) -> int:
+def place(binding: Binding) -> int:
     """Return where a key stands among the others; the order of the screen stays within each."""
     if binding.key in FIRST:
         return FIRST.index(binding.key)

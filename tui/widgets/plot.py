@@ -166,6 +166,6 @@ def _on_level(taken: Weights, y: int, wide: int) -> tuple[int, int]:
     """Return where the words of a level stand: on it, just below or above, the left first."""
     for down in (y, y + 1, y - 1):
         for x in range(1, max(2, len(taken[0]) - wide), 3):
-            if _is_free(taken, x, down, wide):
+            if _is_free(taken, x - 1, down, wide + 2):
                 return x, down
     return 1, y

@@ -12,9 +12,11 @@ from rules.advice.safety.job_time import needed
 from rules.advice.safety.nevers import facts_of, forbidden, moves
 from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn
+from rules.car.hand_words import HAND_WORDS
 from rules.late_methods import dataclass
 from rules.log.changes import Change
 from rules.log.said import named_symptoms
+from rules.log.standing import known
 from rules.log.state import Run, State
 from rules.question import UNKNOWN
 from rules.shop.blocks import found_in_shop
@@ -171,7 +173,8 @@ def open_blocks(state: State, book: Book) -> list[OpenBlock]:
         (FOUND[what], report): f"Reported: {_said(what)}." for report, what in state.damage.items()
     }
     for change in state.changes.where("stopped early", _stopped_early):
-        says["damper-damage", change.id] = "A knob stopped before its end: the total is wrong."
+        if stopped := _what_stopped(state, change):
+            says["damper-damage", change.id] = stopped
     lists_open = partial(_leaves_list_open, state, book)
     unclear = list(state.runs.where(f"leaves a list of {book.digest} open", lists_open))
     for run in unclear:
@@ -195,6 +198,16 @@ def open_blocks(state: State, book: Book) -> list[OpenBlock]:
         for (inspection, reason), why in says.items()
         if not is_clear(state, book, inspection, reason)
     ]
+
+
+def _what_stopped(state: State, change: Change) -> str:
+    """Say what a hand found that could not go on; empty where nothing can be bent or stuck.
+
+    An adjuster that the car file names no more is taken for a knob.
+    """
+    ones = (known(state, s.turn.adjuster) for s in change.steps if s.reason == "stops early")
+    words = (HAND_WORDS[one.part if one else "knob"].stopped for one in ones)
+    return next(filter(None, words), "")
 
 
 def _stopped_early(change: Change) -> bool:

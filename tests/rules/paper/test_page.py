@@ -110,7 +110,7 @@ def test_a_sheet_without_passes_and_one_with_a_count_in_dispute() -> None:
     text = as_markdown(event_sheet(crew.state, shipped())).replace("\\", "")
     assert "To be counted by hand first: left front rebound." in text
     assert "None yet." in text
-    assert "Nothing was turned." in text
+    assert "Nothing was changed." in text
 
 
 def test_us_words_and_units() -> None:

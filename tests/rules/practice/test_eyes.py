@@ -71,7 +71,7 @@ def test_the_truth_says_what_was_wrong_what_turns_did_and_the_best_road() -> Non
     lines = truth_lines(told)
     assert lines[0] == SIMULATED
     assert "No pass was run yet." in lines
-    assert "  Nothing was turned." in lines
+    assert "  Nothing was changed." in lines
     assert any("->" in line for line in lines)
     assert told.off
     assert all(abs(ratio - 1.0) >= 0.02 for ratio in told.off.values())

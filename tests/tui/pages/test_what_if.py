@@ -44,7 +44,7 @@ def proposed(rig: Rig) -> dict[str, float]:
 
 async def test_a_turn_is_drawn_and_nothing_is_recorded(rig: Rig) -> None:
     await rig.keys("f")
-    assert "What would you turn?" in rig.text
+    assert "What would you change?" in rig.text
     await rig.keys("1", "plus", "plus", "plus")
     assert "front extension, both, 3 clicks tighter" in rig.text
     assert "FRONT HEIGHT, in; seconds from the hit" in rig.text
