@@ -21,7 +21,7 @@ _TEXT = """\
 # A line that starts with # is not read. Remove the # and write your own number behind the =.
 # Leave out what you do not know, or name it in `guesses`: a stated guess beats a hidden one.
 
-setdown_car = 4
+setdown_car = 5
 %(id)s              # short name for the log: small letters, digits, - or space
 %(name)s
 %(units)s
@@ -44,6 +44,7 @@ guesses = []               # such as "geometry.cg_height"
 # clicks =                   # from end to end, counted by hand and without force
 # count_from = "full soft"   # the end your crew counts from: "full soft" or "full hard"
 # start =                    # today's count from that end
+# curve = "unknown"          # "needle": the last clicks to shut do most; "even", or "unknown"
 # firmer_turn = "unknown"    # "clockwise" or "anticlockwise", seen from the knob
 # pair = "axle"              # "none" for a knob that is turned alone
 

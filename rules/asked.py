@@ -18,6 +18,7 @@ class Topic(StrEnum):
     PUT_RIGHT = "put-right"
     INSPECT = "inspect"
     TURN = "turn"
+    PART = "part"
     REACHED = "reached"
     REACH = "reach"
     SETTLE = "settle"

@@ -48,7 +48,9 @@ def _more_keys(_: MutableMapping[str, Any]) -> None:
     """Leave a file as it is: what came can all be left out, and then means as before."""
 
 
-STEPS: dict[tuple[str, int], Step] = {("setdown_car", number): _more_keys for number in (1, 2, 3)}
+STEPS: dict[tuple[str, int], Step] = {
+    ("setdown_car", number): _more_keys for number in (1, 2, 3, 4)
+}
 """By the key of a format and its number: what makes a file one of the next number, in place."""
 
 
@@ -69,7 +71,7 @@ def told(fault: Mapping[str, Any]) -> str:
     return "a key that this Setdown does not know" if unknown else str(fault["msg"])
 
 
-CAR_FORMAT = Format("car file", "setdown_car", 4)
+CAR_FORMAT = Format("car file", "setdown_car", 5)
 RULE_FORMAT = Format("rule page", "setdown_rules")
 ANSWERS_FORMAT = Format("answers file", "setdown_answers")
 EXPORT_FORMAT = Format("export", "format")

@@ -194,7 +194,11 @@ def doubted_text(before: State, after: State) -> str:
 def work_lines(state: State, change: Change) -> list[str]:
     """Return the list of a work order with its ticks."""
     marks = {"open": "[ ]", "done": "[x]", "stopped": "[!]"}
+    part = change.part
     rows = []
+    if part is not None:
+        mark = marks["done" if change.is_made else "open"]
+        rows.append(f"{mark} {part.where}: {part.before or 'what was in'} out, {part.after} in")
     for step in change.steps:
         turn = step.to_go if step.state == "open" else step.turn
         note = f" - {step.reason}" if step.reason and step.state == "stopped" else ""

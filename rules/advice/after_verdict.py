@@ -20,6 +20,7 @@ from rules.advice.change_evidence import (
     verdict_of,
 )
 from rules.advice.drafts import turn_draft
+from rules.advice.part_back import part_back
 from rules.advice.safety import gates
 from rules.advice.safety.dangers import STAND, remembered
 from rules.advice.safety.nevers import moves
@@ -239,6 +240,9 @@ def half_back(now: Situation, change: Change) -> Draft | None:
 
 def put_back(now: Situation, changes: list[Change], cause: str) -> Draft | None:
     """Return the way back from changes; None where nothing is on the car or a gate forbids it."""
+    for change in changes:
+        if change.part is not None:
+            return part_back(now, change, change.part, cause)
     turns = undo_turns(now.state, changes)
     if not turns or refused(now, turns, back=True):
         return None

@@ -32,7 +32,7 @@ from rules.log.advice import Evidence
 from rules.log.changes import Change
 from rules.log.conditions import air_at
 from rules.log.engine import breathing_of
-from rules.log.other_parts import same_parts
+from rules.log.other_parts import comparable, part_mark, part_marks, parts_now
 from rules.log.said import confounders, named_symptoms
 from rules.log.state import Run, State
 from rules.once import once_for_each
@@ -128,6 +128,21 @@ def _name(settings: tuple[tuple[str, float], ...]) -> str:
     return "; ".join(f"{key}={value:g}" for key, value in sorted(settings))
 
 
+def stood_on(state: State, run: Run) -> dict[str, float]:
+    """Return everything that was set on a pass, and which changes of a part were on the car."""
+    return {**run.settings, **part_marks(state, run.parts)}
+
+
+def stands_now(state: State) -> dict[str, float]:
+    """Return everything that is set now, and which changes of a part are on the car."""
+    return {**state.settings, **part_marks(state, parts_now(state))}
+
+
+def name_of(state: State, run: Run) -> str:
+    """Name the setting of a pass."""
+    return setting_name(stood_on(state, run))
+
+
 def is_alike(one: Mapping[str, float], other: Mapping[str, float]) -> bool:
     """Tell whether two settings differ in nothing that both name: a car file gains knobs."""
     return all(other.get(key, value) == value for key, value in one.items())
@@ -171,9 +186,9 @@ def _time_by_id(state: State, run_id: str, timed: Timed) -> PassTime | None:
     air = air_at(run)
     return PassTime(
         order=run.number,
-        setting=setting_name(run.settings),
+        setting=name_of(state, run),
         value_s=seconds,
-        clean=is_counted(run) and same_parts(state, run),
+        clean=is_counted(run) and comparable(state, run),
         air_density=air.dry_density_kg_m3 if air else None,
         lane=run.lane,
         meeting=run.meeting or "",
@@ -237,9 +252,12 @@ def settings_of(state: State, change: Change) -> tuple[dict[str, float], dict[st
     """Return everything that was set without a change, and with it."""
     runs = state.runs_of(change)
     moved = [step for step in change.steps if step.moved]
-    new = {**(runs[-1].settings if runs else state.settings)}
+    new = stood_on(state, runs[-1]) if runs else stands_now(state)
     new |= {step.turn.adjuster: step.now for step in moved}
-    return {**new, **{step.turn.adjuster: step.turn.before for step in moved}}, new
+    old = {**new, **{step.turn.adjuster: step.turn.before for step in moved}}
+    if change.part is not None:
+        old, new = {**old, part_mark(change): 0.0}, {**new, part_mark(change): 1.0}
+    return old, new
 
 
 def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
@@ -249,8 +267,8 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     day = day_fit(state, change.meeting, (old, new))
     times = _judged(state, change.meeting, old, new, change.worth_s)
     counted = (run for run in state.runs_at(change.meeting) if is_counted(run))
-    clean = [run for run in counted if same_parts(state, run)]
-    named = [(run, setting_name(run.settings)) for run in clean]
+    clean = [run for run in counted if comparable(state, run)]
+    named = [(run, name_of(state, run)) for run in clean]
     before = tuple(run for run, name in named if name == old)
     after = tuple(run for run, name in named if name == new)
     measured = measured_change(state, change, before)
@@ -293,9 +311,10 @@ def _judged(
 
 def _stands(state: State, old: Mapping[str, float], new: Mapping[str, float]) -> Stands | None:
     """Return which of two settings the car is on; None for a third one."""
-    if is_alike(state.settings, new):
+    now = stands_now(state)
+    if is_alike(now, new):
         return "new"
-    return "old" if is_alike(state.settings, old) else None
+    return "old" if is_alike(now, old) else None
 
 
 def evidence_of(state: State, run: Run) -> Evidence | None:
@@ -327,7 +346,7 @@ def runs_on(state: State, change: Change) -> tuple[Run, ...]:
     _, new = settings_of(state, change)
     last = made_with[-1].number
     later = (r for r in state.runs_at(change.meeting) if r.number > last)
-    return (*made_with, *(run for run in later if is_alike(run.settings, new)))
+    return (*made_with, *(run for run in later if is_alike(stood_on(state, run), new)))
 
 
 def brought_danger(state: State, book: Book, change: Change, run: Run) -> str:
@@ -342,7 +361,7 @@ def brought_danger(state: State, book: Book, change: Change, run: Run) -> str:
     old, _ = settings_of(state, change)
     first = min(one.number for one in (*state.runs_of(change), run))
     before = [r for r in state.runs_at(change.meeting) if r.number < first]
-    shown = any(danger_of(state, book, r) for r in before if is_alike(r.settings, old))
+    shown = any(danger_of(state, book, r) for r in before if is_alike(stood_on(state, r), old))
     return "" if shown else what
 
 
@@ -364,7 +383,7 @@ def _shown_with(
         return None
     last = made_with[-1]
     after = [run for run in state.runs_at(change.meeting) if run.number > last.number]
-    for run in (*(one for one in reversed(after) if is_alike(one.settings, new)), last):
+    for run in (*(one for one in reversed(after) if is_alike(stood_on(state, one), new)), last):
         what = danger_of(state, book, run)
         if what:
             return Danger(what, run.number, run is not last)
@@ -384,7 +403,7 @@ def _is_risky(
     return bool(symptom and symptom.safety) or any(
         danger_of(state, book, run)
         for run in state.runs_at(change.meeting)
-        if any(is_alike(run.settings, one) for one in settings)
+        if any(is_alike(stood_on(state, run), one) for one in settings)
     )
 
 

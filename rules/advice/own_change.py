@@ -5,6 +5,7 @@ Common practice, no source: what was changed last is looked at first, and it goe
 
 from rules import wording
 from rules.advice.candidates import Candidate, best_of
+from rules.advice.part_back import part_back
 from rules.advice.safety import gates
 from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation
@@ -29,6 +30,9 @@ def suspected(now: Situation, considered: list[Candidate]) -> Draft | None:
         return None
     before = _judged_before(now.state, now.run)
     changes = _own_since(now, before)
+    part = next((one for one in reversed(changes) if one.part is not None), None)
+    if part is not None and part.part is not None and _is_new(now, before):
+        return part_back(now, part, part.part, "A new fault came with it.")
     turns = undo_turns(now.state, changes)
     turns += _said_beside(now, before, {turn.adjuster for turn in turns})
     if not turns or not _is_new(now, before):
@@ -87,7 +91,7 @@ def _own_since(now: Situation, before: Run | None) -> list[Change]:
         if one.origin == "own"
         and one.status != "withdrawn"
         and first <= one.passes < now.run.number
-        and any(step.moved for step in one.steps)
+        and one.is_made
     ]
 
 

@@ -15,7 +15,7 @@ from pydantic import BaseModel, ConfigDict
 
 from rules.car.body import Tyre
 from rules.car.hand_words import HAND_WORDS, HandWords
-from rules.car.model import Car, Controls, CountFrom, Damper, Knob, Lever, SpeedRange
+from rules.car.model import Car, Controls, CountFrom, Curve, Damper, Knob, Lever, SpeedRange
 from rules.late_methods import dataclass
 from rules.typed import amount
 
@@ -76,6 +76,7 @@ class Adjuster:
     firmer_turn: str = "unknown"
     controls: Controls | None = None
     speed: SpeedRange = "unknown"
+    curve: Curve = "unknown"
     partner: str | None = None
     offset: float = 0.0
     positions: tuple[str, ...] = ()
@@ -282,6 +283,7 @@ def _from_knob(car: Car, damper: Damper, knob: Knob) -> Adjuster:
         firmer_turn=knob.firmer_turn,
         controls=knob.controls,
         speed=knob.speed,
+        curve=knob.curve,
         partner=f"{other} {knob.id}" if twin else None,
         offset=float(round(right.offset * right.per_unit)) if twin and right else 0.0,
     )

@@ -48,6 +48,7 @@ def _stock_faults(car: Car) -> Iterator[Fault]:
 
 def _knob_faults(car: Car, where: str, knob: Knob) -> Iterator[Fault]:
     for stroke in STROKES:
+        yield from _click_faults(where, knob, stroke)
         rows = getattr(knob, f"{stroke}_dyno")
         points = getattr(knob, f"{stroke}_points")
         if rows is None and points is None:
@@ -61,6 +62,17 @@ def _knob_faults(car: Car, where: str, knob: Knob) -> Iterator[Fault]:
             yield from _end_faults(car, f"{where}.{stroke}_dyno", rows, knob)
         if points is not None:
             yield from _points_faults(car, f"{where}.{stroke}_points", points)
+
+
+def _click_faults(where: str, knob: Knob, stroke: str) -> Iterator[Fault]:
+    """Yield what is wrong with what a click adds: of a stroke it moves, and next to both ends."""
+    keys = [f"{stroke}_click_{end}" for end in ("soft", "hard")]
+    said = [key for key in keys if getattr(knob, key) is not None]
+    if said and knob.controls not in (stroke, "both"):
+        yield Fault(f"{where}.{said[0]}", f"a knob of {knob.controls}", f"one that moves {stroke}")
+    elif len(said) == 1:
+        other = next(key for key in keys if key not in said)
+        yield Fault(f"{where}.{said[0]}", f"no {other} to go with it", "both, or neither")
 
 
 def _dyno_faults(where: str, rows: tuple[str, ...]) -> Iterator[Fault]:

@@ -1,7 +1,8 @@
 """What a knob moves, and how strongly a click of it acts near its ends and where it stands.
 
 A needle that is nearly shut, or a bleed that is nearly open, is not the same knob as in its middle:
-where its dyno table is known, a click is told and stepped by the force it changes.
+a click is told and stepped by the force it changes, as its dyno table has it, or without one as the
+car file says of a click next to each end.
 """
 
 from collections.abc import Iterator, Mapping
@@ -12,7 +13,7 @@ from math import exp, log
 
 from rules.car.adjusters import Adjuster
 from rules.car.dyno_tables import DynoRows, DynoTableError, read_rows
-from rules.car.model import Car, Damper, Knob, SpeedRange
+from rules.car.model import Car, Curve, Damper, Knob, SpeedRange
 from rules.car.valvings import STROKES, rows_with, valving_on
 from rules.units import INCH_M
 
@@ -28,25 +29,34 @@ _SPEED_WORDS: dict[SpeedRange, str] = {
     "unknown": "",
 }  # fmt: skip
 
+_CURVE_WORDS: dict[Curve, str] = {
+    "needle": "; a needle, most of it in the last third to shut", "even": "; every click alike",
+    "unknown": "",
+}  # fmt: skip
+
 
 @dataclass(frozen=True)
 class Strength:
     """How strongly one click of a knob acts on one stroke, as a share of the force there [-].
 
-    soft, hard: next to each end, going firmer.  speed: the piston speed it is told for [m/s].
+    soft, hard: next to each end, going firmer.  speed: the piston speed it is told for [m/s], None
+    where the car file says it of a click and no table does.  click: what a click is called.
     """
 
     stroke: str
-    speed: float
+    speed: float | None
     soft: float
     hard: float
+    click: str = "a click"
 
     @property
     def says(self) -> str:
         """Say it in one line."""
-        speed = f"{{{self.speed / INCH_M:.0f} in/s|{self.speed * 1000:.0f} mm/s}}"
+        at = ", by the car file"
+        if self.speed is not None:
+            at = f" at {{{self.speed / INCH_M:.0f} in/s|{self.speed * 1000:.0f} mm/s}}"
         return (
-            f"a click near full soft is {self.soft:.0%} of {self.stroke} force at {speed}, "
+            f"{self.click} near full soft is {self.soft:.0%} of {self.stroke} force{at}, "
             f"near full hard {self.hard:.0%}"
         )
 
@@ -54,7 +64,7 @@ class Strength:
 def moves(one: Adjuster) -> str:
     """Say which movement a knob damps, and at which speeds as far as that is known."""
     stroke = {"both": "compression and rebound"}.get(str(one.controls), str(one.controls))
-    return f"{stroke}{_SPEED_WORDS[one.speed]}"
+    return f"{stroke}{_SPEED_WORDS[one.speed]}{_CURVE_WORDS[one.curve]}"
 
 
 def strengths(car: Car, settings: Mapping[str, float], one: Adjuster) -> list[Strength]:
@@ -63,10 +73,11 @@ def strengths(car: Car, settings: Mapping[str, float], one: Adjuster) -> list[St
     for stroke, force in _strokes(car, settings, one):
         low, high = force.ends
         soft, hard = (low, high) if one.count_from == "full soft" else (high, low)
-        inward = 1.0 if hard > soft else -1.0
+        inward = (1.0 if hard > soft else -1.0) / one.per_unit
         first = abs(log(force.at(soft + inward) / force.at(soft)))
         last = abs(log(force.at(hard) / force.at(hard - inward)))
-        found.append(Strength(stroke, force.speed, exp(first) - 1.0, exp(last) - 1.0))
+        click = "a click" if one.unit == "clicks" else one.show_steps(1)
+        found.append(Strength(stroke, force.speed, exp(first) - 1.0, exp(last) - 1.0, click))
     return found
 
 
@@ -96,9 +107,12 @@ _FELT = log(1.0 + 0.75 * STEP_SHARE)
 
 @dataclass(frozen=True)
 class _ForceByCount:
-    """The force of one stroke at one piston speed by count; between counts by equal factors."""
+    """The force of one stroke at one piston speed by count; between counts by equal factors.
 
-    speed: float
+    Without a speed it is by the car file's word, and only how it changes means anything.
+    """
+
+    speed: float | None
     forces: tuple[tuple[float, float], ...]
 
     @property
@@ -126,11 +140,39 @@ def _strokes(
     damper, knob = owner
     valving = valving_on(car, settings, damper.axle)
     for stroke in STROKES:
+        if knob.controls not in (stroke, "both"):
+            continue
         rows = rows_with(car, damper, knob, stroke, valving)
-        if rows is not None and knob.controls in (stroke, "both"):
-            force = _force_by_count(rows, MATTERS_M_S[knob.speed])
-            if force is not None:
-                yield stroke, force
+        force = _force_by_count(rows, MATTERS_M_S[knob.speed]) if rows is not None else None
+        force = force or _by_the_file(knob, stroke)
+        if force is not None:
+            yield stroke, force
+
+
+def _by_the_file(knob: Knob, stroke: str) -> _ForceByCount | None:
+    """Return how the force changes as the car file says of a click next to each end.
+
+    From one end to the other a click grows by equal factors; None where an end is not said.
+    """
+    soft, hard = (getattr(knob, f"{stroke}_click_{end}") for end in ("soft", "hard"))
+    if soft is None or hard is None or knob.marks < 2:
+        return None
+    ends = log(1.0 + soft / 100.0), log(1.0 + hard / 100.0)
+    forces, force = [(0.0, 1.0)], 0.0
+    for click in range(knob.marks):
+        share = click / (knob.marks - 1)
+        force += _between(*ends, share)
+        forces.append(((click + 1) / knob.per_unit, exp(force)))
+    if knob.count_from == "full hard":
+        most = forces[-1][0]
+        forces = [(most - count, value) for count, value in reversed(forces)]
+    return _ForceByCount(None, tuple(forces))
+
+
+def _between(low: float, high: float, share: float) -> float:
+    if min(low, high) <= 0.0:
+        return low + (high - low) * share
+    return exp(log(low) * (1.0 - share) + log(high) * share)
 
 
 def _owner(car: Car, one: Adjuster) -> tuple[Damper, Knob] | None:

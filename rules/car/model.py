@@ -42,6 +42,8 @@ RearSuspension = Literal[
 ]
 Controls = Literal["compression", "rebound", "both"]
 SpeedRange = Literal["all", "low", "high", "unknown"]
+Curve = Literal["even", "needle", "unknown"]
+ClickShare = Annotated[float, Field(ge=0, le=400)]
 CountFrom = Literal["full soft", "full hard"]
 LeverKind = Literal[
     "travel limiter",
@@ -132,6 +134,22 @@ class Knob(CarPart):
     )
     minutes: int = Field(5, ge=1, le=240, strict=True, description="What a turn costs, both sides.")
     lift_car: bool = Field(False, description="Whether the car must be lifted to reach it.")
+    curve: Curve = Field(
+        "unknown",
+        description="even: each click does about as much. needle: the last ones to shut do most.",
+    )
+    compression_click_soft: ClickShare | None = Field(
+        None, description="Percent of compression force that one click adds, next to full soft."
+    )
+    compression_click_hard: ClickShare | None = Field(
+        None, description="Percent of compression force that one click adds, next to full hard."
+    )
+    rebound_click_soft: ClickShare | None = Field(
+        None, description="Percent of rebound force that one click adds, next to full soft."
+    )
+    rebound_click_hard: ClickShare | None = Field(
+        None, description="Percent of rebound force that one click adds, next to full hard."
+    )
     compression_dyno: DynoRows | None = Field(
         None, description="Dyno table of compression: a head row with units, then rows."
     )
@@ -264,8 +282,8 @@ class Stock(CarPart):
 class Car(CarPart):
     """A car and everything on it that can be adjusted."""
 
-    format: Literal[1, 2, 3, 4] = Field(
-        4, alias="setdown_car", description="The kind and version of this file; leave it at 4."
+    format: Literal[1, 2, 3, 4, 5] = Field(
+        5, alias="setdown_car", description="The kind and version of this file; leave it at 5."
     )
     id: Slug = Field(description="Short name for the log: letters, digits, - or space.")
     name: Name = Field(description="What the screen shows.")

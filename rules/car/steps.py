@@ -1,11 +1,13 @@
 """How far to turn. Common practice, no source, except where a line says otherwise."""
 
-from math import floor
+from math import ceil, floor
 
 from rules.car.adjusters import Adjuster
 from rules.units import PSI_IN
 
 SHUT_ZONE_CLICKS = 3
+NEEDLE_ZONE = 1 / 3
+"""The share of a needle's range, from shut, in which a click does most."""
 RADIAL = frozenset({"radial", "drag radial"})
 
 
@@ -29,15 +31,29 @@ def _radial_step(one: Adjuster) -> int:
 
 
 def cut(one: Adjuster, value: float, upward: bool, steps: int) -> int:
-    """Cut a step to the room left, and to one click at a time within three of shut."""
+    """Cut a step to the room left, and to one click at a time within three of shut.
+
+    A needle does most of its work near shut, so there it is its last third.
+    """
     steps = int(min(steps, one.room(value, upward)))
     if one.part != "knob" or steps <= 1:
         return steps
-    zone = SHUT_ZONE_CLICKS if one.unit == "clicks" else max(1, int(one.marks // 8))
+    zone = shut_zone(one)
     to_shut = int(one.room(value, upward=True))
     if to_shut <= zone:
         return 1
     return min(steps, to_shut - zone) if upward else steps
+
+
+def shut_zone(one: Adjuster) -> int:
+    """Return from how many clicks of shut on a knob is turned one at a time."""
+    zone = SHUT_ZONE_CLICKS if one.unit == "clicks" else max(1, int(one.marks // 8))
+    return max(zone, ceil(one.marks * NEEDLE_ZONE)) if one.curve == "needle" else zone
+
+
+def is_near_shut(one: Adjuster, value: float) -> bool:
+    """Tell whether a knob stands where it is turned one click at a time."""
+    return one.part == "knob" and one.room(value, upward=True) <= shut_zone(one)
 
 
 def lets_front_rise(one: Adjuster, upward: bool) -> bool:

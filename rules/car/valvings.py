@@ -4,9 +4,10 @@ from collections.abc import Iterator, Mapping
 
 from rules.car.adjusters import adjusters
 from rules.car.counted_end import knob_of_tables, turned_round
+from rules.car.damper_record import Stroke
 from rules.car.model import Car, Damper, Knob, Lever
 
-STROKES = ("compression", "rebound")
+STROKES: tuple[Stroke, ...] = ("compression", "rebound")
 Rows = tuple[str, ...]
 
 

@@ -4,12 +4,13 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
+from rules.advice.part_back import why_part_held
 from rules.advice.safety.gates import FOUND
 from rules.advice.safety.work_gates import why_held
 from rules.book import Book
 from rules.car import titles
 from rules.car.adjusters import Adjuster, Turn, adjusters
-from rules.crew import doubted_time, taking_back
+from rules.crew import doubted_time, part_change, taking_back
 from rules.crew.baselines import declared, declared_again
 from rules.crew.consequences import with_consequences
 from rules.crew.correctable import can_ask, prompt_of
@@ -345,6 +346,10 @@ def _already_turned(state: State, action: AlreadyTurned, new_id: NewId) -> list[
 def _ordered(state: State, book: Book, bodies: list[ev.Body], *, knowing: bool) -> list[ev.Body]:
     """Return the events of an order, unless an open list or a danger stands before it."""
     turns = [t for body in bodies if isinstance(body, ev.ChangeProposed) for t in body.turns]
+    undone = [body.undoes[0] for body in bodies if isinstance(body, ev.PartChange)]
+    for change in map(state.change, undone):
+        if why := why_part_held(state, book, change, knowing=knowing):
+            raise ActionError(why)
     if why := why_held(state, book, tuple(turns), knowing=knowing):
         raise ActionError(why)
     return bodies
@@ -354,6 +359,8 @@ def _undo_last(state: State, new_id: NewId) -> list[ev.Body]:
     change = last_change(state)
     if change is None:
         raise ActionError("there is no change on the car to undo")
+    if change.part is not None:
+        return part_change.put_back(state, change, new_id)
     return _proposed_put_back(
         state, f"Undo: {change.title}", undo_turns(state, [change]), [change], new_id
     )
@@ -364,9 +371,9 @@ def _put_back(state: State, new_id: NewId) -> list[ev.Body]:
         raise ActionError("no baseline is declared yet")
     _refuse_uncounted(state, "the way back")
     turns = baseline_turns(state)
-    waiting = [c for c in state.changes if c.is_open and c.origin != "put back"]
+    waiting = [c for c in state.changes if c.is_open and c.origin != "put back" and not c.part]
     if not turns:
-        still_open = [c for c in state.changes if c.is_open]
+        still_open = [c for c in state.changes if c.is_open and not (c.part and c.is_made)]
         if still_open:
             return [ev.ChangeWithdrawn(change=c.id, why="put back to baseline") for c in still_open]
         raise ActionError(f"every setting stands at the baseline {state.baseline.name!r} already")

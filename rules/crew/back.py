@@ -44,7 +44,7 @@ def _out_of_work(state: State, change: Change) -> list[ev.Body]:
         adjuster = touched[-1].turn.adjuster
         reopened = ev.TurnReopened(change=change.id, adjuster=adjuster)
         return [reopened, *(taken_back(state, adjuster) if touched[-1].is_unreached else ())]
-    if any(step.moved for step in change.steps):
+    if change.is_made:
         return []
     withdrawn = ev.ChangeWithdrawn(change=change.id, why="taken back before anything was turned")
     if change.run is None:

@@ -8,7 +8,8 @@ from math import isclose
 
 from rules.asked import DamperChoice, Topic
 from rules.car.damper_record import DamperRecord
-from rules.car.model import Car, Damper, Knob
+from rules.car.model import CORNERS, Car, Corner, Damper, Knob
+from rules.crew import part_change
 from rules.crew.baselines import of_other_parts
 from rules.log import events as ev
 from rules.log.state import State
@@ -81,8 +82,10 @@ def bodies(state: State, topic: str, value: str, new_id: NewId) -> list[ev.Body]
 def _settled(state: State, choice: DamperChoice, new_id: NewId) -> list[ev.Body]:
     """Return the events of the answer, for every corner of which the file says the same."""
     _, corners = alike(state)
-    job = new_id()
+    job, change = new_id(), new_id()
     found: list[ev.Body] = []
+    if choice is DamperChoice.OPENED:
+        found += part_change.made_now(state, change, "valving", _corners(corners))
     for corner in state.dampers.doubts:
         if corner not in corners:
             continue
@@ -95,8 +98,14 @@ def _settled(state: State, choice: DamperChoice, new_id: NewId) -> list[ev.Body]
             found.append(ev.DamperFitted(job=job, damper=record.id, corner=here))
         elif choice is DamperChoice.OPENED:
             there = state.dampers.at(here)
-            found.append(ev.DamperOpened(job=job, damper=there, corner=here))
+            found.append(ev.DamperOpened(job=job, damper=there, corner=here, change=change))
+    if choice is DamperChoice.OPENED:
+        found.append(ev.PartChangeMade(change=change))
     return found
+
+
+def _corners(named: list[str]) -> list[Corner]:
+    return [one for one in CORNERS if one in named]
 
 
 def baseline_prompt(state: State) -> Prompt | None:

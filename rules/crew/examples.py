@@ -84,7 +84,7 @@ def example_car(kind: ExampleCar) -> Car:
     ]
     return Car.parse(
         {
-            "setdown_car": 4,
+            "setdown_car": 5,
             "id": "example",
             "name": "Example car",
             "units": "metric",

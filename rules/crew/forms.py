@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from rules.advice.part_back import part_asked_first
 from rules.advice.safety.gates import open_blocks
 from rules.advice.safety.proven import nearest_proven
 from rules.advice.safety.work_gates import KNOWING, YES, asked_first, list_before
@@ -145,7 +146,13 @@ def _knowing(
 ) -> Prompt | LeftAsItStands | None:
     """Ask before turns that lead back to a danger; an open list is told when they are ordered."""
     turned = tuple(turns)
-    asked = None if list_before(state, book, turned) else asked_first(state, turned)
+    return _told_first(
+        None if list_before(state, book, turned) else asked_first(state, turned), filled
+    )
+
+
+def _told_first(asked: Prompt | None, filled: Filled) -> Prompt | LeftAsItStands | None:
+    """Return the question about a danger while it is open; None where there is none, or a yes."""
     if asked is None or filled.get(KNOWING) == YES:
         return None
     return LeftAsItStands() if KNOWING in filled else asked
@@ -181,6 +188,9 @@ def put_back(state: State, book: Book, filled: Filled) -> Next:
     last = last_change(state)
     back = filled["how far"] == "baseline"
     turns = baseline_turns(state) if back else undo_turns(state, [last] if last else [])
+    if last is not None and last.part is not None and not back:
+        asked = _told_first(part_asked_first(state, book, last), filled)
+        return asked or act.UndoLast(knowing=KNOWING in filled)
     action = act.PutBack if back else act.UndoLast
     return _knowing(state, book, filled, turns) or action(knowing=KNOWING in filled)
 

@@ -39,13 +39,13 @@ def _sixty_before_and_now(state: State) -> str:
     run = state.open_run
     if run is None or run.change is None or run.sixty_s is None:
         return ""
-    from rules.advice.change_evidence import is_counted, settings_of
+    from rules.advice.change_evidence import is_counted, settings_of, stood_on
 
     old, _ = settings_of(state, state.change(run.change))
     timed = state.runs.last_where(
         "timed and counted", lambda one: one.sixty_s is not None and is_counted(one)
     )
-    before = (one for one in timed if one.number < run.number and dict(one.settings) == old)
+    before = (one for one in timed if one.number < run.number and stood_on(state, one) == old)
     last = next(before, None)
     if last is None or last.sixty_s is None:
         return ""

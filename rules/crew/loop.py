@@ -27,7 +27,7 @@ from rules.asked import (
 )
 from rules.book import Book
 from rules.car.adjusters import Adjuster, adjusters
-from rules.crew import damper_doubts, doubted_time, prompts, reaching
+from rules.crew import damper_doubts, doubted_time, part_change, prompts, reaching
 from rules.crew.back import back_bodies
 from rules.crew.first_passes import next_pass
 from rules.faults import there
@@ -88,7 +88,7 @@ def _next_step(state: State, book: Book) -> Prompt:
         if key in state.settings and state.car is not None:
             one = adjusters(state.car)[key]
             disputed = key in state.disputed
-            return prompts.recount_disputed(one, state) if disputed else prompts.recount(one)
+            return prompts.recount_disputed(one, state) if disputed else prompts.recount(one, state)
     lever, order = unsure(state), state.work_order
     if lever is not None and (order is None or order.turns(lever.id)):
         return prompts.recount_changed(lever, state)
@@ -133,6 +133,8 @@ def _work(state: State, book: Book, change: Change, blocks: list[OpenBlock]) -> 
         return reaching.prompt(far, state)
     if blocks and holds(state, book, change):
         return _inspection(state, book, blocks)
+    if change.part is not None:
+        return part_change.prompt(change, change.part)
     step = change.next_step
     if step is not None:
         return prompts.turn(change, step, state)
@@ -308,6 +310,10 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
             return _ticks(state, book, prompt.subject, prompt.reason, value)
         case Topic.TURN | Topic.REACHED:
             return _turn_bodies(state, _change(state), prompt, value)
+        case Topic.PART:
+            change = _change(state)
+            part = there(change.part, "a part to put in")
+            return part_change.answered(state, change, part, str(value), new_id)
         case Topic.REACH:
             return reaching.bodies(state, _change(state), str(value))
         case Topic.SETTLE:
@@ -376,6 +382,10 @@ def _settle_advice(
 ) -> list[ev.Body]:
     if choice is AdviceChoice.MAKE:
         put_back = given.kind == PUT_BACK
+        if put_back and not given.turns:
+            undone = state.change(given.undoes[0])
+            settled = ev.AdviceSettled(run=run.id, choice=PUT_BACK, done=False)
+            return [settled, *part_change.put_back(state, undone, new_id, run.id)]
         proposed = ev.ChangeProposed(
             change=new_id(),
             origin=PUT_BACK if put_back else "advice",
@@ -387,8 +397,8 @@ def _settle_advice(
             undoes=given.undoes,
             run=run.id,
         )
-        settled = PUT_BACK if put_back else AdviceChoice.MADE
-        return [ev.AdviceSettled(run=run.id, choice=settled, done=not put_back), proposed]
+        how = PUT_BACK if put_back else AdviceChoice.MADE
+        return [ev.AdviceSettled(run=run.id, choice=how, done=not put_back), proposed]
     if choice is AdviceChoice.FIND_OUT:
         from rules.advice.situation import situation
 

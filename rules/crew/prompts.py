@@ -9,6 +9,7 @@ from rules.asked import ANSWER_HERE, AdviceChoice, PairChoice, SettleChoice, Top
 from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn, adjusters, job_minutes
 from rules.car.model import Car
+from rules.car.steps import is_near_shut
 from rules.crew.reaching import notice as reach_notice
 from rules.log import said
 from rules.log.advice import Advice
@@ -302,8 +303,11 @@ def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
     if no_time:
         yield f"The work {no_time}."
     to_go = [one.to_go for one in change.steps if one.state == "open"]
-    if fitted[step.turn.adjuster].controls == "both":
+    one = fitted[step.turn.adjuster]
+    if one.controls == "both":
         yield "This knob moves compression and rebound."
+    if one.curve == "needle" and is_near_shut(one, step.to_go.before):
+        yield "A needle near shut: each click is a large step."
     led = led_back(state, to_go, step.to_go)
     yield led or (against(state, step.to_go) if change.origin == "put back" else "")
 
@@ -324,11 +328,15 @@ def reached(change: Change, step: Step, state: State) -> Prompt:
     )
 
 
-def recount(one: Adjuster) -> Prompt:
-    """Ask for a count that the car file now reads otherwise than the log."""
+def recount(one: Adjuster, state: State) -> Prompt:
+    """Ask for a count that the car file reads otherwise than the log, or that a job left open."""
+    worked_on = not state.to_recount.get(one.id) and any(
+        one.place in job.places for job in state.dampers.jobs
+    )
+    why = "It was worked on." if worked_on else "The car file changed."
     return Prompt(
         Topic.RECOUNT,
-        f"{one.label}: where does it stand? The car file changed.",
+        f"{one.label}: where does it stand? {why}",
         "text",
         hint=f"{one.hand.look} Wanted: {one.wanted()}.",
         subject=one.id,
@@ -337,7 +345,7 @@ def recount(one: Adjuster) -> Prompt:
 
 def recount_disputed(one: Adjuster, state: State) -> Prompt:
     """Ask for a count on which the two logs that were merged differ."""
-    return replace(recount(one), question=f"{one.label}: {disputed_text(one, state)}.")
+    return replace(recount(one, state), question=f"{one.label}: {disputed_text(one, state)}.")
 
 
 def disputed_text(one: Adjuster, state: State) -> str:

@@ -11,7 +11,7 @@ from rules.crew.loop import counted
 from rules.launch.kept_force import SPEEDS, Speed, as_turns, kept_counts
 from rules.log import events as ev
 from rules.log.state import State
-from rules.log.work_orders import set_aside_bodies
+from rules.log.work_orders import half_made, set_aside_bodies
 from rules.question import AnswerError, Choice, Given, NewId, Prompt
 
 AT: dict[Speed, str] = {
@@ -52,8 +52,8 @@ def valving_bodies(state: State, action: ChangeValving, new_id: NewId) -> list[e
     if to == state.settings[lever.id]:
         raise AnswerError(f"the book has {lever.label} at {lever.show(to)} already")
     order = state.work_order
-    if order is not None and any(step.moved for step in order.steps):
-        raise AnswerError(f"a valving waits: the work order {order.title!r} is not finished")
+    if why := half_made(state):
+        raise AnswerError(f"a valving waits: {why}")
     knobs = knobs_of(state, lever)
     uncounted = next((one for one in knobs if one.id in state.to_recount), None)
     if uncounted is not None:

@@ -4,6 +4,8 @@ from dataclasses import field, replace
 from typing import Literal
 
 from rules.car.adjusters import Turn
+from rules.car.damper_record import Stroke
+from rules.car.model import Corner
 from rules.late_methods import dataclass
 from rules.log.dampers import Parts
 from rules.log.events import StopReason, Verdict
@@ -100,6 +102,35 @@ class Step:
 
 
 @dataclass(frozen=True)
+class PartMade:
+    """What a change changed that no lever of the car file names: a valving or an axle's springs.
+
+    before, after: what came out and what went in, as the crew calls it; empty where nobody said.
+    """
+
+    what: Literal["valving", "spring"]
+    places: tuple[Corner, ...]
+    strokes: tuple[Stroke, ...] = ()
+    before: str = ""
+    after: str = ""
+
+    @property
+    def where(self) -> str:
+        """Name the part by its place: front rebound valving, both sides."""
+        axle = self.places[0].split()[-1]
+        if self.what == "spring":
+            return f"{axle} springs"
+        stroke = f"{self.strokes[0]} " if len(self.strokes) == 1 else ""
+        both = len(self.places) > 1
+        return f"{axle if both else self.places[0]} {stroke}valving{', both sides' if both else ''}"
+
+    @property
+    def back(self) -> str:
+        """Name what is on the car once the part is back."""
+        return self.before or "what was in before"
+
+
+@dataclass(frozen=True)
 class Change:
     """A change and its life.
 
@@ -107,7 +138,8 @@ class Change:
     `worth_s` is the gain of the 60-foot that was declared to be worth a change by then;
     `mixed_before` is what `mixed` was before another turn came on top, `off_why` why it is off, and
     passes up to the number `said_after` were made without all of it. `parts` are the dampers and
-    springs that stood on the car when it was proposed.
+    springs that stood on the car when it was proposed. `part` is what it changed inside a damper or
+    at the springs where no lever names it: then it has no step.
     """
 
     id: str
@@ -132,6 +164,14 @@ class Change:
     off_why: str = ""
     said_after: int = 0
     parts: Parts = field(default_factory=dict)
+    part: PartMade | None = None
+
+    @property
+    def is_made(self) -> bool:
+        """Whether anything of it was ever put on the car."""
+        if self.part is not None:
+            return self.status not in ("proposed", "withdrawn") or bool(self.runs)
+        return any(step.moved for step in self.steps)
 
     @property
     def is_open(self) -> bool:

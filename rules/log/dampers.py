@@ -80,6 +80,8 @@ class Dampers:
     """What is known of the dampers and springs: records, where they stand, what was done.
 
     `opened` names by damper, or by the place of springs, the jobs by which it was changed.
+    `springs` names the springs by which what was learnt is kept apart, `springs_called` those that
+    a change put on which no lever names.
     `left_at` says by damper the marks its knobs stood at when it came off, by their names.
     `doubts` are corners at which the car file may describe another damper, and what it says.
     `baseline_due`: the crew said that it does, and which baseline holds from there is not said.
@@ -89,6 +91,7 @@ class Dampers:
     mounted: Mapping[str, str] = field(default_factory=dict)
     opened: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     springs: Mapping[str, str] = field(default_factory=dict)
+    springs_called: Mapping[str, str] = field(default_factory=dict)
     away: Mapping[str, str] = field(default_factory=dict)
     left_at: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     jobs: tuple[Job, ...] = ()
@@ -104,7 +107,10 @@ class Dampers:
         return next((corner for corner in CORNERS if self.at(corner) == damper), None)
 
     def springs_on(self, axle: str) -> str:
-        """Return the name of an axle's springs as the log has it."""
+        """Return the name of an axle's springs as the log has it, whichever change put them on."""
+        return self.springs_called.get(axle, self._springs_first(axle))
+
+    def _springs_first(self, axle: str) -> str:
         return self.springs.get(axle, FIRST_SPRINGS)
 
     def name(self, damper: str) -> str:
@@ -138,7 +144,7 @@ class Dampers:
         }
         for axle in AXLES:
             place = spring_place(axle)
-            found[place] = (self.springs_on(axle), *self.opened.get(place, ()))
+            found[place] = (self._springs_first(axle), *self.opened.get(place, ()))
         return without(found, frozenset())
 
 

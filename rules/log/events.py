@@ -60,7 +60,7 @@ class CarDescribed(_Body):
     """The car file was read. The first one seeds every setting from the file's starts."""
 
     kind: Literal["car-described"] = "car-described"
-    version = 4
+    version = 5
     stored: Plain = Field(alias="car")
 
     @cached_property
@@ -194,6 +194,34 @@ class ChangeProposed(_Body):
     half_back: bool = False
     undoes: tuple[str, ...] = ()
     run: str | None = None
+
+
+class PartChange(_Body):
+    """What no lever of the car file names was changed inside a damper or at an axle's springs.
+
+    It is one change like any other, without a turn: it waits for its pass and is judged. One whose
+    `origin` is "put back" is an order until it is made. `before`, `after`: what came out and what
+    went in, as the crew calls it, empty where nobody said.
+    """
+
+    kind: Literal["part-change"] = "part-change"
+    change: str
+    origin: Literal["own", "put back"]
+    title: Text
+    what: Literal["valving", "spring"]
+    places: tuple[Corner, ...] = Field(min_length=1)
+    strokes: tuple[Stroke, ...] = ()
+    before: Text = ""
+    after: Text = ""
+    undoes: tuple[str, ...] = ()
+    run: str | None = None
+
+
+class PartChangeMade(_Body):
+    """The part of a change is in."""
+
+    kind: Literal["part-change-made"] = "part-change-made"
+    change: str
 
 
 class TurnDone(_Body):
@@ -555,6 +583,8 @@ Body = Annotated[
     | AdviceGiven
     | AdviceSettled
     | ChangeProposed
+    | PartChange
+    | PartChangeMade
     | TurnDone
     | TurnStopped
     | TurnReopened

@@ -40,6 +40,12 @@ def _turned_by(state: State, job: Job, change: Change) -> bool:
     return made is not None and (made.id == change.id or bool(_turned(made) & _turned(change)))
 
 
+def _by_lever(state: State, job: Job) -> bool:
+    """Tell whether a lever of the car file names what a job did, so that settings say it."""
+    made = state.changes.find(job.change) if job.change else None
+    return made is not None and made.part is None
+
+
 def _turned(change: Change) -> frozenset[str]:
     return frozenset(step.turn.adjuster for step in change.steps)
 
@@ -68,6 +74,35 @@ def other_places(state: State, run: Run) -> frozenset[str]:
     return _other_than_now(state, run.parts)
 
 
+def comparable(state: State, run: Run) -> bool:
+    """Tell whether a pass differs from the car of now by changes alone, whatever they changed."""
+    if not state.dampers.jobs:
+        return True
+    changed = frozenset(job.id for job in state.dampers.jobs if job.change)
+    return not differ(without(run.parts, changed), without(parts_now(state), changed))
+
+
+def part_marks(state: State, parts: Parts) -> dict[str, float]:
+    """Return, for each change of a part that no lever names, whether it is in these parts: 0 or 1.
+
+    Beside the settings they say what was on the car, so that the clock can tell with from without.
+    """
+    marks: dict[str, float] = {}
+    for change in state.changes.where("of a part", _is_of_part):
+        jobs = {job.id for job in state.dampers.jobs if job.change == change.id}
+        marks[part_mark(change)] = float(any(jobs & set(part) for part in parts.values()))
+    return marks
+
+
+def part_mark(change: Change) -> str:
+    """Return what a change of a part is called among settings; no adjuster has such an id."""
+    return f"part: {change.id}"
+
+
+def _is_of_part(change: Change) -> bool:
+    return change.part is not None and change.origin != PUT_BACK
+
+
 def of_other_parts(state: State, baseline: Baseline) -> str:
     """Say that a baseline's counts are of other dampers or springs, or nothing."""
     other = _other_than_now(state, baseline.parts)
@@ -77,13 +112,16 @@ def of_other_parts(state: State, baseline: Baseline) -> str:
 def _other_than_now(state: State, parts: Parts) -> frozenset[str]:
     if not state.dampers.jobs:
         return frozenset()
-    named = frozenset(job.id for job in state.dampers.jobs if job.change)
-    return differ(without(parts, named), without(state.dampers.parts, named))
+    named = frozenset(job.id for job in state.dampers.jobs if _by_lever(state, job))
+    return differ(without(parts, named), without(parts_now(state), named))
 
 
 def places_of(change: Change, fitted: Mapping[str, Adjuster]) -> frozenset[str]:
     """Return the corners and springs that a change's turns act at."""
     found: set[str] = set()
+    if change.part is not None:
+        axle = change.part.places[0].split()[-1]
+        found |= {spring_place(axle)} if change.part.what == "spring" else {*change.part.places}
     for step in change.steps:
         one = fitted.get(step.turn.adjuster)
         if one is None or one.axle not in ("front", "rear"):

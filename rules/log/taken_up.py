@@ -45,7 +45,7 @@ def _is_covered(now: State, change: Change) -> bool:
     """Tell whether another turn was made on a change that waited, and it was not put back since."""
     if change.off_why == INSTEAD:
         written_again = any(one.id == _again(change) for one in now.changes)
-        if change.origin == "own" or written_again:
+        if change.origin == "own" or written_again or change.part is not None:
             return False
         return change.origin == "put back" or now.open_run is None
     return change.status != "withdrawn" and change.set_aside in (ON_TOP, NO_PASS)
@@ -56,7 +56,7 @@ def _is_off(now: State, change: Change, later: list[Change]) -> bool:
 
     An order that was only just written has turned nothing yet, and is no reason to drop it.
     """
-    if not later or any(_is_only_written(one) for one in later):
+    if not later or any(_is_only_written(one) or _is_in(one) for one in later):
         return False
     stood = {step.turn.adjuster: step.now for step in change.steps}
     for one in later:
@@ -76,6 +76,12 @@ def _is_only_written(change: Change) -> bool:
     """Tell whether an order waits for its first turn; one of the crew's own began with a turn."""
     begun = any(step.moved for step in change.steps)
     return change.is_open and not begun and (change.origin != "own" or change.status == "proposed")
+
+
+def _is_in(change: Change) -> bool:
+    """Tell whether a valving or springs of a change that no lever names are on the car."""
+    on = change.part is not None and change.is_made
+    return on and change.origin != "put back" and change.status != "withdrawn"
 
 
 def _taken_up(now: State, change: Change, later: list[Change]) -> list[ev.Body]:

@@ -35,7 +35,7 @@ def last_change(state: State) -> Change | None:
     What was turned on a damper that is off is not on the car.
     """
     for change in reversed(state.changes):
-        on_the_car = any(step.moved for step in change.steps) and not other_parts(state, change)
+        on_the_car = change.is_made and not other_parts(state, change)
         if on_the_car and change.origin != "put back" and change.status != "withdrawn":
             return change
     return None

@@ -56,6 +56,13 @@ def _sets_valving(state: State, change: Change) -> bool:
     return any(fitted[step.turn.adjuster].part == "valving" for step in change.steps)
 
 
+def half_made(state: State) -> str:
+    """Say that a work order was begun and is not finished, or nothing."""
+    order = state.work_order
+    begun = order is not None and any(step.moved for step in order.steps)
+    return f"the work order {order.title!r} is not finished" if order is not None and begun else ""
+
+
 def overtaken_bodies(state: State, change: Change, made: list[Turn]) -> list[ev.Body] | None:
     """Tick the turns of an order that were made without it; None where others were made."""
     wanted = {s.turn.adjuster: s.turn.after for s in change.steps if s.state == "open"}

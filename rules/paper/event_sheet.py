@@ -123,6 +123,10 @@ def _knob_lines(state: State, words: Mapping[str, str]) -> tuple[str, ...]:
     for change in state.changes:
         if change.origin == "put back":
             continue
+        if change.part is not None:
+            told.setdefault(change.part.where, []).append(
+                f"{change.part.after or 'changed'}: {words[change.id]}"
+            )
         moved = [step for step in change.steps if step.moved]
         pair = len(moved) == 2 and _alike(state, *moved)
         for step in moved[:1] if pair else moved:

@@ -2,9 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from operator import itemgetter
 from typing import get_args
 
-from rules.log.changes import Change
+from rules.log.changes import Change, PartMade
 from rules.log.events import ConditionsNoted
 from rules.log.other_parts import other_parts
 from rules.log.said import named_symptoms, parts_changed
@@ -18,6 +19,7 @@ from rules.units import System
 from rules.wording import say
 
 Cell = str | float | None
+ChangeRow = tuple[int, str, str, str, str, str, str, str, str]
 
 
 @dataclass(frozen=True)
@@ -105,7 +107,7 @@ def _slip_cells(slip: Slip, noted: ConditionsNoted | None, system: System) -> tu
 def changes_table(state: State) -> Table:
     """Return every turn of every change: from which count to which, and how far it got."""
     header = ("change", "title", "status", "origin", "rule", "adjuster", "from", "to", "now")
-    rows = [
+    rows: list[ChangeRow] = [
         (
             number,
             _said(state, change.title),
@@ -120,7 +122,19 @@ def changes_table(state: State) -> Table:
         for number, change in enumerate(state.changes, 1)
         for step in change.steps
     ]
-    return Table(header, tuple(rows))
+    rows += [
+        _part_row(state, number, change, change.part)
+        for number, change in enumerate(state.changes, 1)
+        if change.part is not None
+    ]
+    return Table(header, tuple(sorted(rows, key=itemgetter(0))))
+
+
+def _part_row(state: State, number: int, change: Change, part: PartMade) -> ChangeRow:
+    now = part.after if change.is_made and change.status != "withdrawn" else part.before
+    said = (part.where, part.before, part.after, now)
+    title = _said(state, change.title)
+    return number, title, change.status, change.origin, "", *said
 
 
 def change_verdict(state: State, change: Change) -> str:

@@ -134,7 +134,7 @@ def _merge(args: argparse.Namespace) -> int:
 def _told(found: "Merge", events: int) -> list[str]:
     """Return what a merge brings in, row by row."""
     from profiles.local_time import here
-    from rules.log.events import ChangeProposed, NoteAdded, PassImported, PassRun
+    from rules.log.events import ChangeProposed, NoteAdded, PartChange, PassImported, PassRun
     from rules.moments import stamp
     from rules.wording import plural
     from tui.lines import spoken
@@ -151,7 +151,7 @@ def _told(found: "Merge", events: int) -> list[str]:
         match body:
             case PassRun() if body.run in runs:
                 rows.append(f"  pass {runs[body.run].number}, {stamp(here(event.at))}")
-            case ChangeProposed():
+            case ChangeProposed() | PartChange():
                 rows.append(f"  change: {spoken(state, body.title)}")
             case NoteAdded():
                 rows.append(f"  note: {visible(body.text, 60)}")

@@ -101,6 +101,8 @@ def _waits(state: State, change: Change) -> str:
         return "waits for its pass"
     if change.status not in ("proposed", "part-applied"):
         return "waits for its verdict"
+    if change.part is not None:
+        return f"{change.part.after} goes in again"
     levers = [
         state.fitted[step.turn.adjuster]
         for step in change.steps

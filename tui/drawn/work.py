@@ -16,7 +16,9 @@ def work_plate(state: State, change: Change, adjuster: str) -> Plate:
     """Return the plate of the turn of an adjuster; of the whole order where none is asked for."""
     step = next((one for one in change.steps if one.turn.adjuster == adjuster), None)
     if step is None:
-        return Plate("open", spoken(state, change.title).upper())
+        part = change.part
+        says = (f"OUT: {part.before or 'what is in now'}", f"IN: {part.after}") if part else ()
+        return Plate("open", spoken(state, change.title).upper(), says=says)
     one, turn = adjusters(state.described_car)[adjuster], step.to_go
     upward = (turn.after - turn.before) * one.up(True) > 0
     way = spoken(state, one.way(upward)).upper()
@@ -38,7 +40,9 @@ def work_plate(state: State, change: Change, adjuster: str) -> Plate:
 def work_safety(state: State, change: Change) -> str:
     """Return what is always said under the car; of torque only where something is bolted."""
     turned = [known(state, one.turn.adjuster) for one in change.steps]
-    return " ".join(gates.always_in_work(one.part if one else "" for one in turned))
+    parts = [one.part if one else "" for one in turned]
+    parts += [change.part.what] if change.part else []
+    return " ".join(gates.always_in_work(parts))
 
 
 def turn_rows(state: State, change: Change, adjuster: str) -> list[str]:

@@ -2,7 +2,7 @@
 
 from operator import attrgetter
 
-from rules.advice.change_evidence import Timed, pass_times, setting_name
+from rules.advice.change_evidence import Timed, pass_times, setting_name, stands_now
 from rules.advice.earlier_times import earlier_times
 from rules.evidence.priors import for_elapsed, for_sixty
 from rules.log import conditions
@@ -97,7 +97,7 @@ def _next_round(state: State, now: MoistAir) -> list[tuple[str, str]]:
     """Say what the next pass may run on the settings of now, in its air where that is noted."""
     from rules.evidence.next_round import expected_next
 
-    setting, breathing = setting_name(state.settings), breathing_of(state)
+    setting, breathing = setting_name(stands_now(state)), breathing_of(state)
     coming, lane = _coming(state, now)
     parts: list[tuple[str, str]] = []
     for keys in (STRIPE, ("sixty_s",)):

@@ -39,8 +39,8 @@ def _parts(state: State) -> Iterator[tuple[str, str]]:
         name = known.name(damper) if damper else "nothing"
         yield " On", "; ".join([f"{corner}: {name}", *packs, *_evidence(state, corner)])
     for axle in AXLES:
-        if known.springs_on(axle) != FIRST_SPRINGS:
-            yield " On", f"{axle} springs: {known.springs_on(axle)}"
+        if (on := known.springs_on(axle)) != FIRST_SPRINGS:
+            yield " On", f"{axle} springs: {on}"
     for record in known.in_trailer:
         yield " Trailer", "; ".join(filter(None, (record.name, record.spares)))
     for damper, since in known.away.items():

@@ -2,7 +2,7 @@
 
 from textwrap import wrap
 
-from rules.advice.change_evidence import is_counted, setting_name
+from rules.advice.change_evidence import is_counted, name_of
 from rules.book import Book
 from rules.evidence.priors import AT_THE_STRIPE
 from rules.log.conditions import air_at
@@ -62,7 +62,7 @@ def day_lines(state: State, book: Book, width: int) -> list[str]:
     rows = [head]
     for run in runs:
         slip = run.slip or Slip()
-        mark = marks[setting_name(run.settings)]
+        mark = marks[name_of(state, run)]
         counted = " " if is_counted(run) else "x"
         air = "" if small else f"{_altitude(state, run):>8}{_track(run):>6}"
         seen = ", ".join(
@@ -113,7 +113,7 @@ def split_lines(state: State, width: int) -> list[str]:
         if one.slip
         and one.id != run.id
         and is_counted(one)
-        and setting_name(one.settings) == setting_name(run.settings)
+        and name_of(state, one) == name_of(state, run)
     ]
     best = {d.stretch.end: d.seconds for d in against_best(slip, others)}
     speed = UNITS[Quantity.SPEED, units].name

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from rules.advice.change_evidence import day_fit, is_counted, setting_name
+from rules.advice.change_evidence import day_fit, is_counted, name_of, setting_name, stood_on
 from rules.car.adjusters import Adjuster, pair_of
+from rules.log.other_parts import part_marks
 from rules.log.state import Run, State
 from tui.lines import spoken
 
@@ -28,15 +29,22 @@ def day_runs(state: State) -> list[Run]:
 
 def setting_marks(state: State) -> dict[str, str]:
     """Return a mark for every setting of everything that ran: b is the baseline in force."""
-    goals = state.baseline.settings if state.baseline else {}
+    goals = baseline_stood(state)
     marks: dict[str, str] = {}
     for run in day_runs(state):
-        name = setting_name(run.settings)
-        at_baseline = all(run.settings.get(key) == value for key, value in goals.items())
+        name = name_of(state, run)
+        stood = stood_on(state, run)
+        at_baseline = all(stood.get(key) == value for key, value in goals.items())
         if name not in marks:
             taken = len([one for one in marks.values() if one != BASELINE_MARK])
             marks[name] = BASELINE_MARK if at_baseline else MARKS[taken % len(MARKS)]
     return marks
+
+
+def baseline_stood(state: State) -> dict[str, float]:
+    """Return all that the baseline in force has: its settings and the parts it was named with."""
+    base = state.baseline
+    return {**base.settings, **part_marks(state, base.parts)} if base else {}
 
 
 def legend(state: State) -> list[str]:
@@ -44,7 +52,7 @@ def legend(state: State) -> list[str]:
     marks = setting_marks(state)
     told: dict[str, str] = {}
     for run in day_runs(state):
-        mark = marks[setting_name(run.settings)]
+        mark = marks[name_of(state, run)]
         if mark in told:
             continue
         title = state.change(run.change).title if run.change else "as the car stood"
@@ -93,7 +101,7 @@ def responses_of(state: State) -> Iterator[Response]:
         for count in counts:
             effect = None
             if day is not None and reference is not None and count != reference:
-                names = _counterparts(runs, pair, reference, count)
+                names = _counterparts(state, runs, pair, reference, count)
                 effect = day.effect(*names) if names else None
             effects.append((count, effect))
         label = f"{one.axle} {one.name}, both sides" if len(pair) > 1 else one.label
@@ -122,19 +130,19 @@ def _reference(state: State, one: Adjuster, runs: Sequence[Run]) -> float | None
 
 
 def _counterparts(
-    runs: Sequence[Run], pair: Sequence[Adjuster], reference: float, count: float
+    state: State, runs: Sequence[Run], pair: Sequence[Adjuster], reference: float, count: float
 ) -> tuple[str, str] | None:
     """Return the names of two settings that ran and differ by this knob alone, latest first."""
     first = pair[0]
-    ran = {setting_name(run.settings) for run in runs}
+    ran = {name_of(state, run) for run in runs}
     for run in reversed(runs):
         if run.settings.get(first.id) != count:
             continue
         apart = reference - count
-        other = {**run.settings}
+        other = stood_on(state, run)
         other |= {each.id: round(other[each.id] + apart, 6) for each in pair if each.id in other}
         if setting_name(other) in ran:
-            return setting_name(other), setting_name(run.settings)
+            return setting_name(other), name_of(state, run)
     return None
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
-from rules.advice.change_evidence import is_counted, pass_times, setting_name
+from rules.advice.change_evidence import is_counted, name_of, pass_times
 from rules.evidence.model import fit
 from rules.evidence.priors import for_sixty
 from rules.log.changes import Change
@@ -100,7 +100,7 @@ def _mark(run: Run, since: int, up: tuple[float, float]) -> Mark:
 def _changes(state: State) -> Iterator[tuple[Run, Run]]:
     """Yield the passes of the meeting between which something was turned."""
     for before, after in pairwise(day_runs(state)):
-        if setting_name(before.settings) != setting_name(after.settings):
+        if name_of(state, before) != name_of(state, after):
             yield before, after
 
 

@@ -25,6 +25,7 @@ from rules.wording import plural
 from tui.desk import Desk
 from tui.lines import WIDTH, doubted_text, label_of, labelled, spoken, system, work_lines
 from tui.pages import dampers
+from tui.pages.log_rows import photographs
 from tui.visible import visible
 
 MARKS = {"ok": "ok", "fault": "BAD", "not fitted": "not fitted"}
@@ -135,7 +136,7 @@ def _beside(desk: Desk, section: Section) -> Iterator[tuple[str, str]]:
         yield label, spoken(desk.state, text)
     yield from _imports([event.body for event, _, _ in section])
     for event, before, after in section:
-        if isinstance(event.body, ev.ChangeProposed):
+        if isinstance(event.body, ev.ChangeProposed | ev.PartChange):
             for label, text in _change_parts(desk.state, desk.state.change(event.body.change)):
                 yield label, spoken(desk.state, text)
             continue
@@ -168,7 +169,11 @@ def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, 
             return " Shop", f"{_sheet_name(body.sheet)}: the last one is corrected.", ""
         case ev.SheetClosed():
             stopped = " ".join(map(in_one_line, body.stops.values()))
-            return " Shop", f"{_sheet_name(body.sheet)}: finished. {stopped}".rstrip(), ""
+            return (
+                " Shop",
+                f"{_sheet_name(body.sheet)}: finished. {stopped}",
+                photographs(after, body),
+            )
         case ev.DamageReported():
             return " Damage", _found(desk.book, body.found), ""
         case ev.Recounted():

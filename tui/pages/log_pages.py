@@ -17,6 +17,7 @@ TOLD = frozenset(
     {
         ev.PassRun,
         ev.ChangeProposed,
+        ev.PartChange,
         ev.NoteAdded,
         ev.CarDescribed,
         ev.MeetingOpened,
@@ -36,6 +37,13 @@ TOLD = frozenset(
         ev.SlipNoted,
         ev.PassImported,
         ev.LogsMerged,
+        ev.DamperDescribed,
+        ev.DamperFitted,
+        ev.DamperOpened,
+        ev.DamperServiced,
+        ev.SpringChanged,
+        ev.DamperDoubted,
+        ev.DamperDoubtSettled,
     }
 )
 SILENT = tuple(name for name, kind in KINDS.items() if kind not in TOLD)

@@ -13,6 +13,7 @@ from typing import Any
 from rules.advice.change_evidence import is_counted
 from rules.book import Book
 from rules.crew.sheets.all import SHEETS
+from rules.crew.sheets.fitting import PHOTOS
 from rules.log import events as ev
 from rules.log.changes import Change
 from rules.log.said import GOOD, confounders, named_symptoms, verdict_on
@@ -21,7 +22,10 @@ from rules.log.state import Run, State
 from rules.moments import clock, day_and_clock
 from rules.once import once_for_each
 from rules.passes.slip_entry import told as told_slip
+from rules.question import UNKNOWN
 from tui.lines import label_of, spoken, system
+from tui.pages import dampers
+from tui.photographs import shown
 from tui.visible import visible
 
 LEFT_OUT = ("×", "left out", "")
@@ -138,7 +142,7 @@ def rows_of(
         elif isinstance(body, ev.PassRun) and (run := state.runs.find(body.run)) is not None:
             now = run.id
             rows.append(_pass_row(state, book, run, plain))
-        elif isinstance(body, ev.ChangeProposed) and (
+        elif isinstance(body, ev.ChangeProposed | ev.PartChange) and (
             (change := state.changes.find(body.change)) is not None
         ):
             rows.append(_change_row(state, change, plain))
@@ -189,6 +193,8 @@ def _change_row(state: State, change: Change, plain: LogRow) -> LogRow:
 
 def change_words(state: State, change: Change) -> str:
     """Say a change by what was turned from where to where, a pair that moved alike once."""
+    if change.part is not None:
+        return spoken(state, change.title)
     turns = [step.turn for step in change.steps]
     told = moved_words(state, [(turn.adjuster, turn.before, turn.after) for turn in turns])
     return f"put back: {told}" if change.origin == "put back" else told
@@ -225,6 +231,13 @@ def change_outcome(state: State, change: Change) -> tuple[str, str, str]:
     return ("►", OPEN.get(change.status, change.status), "open")
 
 
+def photographs(state: State, body: ev.SheetContinued | ev.SheetClosed) -> str:
+    """Say which photographs were named in a finished round, or nothing."""
+    rounds = state.sheets.get(body.sheet, ()) if isinstance(body, ev.SheetClosed) else ()
+    said = next((one.answers.get(PHOTOS) for one in rounds if one.number == body.round), None)
+    return f"photographs: {shown(said)}" if isinstance(said, str) and said != UNKNOWN else ""
+
+
 def _recorded(state: State, book: Book, body: ev.Body) -> str:
     """Return the words of a record that is neither a pass nor a change nor a note."""
     told, typed = _words(state, book, body)
@@ -248,7 +261,7 @@ def _words(state: State, book: Book, body: ev.Body) -> tuple[str, str]:
         case ev.SheetContinued() | ev.SheetClosed():
             end = "finished" if isinstance(body, ev.SheetClosed) else "taken up again"
             name = SHEETS[body.sheet].name if body.sheet in SHEETS else body.sheet
-            return f"shop, {name}: {end}", ""
+            return f"shop, {name}: {end}", photographs(state, body)
         case ev.DamageReported():
             labels = {one.id: one.label for one in book.prompts["found"].choices}
             return f"damage reported: {labels.get(body.found, body.found)}", ""
@@ -279,7 +292,8 @@ def _words(state: State, book: Book, body: ev.Body) -> tuple[str, str]:
         case ev.LogsMerged():
             return "another log of this car taken in", ""
         case _:
-            return "", ""
+            label, words = dampers.told(body, state)
+            return f"{label.strip().lower()}: {words}" if label else "", ""
 
 
 def spoilt_words(run: Run) -> str:

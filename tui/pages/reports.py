@@ -47,7 +47,7 @@ def _knob_rows(state: State) -> list[str]:
         known = strengths(state.described_car, state.settings, one)
         if one.part != "knob" or (one.place.startswith("right") and one.partner):
             continue
-        if one.controls == "both" or known:
+        if one.controls == "both" or known or one.curve != "unknown":
             says = "; ".join([moves(one), *(each.says for each in known)])
             words = f"{one.axle} {one.name} moves {says}."
             rows += labelled("", spoken(state, f"{words[0].upper()}{words[1:]}"))

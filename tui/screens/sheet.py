@@ -15,6 +15,7 @@ from profiles.paths import DataFolderError
 from rules.car.edits import Edit
 from rules.car.values import changes
 from rules.crew.consequences import with_consequences
+from rules.crew.sheets.fitting import PHOTOS
 from rules.crew.sheets.rounds import (
     answered,
     closed,
@@ -31,7 +32,7 @@ from rules.crew.sheets.rounds import (
 )
 from rules.crew.sheets.sheet import Filling, Result, Sheet, prompt_of
 from rules.moments import day
-from rules.question import AnswerError, Choice, Given, Prompt
+from rules.question import UNKNOWN, AnswerError, Choice, Given, Prompt
 from rules.shop.findings import WORDS, Finding, gravest_first
 from tui.arranged import HIGH_FROM
 from tui.desk import Desk
@@ -39,6 +40,7 @@ from tui.drawn.header import HEAD
 from tui.lines import prompt_rows, spoken_prompt
 from tui.pages.rows import beside
 from tui.pages.table_picture import table_picture
+from tui.photographs import missing_words
 from tui.screens.questions import LEAVE, PICKED_UP, QUESTIONS_CSS, QuestionScreen
 from tui.screens.reading import ReadingScreen
 from tui.table_file import table_text
@@ -329,6 +331,8 @@ class SheetScreen(QuestionScreen[str | None]):
                     value = table_text(str(value))
                 self.desk.record(answered(self.sheet, state, prompt.id, value))
             self._ask("field")
+            if prompt.id == PHOTOS and value != UNKNOWN:
+                self.say(missing_words(str(value)))
 
     def _ask(self, asking: Literal["field", "start", "which", "finish"]) -> None:
         self.asking = asking

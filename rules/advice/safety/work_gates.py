@@ -85,14 +85,20 @@ def why_held(state: State, book: Book, turns: tuple[Turn, ...], *, knowing: bool
 
 
 def asked_first(state: State, turns: Iterable[Turn]) -> Prompt | None:
-    """Ask before turns that lead back to a danger; Enter alone leaves the car as it is.
-
-    Letters answer: the digit that chose the way back, pressed twice, must not agree to it as well.
-    """
+    """Ask before turns that lead back to a danger; None where they lead to none."""
     turned = tuple(turns)
     danger = woken(state, turned)
     if danger is None:
         return None
+    told = (led_back(state, turned, turn) for turn in turned)
+    return knowing_prompt(" ".join(filter(None, told)))
+
+
+def knowing_prompt(danger: str) -> Prompt:
+    """Ask whether a danger is gone back to, knowing it; Enter alone leaves the car as it is.
+
+    Letters answer: the digit that chose the way back, pressed twice, must not agree to it as well.
+    """
     return Prompt(
         KNOWING,
         "This leads back to a danger. Turn it all the same?",
@@ -100,6 +106,6 @@ def asked_first(state: State, turns: Iterable[Turn]) -> Prompt | None:
             Choice(NO, "No: leave the car as it stands", key="n"),
             Choice(YES, "Yes, knowing that; the driver is told", key="y"),
         ),
-        hint=" ".join(filter(None, (led_back(state, turned, turn) for turn in turned))),
+        hint=danger,
         default=NO,
     )

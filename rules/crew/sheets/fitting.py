@@ -39,6 +39,7 @@ from rules.wording import both
 
 ID = "fitting"
 WAITS = "waits"
+PHOTOS = "photos"
 FIRST_PASSES = (
     "Next, on Dampers and springs: a start setting, with its first passes and abort point."
 )
@@ -81,8 +82,8 @@ def fields(now: Filling) -> Iterator[SheetField]:
     for corner in corners(now):
         yield _ride_length(now, corner, "after")
     yield SheetField(
-        "photos", "Photographs", "Photographs, by file name?", "text", longest=200, stage=AFTER,
-        hint="Way up, knobs, hoses, collars; the files stay where they are.",
+        PHOTOS, "Photographs", "Photographs, by file name?", "text", longest=1000, stage=AFTER,
+        hint="Way up, knobs, hoses, collars; several with commas. The files stay where they are.",
     )  # fmt: skip
     yield from fitting_dampers.which_fields(now, corners(now), AFTER)
     yield from fitting_dampers.baseline_fields(now, corners(now), counts_set(now), AFTER)

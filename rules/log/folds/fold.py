@@ -11,7 +11,7 @@ from rules.car import titles
 from rules.car.adjusters import Settings, Turn, adjusters
 from rules.log import events as ev
 from rules.log.call_time import later
-from rules.log.changes import ADVICE, RAN, Change, Happening, Step, advance
+from rules.log.changes import ADVICE, RAN, Change, Happening, PartMade, Step, advance
 from rules.log.folds.fold_car import described, found_again
 from rules.log.folds.fold_dampers import baseline_said, on_dampers
 from rules.log.folds.fold_merge import agreed, join
@@ -148,8 +148,12 @@ def _apply(state: State, event: ev.Event) -> State:
 
 def _apply_to_change(state: State, body: ev.Body) -> State:
     match body:
-        case ev.ChangeProposed():
+        case ev.ChangeProposed() | ev.PartChange():
             return _propose(state, body)
+        case ev.PartChangeMade():
+            change = state.change(body.change)
+            made = replace(change, status=advance(change.status, "every turn made"))
+            return _finish_put_back(_advice_due(_change(state, made)), body.change)
         case ev.TurnDone():
             return _move(state, body.change, body.adjuster, lambda s: replace(s, state="done"))
         case ev.TurnStopped():
@@ -282,23 +286,30 @@ def _reopen(state: State, body: ev.TurnReopened) -> State:
     return _stand_at(state, body.adjuster, step.now)
 
 
-def _propose(state: State, body: ev.ChangeProposed) -> State:
-    steps = tuple(Step(turn) for turn in body.turns)
+def _propose(state: State, body: ev.ChangeProposed | ev.PartChange) -> State:
     change = Change(
         id=body.change,
         origin=body.origin,
         title=body.title,
-        steps=steps,
+        steps=(),
         meeting=state.meeting.id if state.meeting else None,
-        rule=body.rule,
-        symptom=body.symptom,
-        half_back=body.half_back,
         undoes=body.undoes,
         run=body.run,
         passes=len(state.runs),
         worth_s=state.worth_s,
         parts=parts_now(state),
     )
+    if isinstance(body, ev.PartChange):
+        part = PartMade(body.what, body.places, body.strokes, body.before, body.after)
+        change = replace(change, part=part)
+    else:
+        change = replace(
+            change,
+            steps=tuple(Step(turn) for turn in body.turns),
+            rule=body.rule,
+            symptom=body.symptom,
+            half_back=body.half_back,
+        )
     waiting = state.open_change
     if waiting is not None and waiting.origin != "put back" and body.origin != "put back":
         own = body.origin == "own"

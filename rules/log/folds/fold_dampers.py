@@ -176,10 +176,16 @@ def _sprung(state: State, body: ev.SpringChanged, at: datetime) -> State:
     jobs = _with_job(state, at, body.job, "spring", done, change=body.change)
     if body.change:
         opened = _once_more(known, place, body.job)
-        return _with(state, replace(known, opened=opened, jobs=jobs))
+        known = replace(known, opened=opened, jobs=jobs)
+        made = state.changes.find(body.change)
+        if made is not None and made.part is not None:
+            called = {**known.springs_called, body.axle: body.name}
+            known = replace(known, springs_called=called)
+        return _with(state, known)
     springs = {**known.springs, body.axle: body.name}
     opened = {key: done for key, done in known.opened.items() if key != place}
-    known = replace(known, springs=springs, opened=opened, jobs=jobs)
+    called = {axle: name for axle, name in known.springs_called.items() if axle != body.axle}
+    known = replace(known, springs=springs, opened=opened, jobs=jobs, springs_called=called)
     return _waits_no_more(_with(state, known), {place})
 
 

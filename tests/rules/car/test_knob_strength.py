@@ -1,6 +1,7 @@
 """How strongly a click acts, against hand calculation; a step is as large as its force, within
 what the trade and a danger allow."""
 
+import math
 from typing import Any
 
 import pytest
@@ -8,8 +9,10 @@ import pytest
 from rules.advice.candidates import first_steps
 from rules.advice.situation import situation
 from rules.car.adjusters import adjusters, starts
+from rules.car.curve_checks import curve_faults
 from rules.car.knob_strength import moves, step_in_force, strengths
 from rules.car.model import Car
+from rules.car.steps import cut
 from tests.support.crew import Crew, invented_car, knob
 
 # A needle: 100 N at 0, 150 N at 10, 300 N at 12, in proportion to speed.
@@ -81,3 +84,53 @@ def test_after_a_danger_no_step_is_smaller_than_the_trades() -> None:
     assert set(first_steps(now, levers, rule).values()) == {4}
     assert step_in_force(needled(10), {**crew.state.settings, "left front needle": 10}, levers[0],
                          upward=True) == 1  # fmt: skip
+
+
+def told(**more: Any) -> Car:
+    """Return a car whose file says by words and numbers, and by no table, what a knob does."""
+    return invented_car(front=[knob("rebound", "rebound", **more)])
+
+
+@pytest.mark.parametrize(("count_from", "start"), [("full soft", 0), ("full hard", 18)])
+def test_a_click_said_in_the_car_file_is_told_and_stepped(count_from: str, start: float) -> None:
+    """2 % to 50 % over 18 clicks, each by the same factor more: six from soft add 18 %."""
+    ends = {"rebound_click_soft": 2, "rebound_click_hard": 50, "count_from": count_from}
+    car = told(start=start, curve="needle", **ends)
+    one = adjusters(car)["left front rebound"]
+    (found,) = strengths(car, starts(car), one)
+    assert (found.soft, found.hard) == pytest.approx((0.02, 0.5))
+    assert found.says == (
+        "a click near full soft is 2% of rebound force, by the car file, near full hard 50%"
+    )
+    low, high = math.log(1.02), math.log(1.5)
+    gained, clicks = 0.0, 0
+    while gained < math.log(1.15):
+        gained += low * (high / low) ** (clicks / 17)
+        clicks += 1
+    assert step_in_force(car, starts(car), one, upward=True) == clicks == 5
+    at_shut = {**starts(car), one.id: 18.0 - start}
+    assert step_in_force(car, at_shut, one, upward=False) == 1
+
+
+def test_a_needle_without_a_table_is_turned_one_click_at_a_time_in_its_last_third() -> None:
+    plain, needle = (
+        adjusters(told(curve=curve))["left front rebound"] for curve in ("unknown", "needle")
+    )
+    assert [cut(one, 12, True, 3) for one in (plain, needle)] == [3, 1]
+    assert [cut(one, 10, True, 4) for one in (plain, needle)] == [4, 2]
+    assert [cut(one, 13, False, 3) for one in (plain, needle)] == [3, 1]
+    assert [cut(one, 4, False, 3) for one in (plain, needle)] == [3, 3]
+    assert "a needle" in moves(needle)
+
+
+@pytest.mark.parametrize(
+    ("said", "fault"),
+    [
+        ({"rebound_click_soft": 2}, "rebound_click_soft: found no rebound_click_hard to go"),
+        ({"compression_click_hard": 9}, "compression_click_hard: found a knob of rebound"),
+    ],
+)
+def test_half_a_word_or_one_of_the_other_stroke_is_refused(
+    said: dict[str, Any], fault: str
+) -> None:
+    assert any(fault in str(one) for one in curve_faults(told(**said)))

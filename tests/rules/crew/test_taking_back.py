@@ -17,6 +17,7 @@ from rules.crew.taking_back import beside, of_pass
 from rules.log import events as ev
 from rules.log.dampers import FIRST_SPRINGS
 from rules.question import Prompt
+from tests.rules.crew.sheets.test_dampers import fill, finish
 from tests.support.crew import Crew
 
 LANDING: dict[str, Any] = {"stand": "small", "front_travel": "at-stop"}
@@ -258,6 +259,16 @@ def a_service(crew: Crew) -> None:
     assert (_mounted(crew), crew.state.dampers.away) == ("first left front", {})
 
 
+def a_part(crew: Crew) -> None:
+    fill(crew, job="valving", where="front", how="opened", by="the maker", stroke="rebound")
+    fill(crew, out="R1", **{"in": "R2"}, gas="", baseline="later")
+    finish(crew)
+    change = crew.last
+    crew.do("undo last change")
+    crew.say("done")
+    assert crew.state.change(change.id).status == "withdrawn"
+
+
 WAYS: dict[str, Callable[[Crew], None]] = {
     "meeting-opened": a_meeting,
     "session-changed": a_session,
@@ -286,6 +297,8 @@ WAYS: dict[str, Callable[[Crew], None]] = {
     "damper-fitted": a_damper,
     "damper-serviced": a_service,
     "spring-changed": some_springs,
+    "part-change": a_part,
+    "part-change-made": a_part,
 }
 CANNOT = {
     "damage-reported": "it raises a block: it is corrected by another report, and its list ticked",

@@ -42,6 +42,7 @@ def test_public_names_stay_as_answer_files_and_logs_hold_them() -> None:
         "put-right",
         "inspect",
         "turn",
+        "part",
         "reached",
         "reach",
         "settle",

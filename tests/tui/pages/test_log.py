@@ -108,6 +108,7 @@ def test_every_kind_of_event_is_told_or_is_part_of_a_pass_or_a_change() -> None:
     told_by_pass = {"pass-run", "answered", "answer-taken-back", "advice-given", "advice-settled"}
     told_by_pass |= {"slip-noted"}
     told_by_change = {"turn-done", "turn-stopped", "turn-reopened", "change-retargeted"}
+    told_by_change |= {"part-change-made"}
     told_by_sheet = {"sheet-answered", "sheet-taken-back"}
     told_of_parts = {
         "damper-described", "damper-fitted", "damper-opened", "damper-serviced",
@@ -116,7 +117,7 @@ def test_every_kind_of_event_is_told_or_is_part_of_a_pass_or_a_change() -> None:
     told = {
         "car-described", "meeting-opened", "session-changed", "call-time-given",
         "baseline-declared", "damage-reported", "item-ticked", "recounted", "pair-settled",
-        "change-proposed",
+        "change-proposed", "part-change",
         "change-withdrawn", "change-taken-up", "overridden",
         "record-taken-back", "note-added", "slip-noted", "worth-declared",
         "learnt-afresh",

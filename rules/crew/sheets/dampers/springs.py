@@ -5,12 +5,13 @@ from collections.abc import Iterator
 from rules.car import titles
 from rules.car.adjusters import Adjuster, Turn
 from rules.car.edits import Edit
+from rules.crew import part_change
 from rules.crew.sheets.asking import quantity
 from rules.crew.sheets.dampers import baseline
 from rules.crew.sheets.sheet import Filling, Result, SheetField
 from rules.log import events as ev
-from rules.log.dampers import AXLES
-from rules.log.work_orders import set_aside_bodies
+from rules.log.dampers import AXLES, FIRST_SPRINGS, corners_of
+from rules.log.work_orders import half_made, set_aside_bodies
 from rules.question import AnswerError, Choice, NewId
 from rules.shop.stock import lever_for
 from rules.units import Quantity
@@ -79,12 +80,20 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
     """
     lever, job = lever_of(now), new_id()
     order = now.state.work_order
-    if order is not None and any(step.moved for step in order.steps):
-        raise AnswerError(f"springs wait: the work order {order.title!r} is not finished")
-    change, bodies = None, list[ev.Body]()
+    if why := half_made(now.state):
+        raise AnswerError(f"springs wait: {why}")
+    change, bodies = new_id(), list[ev.Body]()
+    first: list[ev.Body] = []
     to: dict[str, float] = {}
-    if lever is not None:
-        change, to = new_id(), {lever.id: lever.parse(now.said("spring"))}
+    if lever is None:
+        axle, on = now.said("axle"), now.state.dampers.springs_on(now.said("axle"))
+        first = part_change.made_now(
+            now.state, change, "spring", corners_of(axle),
+            before="" if on == FIRST_SPRINGS else on, after=now.said("spring"),
+        )  # fmt: skip
+        bodies = [ev.PartChangeMade(change=change)]
+    else:
+        to = {lever.id: lever.parse(now.said("spring"))}
         turn = Turn(adjuster=lever.id, before=now.state.settings[lever.id], after=to[lever.id])
         title = titles.own_title((turn,), now.state.fitted)
         bodies = [
@@ -101,4 +110,4 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
             "change": change,
         }
     )
-    return [put_on, *bodies, *baseline.bodies(now, to, new_id)]
+    return [*first, put_on, *bodies, *baseline.bodies(now, to, new_id)]

@@ -4,15 +4,16 @@ The program records who opened a damper and what they noted; it never says how o
 charged or bled. What has to be looked at by hand is the list that follows the job.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import partial
 
 from rules.advice.safety.work_gates import KNOWING, NO, YES, asked_first
 from rules.car import titles
 from rules.car.adjusters import Adjuster, Turn
-from rules.car.damper_record import InsideStroke
+from rules.car.damper_record import InsideStroke, Stroke
 from rules.car.model import Corner
 from rules.car.valvings import STROKES, valving_lever
+from rules.crew import part_change
 from rules.crew.sheets.dampers import baseline
 from rules.crew.sheets.dampers.places import (
     axle_of,
@@ -32,7 +33,7 @@ from rules.log import events as ev
 from rules.log.dampers import corners_of
 from rules.log.state import State
 from rules.log.state_after import after
-from rules.log.work_orders import recount_bodies
+from rules.log.work_orders import half_made, recount_bodies
 from rules.question import AnswerError, Choice, Given, NewId
 
 OUTSIDE, OPENED = "from outside", "opened"
@@ -282,10 +283,8 @@ def _follows(now: Filling) -> Iterator[str]:
         words = titles.counts_words(turns[1:], now.state.fitted)
         yield f"One change with its clicks: {words or 'the counts stay'}. The order walks them."
     else:
-        yield (
-            "No lever of the car file names the valvings of both sides, so no verdict is asked: "
-            "add one in the shop (edit), with the valvings as its positions."
-        )
+        back = now.said("out") or "the one before"
+        yield f"One change: the next pass is its verdict, by eye and by clock; way back: {back} in."
     yield "Its list is ticked before the next pass; older evidence at these corners is set aside."
 
 
@@ -306,7 +305,8 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
     job = new_id()
     changed = _bodies(now, new_id)
     proposed = next((one for one in changed if isinstance(one, ev.ChangeProposed)), None)
-    strokes = STROKES if now.said("stroke") == "both" else (now.said("stroke"),)
+    change = proposed.change if proposed else new_id()
+    strokes = tuple(one for one in STROKES if now.said("stroke") in (one, "both"))
     inside = InsideStroke(valving=now.said("in"), shims=now.said("shims"))
     before, found = (counts_said(now, key, _knobs(now)) for key in ("before", "after"))
     opened: list[ev.Body] = [
@@ -321,12 +321,15 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
                 "gas": now.said("gas"),
                 "before": _of(corner, before),
                 "counts": _untouched(now, corner) | _of(corner, found),
-                "change": proposed.change if proposed else None,
+                "change": change,
             }
         )
         for corner in corners(now)
     ]
-    bodies = [*_recounts(now), *opened, *changed]
+    before_it = [] if lever_of(now) is not None else _as_one_change(now, change, strokes)
+    bodies = [*_recounts(now), *before_it, *opened, *changed]
+    if before_it:
+        bodies.append(ev.PartChangeMade(change=change))
     if proposed is not None:
         if any(before.get(key) != count for key, count in found.items()):
             bodies.append(ev.ChangeRetargeted(change=proposed.change, turns=proposed.turns))
@@ -336,6 +339,32 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
     if now.said("oil") == "yes":
         bodies.append(ev.DamageReported(report=new_id(), found="fluid"))
     return bodies
+
+
+def _as_one_change(now: Filling, change: str, strokes: Iterable[Stroke]) -> list[ev.Body]:
+    """Return the change that a valving is which no lever names: it waits for its pass.
+
+    Raises:
+        AnswerError: if a work order is half made.
+    """
+    if why := half_made(now.state):
+        raise AnswerError(f"a valving waits: {why}")
+    came_out = now.said("out") or _inside_before(now, tuple(strokes))
+    went_in = ", ".join(filter(None, (now.said("in"), now.said("shims"))))
+    return part_change.made_now(
+        now.state, change, "valving", corners(now), strokes, came_out, went_in
+    )
+
+
+def _inside_before(now: Filling, strokes: tuple[Stroke, ...]) -> str:
+    """Name what the dampers' records had in these strokes, where all of them had the same."""
+    records = [now.state.dampers.records.get(now.state.dampers.at(one)) for one in corners(now)]
+    packs = {
+        one.strokes[stroke].says if one is not None and stroke in one.strokes else ""
+        for one in records
+        for stroke in strokes
+    }
+    return packs.pop() if len(packs) == 1 else ""
 
 
 def _of(corner: Corner, counts: dict[str, float]) -> dict[str, float]:

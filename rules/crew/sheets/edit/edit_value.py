@@ -7,6 +7,7 @@ from rules.car.edits import Edit, Path
 from rules.car.model import TABLES, Lever
 from rules.car.usual import typically
 from rules.car.values import Value, car_values, value_words
+from rules.car.valvings import STROKES
 from rules.crew.sheets.edit.lever_values import in_unit, wanted_in
 from rules.crew.sheets.sheet import Filling, Result, SheetField
 from rules.question import Choice, Given
@@ -14,7 +15,10 @@ from rules.typed import Wanted, read
 from rules.units import System
 
 MEASURED, GUESSED = "measured", "guess"
-_ALIKE = ("controls", "speed", "clicks", "turns", "count_from", "marks_per_turn", "pair")
+_ALIKE = (
+    "controls", "speed", "clicks", "turns", "count_from", "marks_per_turn", "pair", "curve",
+    *(f"{stroke}_click_{end}" for stroke in STROKES for end in ("soft", "hard")),
+)  # fmt: skip
 _LEVER_NUMBERS = ("start", "low", "high", "step", "makers_minimum")
 
 

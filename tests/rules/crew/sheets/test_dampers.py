@@ -154,7 +154,7 @@ def test_oil_seen_is_a_fluid_found() -> None:
     assert asked == {"damper-opened", "fluid-leak"}
 
 
-def test_without_a_lever_the_job_is_written_down_and_no_verdict_is_asked() -> None:
+def test_without_a_lever_the_job_is_one_change_that_waits_for_its_pass() -> None:
     crew = Crew(valved(levers=()))
     fill(crew, job="valving", where="front", how="opened", by="the maker", stroke="rebound")
     fill(crew, out="R1", **{"in": "R2"}, shims="2 x 0.20", gas="150 psi, as the maker noted")
@@ -166,7 +166,8 @@ def test_without_a_lever_the_job_is_written_down_and_no_verdict_is_asked() -> No
     (job,) = crew.state.dampers.jobs
     assert "opened, now rebound R2, 2 x 0.20" in job.says
     tick_lists(crew)
-    assert crew.prompt.id == "symptoms"
+    assert crew.last.title == "Front rebound valving, both sides: R1 to R2, 2 x 0.20"
+    assert crew.prompt.id == "ran"
 
 
 def test_counts_read_otherwise_before_are_a_recount_first() -> None:

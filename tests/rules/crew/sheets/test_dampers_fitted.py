@@ -148,7 +148,7 @@ def test_a_service_date_in_the_future_is_said_and_sending_leaves_the_corner_bare
     assert crew.state.dampers.away == {}
 
 
-def test_springs_by_a_lever_are_one_change_and_without_one_a_job() -> None:
+def test_springs_by_a_lever_are_one_change_and_without_one_too() -> None:
     crew = travelled(levers=[*LEVERS, SPRING])
     say(crew, "springs", "front", "250", "later")
     crew.do("finish sheet", sheet="dampers")
@@ -162,7 +162,8 @@ def test_springs_by_a_lever_are_one_change_and_without_one_a_job() -> None:
     assert other.state.dampers.springs_on("rear") == "red"
     assert other.state.baseline is not None
     assert other.state.baseline.name == "Red springs"
-    assert other.say("all ok").id == "symptoms"
+    assert other.last.title == "Rear springs: red in"
+    assert other.say("all ok").id == "ran"
 
 
 def test_tables_of_the_dampers_that_came_off_are_told() -> None:

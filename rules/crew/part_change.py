@@ -1,0 +1,128 @@
+"""A valving or springs that no lever of the car file names: one change, one verdict, one way back.
+
+It was made under the car, so it is recorded as made and waits for its pass. Its way back is an
+order of one line, because there is no number to turn: the part that was in before goes in again.
+"""
+
+from collections.abc import Iterable
+from typing import Literal
+
+from rules.asked import Topic, TurnChoice
+from rules.car.damper_record import InsideStroke, Stroke
+from rules.car.model import Corner
+from rules.log import events as ev
+from rules.log.changes import Change, PartMade
+from rules.log.dampers import AXLES
+from rules.log.state import State
+from rules.log.work_orders import set_aside_bodies
+from rules.question import Choice, NewId, Prompt
+
+HANDS: dict[str, str] = {
+    "valving": "From outside only as its own sheet says; else its maker or qualified hands.",
+    "spring": "Springs are held by their own tool; car on stands, wheels chocked, engine off.",
+}
+
+
+def made_now(
+    state: State,
+    change: str,
+    what: Literal["valving", "spring"],
+    places: Iterable[Corner],
+    strokes: Iterable[Stroke] = (),
+    before: str = "",
+    after: str = "",
+) -> list[ev.Body]:
+    """Return the change that a job is; the job's own events stand before `PartChangeMade`.
+
+    An order of which nothing is turned makes room for it.
+    """
+    part = PartMade(what, tuple(places), tuple(strokes), before, after)
+    order = state.work_order
+    proposed = ev.PartChange(
+        change=change,
+        origin="own",
+        title=f"{part.where[0].upper()}{part.where[1:]}: {_from_to(part)}",
+        what=what,
+        places=part.places,
+        strokes=part.strokes,
+        before=before,
+        after=after,
+    )
+    return [*(set_aside_bodies(state, order) if order else ()), proposed]
+
+
+def _from_to(part: PartMade) -> str:
+    if part.before and part.after:
+        return f"{part.before} to {part.after}"
+    return f"{part.after} in" if part.after else "changed"
+
+
+def put_back(state: State, undone: Change, new_id: NewId, run: str | None = None) -> list[ev.Body]:
+    """Return the order that puts the part before a change in again."""
+    part = undone.part
+    if part is None:
+        return []
+    off: list[ev.Body] = [
+        ev.ChangeWithdrawn(change=one.id, why="a new put-back takes its place")
+        for one in state.changes
+        if one.is_open and one.origin == "put back"
+    ]
+    order = ev.PartChange(
+        change=new_id(),
+        origin="put back",
+        title=f"Put back: {part.where}, {part.back} in again",
+        what=part.what,
+        places=part.places,
+        strokes=part.strokes,
+        before=part.after,
+        after=part.back,
+        undoes=(undone.id,),
+        run=run,
+    )
+    return [*off, order]
+
+
+def prompt(change: Change, part: PartMade) -> Prompt:
+    """Ask whether the part is in; Enter never claims it."""
+    out = f" in place of {part.before}" if part.before else ""
+    stays = part.before or "what is in now"
+    return Prompt(
+        Topic.PART,
+        f"{part.where[0].upper()}{part.where[1:]}: {part.after} in again{out}?",
+        choices=(
+            Choice(TurnChoice.NOT_YET, "Not yet"),
+            Choice(TurnChoice.DONE, f"Done: {part.after} in again"),
+            Choice(TurnChoice.NOT_DONE, f"Not done: {stays} stays in", key="5"),
+        ),
+        hint=f"{HANDS[part.what]} Then every knob there is counted again.",
+        default=TurnChoice.NOT_YET,
+        about=change,
+        claims=True,
+    )
+
+
+def answered(
+    state: State, change: Change, part: PartMade, choice: str, new_id: NewId
+) -> list[ev.Body]:
+    """Return what was done: the job with its list, or the order taken off."""
+    if choice != TurnChoice.DONE:
+        return [ev.ChangeWithdrawn(change=change.id, why="not done")]
+    return [*jobs(state, change.id, part, new_id()), ev.PartChangeMade(change=change.id)]
+
+
+def jobs(state: State, change: str, part: PartMade, job: str) -> list[ev.Body]:
+    """Return the job on the springs, or on each damper, by which a part came in."""
+    if part.what == "spring":
+        axle = next(one for one in AXLES if part.places[0].endswith(one))
+        return [ev.SpringChanged(job=job, axle=axle, name=part.after, change=change)]
+    inside = InsideStroke(valving=part.after)
+    return [
+        ev.DamperOpened(
+            job=job,
+            damper=state.dampers.at(corner),
+            corner=corner,
+            strokes=dict.fromkeys(part.strokes, inside),
+            change=change,
+        )
+        for corner in part.places
+    ]

@@ -1,0 +1,183 @@
+"""A valving or springs that no lever of the file names: one change, one verdict, one way back."""
+
+from typing import Any
+
+import pytest
+
+from rules.advice.change_evidence import name_of, verdict_of
+from rules.advice.safety.gates import open_blocks
+from rules.car.model import Car
+from rules.crew.actions import ActionError
+from rules.log.folds.fold import fold
+from rules.log.other_parts import is_evidence, other_parts, same_parts
+from tests.rules.crew.sheets.test_dampers import fill, finish
+from tests.support.crew import SQUATS, Crew, invented_car, knob
+
+FRONT = (knob("rebound", "rebound"), knob("compression", "compression", "high"))
+
+
+def car() -> Car:
+    """Return a car whose file has no lever for valvings or springs."""
+    return invented_car(front=FRONT)
+
+
+def counted(crew: Crew, at: str = "9") -> None:
+    while crew.prompt.id.startswith("recount:"):
+        crew.say(at)
+
+
+def listed(crew: Crew) -> None:
+    while crew.prompt.kind == "tick":
+        crew.say("all ok")
+
+
+def revalved(crew: Crew, where: str = "front", into: str = "R2") -> None:
+    fill(crew, job="valving", where=where, how="opened", by="the maker", stroke="rebound")
+    fill(crew, out="R1", **{"in": into}, gas="as noted", baseline="later")
+    finish(crew)
+
+
+def resprung(crew: Crew) -> None:
+    fill(crew, job="springs", axle="front", spring="Blue", rate="", baseline="later")
+    finish(crew)
+
+
+def in_doubt(crew: Crew) -> None:
+    """The car file counts a knob anew, and the crew says that the damper was opened."""
+    from rules.crew.damper_doubts import doubts
+
+    other = invented_car(front=[knob("rebound", "rebound", clicks=12), FRONT[1]])
+    told = doubts(crew.state.described_car, other)
+    crew.record(told)
+    crew.say("opened")
+    counted(crew)
+
+
+JOBS = {"both sides": revalved, "one side": lambda crew: revalved(crew, "left front"),
+        "springs": resprung, "by the car file": in_doubt}  # fmt: skip
+
+
+@pytest.mark.parametrize("job", JOBS.values(), ids=JOBS)
+def test_whatever_was_changed_inside_is_asked_about_after_its_pass_and_goes_back(job: Any) -> None:
+    crew = Crew(car())
+    crew.good_pass(1.400)
+    crew.good_pass(1.402)
+    before = crew.state
+    job(crew)
+    listed(crew)
+    change = crew.last
+    assert crew.prompt.id == "ran"
+    assert not same_parts(crew.state, crew.run)
+    crew.say("ran")
+    crew.do("slip", sixty=1.450)
+    crew.tell(verdict="worse", symptoms=["spins-at-hit"], **SQUATS)
+    judged = crew.state.change(change.id)
+    assert (judged.status, judged.verdict) == ("judged", "worse")
+    assert is_evidence(crew.state, judged)
+    known = verdict_of(crew.state, crew.book, judged)
+    assert ([run.number for run in known.before], [run.number for run in known.after]) == (
+        [1, 2],
+        [3],
+    )
+    assert crew.advice.kind == "put back"
+    assert crew.advice.undoes == (change.id,)
+    crew.say("make")
+    assert crew.prompt.id == "part"
+    assert crew.say("not-yet").id == "part"
+    crew.say("done")
+    counted(crew)
+    listed(crew)
+    assert crew.state.change(change.id).status == "withdrawn"
+    assert crew.state.settings == before.settings
+    assert all(same_parts(crew.state, run) for run in before.runs)
+    assert name_of(crew.state, before.runs[0]) != name_of(crew.state, crew.state.runs[2])
+    assert fold(crew.log) == crew.state
+
+
+def test_the_list_of_the_job_comes_before_the_pass() -> None:
+    crew = Crew(car())
+    revalved(crew)
+    assert [one.inspection for one in open_blocks(crew.state, crew.book)] == ["damper-opened"]
+    assert crew.prompt.id == "inspect:damper-opened"
+
+
+def test_what_was_learnt_before_is_set_aside_and_comes_back_with_the_valving() -> None:
+    crew = Crew(car())
+    crew.tell(symptoms=["spins-at-hit"], **SQUATS)
+    turned = crew.make()
+    crew.say("ran")
+    crew.tell(verdict="gone", symptoms=["it-is-good"])
+    crew.say("ok")
+    assert is_evidence(crew.state, crew.state.change(turned.id))
+    revalved(crew, "rear")
+    listed(crew)
+    assert other_parts(crew.state, crew.state.change(turned.id))
+    crew.do("undo last change", knowing=True)
+    crew.say("done")
+    while crew.prompt.id.startswith("recount:"):
+        crew.say(crew.fitted[crew.prompt.subject].show(crew.state.settings[crew.prompt.subject]))
+    listed(crew)
+    assert is_evidence(crew.state, crew.state.change(turned.id))
+
+
+def test_it_lies_on_top_of_a_change_that_waits_and_neither_proves_anything() -> None:
+    crew = Crew(car())
+    crew.do("already turned", adjuster="left rear rebound", now="11")
+    under = crew.last
+    revalved(crew)
+    assert crew.last.mixed
+    assert crew.state.change(under.id).mixed
+    assert crew.state.change(under.id).set_aside
+
+
+def test_put_back_to_the_baseline_leaves_a_valving_waiting_for_its_verdict() -> None:
+    crew = Crew(car())
+    revalved(crew)
+    change = crew.last
+    crew.do("already turned", adjuster="left rear rebound", now="11")
+    crew.put_back()
+    assert crew.state.change(change.id).status != "withdrawn"
+
+
+def test_it_is_not_taken_back_by_a_key_that_goes_one_question_back() -> None:
+    crew = Crew(car())
+    revalved(crew)
+    listed(crew)
+    assert crew.prompt.id == "ran"
+    crew.back()
+    assert crew.last.status == "applied"
+
+
+def test_an_order_that_is_not_made_stays_off_and_the_valving_on() -> None:
+    crew = Crew(car())
+    revalved(crew)
+    listed(crew)
+    change = crew.last
+    crew.do("undo last change")
+    crew.say("not done")
+    assert crew.state.change(change.id).status == "applied"
+    assert crew.prompt.id == "ran"
+
+
+def test_the_part_before_is_not_ordered_in_again_where_a_danger_was_seen_with_it() -> None:
+    crew = Crew(car())
+    crew.tell(symptoms=["front-drops-hard"], stand="dangerous", front_travel="at-stop")
+    crew.say("leave")
+    revalved(crew)
+    listed(crew)
+    with pytest.raises(ActionError, match="leads back to a danger: the wheelie was over"):
+        crew.do("undo last change")
+    crew.say("ran")
+    crew.tell(verdict="worse", symptoms=["front-drops-hard"], stand="dangerous",
+              front_travel="at-stop")  # fmt: skip
+    assert crew.advice.kind != "put back"
+
+
+def test_a_half_made_order_is_finished_first() -> None:
+    crew = Crew(car())
+    crew.tell(symptoms=["spins-at-hit"], **SQUATS)
+    crew.say("make", "done")
+    fill(crew, job="valving", where="front", how="opened", by="the maker", stroke="rebound")
+    fill(crew, out="R1", **{"in": "R2"}, gas="as noted", baseline="later")
+    with pytest.raises(ActionError, match="is not finished"):
+        finish(crew)
