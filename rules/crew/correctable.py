@@ -4,7 +4,7 @@ from rules.book import Book
 from rules.crew import prompts, readings
 from rules.log import two_passes
 from rules.log.engine import BREATHING
-from rules.log.said import SYMPTOMS, VERDICT, WHAT_ELSE
+from rules.log.said import SYMPTOMS, VERDICT, WHAT_ELSE, fault_before
 from rules.log.state import SIXTY_FOOT, Run, State
 from rules.question import Prompt
 
@@ -33,7 +33,8 @@ def prompt_of(state: State, book: Book, run: Run, prompt_id: str) -> Prompt:
     if prompt_id == SIXTY_FOOT:
         return prompts.sixty_foot()
     if prompt_id == VERDICT and run.change is not None:
-        return prompts.verdict(state.change(run.change), book)
+        seen = fault_before(state, run)
+        return prompts.verdict(state.change(run.change), book, seen)
     if prompt_id == two_passes.PROMPT and (other := two_passes.contradicted(state, run)):
         return two_passes.prompt(run.number, other.number)
     return prompts.from_book(book, prompt_id)

@@ -151,7 +151,7 @@ def _about_pass(state: State, run: Run, book: Book) -> Prompt:
     if WHAT_ELSE not in answers:
         return prompts.what_else(run.number)
     if change is not None and not is_unjudged(state, run) and VERDICT not in answers:
-        return prompts.verdict(change, book)
+        return prompts.verdict(change, book, said.fault_before(state, run))
     if change is not None and _may_hide_another(run):
         return prompts.left_over(change, book)
     symptoms = named_symptoms(state, run)

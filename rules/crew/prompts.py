@@ -103,9 +103,10 @@ def what_else(number: int = 2) -> Prompt:
     )
 
 
-def verdict(change: Change, book: Book) -> Prompt:
-    """Ask whether the change helped."""
-    fault = book.symptoms[change.symptom].name if change.symptom else "The fault"
+def verdict(change: Change, book: Book, seen: str = "") -> Prompt:
+    """Ask whether the change helped. seen: the fault of the pass before it, where it had none."""
+    known = book.symptoms.get(change.symptom or seen)
+    fault = known.name if known is not None else "What it was for"
     return Prompt(
         VERDICT,
         f"{fault}: and now?",

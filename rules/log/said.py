@@ -47,6 +47,14 @@ def named_symptoms(state: State, run: Run) -> tuple[str, ...]:
     return ()
 
 
+def fault_before(state: State, run: Run) -> str:
+    """Return the fault that the pass before this one showed in its meeting; empty where none."""
+    earlier = state.runs[run.number - 2] if run.number > 1 else None
+    if earlier is None or earlier.meeting != run.meeting:
+        return ""
+    return next((one for one in named_symptoms(state, earlier) if one != GOOD), "")
+
+
 def confounders(run: Run) -> tuple[str, ...]:
     """Return what else had changed that makes the pass say little about a damper."""
     changed = run.answers.get(WHAT_ELSE, ())

@@ -139,7 +139,7 @@ class SheetScreen(QuestionScreen[str | None]):
         prompt = self.spoken_prompt(prompt)
         done, there = counted(self.sheet, now)
         car = visible(self.desk.state.car.name, 30) if self.desk.state.car else "Setdown"
-        head = f" {car} - {self.sheet.name}"
+        head = f" {car} - {self.spoken(self.sheet.name)}"
         where = "finished? " if self.finishing else f"{done} of {there} answered "
         width = self.width + 2
         head = visible(head, width - len(where) - 1)
@@ -353,7 +353,7 @@ class SheetScreen(QuestionScreen[str | None]):
         except (AnswerError, CarFileError, DataFolderError, LogError) as error:
             self.say(" ".join(str(error).split()))
             return
-        said = f"{self.sheet.name}: finished."
+        said = f"{self.spoken(self.sheet.name)}: finished."
         if edits:
             values = "1 value is" if len(edits) == 1 else f"{len(edits)} values are"
             said += f" {values} in the car file, the file before beside it."
@@ -376,12 +376,13 @@ class SheetScreen(QuestionScreen[str | None]):
 
     def action_leave(self) -> None:
         """Leave; everything answered is kept, and the sheet goes on from there."""
-        self.dismiss(f"{self.sheet.name}: kept as it is." if self.now.answers else None)
+        kept = f"{self.spoken(self.sheet.name)}: kept as it is."
+        self.dismiss(kept if self.now.answers else None)
 
     def action_how(self) -> None:
         """Show how it is done."""
         lines = self.procedure_lines() or ["Answer one question after the other."]
-        self.app.push_screen(ReadingScreen(f"How: {self.sheet.name}", lines))
+        self.app.push_screen(ReadingScreen(f"How: {self.spoken(self.sheet.name)}", lines))
 
     def action_whole(self) -> None:
         """Show everything answered, and what it comes to."""
@@ -393,7 +394,7 @@ class SheetScreen(QuestionScreen[str | None]):
         ]
         edits = self._edits(now)
         lines = [*self.result_lines(now), *edits, "", *given]
-        self.app.push_screen(ReadingScreen(self.sheet.name, lines))
+        self.app.push_screen(ReadingScreen(self.spoken(self.sheet.name), lines))
 
     def action_pick(self) -> None:
         """Pick the file that answers the open question."""
