@@ -9,6 +9,7 @@ from typing import Literal
 
 from rules.asked import Topic, TurnChoice
 from rules.car.damper_record import InsideStroke, Stroke
+from rules.car.hand_words import HAND_WORDS
 from rules.car.model import Corner
 from rules.log import events as ev
 from rules.log.changes import Change, PartMade
@@ -91,7 +92,7 @@ def prompt(change: Change, part: PartMade) -> Prompt:
         f"{part.where[0].upper()}{part.where[1:]}: {part.after} in again{out}?",
         choices=(
             Choice(TurnChoice.NOT_YET, "Not yet"),
-            Choice(TurnChoice.DONE, f"Done: {part.after} in again"),
+            Choice(TurnChoice.DONE, HAND_WORDS[part.what].done.format(part.after)),
             Choice(TurnChoice.NOT_DONE, f"Not done: {stays} stays in", key="5"),
         ),
         hint=f"{HANDS[part.what]} Then every knob there is counted again.",
