@@ -23,6 +23,11 @@ CAR_ROWS = 2
 TALL_FROM = 24
 
 
+def touch_rows(height: int) -> int:
+    """Return the rows of what a finger is to hit, in a window of so many rows."""
+    return 2 if height >= HIGH_FROM else 1
+
+
 @dataclass(frozen=True)
 class Arranged:
     """One way to lay a screen out: where the car stands, and what of the question is shown.
@@ -51,7 +56,7 @@ def ways(prompt: Prompt, size: Size, less: int = 0, has_plate: bool = False) -> 
     is the first to go.  In a low window the hint goes before the car, in a high one the car before
     the hint; the choices always stay.
     """
-    room = size.height - FRAME_ROWS - (size.height >= HIGH_FROM) - less
+    room = size.height - FRAME_ROWS - touch_rows(size.height) + 1 - less
     bare = replace(prompt, hint="")
     wide = size.width - MARGINS
     panel = panel_width(size)

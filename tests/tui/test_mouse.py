@@ -51,7 +51,7 @@ async def test_a_click_on_what_cannot_be_taken_says_why() -> None:
     async with at_the_screen(BY_NAME["settle"].desk()) as rig:
         await click_choice(rig, "2")
         assert rig.events() == []
-        assert "only as" in rig.message
+        assert "only by the next choice" in rig.message
 
 
 async def test_a_click_too_soon_after_a_new_question_is_dropped() -> None:

@@ -36,6 +36,7 @@ class Shown:
 
     corner: one of `CORNERS`; empty for a lever.  short: its name in at most `SHORT` letters.
     count, goal, net: in the crew's words; goal is empty where nothing is to be turned.
+    unit: of a count that is a number of something else than marks.
     now, base, aim: where the count, the baseline and the goal stand in the range, 0 to 1; None
         where the file names no ends, or there is none.
     order: what is to be done or was done, in a word or two.
@@ -46,6 +47,7 @@ class Shown:
     name: str
     short: str
     count: str
+    unit: str = ""
     net: str = ""
     goal: str = ""
     now: float | None = None
@@ -129,6 +131,7 @@ def _shown(
         name=spoken(state, one.name),
         short=short_name(state, fitted, one),
         count=one.show(value) if one.positions or one.part == "knob" else f"{value:g}",
+        unit="" if one.positions or one.part == "knob" else one.unit,
         net=_net(state, one.id),
         goal=one.show(turn.after) if turn else "",
         now=one.firmness(value),

@@ -37,7 +37,10 @@ def plan(view: CarView, width: int, height: int) -> Content:
     between = 1 if spare > 2 else 0
     rear_at = layout.block(front) + between
     sheet = CellSheet(width, height)
-    car_rows = min(height, max(rear_at + layout.block(rear) + min(2, max(0, spare)), 13))
+    # A lever that is open or off its baseline comes before the last rows of the drawing.
+    out = min(max(0, spare - between), sum(one.stands_out for one in view.levers))
+    tail = min(2, max(0, spare - out))
+    car_rows = min(height - out, max(rear_at + layout.block(rear) + tail, 13))
     _car(sheet, side + GAP, car_rows, rear_at, view)
     for corner in CORNERS:
         x = 0 if corner.startswith("left") else side + CAR + 2 * GAP
@@ -172,7 +175,8 @@ def _below(sheet: CellSheet, y: int, view: CarView) -> None:
 
 def _lever(sheet: CellSheet, y: int, one: Shown) -> None:
     """Write a lever on one row: its name, its setting, and its gauge where it has ends."""
-    count = f"{one.count}→{one.goal}" if one.goal else f"{one.count} {one.net}".strip()
+    stands = f"{one.count} {one.net or one.unit}".strip()
+    count = f"{one.count}→{one.goal}" if one.goal else stands
     style = "bold $open" if one.goal else "bold" if one.stands_out else ""
     bar = 13 if one.now is not None and sheet.width >= FULL else 0
     room = sheet.width - len(count) - 1 - (bar + 1 if bar else 0)

@@ -88,7 +88,7 @@ def stood(state: State, run: Run) -> str:
 
 def _change_parts(state: State, change: Change) -> Parts:
     mark, word, _ = change_outcome(state, change)
-    parts = [("turned", change_words(state, change)), ("now", f"{mark} {word}")]
+    parts = [("changed", change_words(state, change)), ("now", f"{mark} {word}")]
     runs = [f"{run.number}" for run in state.runs_of(change)]
     parts += [("passes", ", ".join(runs))] if runs else []
     parts += [("off", spoken(state, change.off_why))] if change.off_why else []

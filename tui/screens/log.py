@@ -12,6 +12,7 @@ from textual.events import Resize
 from textual.screen import Screen
 from textual.widgets import DataTable, Input, Static
 
+from tui.arranged import touch_rows
 from tui.desk import Desk
 from tui.drawn.header import where_row
 from tui.pages.log import log_page
@@ -166,6 +167,7 @@ class LogScreen(Screen[str | None]):
         self.query_one("#counts", Static).update(self._counts())
         table = self.query_one(DataTable)
         table.clear(columns=True)
+        table.header_height = touch_rows(self.size.height)
         room = self._room
         for key, head in HEADS.items():
             short = shorten(head, room - 2, placeholder="") if key not in FIXED else head
@@ -197,7 +199,8 @@ class LogScreen(Screen[str | None]):
         for row in self.found.rows:
             told = wrap(row.what, self._room - 1) or [""]
             cells = self._cells(row, "\n".join(told))
-            table.add_row(*cells, key=f"{row.key} {row.place}", height=len(told))
+            high = max(len(told), touch_rows(self.size.height))
+            table.add_row(*cells, key=f"{row.key} {row.place}", height=high)
             self.shown.append(row)
 
     def _cells(self, row: LogRow, what: str) -> list[Text]:

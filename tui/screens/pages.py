@@ -10,6 +10,7 @@ from textual.events import Key, Resize
 from textual.screen import Screen
 from textual.widgets import Static, Tabs
 
+from tui.arranged import touch_rows
 from tui.pages.page import Page
 from tui.pages.rows import kept_to
 from tui.screens.reading import ReadingScreen
@@ -17,7 +18,6 @@ from tui.widgets.key_row import KeyRow
 from tui.widgets.page_tabs import PageTabs, page_of
 from tui.widgets.pictures import Pictures
 
-KEY_ROWS = 1
 MARGIN = 2
 LOWEST = 8
 NOTE = "a"
@@ -109,7 +109,8 @@ class PagesScreen(Screen[str | None]):
         width, height = self.size.width or 80, self.size.height or 24
         now = self.pages[self.page]
         title = wrap(f"{self.page_title}: {now.name}", width - MARGIN)
-        room = height - KEY_ROWS - len(title) - (len(self.pages) > 1)
+        touched = touch_rows(height)
+        room = height - touched - len(title) - touched * (len(self.pages) > 1)
         short = now.short(width - MARGIN) if now.short else None
         lines = [] if short else kept_to(now.lines(width - MARGIN, room), width - MARGIN)
         self.query_one("#title", Static).update("\n".join(f" {row}" for row in title))

@@ -31,6 +31,7 @@ from tui.screens.questions import QUESTIONS_CSS, QuestionScreen
 from tui.theme import OTHER
 from tui.visible import visible
 from tui.widgets.car_panel import CarPanel
+from tui.widgets.working import Working
 
 if TYPE_CHECKING:
     from tui.pages.page import Page
@@ -39,6 +40,7 @@ MOST_LATELY = 8
 TICK_S = 5.0
 """How often the minutes to the call are looked at [s]."""
 RECORDED, TOAST_S = "Recorded", 3.0
+WORKING = "working it out; Backspace goes back"
 # The first question is drawn by then, and nobody has read it yet.
 SETTLED_S = 0.3
 PIT_CSS = [*QUESTIONS_CSS, "pit.tcss"]
@@ -124,6 +126,7 @@ class PitScreen(QuestionScreen[None]):
         yield Static(id="lately", markup=False)
 
     def under(self) -> ComposeResult:
+        yield Working(WORKING)
         yield Static(id="safety", markup=False)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
@@ -194,6 +197,11 @@ class PitScreen(QuestionScreen[None]):
 
     def _work_beside(self, state: State, prompt: Prompt) -> None:
         """Work out in a thread what is due, or learn meanwhile."""
+        working = self.query_one(Working)
+        if prompt.topic == Topic.WORKING_OUT:
+            working.begin()
+        else:
+            working.end()
         if prompt.topic == Topic.WORKING_OUT and self._working_on is not state:
             self._working_on = state
             self.run_worker(lambda: self._work_out(state), thread=True, group="advice")

@@ -32,6 +32,7 @@ STAGED = (
 )
 TELL = f"Tell the driver, then {RUN.upper()} runs the pass."
 NOT_RUN = f"Not run yet: {RUN.upper()} runs it."
+TRUTH_COMES = "working out what each change did; Esc stops it"
 HANDS = "This one is yours: it is about what hands or heads do, not what was seen."
 
 
@@ -150,6 +151,10 @@ class PracticeScreen(PitScreen):
             SAW, "answer", "as you saw it", key_display="Space", id="practice.answer",
             tooltip="Answer as you saw it",
         ),
+        Binding(
+            "escape", "stop_truth", "stop", key_display="Esc", id="practice.stop-truth",
+            tooltip="Stop working out the truth",
+        ),
         Binding(SAW, "not_seen", "as you saw it", show=False, id="practice.not-seen"),
         Binding(
             TRUTH, "truth", "truth", key_display="F6", show=False, id="practice.truth",
@@ -165,6 +170,7 @@ class PracticeScreen(PitScreen):
         super().__init__(practising.desk, settle_s)
         self.practising = practising
         self._told = False
+        self._telling = False
         self._asked_last: Prompt | None = None
 
     def draw(self) -> None:
@@ -184,7 +190,9 @@ class PracticeScreen(PitScreen):
             may = self.practising.may_answer()
             return not self._typing and may == (action == "answer")
         if action == "truth":
-            return bool(self.desk.state.runs)
+            return bool(self.desk.state.runs) and not self._telling
+        if action == "stop_truth":
+            return self._telling
         return super().check_action(action, parameters)
 
     def _go_on(self) -> None:
@@ -248,7 +256,8 @@ class PracticeScreen(PitScreen):
 
     def action_truth(self) -> None:
         """Tell the truth of the day; it takes a moment to work out."""
-        self.say("Working out what each turn did ...")
+        self._tell_truth(True)
+        self.query_one(Working).begin(TRUTH_COMES)
         self.run_worker(self._work_out_truth, thread=True, group="truth", exclusive=True)
 
     def _work_out_truth(self) -> None:
@@ -256,5 +265,16 @@ class PracticeScreen(PitScreen):
 
     def on_practice_screen_truth_told(self, event: TruthTold) -> None:
         event.stop()
-        self.say("")
-        self.app.push_screen(ReadingScreen("The truth of the day", event.lines))
+        if self._telling:
+            self._tell_truth(False)
+            self.app.push_screen(ReadingScreen("The truth of the day", event.lines))
+
+    def action_stop_truth(self) -> None:
+        """Do without the truth for now; what comes of it late is dropped."""
+        self._tell_truth(False)
+
+    def _tell_truth(self, telling: bool) -> None:
+        self._telling = telling
+        if not telling:
+            self.query_one(Working).end()
+        self.refresh_bindings()

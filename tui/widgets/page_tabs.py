@@ -10,6 +10,7 @@ class PageTabs(Tabs, can_focus=False):
 
     DEFAULT_CSS = """
     PageTabs { height: 1; background: $background; }
+    Screen.-high PageTabs, Screen.-high PageTabs Tab { height: 2; }
     PageTabs #tabs-list-bar Underline { display: none; }
     PageTabs Tab { color: $foreground; padding: 0 1 0 0; }
     PageTabs Tab:hover { color: $foreground; text-style: underline; }

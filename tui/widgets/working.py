@@ -28,8 +28,9 @@ class Working(Horizontal):
         yield ProgressBar(show_eta=False, show_percentage=False)
         yield Static(f" {self.words}", markup=False)
 
-    def begin(self) -> None:
-        """Wait a little, then show the bar."""
+    def begin(self, words: str = "") -> None:
+        """Wait a little, then show the bar; `words`: others than usual, how it is stopped."""
+        self.query_one(Static).update(f" {words or self.words}")
         if self._timer is None and not self.display:
             self._timer = self.set_timer(PATIENCE_S, self._show)
 

@@ -61,7 +61,7 @@ def asks_knowing(prompt: Prompt, state: State, choice: str, turns: tuple[Turn, .
         if one.id != choice or one.why_not:
             choices.append(one)
             continue
-        choices.append(replace(one, why_not=f"{danger.where}: only as '{choice}, {KNOWING}'"))
+        choices.append(replace(one, why_not=f"{danger.where}: only by the next choice"))
         knowing = f"{choice}, {KNOWING}"
         choices.append(Choice(knowing, "The same, knowing that", means=choice))
     return replace(prompt, choices=tuple(choices))

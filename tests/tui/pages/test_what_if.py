@@ -88,7 +88,7 @@ def lone(rig: Rig) -> Plot:
     return next(plot for plot in rig.app.screen.query(Plot) if plot.display)
 
 
-@pytest.mark.parametrize(("size", "dots"), [((80, 24), (100, 60)), ((132, 40), (200, 120))])
+@pytest.mark.parametrize(("size", "dots"), [((80, 24), (100, 60)), ((132, 40), (200, 110))])
 async def test_a_picture_has_dots_enough(size: tuple[int, int], dots: tuple[int, int]) -> None:
     async with at_the_screen(make_desk(), size=size) as rig:
         await rig.keys("f", "1", "plus")
