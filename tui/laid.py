@@ -46,12 +46,13 @@ class _About:
     """What a question is about: its plate, its lines, a picture where there is room for one.
 
     extra: further rows below the lines, for a number of cells.
+    picture: its parts, the first of which stand where there is no room for all.
     """
 
     plate: Plate | None = None
     lines: tuple[Labelled, ...] = ()
     extra: Callable[[int], list[Content]] = lambda width: []
-    picture: Callable[[int], list[Content]] = lambda width: []
+    picture: Callable[[int], list[list[Content]]] = lambda width: []
     safety: str = ""
 
 
@@ -132,7 +133,8 @@ def _body(about: _About, chosen: _Try) -> Content | None:
     """Return the lines, what follows them, and the picture, as there is room."""
     left, width = chosen.left, chosen.way.width
     blocks: list[Content] = [as_content(chosen.rows.rows)] if chosen.rows.rows else []
-    for more in (about.extra(width), about.picture(width)):
+    room = left - len(about.extra(width)) - bool(blocks)
+    for more in (about.extra(width), _as_room(about.picture(width), room)):
         if more and len(more) + bool(blocks) <= left:
             left -= len(more) + bool(blocks)
             blocks.append(Content("\n").join(more))
@@ -140,6 +142,16 @@ def _body(about: _About, chosen: _Try) -> Content | None:
         return None
     gap = "\n" if chosen.plate and left > 0 else ""
     return Content(gap) + Content("\n\n").join(blocks)
+
+
+def _as_room(parts: list[list[Content]], room: int) -> list[Content]:
+    """Return the rows of the first parts that have room."""
+    rows: list[Content] = []
+    for part in parts:
+        if len(rows) + len(part) > room:
+            break
+        rows += part
+    return rows
 
 
 def _about(state: State, desk: Desk, prompt: Prompt) -> _About:
@@ -164,15 +176,15 @@ def _about(state: State, desk: Desk, prompt: Prompt) -> _About:
 def _of_advice(state: State, book: Book, advice: Advice) -> _About:
     """Return an advice; behind a change that was judged, what was foretold of it and came."""
     # How a verdict is told is loaded with the first advice, not before the first question.
-    from tui.drawn.verdict_short import judged, keep_plate, verdict_rows
+    from tui.drawn.verdict_short import judged, keep_plate, verdict_parts
 
     short = short_advice(state, advice)
     change = judged(state)
     plate = keep_plate(state, book, change, advice) if change else None
 
-    def picture(width: int) -> list[Content]:
-        came = verdict_rows(state, advice, change, width) if change else []
-        return came or forecast_rows(state, advice, width)
+    def picture(width: int) -> list[list[Content]]:
+        came = verdict_parts(state, advice, change, width) if change else []
+        return came or [forecast_rows(state, advice, width)]
 
     return _About(plate or short.plate, short.lines, picture=picture, safety=short.safety)
 

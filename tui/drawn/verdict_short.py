@@ -50,15 +50,14 @@ def turns_made(state: State, change: Change) -> list[Turn]:
     ]
 
 
-def verdict_rows(state: State, advice: Advice, change: Change, width: int) -> list[Content]:
+def verdict_parts(state: State, advice: Advice, change: Change, width: int) -> list[list[Content]]:
     """Return what was foretold and what came of it, each on its bar, then what the clock says."""
     units = system(state)
-    rows = [
-        row for one in foretold_of(state, change) for row in foretold_rows(one, state, units, width)
-    ]
+    parts = [list(foretold_rows(one, state, units, width)) for one in foretold_of(state, change)]
     told = advice.basis.evidence
-    clock = clock_rows(told.word, told.effect_s, told.quicker) if told is not None else ()
-    return [*rows, *clock]
+    if told is not None:
+        parts.append(list(clock_rows(told.word, told.effect_s, told.quicker, width)))
+    return parts
 
 
 def foretold_rows(one: Foretold, state: State, units: System, width: int) -> Iterator[Content]:
@@ -67,17 +66,17 @@ def foretold_rows(one: Foretold, state: State, units: System, width: int) -> Ite
     place = "inside" if one.held else "OUTSIDE"
     said = range_words(one.range, one.measure, units).replace(" to ", "–")
     found = f"{range_words(came, one.measure, units)} {unit_of(one.measure, units)}"
-    yield Content.assemble(
-        spoken(state, NAMES.get(one.name, one.name)),
-        (f"  █ {found}", "bold $measured"),
-        (f"  ▒ {said}", "$forecast"),
-        f", {place}",
+    name = spoken(state, NAMES.get(one.name, one.name))
+    whole = Content.assemble(
+        name, (f"  █ {found}", "bold $measured"), (f"  ▒ {said}", "$forecast"), f", {place}"
     )
-    yield bars([Bar("", one.range.low, one.range.high, "", "$forecast", mark=one.found)],
-               width, 0, 0)[0]  # fmt: skip
+    words = "" if whole.cell_length <= width else f"█ {found} ▒ {said}"
+    yield Content(f"{name}: {place}") if words else whole
+    bar = Bar("", one.range.low, one.range.high, words, "$forecast", mark=one.found)
+    yield bars([bar], width, 0, len(words))[0]
 
 
-def clock_rows(word: str, effect_s: float, quicker: float) -> Iterator[Content]:
+def clock_rows(word: str, effect_s: float, quicker: float, width: int) -> Iterator[Content]:
     """Say whether the 60-foot helped: its word first, then the chance.
 
     effect_s: best guess [s], below 0 is quicker.  quicker: the chance that it is [-].
@@ -88,7 +87,9 @@ def clock_rows(word: str, effect_s: float, quicker: float) -> Iterator[Content]:
     chance = quicker if effect_s < 0 else 1.0 - quicker
     told = "cannot tell yet" if word == "cannot tell" else word
     yield Content.assemble("60-foot: ", (told, "bold"))
-    yield Content.assemble(
-        (in_ten(int(10.0 * chance + 1e-9) / 10.0), "$measured"),
-        f" {short_chance(chance)} {way}, best guess {abs(effect_s):.3f} s",
-    )
+    said = f" {short_chance(chance)} {way}, best guess {abs(effect_s):.3f} s"
+    squares = in_ten(int(10.0 * chance + 1e-9) / 10.0)
+    if len(squares + said) > width:
+        yield Content(said.strip())
+    else:
+        yield Content.assemble((squares, "$measured"), said)

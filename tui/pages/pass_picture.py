@@ -39,12 +39,11 @@ def pass_picture(
         return tuple(max(0.0, y) / unit.si if y == y else None for y in one.curves.gap[0].tolist())
 
     stop = float(seen.outcome.car["front_bump"]) / unit.si
-    levels = [
-        Level(0.0, say("tyres on the ground, body at rest", system), "label"),
-        Level(-stop, "THE STOP: all travel used", "danger"),
-    ]
+    # Words find their place in this order: where there is room for one, it is the stop's.
+    levels = [Level(-stop, "THE STOP: all travel used", "danger")]
     if ring_m is not None and ring_m / unit.si < stop:
         levels.append(Level(-ring_m / unit.si, "O-ring", "measured"))
+    levels.append(Level(0.0, say("tyres on the ground, body at rest", system), "label"))
     every = [seen, *before]
     heights = [
         y for one in every for line in (body(one), tyres(one)) for y in line if y is not None

@@ -140,7 +140,7 @@ def _clock(known: "ChangeVerdict", width: int) -> Iterator[Content]:
         missing = "without" if "A" not in times.design.letters else "with"
         yield Content(f"60-foot: no clean pass {missing} it yet.")
         return
-    yield from clock_rows(times.word, times.effect.mean, times.quicker)
+    yield from clock_rows(times.word, times.effect.mean, times.quicker, width)
     low, high = times.effect.range
     words = f"{_way(low)} to {_way(high)}"
     bar = Bar("", low, high, words, "$measured", mark=times.effect.mean)

@@ -126,8 +126,8 @@ class PitScreen(QuestionScreen[None]):
         yield Static(id="lately", markup=False)
 
     def under(self) -> ComposeResult:
-        yield Working(WORKING)
         yield Static(id="safety", markup=False)
+        yield Working(WORKING, in_place_of="#message")
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Tell which keys work: while a text is typed, letters are text."""

@@ -18,6 +18,8 @@ LINE, WORD = 8, 40
 CELLS_A_TICK = 14
 ROWS_A_TICK = 4
 LEFT = 7
+APART = 2
+"""Cells that the key stays away from other words."""
 
 
 class Plot(PlotWidget):
@@ -126,9 +128,11 @@ class Plot(PlotWidget):
             if mark.words:
                 wide = len(mark.words)
                 put(x + 2 if x + 2 + wide < layer.width else x - wide - 1, y, mark.words, mark.role)
+        rows = {layer.row(level.y) // HIGH for level in picture.levels}
         for level in picture.levels:
             y = layer.row(level.y) // HIGH
-            put(*_on_level(taken, y, len(level.words)), level.words, level.role)
+            if where := _on_level(taken, y, len(level.words), rows - {y}):
+                put(*where, level.words, level.role)
         for upright in picture.uprights:
             x, wide = layer.column(upright.x) // WIDE + 1, len(upright.words)
             x = x if x + wide <= layer.width else x - wide - 1
@@ -156,16 +160,20 @@ def _free_block(taken: Weights, wide: int, high: int) -> tuple[int, int]:
     for top in range(max(1, len(taken) - high + 1)):
         for left in range(len(taken[0]) - wide, -1, -2):
             rows = taken[top : top + high]
-            hides = sum(sum(row[max(0, left - 1) : left + wide]) for row in rows)
+            hides = sum(sum(row[max(0, left - APART) : left + wide + APART]) for row in rows)
             if hides < best:
                 best, where = hides, (left, top)
     return where
 
 
-def _on_level(taken: Weights, y: int, wide: int) -> tuple[int, int]:
-    """Return where the words of a level stand: on it, just below or above, the left first."""
-    for down in (y, y + 1, y - 1):
+def _on_level(taken: Weights, y: int, wide: int, others: set[int]) -> tuple[int, int] | None:
+    """Return where the words of a level stand: on it, just below or above, the left first.
+
+    others: rows of other levels. None where other words stand there already.
+    """
+    for down in (one for one in (y, y + 1, y - 1) if one not in others):
         for x in range(1, max(2, len(taken[0]) - wide), 3):
             if _is_free(taken, x - 1, down, wide + 2):
                 return x, down
-    return 1, y
+    row = taken[y] if 0 <= y < len(taken) else []
+    return None if WORD in row[1 : 1 + wide] else (1, y)

@@ -9,7 +9,10 @@ PATIENCE_S = 0.5
 
 
 class Working(Horizontal):
-    """A bar that runs until `end`; how it is stopped is said beside it."""
+    """A bar that runs until `end`; how it is stopped is said beside it.
+
+    in_place_of: what stands where the bar is shown, so that nothing has to make room.
+    """
 
     DEFAULT_CSS = """
     Working { height: 1; padding: 0 1; display: none; }
@@ -19,8 +22,9 @@ class Working(Horizontal):
     Working Static { width: 1fr; text-style: bold; }
     """
 
-    def __init__(self, words: str = "working it out; Esc stops it") -> None:
+    def __init__(self, words: str = "working it out; Esc stops it", in_place_of: str = "") -> None:
         super().__init__()
+        self.in_place_of = in_place_of
         self.words = words
         self._timer: Timer | None = None
 
@@ -39,8 +43,13 @@ class Working(Horizontal):
         if self._timer is not None:
             self._timer.stop()
             self._timer = None
-        self.display = False
+        self._display(False)
 
     def _show(self) -> None:
         self._timer = None
-        self.display = True
+        self._display(True)
+
+    def _display(self, shown: bool) -> None:
+        self.display = shown
+        if self.in_place_of:
+            self.screen.query_one(self.in_place_of).display = not shown
