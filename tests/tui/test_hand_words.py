@@ -53,7 +53,7 @@ def asked(state: State, one: Adjuster) -> list[Prompt]:
         prompts.turn(change, step, state),
         prompts.reached(change, step, state),
         reaching.prompt(step, state),
-        prompts.recount(one),
+        prompts.recount(one, state),
         prompts.settle(change, even=False),
     ]
 
