@@ -2,17 +2,21 @@
 
 from textual.app import ComposeResult
 from textual.binding import Binding
+from textual.containers import Vertical
+from textual.content import Content
 from textual.widgets import Static
 
 from rules.question import Choice, Prompt
+from tui.drawn.header import HEAD
 from tui.leaving import LeavingApp
 from tui.visible import visible
 from tui.widgets.asker import Asker
+from tui.widgets.key_row import KeyRow
 
 DEMO = "demonstration"
 NEW = "describe:new"
 NONE_YET = (
-    "No car is known yet. Describe yours here, or in a file:\n"
+    "\nNo car is known yet. Describe yours here, or in a file:\n"
     "  setdown new my-car.toml      writes one to fill in\n"
     "  setdown add my-car.toml      checks it and takes it in\n"
 )
@@ -24,8 +28,11 @@ class PickApp(LeavingApp[str]):
     draft: what the car is called that is half described.
     """
 
-    CSS_PATH = "widgets/asker.tcss"
-    BINDINGS = [Binding("escape,q,Q", "quit", "Leave", id="pick.quit")]
+    CSS_PATH = ["app.tcss", "screens/frame.tcss", "widgets/asker.tcss"]
+    BINDINGS = [
+        Binding("q,Q", "quit", "leave", key_display="q", id="pick.quit"),
+        Binding("escape", "quit", "leave", show=False, id="pick.leave"),
+    ]
 
     def __init__(self, cars: list[str], draft: str = "") -> None:
         super().__init__()
@@ -33,10 +40,12 @@ class PickApp(LeavingApp[str]):
         self.draft = draft
 
     def compose(self) -> ComposeResult:
-        yield Static(" Setdown - q leaves", markup=False)
-        if not self.cars:
-            yield Static(NONE_YET, markup=False)
-        yield Asker()
+        yield Static(Content.styled(f" {self.TITLE:<{self.size.width - 1}}", HEAD), id="strip")
+        with Vertical(id="work"):
+            yield Asker()
+            if not self.cars:
+                yield Static(NONE_YET, id="none-yet", markup=False)
+        yield KeyRow()
 
     def on_mount(self) -> None:
         choices = [Choice(car, car) for car in self.cars]

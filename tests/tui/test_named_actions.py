@@ -35,11 +35,11 @@ async def test_the_palette_of_another_screen_has_its_actions(timed: Desk) -> Non
     async with at_the_screen(timed) as rig:
         await rig.keys("l")
         names = {name.lower() for name, _ in NamedActions(rig.app.screen)._named()}
-        assert {"find", "sort", "as text"} <= names
+        assert {"find a pass, a knob, a word", "the whole log as text"} <= names
         await rig.keys("escape", "f", "1")
         assert isinstance(rig.app.screen, WhatIfScreen)
         names = {name.lower() for name, _ in NamedActions(rig.app.screen)._named()}
-        assert {"count", "other knob"} <= names
+        assert {"move the count", "another knob or lever"} <= names
 
 
 async def test_help_is_of_the_screen_one_is_on(timed: Desk) -> None:

@@ -140,7 +140,7 @@ class Picture:
 
 MARGIN = 0.04
 FIELD, EDGES = "⢕⢕", "··"
-SAMPLES: dict[How, str] = {"single": "──", "double": "━━", "dashed": "╌╌"}
+SAMPLES: dict[How, str] = {"single": "──", "double": "━━", "dashed": "╌ ╌"}
 
 
 @dataclass(frozen=True)

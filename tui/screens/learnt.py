@@ -33,7 +33,14 @@ class LearntScreen(Screen[str | None]):
     CSS_PATH = ["frame.tcss", "page.tcss", "looking.tcss"]
     HELP = "What the passes have taught the launch of this car; u lets it begin afresh."
     BINDINGS = [
-        Binding("u,U", "afresh", "start afresh", key_display="u", id="learnt.afresh"),
+        Binding(
+            "u,U",
+            "afresh",
+            "start afresh",
+            key_display="u",
+            id="learnt.afresh",
+            tooltip="Let it begin afresh",
+        ),
         Binding("escape", "leave", "back", key_display="Esc", id="learnt.leave"),
         Binding("backspace,enter,q,Q", "leave", "back", show=False, id="learnt.back"),
     ]

@@ -71,12 +71,24 @@ class LogScreen(Screen[str | None]):
         "click a heading, or o, to sort. Enter opens all that is known of the pass."
     )
     BINDINGS = [
-        Binding("slash", "find", "find", key_display="/", id="log.find"),
-        Binding("escape", "leave", "leave", key_display="Esc", id="log.leave"),
-        Binding("o,O", "sort", "sort", key_display="o", id="log.sort"),
-        Binding("c,C", "leave_for('correct')", "correct", key_display="c", id="log.correct"),
-        Binding("n,N", "leave_for('note')", "note", key_display="n", id="log.note"),
-        Binding("w,W", "whole", "as text", key_display="w", id="log.whole"),
+        *(
+            Binding(
+                ",".join(filter(None, (key, key.upper() * (len(key) == 1)))),
+                action,
+                label,
+                key_display=shown,
+                id=f"log.{name}",
+                tooltip=says,
+            )
+            for key, action, label, shown, name, says in (
+                ("slash", "find", "find", "/", "find", "Find a pass, a knob, a word"),
+                ("escape", "leave", "leave", "Esc", "leave", "Leave the log"),
+                ("o", "sort", "sort", "o", "sort", "Sort by the next column"),
+                ("c", "leave_for('correct')", "correct", "c", "correct", "Correct an answer"),
+                ("n", "leave_for('note')", "note", "n", "note", "Write a note"),
+                ("w", "whole", "as text", "w", "whole", "The whole log as text"),
+            )
+        ),
         Binding("backspace,q,Q", "leave", "leave", show=False, id="log.back"),
     ]
 

@@ -35,7 +35,15 @@ class PagesScreen(Screen[str | None]):
     BINDINGS = [
         Binding("escape", "leave", "back", key_display="Esc", id="pages.leave"),
         Binding("backspace,enter,q,Q", "leave", "back", show=False, id="pages.back"),
-        Binding("tab", "next_page", "page", key_display="Tab", id="pages.next", priority=True),
+        Binding(
+            "tab",
+            "next_page",
+            "page",
+            key_display="Tab",
+            id="pages.next",
+            priority=True,
+            tooltip="Turn the page",
+        ),
         Binding("up,down", "", "move", key_display="↑↓", id="pages.move"),
         Binding("w,W", "whole", "all of it", key_display="w", id="pages.whole"),
         Binding("a,A", "note", "note it again", key_display="a", id="pages.note"),

@@ -36,7 +36,14 @@ from tui.widgets.key_row import KeyRow
 FAULTS = (AnswerError, ActionError, LogError)
 # Paths from the folder of the screens; a screen adds its own behind them.
 QUESTIONS_CSS: list[str | PurePath] = ["frame.tcss", "../widgets/asker.tcss"]
-LEAVE = Binding("escape", "leave", "leave", key_display="Esc", id="questions.leave")
+LEAVE = Binding(
+    "escape",
+    "leave",
+    "leave",
+    key_display="Esc",
+    id="questions.leave",
+    tooltip="Leave; what was answered waits",
+)
 PICKED_UP = "Picked up where it was left."
 Ended = TypeVar("Ended")
 

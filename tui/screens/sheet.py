@@ -61,12 +61,18 @@ class SheetScreen(QuestionScreen[str | None]):
     CSS_PATH = [*QUESTIONS_CSS, "sheet.tcss"]
     BINDINGS = [
         LEAVE,
-        Binding("f6", "pick", "pick a file", key_display="F6", id="sheet.pick"),
-        Binding("f3", "how", "how", key_display="F3", id="sheet.how"),
-        Binding("f4", "whole", "all", key_display="F4", id="sheet.whole"),
-        Binding("f5", "correct", "correct", key_display="F5", id="sheet.correct"),
-        Binding("f9", "finish_now", "finish", key_display="F9", id="sheet.finish"),
+        *(
+            Binding(key, action, label, key_display=key.upper(), id=f"sheet.{name}", tooltip=says)
+            for key, action, label, name, says in (
+                ("f6", "pick", "pick a file", "pick", "Pick a file"),
+                ("f3", "how", "how", "how", "How it is done"),
+                ("f4", "whole", "all", "whole", "All that was answered"),
+                ("f5", "correct", "correct", "correct", "Say one answer again"),
+                ("f9", "finish_now", "finish", "finish", "Finish with what there is"),
+            )
+        ),
     ]
+    HELP = "A sheet of the shop. Every answer is kept at once; left at any point, it goes on there."
 
     def __init__(self, desk: Desk, sheet: Sheet, settle_s: float) -> None:
         super().__init__(desk, settle_s)
@@ -166,8 +172,18 @@ class SheetScreen(QuestionScreen[str | None]):
         fitted = self._fitted(lines, last, room)
         body.update("\n".join(fitted))
         body.display = bool(fitted)
+        self._place(body, below=not (now.answers or self.finishing))
         self.refresh_bindings()
         self.asker.ask(prompt)
+
+    def _place(self, body: Static, *, below: bool) -> None:
+        """Put the question first where nothing is answered yet: how it is done stands below it."""
+        work = self.query_one("#work")
+        if below:
+            work.move_child(body, after=self.asker)
+        else:
+            work.move_child(body, before=self.asker)
+        body.styles.margin = (int(below), 0, 0, 0)
 
     @property
     def _takes_a_file(self) -> bool:

@@ -56,10 +56,32 @@ class WhatIfScreen(Screen[None]):
         "turns the page. Nothing here is recorded."
     )
     BINDINGS = [
-        Binding("plus,add,equals_sign", "move(1)", "count", key_display="+ -", id="what-if.more"),
+        Binding(
+            "plus,add,equals_sign",
+            "move(1)",
+            "count",
+            key_display="+ -",
+            id="what-if.more",
+            tooltip="Move the count",
+        ),
         Binding("minus,subtract", "move(-1)", "less", show=False, id="what-if.less"),
-        Binding("tab", "next_page", "page", key_display="1-9", id="what-if.next", priority=True),
-        Binding("backspace", "pick", "other knob", key_display="Bksp", id="what-if.pick"),
+        Binding(
+            "tab",
+            "next_page",
+            "page",
+            key_display="1-9",
+            id="what-if.next",
+            priority=True,
+            tooltip="Turn the page",
+        ),
+        Binding(
+            "backspace",
+            "pick",
+            "other knob",
+            key_display="Bksp",
+            id="what-if.pick",
+            tooltip="Another knob or lever",
+        ),
         Binding("escape", "leave", "leave", key_display="Esc", id="what-if.leave"),
     ]
 

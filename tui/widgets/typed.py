@@ -11,9 +11,15 @@ class Typed(Input):
     """A line to type in. Where only a number fits, letters stay the keys of the screen."""
 
     BINDINGS = [
-        Binding("enter", "submit", "take", key_display="Enter", id="typed.take"),
-        Binding("backspace", "delete_left", "back", key_display="Bksp", id="typed.back"),
-    ]
+        Binding(
+            "enter", "submit", "take", key_display="Enter", id="typed.take",
+            tooltip="Take what is typed",
+        ),
+        Binding(
+            "backspace", "delete_left", "back", key_display="Bksp", id="typed.back",
+            tooltip="Erase; on an empty line the question before",
+        ),
+    ]  # fmt: skip
 
     number_only = False
 
