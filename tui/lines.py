@@ -8,6 +8,7 @@ from rules.car.adjusters import Turn, adjusters, pair_of
 from rules.launch.forecast_words import ROOMY, expected_text
 from rules.log.advice import Advice
 from rules.log.changes import Change
+from rules.log.other_parts import parts_off
 from rules.log.standing import known, net_text, setting_text
 from rules.log.state import State
 from rules.question import Choice, Prompt
@@ -73,7 +74,7 @@ def off_baseline(state: State, words: bool = True) -> list[str]:
         name = spoken(state, f"{one.axle} {one.name}" if together else one.label)
         distance_now = net_of(state, key)
         found.append(f"{name} {distance_now if words else distance_now.split(' (')[0]}")
-    return found
+    return [*found, *(spoken(state, one) for one in parts_off(state, state.baseline))]
 
 
 def named_whole(names: list[str], room: int) -> str:

@@ -32,6 +32,11 @@ def part_back(now: Situation, change: Change, part: PartMade, cause: str) -> Dra
     )
 
 
+def goes_back_by_part(draft: Draft) -> bool:
+    """Tell whether a draft puts a part back in, of which the launch cannot weigh anything."""
+    return draft.kind == PUT_BACK and not draft.turns
+
+
 def leads_back(state: State, change: Change) -> str:
     """Say which danger was seen with the part before and would be awake with it, or nothing."""
     place = places_of(change, state.fitted)

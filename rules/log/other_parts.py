@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from rules.car.adjusters import Adjuster
 from rules.log.changes import PUT_BACK, Change
-from rules.log.dampers import Job, Parts, corners_of, differ, spring_place, without
+from rules.log.dampers import AXLES, Job, Parts, corners_of, differ, spring_place, without
 from rules.log.state import Baseline, Run, State
 from rules.once import once_for_each
 
@@ -107,6 +107,18 @@ def of_other_parts(state: State, baseline: Baseline) -> str:
     """Say that a baseline's counts are of other dampers or springs, or nothing."""
     other = _other_than_now(state, baseline.parts)
     return f"counts of other parts: {', '.join(sorted(other))}" if other else ""
+
+
+def parts_off(state: State, baseline: Baseline) -> list[str]:
+    """Name what is on the car now that a baseline was not declared with; both sides once."""
+    other = _other_than_now(state, baseline.parts)
+    found: list[str] = []
+    for axle in AXLES:
+        here = [corner for corner in corners_of(axle) if corner in other]
+        if here:
+            found.append(f"{axle} dampers" if len(here) > 1 else f"{here[0]} damper")
+        found += [spring_place(axle)] if spring_place(axle) in other else []
+    return found
 
 
 def _other_than_now(state: State, parts: Parts) -> frozenset[str]:

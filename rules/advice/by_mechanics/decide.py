@@ -32,6 +32,7 @@ from rules.advice.choosing import UNSEEN_TWICE
 from rules.advice.decision import Decision
 from rules.advice.earlier_passes import sightings
 from rules.advice.ladders import ladder
+from rules.advice.part_back import goes_back_by_part
 from rules.advice.safety.dangers import WITHOUT_THRUST
 from rules.advice.situation import Situation
 from rules.car.steps import trade_step
@@ -134,7 +135,7 @@ def _may_judge(now: Situation, draft: Draft) -> bool:
         return False
     if not named or not named <= JUDGED or now.symptom not in JUDGED:
         return False
-    if car is None or missing(car):
+    if car is None or missing(car) or goes_back_by_part(draft):
         return False
     return not (draft.kind == PUT_BACK and _goes_back_from_danger(now))
 

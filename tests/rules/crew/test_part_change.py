@@ -4,14 +4,18 @@ from typing import Any
 
 import pytest
 
+from rules.advice.by_mechanics.decide import judged_by_mechanics
 from rules.advice.change_evidence import name_of, verdict_of
 from rules.advice.safety.gates import open_blocks
+from rules.advice.situation import situation
 from rules.car.model import Car
 from rules.crew.actions import ActionError
 from rules.log.folds.fold import fold
 from rules.log.other_parts import is_evidence, other_parts, same_parts
 from tests.rules.crew.sheets.test_dampers import fill, finish
 from tests.support.crew import SQUATS, Crew, invented_car, knob
+from tests.support.launch.car_questions import shipped_car
+from tui.lines import off_baseline
 
 FRONT = (knob("rebound", "rebound"), knob("compression", "compression", "high"))
 
@@ -92,6 +96,29 @@ def test_whatever_was_changed_inside_is_asked_about_after_its_pass_and_goes_back
     assert all(same_parts(crew.state, run) for run in before.runs)
     assert name_of(crew.state, before.runs[0]) != name_of(crew.state, crew.state.runs[2])
     assert fold(crew.log) == crew.state
+
+
+def test_the_way_back_stands_where_the_launch_would_weigh_turns() -> None:
+    """It knows nothing of the part before, so no turn is worth more by its word."""
+    crew = Crew(shipped_car("demo"))
+    crew.good_pass(1.400)
+    revalved(crew, "rear")
+    listed(crew)
+    crew.say("ran")
+    crew.tell(verdict="worse", symptoms=["spins-at-hit"], **SQUATS)
+    draft = crew.advice
+    now = situation(crew.state, crew.run, crew.book)
+    assert (draft.kind, draft.undoes) == ("put back", (crew.last.id,))
+    assert not judged_by_mechanics(now, draft)
+    assert judged_by_mechanics(now, draft.model_copy(update={"kind": "turn"}))
+
+
+def test_a_baseline_without_the_part_is_not_said_to_be_all_there() -> None:
+    crew = Crew(car())
+    revalved(crew)
+    assert off_baseline(crew.state) == ["front dampers"]
+    resprung(crew)
+    assert off_baseline(crew.state) == ["front dampers", "front springs"]
 
 
 def test_the_list_of_the_job_comes_before_the_pass() -> None:
