@@ -95,7 +95,7 @@ def prompt(change: Change, part: PartMade) -> Prompt:
             Choice(TurnChoice.DONE, HAND_WORDS[part.what].done.format(part.after)),
             Choice(TurnChoice.NOT_DONE, f"Not done: {stays} stays in", key="5"),
         ),
-        hint=f"{HANDS[part.what]} Then every knob there is counted again.",
+        hint=f"{HANDS[part.what]} Then its knobs are counted again.",
         default=TurnChoice.NOT_YET,
         about=change,
         claims=True,
@@ -123,7 +123,19 @@ def jobs(state: State, change: str, part: PartMade, job: str) -> list[ev.Body]:
             damper=state.dampers.at(corner),
             corner=corner,
             strokes=dict.fromkeys(part.strokes, inside),
+            counts=_untouched(state, corner, part.strokes),
             change=change,
         )
         for corner in part.places
     ]
+
+
+def _untouched(state: State, corner: Corner, strokes: tuple[Stroke, ...]) -> dict[str, float]:
+    """Return the counts of a damper's knobs of the stroke that nobody opened."""
+    opened = {*strokes, "both"} if strokes else {"both", "compression", "rebound"}
+    return {
+        key: state.settings[key]
+        for key, one in state.fitted.items()
+        if one.part == "knob" and one.place == corner and one.controls not in opened
+        if key not in state.to_recount
+    }

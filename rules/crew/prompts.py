@@ -331,15 +331,17 @@ def reached(change: Change, step: Step, state: State) -> Prompt:
 
 def recount(one: Adjuster, state: State) -> Prompt:
     """Ask for a count that the car file reads otherwise than the log, or that a job left open."""
-    worked_on = not state.to_recount.get(one.id) and any(
-        one.place in job.places for job in state.dampers.jobs
-    )
-    why = "It was worked on." if worked_on else "The car file changed."
+    jobs = [] if state.to_recount.get(one.id) else state.dampers.jobs
+    job = next((job for job in reversed(jobs) if one.place in job.places), None)
+    why = "It was worked on." if job is not None else "The car file changed."
+    # On another damper the old count means nothing.
+    opened = job is not None and job.what == "opened"
+    had = f" The book had {one.show(state.settings[one.id])}." if opened else ""
     return Prompt(
         Topic.RECOUNT,
         f"{one.label}: where does it stand? {why}",
         "text",
-        hint=f"{one.hand.look} Wanted: {one.wanted()}.",
+        hint=f"{one.hand.look} Wanted: {one.wanted()}.{had}",
         subject=one.id,
     )
 
