@@ -256,7 +256,8 @@ def settings_of(state: State, change: Change) -> tuple[dict[str, float], dict[st
     new |= {step.turn.adjuster: step.now for step in moved}
     old = {**new, **{step.turn.adjuster: step.turn.before for step in moved}}
     if change.part is not None:
-        old, new = {**old, part_mark(change): 0.0}, {**new, part_mark(change): 1.0}
+        before = {key: count for key, count in change.part.stood.items() if key in old}
+        old, new = {**old, **before, part_mark(change): 0.0}, {**new, part_mark(change): 1.0}
     return old, new
 
 

@@ -8,6 +8,7 @@ from rules.log import events as ev
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK, Change, PartMade
 from rules.log.other_parts import other_places, places_of
+from rules.log.part_counts import counts_before
 from rules.log.state import State
 from rules.log.state_after import after
 from rules.question import Prompt
@@ -26,7 +27,7 @@ def part_back(now: Situation, change: Change, part: PartMade, cause: str) -> Dra
         cause=cause,
         why="With the part before in, what was learnt with it holds again.",
         expect="The car as it was before.",
-        look_for=f"{part.where[0].upper()}{part.where[1:]}: {part.back}, and the counts with it.",
+        look_for=f"{part.back} in. {counts_before(now.state, change)}",
         cautions=(QUALIFIED,) if part.what == "valving" else (),
         lines=(f"{part.where[0].upper()}{part.where[1:]}: {part.back} in again. On stands.",),
     )

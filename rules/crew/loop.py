@@ -134,7 +134,7 @@ def _work(state: State, book: Book, change: Change, blocks: list[OpenBlock]) -> 
     if blocks and holds(state, book, change):
         return _inspection(state, book, blocks)
     if change.part is not None:
-        return part_change.prompt(change, change.part)
+        return part_change.prompt(state, change, change.part)
     step = change.next_step
     if step is not None:
         return prompts.turn(change, step, state)

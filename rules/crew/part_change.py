@@ -14,6 +14,7 @@ from rules.car.model import Corner
 from rules.log import events as ev
 from rules.log.changes import Change, PartMade
 from rules.log.dampers import AXLES
+from rules.log.part_counts import counts_before
 from rules.log.state import State
 from rules.log.work_orders import set_aside_bodies
 from rules.question import Choice, NewId, Prompt
@@ -83,8 +84,9 @@ def put_back(state: State, undone: Change, new_id: NewId, run: str | None = None
     return [*off, order]
 
 
-def prompt(change: Change, part: PartMade) -> Prompt:
+def prompt(state: State, change: Change, part: PartMade) -> Prompt:
     """Ask whether the part is in; Enter never claims it."""
+    undone = state.changes.find(change.undoes[0]) if change.undoes else None
     out = f" in place of {part.before}" if part.before else ""
     stays = part.before or "what is in now"
     return Prompt(
@@ -95,7 +97,7 @@ def prompt(change: Change, part: PartMade) -> Prompt:
             Choice(TurnChoice.DONE, HAND_WORDS[part.what].done.format(part.after)),
             Choice(TurnChoice.NOT_DONE, f"Not done: {stays} stays in", key="5"),
         ),
-        hint=f"{HANDS[part.what]} Then its knobs are counted again.",
+        hint=" ".join(filter(None, (HANDS[part.what], counts_before(state, undone)))),
         default=TurnChoice.NOT_YET,
         about=change,
         claims=True,

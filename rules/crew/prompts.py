@@ -15,6 +15,7 @@ from rules.log import said
 from rules.log.advice import Advice
 from rules.log.changes import Change, Step
 from rules.log.looking import Looking
+from rules.log.part_counts import stood_before
 from rules.log.reach import as_reached
 from rules.log.said import GOOD, SYMPTOMS, VERDICT, WHAT_ELSE
 from rules.log.state import SIXTY_FOOT, Run, State
@@ -335,8 +336,8 @@ def recount(one: Adjuster, state: State) -> Prompt:
     job = next((job for job in reversed(jobs) if one.place in job.places), None)
     why = "It was worked on." if job is not None else "The car file changed."
     # On another damper the old count means nothing.
-    opened = job is not None and job.what == "opened"
-    had = f" The book had {one.show(state.settings[one.id])}." if opened else ""
+    opened = job if job is not None and job.what == "opened" else None
+    had = f" It stood at {one.show(stood_before(state, opened, one.id))} before." if opened else ""
     return Prompt(
         Topic.RECOUNT,
         f"{one.label}: where does it stand? {why}",

@@ -1,5 +1,6 @@
 """The life of a change: proposed, part-applied, applied, run, judged or withdrawn."""
 
+from collections.abc import Mapping
 from dataclasses import field, replace
 from typing import Literal
 
@@ -106,6 +107,7 @@ class PartMade:
     """What a change changed that no lever of the car file names: a valving or an axle's springs.
 
     before, after: what came out and what went in, as the crew calls it; empty where nobody said.
+    stood: where the knobs at its places stood before it, by adjuster.
     """
 
     what: Literal["valving", "spring"]
@@ -113,6 +115,7 @@ class PartMade:
     strokes: tuple[Stroke, ...] = ()
     before: str = ""
     after: str = ""
+    stood: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def where(self) -> str:

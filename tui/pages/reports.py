@@ -47,7 +47,8 @@ def _knob_rows(state: State) -> list[str]:
         known = strengths(state.described_car, state.settings, one)
         if one.part != "knob" or (one.place.startswith("right") and one.partner):
             continue
-        if one.controls == "both" or known or one.curve != "unknown":
+        told = one.controls == "both" or one.speed in ("low", "high") or one.curve != "unknown"
+        if told or known:
             says = "; ".join([moves(one), *(each.says for each in known)])
             words = f"{one.axle} {one.name} moves {says}."
             rows += labelled("", spoken(state, f"{words[0].upper()}{words[1:]}"))

@@ -300,7 +300,12 @@ def _propose(state: State, body: ev.ChangeProposed | ev.PartChange) -> State:
         parts=parts_now(state),
     )
     if isinstance(body, ev.PartChange):
-        part = PartMade(body.what, body.places, body.strokes, body.before, body.after)
+        stood = {
+            key: state.settings[key]
+            for key, one in state.fitted.items()
+            if one.part == "knob" and one.place in body.places
+        }
+        part = PartMade(body.what, body.places, body.strokes, body.before, body.after, stood)
         change = replace(change, part=part)
     else:
         change = replace(

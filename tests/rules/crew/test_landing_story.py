@@ -3,6 +3,7 @@
 The whole road of one car, by the questions a crew answers: nothing is set from outside.
 """
 
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import pytest
@@ -31,10 +32,13 @@ FRONT = (
 HARD: dict[str, Any] = {"stand": "small", "front_travel": "at-stop"}
 
 
-def story_car() -> Any:
+STORY_LEVERS = (*LEVERS, {**LEVER, "positions": ["C1", "C2"]})
+
+
+def story_car(levers: Iterable[Mapping[str, Any]] = STORY_LEVERS) -> Any:
     return invented_car(
         front=FRONT,
-        levers=[*LEVERS, {**LEVER, "positions": ["C1", "C2"]}],
+        levers=levers,
         stock=[{"kind": "valving", "axle": "front", "name": "C2", "compression_dyno": FIRMER}],
     )
 

@@ -5,15 +5,18 @@ from typing import Any
 import pytest
 
 from rules.advice.by_mechanics.decide import judged_by_mechanics
-from rules.advice.change_evidence import name_of, verdict_of
+from rules.advice.change_evidence import name_of, settings_of, verdict_of
 from rules.advice.safety.gates import open_blocks
 from rules.advice.situation import situation
 from rules.car.model import Car
 from rules.crew.actions import ActionError
+from rules.crew.sheets.dampers.damper_sheet import DAMPERS
+from rules.crew.sheets.rounds import filling, open_field
 from rules.log.folds.fold import fold
 from rules.log.other_parts import is_evidence, other_parts, same_parts
 from tests.rules.crew.sheets.test_dampers import fill, finish
-from tests.support.crew import SQUATS, Crew, invented_car, knob
+from tests.rules.crew.test_landing_story import story_car
+from tests.support.crew import LEVERS, SQUATS, Crew, invented_car, knob
 from tests.support.launch.car_questions import shipped_car
 from tui.lines import off_baseline
 
@@ -96,6 +99,42 @@ def test_whatever_was_changed_inside_is_asked_about_after_its_pass_and_goes_back
     assert all(same_parts(crew.state, run) for run in before.runs)
     assert name_of(crew.state, before.runs[0]) != name_of(crew.state, crew.state.runs[2])
     assert fold(crew.log) == crew.state
+
+
+def test_counts_that_keep_the_force_are_one_change_with_their_valving() -> None:
+    """With both tables in the file and no lever: 225 N at 50 mm/s is at 10 of the new twelve."""
+    crew = Crew(story_car(levers=LEVERS))
+    crew.good_pass(1.400)
+    fill(crew, job="valving", where="front", how="from outside", stroke="compression")
+    fill(crew, out="C1", **{"in": "C2"}, shims="", oil="no")
+    one = open_field(DAMPERS, filling(DAMPERS, crew.state))
+    assert one is not None
+    assert "Compression that keeps the force: 10 (the settle), 6 (high speed)" in one.hint
+    told = {f"after {side} front compression": "10" for side in ("left", "right")}
+    told |= {f"after {side} front bleed": "14" for side in ("left", "right")}
+    fill(crew, after="other", **told, baseline="later")
+    finish(crew)
+    listed(crew)
+    change = crew.last
+    old, new = settings_of(crew.state, change)
+    assert (old["left front compression"], new["left front compression"]) == (12, 10)
+    crew.say("ran")
+    crew.do("slip", sixty=1.440)
+    crew.tell(verdict="worse", symptoms=["spins-at-hit"], stand="small", **SQUATS)
+    known = verdict_of(crew.state, crew.book, crew.state.change(change.id))
+    assert ([run.number for run in known.before], [run.number for run in known.after]) == (
+        [1],
+        [2],
+    )
+    assert "Counts with it: compression 10 to 12." in crew.advice.look_for
+    crew.say("make")
+    assert "Counts with it: compression 10 to 12." in crew.prompt.hint
+    crew.say("done")
+    while crew.prompt.id.startswith("recount:"):
+        one = crew.fitted[crew.prompt.subject]
+        assert "It stood at" in crew.prompt.hint
+        crew.say("12" if one.name == "compression" else "14")
+    assert crew.off == {}
 
 
 def test_the_way_back_stands_where_the_launch_would_weigh_turns() -> None:

@@ -11,6 +11,7 @@ from rules.question import Choice, Given
 
 BOOK, OTHER = "as in the book", "other"
 LATER = "later"
+_BY_HAND = "Counted from the crew's own end, by hand and without force."
 
 
 def where_field(question: str) -> SheetField:
@@ -62,18 +63,18 @@ def in_book(now: Filling, ones: list[Adjuster]) -> str:
 
 
 def counted_fields(
-    now: Filling, key: str, question: str, ones: list[Adjuster], *, later: bool
+    now: Filling, key: str, question: str, ones: list[Adjuster], *, later: bool, hint: str = ""
 ) -> Iterator[SheetField]:
     """Ask whether knobs stand as the book has them, and for each count where they do not.
 
-    later: whether a count may be left for a hand to read before the pass.
+    later: whether a count may be left for a hand to read before the pass.  hint: what else to know.
     """
     if not ones:
         return
     yield SheetField(
         key, f"Counts {key}", question, "one", unknown=False,
         choices=(Choice(BOOK, f"As in the book: {in_book(now, ones)}"), Choice(OTHER, "Otherwise")),
-        hint="Counted from the crew's own end, by hand and without force.",
+        hint=" ".join(filter(None, (_BY_HAND, hint))),
     )  # fmt: skip
     if now.said(key) != OTHER:
         return

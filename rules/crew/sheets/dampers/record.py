@@ -43,7 +43,7 @@ def record_fields(now: Filling, at: str, axle: str, known: str = "") -> Iterator
     )  # fmt: skip
     yield SheetField(
         f"{at} rest", "The rest", "Describe the rest of it now?", "one", unknown=False,
-        choices=(Choice(NOW, "Now, ten short questions"), Choice(LATER, "Later, in the shop")),
+        choices=(Choice(NOW, "Now, eleven short questions"), Choice(LATER, "Later, in the shop")),
     )  # fmt: skip
     if now.said(f"{at} rest") == NOW:
         yield from _rest(now, at)
@@ -177,10 +177,16 @@ def record_of(now: Filling, at: str, damper: str, was: DamperRecord | None = Non
     said |= {key: value for key, value in lengths.items() if value is not None}
     said |= {"from_outside": outside == "yes"} if outside else {}
     packs = {stroke: now.said(f"{at} {stroke}") for stroke in STROKES}
-    inside = {stroke: InsideStroke(shims=words) for stroke, words in packs.items() if words}
+    inside = {stroke: _inside(now.car, words) for stroke, words in packs.items() if words}
     before = was.model_dump() if was else {}
     strokes = {**(was.strokes if was else {}), **inside}
     return DamperRecord.model_validate({**before, **said, "id": damper, "strokes": strokes})
+
+
+def _inside(car: Car, words: str) -> InsideStroke:
+    """Return what is in a stroke: a valving of the stock by its name, anything else as shims."""
+    owned = {one.name for one in car.stock if one.kind == "valving"}
+    return InsideStroke(valving=words) if words in owned else InsideStroke(shims=words)
 
 
 def what_is_wrong(car: Car, record: DamperRecord, axle: str) -> list[str]:

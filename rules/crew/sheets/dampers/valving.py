@@ -86,7 +86,7 @@ def fields(now: Filling) -> Iterator[SheetField]:
         )  # fmt: skip
     yield from counted_fields(
         now, "after", "Knobs counted end to end again: where do they stand?", _knobs(now),
-        later=True,
+        later=True, hint=_counts_that_keep(now),
     )  # fmt: skip
     yield from _clicks(now)
     if lever_of(now) is None and now.said("in") and (now.said("after") or not _knobs(now)):
@@ -207,6 +207,21 @@ def forces(now: Filling) -> tuple[str, tuple[AtSpeed, ...]]:
     return "", ()
 
 
+def _counts_that_keep(now: Filling) -> str:
+    """Say which count of the new valving keeps today's force, where no lever asks for it."""
+    if lever_of(now) is not None or not now.said("in"):
+        return ""
+    key, rows = forces(now)
+    if not rows:
+        return ""
+    counts = {f"{one.count if one.count is not None else one.nearest:g}": one for one in rows}
+    told = (
+        f"{count} ({one.name}{'' if one.count is not None else ', nearest end'})"
+        for count, one in counts.items()
+    )
+    return f"{now.state.fitted[key].name.capitalize()} that keeps the force: {', '.join(told)}."
+
+
 def _base(now: Filling) -> State:
     """Return the state with the counts that were read before it came apart."""
     return after(now.state, _recounts(now))
@@ -285,6 +300,8 @@ def _follows(now: Filling) -> Iterator[str]:
     else:
         back = now.said("out") or "the one before"
         yield f"One change: the next pass is its verdict, by eye and by clock; way back: {back} in."
+        if forces(now)[1]:
+            yield "The dyno table in the car file stays that of the one before, until it is edited."
     yield "Its list is ticked before the next pass; older evidence at these corners is set aside."
 
 
