@@ -87,7 +87,7 @@ def number_lines(found: "WhatIf", system: System, width: int) -> list[str]:
 
     Where there is little room today's column goes: proposed and change say the same.
     """
-    wide = width >= 30 + 3 * 16
+    wide = width >= 30 + 3 * 15 + 2
     head = ["today", "proposed", "change"] if wide else ["proposed", "change"]
     rows = [
         (
@@ -99,7 +99,7 @@ def number_lines(found: "WhatIf", system: System, width: int) -> list[str]:
         )
         for number in found.numbers
     ]
-    told = table(head, rows, width, (30, 15, 15, 15) if wide else (27, 14, 14))
+    told = table(head, rows, width, (29, 15, 15, 16) if wide else (27, 14, 14))
     if any(_unsure(number) for number in found.numbers):
         told.append("? the model is unsure whether it rises or falls")
     return told

@@ -34,6 +34,8 @@ BEFORE_TOUCHDOWN_S = 0.3
 STOP = "━━"
 BESIDE = 0.24
 """How far apart the settings of one travel stand, in travels."""
+ROOM_FOR_KEY = 1.4
+"""How far the axis goes on above the highest bar, so that the key stands over all of them."""
 
 
 def drawn_names(found: "WhatIf") -> list[str]:
@@ -155,7 +157,7 @@ def travel_picture(found: "WhatIf", counts: Mapping[str, str], system: System) -
         spans=tuple(spans),
         marks=tuple(marks),
         across=(-0.5, len(found.travel) - 0.5),
-        up=(0.0, highest * 1.15),
+        up=(0.0, highest * ROOM_FOR_KEY),
         named=tuple(
             (float(n), one.name.replace(", into", "")) for n, one in enumerate(found.travel)
         ),

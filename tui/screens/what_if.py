@@ -43,7 +43,7 @@ if TYPE_CHECKING:
     from rules.launch.what_if import WhatIf
 
 WORKING = "Working it out ..."
-MARGINS, FRAME_ROWS = 2, 6
+MARGINS, SCROLL_BAR, FRAME_ROWS = 2, 1, 6
 LOOKING = frozenset({"move", "pick", "next_page"})
 
 
@@ -292,7 +292,7 @@ class WhatIfScreen(Screen[None]):
             self.query_one(Pictures).show(pictures)
         else:
             self.query_one("#table").focus()
-            lines = self._lines(width - MARGINS)
+            lines = self._lines(width - MARGINS - SCROLL_BAR)
             self.query_one("#lines", Static).update("\n".join(lines))
         self._tell()
 
