@@ -1,13 +1,38 @@
 """What is worked out of one thing that never changes is worked out once, until another is asked."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import lru_cache, partial, update_wrapper
-from typing import Concatenate, ParamSpec, TypeVar, cast
+from threading import Lock
+from typing import Concatenate, Generic, ParamSpec, TypeVar, cast
 
 Of = TypeVar("Of")
 P = ParamSpec("P")
 R = TypeVar("R")
 Work = Callable[Concatenate[Of, P], R]
+
+
+class AsFound(Generic[R]):
+    """What a search finds: each thing when it is first asked for, and none of them twice.
+
+    Any thread may look through it.
+    """
+
+    def __init__(self, search: Iterator[R]) -> None:
+        """Begin nothing yet."""
+        self._search, self._found, self._lock = search, list[R](), Lock()
+
+    def __iter__(self) -> Iterator[R]:
+        """Yield what was found, then what is found next."""
+        at = 0
+        while True:
+            with self._lock:
+                if at == len(self._found):
+                    try:
+                        self._found.append(next(self._search))
+                    except StopIteration:
+                        return
+            yield self._found[at]
+            at += 1
 
 
 def once_for_each(most: int) -> Callable[[Work[Of, P, R]], Work[Of, P, R]]:

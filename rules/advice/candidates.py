@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
-from itertools import product
+from itertools import chain, product
 
 from rules.advice.safety import gates
 from rules.advice.safety.turn_gates import refused
@@ -69,8 +69,10 @@ def _consider(now: Situation, rule: RuleText) -> Candidate:
     if not ways:
         return candidate
     # What nobody knows may be what a gate wants to know: each answer has its own word of the gates.
-    known = [_do(replace(now, facts={**now.facts, **way}), candidate, levers) for way in ways]
-    candidate = next((one for one in known if not one.lost or one.no_time), known[0])
+    known = (_do(replace(now, facts={**now.facts, **way}), candidate, levers) for way in ways)
+    first = next(known)
+    stands = (one for one in chain((first,), known) if not one.lost or one.no_time)
+    candidate = next(stands, first)
     if candidate.lost and not candidate.no_time:
         return candidate
     may = tuple(ways[0])

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from rules.advice.record import Record, record
 from rules.advice.safety import gates
+from rules.advice.safety.firm_landing import LANDING_FIRMED, landing_was_firmed
 from rules.advice.safety.nevers import LEVERS_TRIED, facts_of
 from rules.advice.treated import treated_symptom
 from rules.book import Book
@@ -76,6 +77,7 @@ def situation(state: State, run: Run, book: Book) -> Situation:
     facts |= facts_of(state, run)
     facts["rear tyre"] = state.described_car.rear.tyre or "not said"
     facts |= _front_knobs(state)
+    facts[LANDING_FIRMED] = "yes" if landing_was_firmed(state) else "no"
     facts["looked at"] = looked_at(state, run, book)
     facts["session"] = run.session or "test"
     facts |= tried_facts(tried, book)

@@ -119,16 +119,20 @@ def allowed(one: Weighted, stand: object) -> bool:
     return stand == "none" and one.prospect.small >= SURE_SMALL
 
 
-def ranked(weighted: Sequence[Weighted], unchanged: Prospect) -> list[Weighted]:
+def ranked(weighted: Sequence[Weighted], unchanged: Prospect, of_so_few: int = 0) -> list[Weighted]:
     """Return the ways that are safe enough, the best first.
 
     At most 2 in 100 cars with a clearly worse danger, or as few as there is; where a pass with
     nothing turned already brings more, as where grip comes back, no more than it does.
+    of_so_few: how many cars a first look had, where one more or less of them says nothing yet and
+    a second look follows.
     """
     if not weighted:
         return []
     least = min(one.prospect.harm for one in weighted)
     limit = max(MOST_HARM, max(least, unchanged.harm) + _WIDEST)
+    if of_so_few:
+        limit += 1.0 / of_so_few
     safe = [one for one in weighted if one.prospect.harm <= limit]
     return sorted(safe, key=lambda one: -one.worth)
 

@@ -88,7 +88,7 @@ def _chosen(
         return None
     coarse = [one for group in _by_lever(found) for one in _two_of(group)]
     first, still, _ = _weighted(now, decision, coarse, book, model, passes, _FIRST_LOOK)
-    hopeful = [one.way for one in ranked(first, still)]
+    hopeful = [one.way for one in ranked(first, still, of_so_few=_FIRST_LOOK)]
     levers = _by_lever(hopeful)[:_SHORT_LIST]
     short = [one for one in found if any(_alike(one, group[0]) for group in levers)]
     if book is not None and book not in short:

@@ -21,7 +21,7 @@ from rules.log.grip import changed_unmeasured, covers, grip_now, grip_of
 from rules.log.other_parts import other_places, same_parts
 from rules.log.said import confounders, named_symptoms
 from rules.log.state import Run, State
-from rules.once import once_for_each
+from rules.once import AsFound, once_for_each
 from rules.passes.slip import SPOILING
 from rules.question import UNKNOWN
 
@@ -120,12 +120,17 @@ def _big_m(state: State) -> float:
     return BIG_STAND_M[state.car.units if state.car else "metric"]
 
 
-def dangers(state: State) -> Iterator[FrontDanger]:
-    """Yield every danger in the log, the worst first, then the latest.
+@once_for_each(1)
+def dangers(state: State) -> AsFound[FrontDanger]:
+    """Return every danger in the log, the worst first, then the latest.
 
     Where the last pass landed hard as well, its own settings are no better: what was seen to make
     a landing worse may then go back, and the levers of a landing count for no danger.
     """
+    return AsFound(_dangers(state))
+
+
+def _dangers(state: State) -> Iterator[FrontDanger]:
     alike = bool(state.runs) and bool(_landing(state, state.runs[-1]))
     worst = [*reversed(STANDS.values()), BARS_HIT, BANG, HARD]
     for says in worst:

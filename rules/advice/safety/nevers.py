@@ -8,6 +8,7 @@ inspections ("a damper before links and joints") is kept by the book's own check
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
+from rules.advice.safety.firm_landing import LANDING_FIRMED, ROOM_TO_LAND
 from rules.book.facts import Fact
 from rules.book.schema import Rung
 from rules.car.adjusters import UPWARD, Adjuster, Turn
@@ -96,6 +97,22 @@ class PassFacts:
         used = self.facts.get(TRAVEL_USED)
         measured = isinstance(used, float) and used >= NEAR_THE_STOP
         return measured or self.said("front-travel") in ("at-stop", "near-stop")
+
+    @property
+    def landing_is_firm(self) -> bool:
+        """Whether a softer landing would undo a firm one.
+
+        Not where it lands harshly with travel left; nor where no bleed can open, the ring was read
+        with room to spare, and nobody firmed the landing before.
+        """
+        used = self.facts.get(TRAVEL_USED)
+        spare = (
+            isinstance(used, float)
+            and used <= ROOM_TO_LAND
+            and self.said("front bleed") in ("open", "not fitted")
+            and self.facts.get(LANDING_FIRMED) == "no"
+        )
+        return not spare and self.said("front-travel") != "short-harsh"
 
     @property
     def stood_big(self) -> bool:
@@ -230,7 +247,7 @@ NEVERS: tuple[Never, ...] = (
             seen.named("nose-stays-high")
             and move.speed != "low"
             and move.sets("front", "compression", upward=False)
-            and seen.said("front-travel") != "short-harsh"
+            and seen.landing_is_firm
         ),
     ),
     Never(

@@ -46,6 +46,13 @@ def test_no_chosen_way_is_more_dangerous_than_two_in_a_hundred_or_the_least_ther
     assert best.prospect.harm <= max(MOST_HARM, least + 0.01)
 
 
+def test_a_first_look_at_few_cars_leaves_nothing_out_for_one_of_them() -> None:
+    """One car of 24 is more than 2 in 100, and says nothing yet; two of them do."""
+    safe, one, two = (weighted(replace(NOTHING, harm=bad / 24.0)) for bad in (0, 1, 2))
+    assert ranked([safe, one, two], NOTHING) == [safe]
+    assert ranked([safe, one, two], NOTHING, of_so_few=24) == [safe, one]
+
+
 @given(PROSPECTS)
 def test_of_two_that_do_alike_the_one_that_teaches_more_leads(prospect: Prospect) -> None:
     teaches = weighted(replace(prospect, then=prospect.then + 0.5))

@@ -1,0 +1,28 @@
+"""Whether a landing was made firm, so that nobody undoes it to bring the nose down."""
+
+from rules.log.changes import PUT_BACK, Change
+from rules.log.state import State
+
+LANDING_FIRMED = "landing firmed"
+ROOM_TO_LAND = 0.6
+"""Share of the front's bump travel up to which a landing has room to spare; common practice."""
+
+
+def landing_was_firmed(state: State) -> bool:
+    """Tell whether a change that is on the car made the front's compression firmer."""
+    firmer = {
+        one.id: one.up(True)
+        for one in state.fitted.values()
+        if one.axle == "front"
+        and (one.part == "valving" or (one.part == "knob" and one.controls != "rebound"))
+    }
+
+    def firmed(change: Change) -> bool:
+        return (
+            change.status != "withdrawn"
+            and change.origin != PUT_BACK
+            and any(one.moved * firmer.get(one.turn.adjuster, 0) > 0 for one in change.steps)
+        )
+
+    question = f"firmed the landing, {sorted(firmer.items())}"
+    return next(state.changes.last_where(question, firmed), None) is not None

@@ -1,0 +1,21 @@
+"""What is searched lazily is searched once, whoever looks."""
+
+from collections.abc import Iterator
+
+from rules.once import AsFound
+
+
+def test_nothing_is_looked_for_before_it_is_asked_for_nor_twice() -> None:
+    looked: list[int] = []
+
+    def search() -> Iterator[int]:
+        for number in range(3):
+            looked.append(number)
+            yield number
+
+    found = AsFound(search())
+    assert looked == []
+    assert next(iter(found)) == 0
+    assert looked == [0]
+    assert list(found) == list(found) == [0, 1, 2]
+    assert looked == [0, 1, 2]
