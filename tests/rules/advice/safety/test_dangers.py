@@ -163,7 +163,7 @@ def test_a_broken_pair_is_put_right_towards_a_danger_only_knowing() -> None:
     crew.say("leave")
     crew.do("recount", adjuster=REBOUND[0], found="11")
     assert crew.prompt.id == f"pair:{REBOUND[0]}"
-    with pytest.raises(AnswerError, match=r"over \{12 in.*'put right, knowing'"):
+    with pytest.raises(AnswerError, match=r"over \{12 in.*only by the next choice"):
         crew.say("put right")
     assert crew.say("put right, knowing").id == f"turn:{REBOUND[0]}"
 
@@ -173,7 +173,7 @@ def test_a_half_made_order_goes_back_to_a_danger_only_knowing() -> None:
     crew.tell(symptoms=["front-carries"], stand="big", bars="none", carry="long")
     crew.say("make", "done", "not done")
     assert crew.prompt.id == "settle"
-    with pytest.raises(AnswerError, match=r"over \{12 in.*'put back, knowing'"):
+    with pytest.raises(AnswerError, match=r"over \{12 in.*only by the next choice"):
         crew.say("put back")
     assert crew.say("put back, knowing").id == f"turn:{REBOUND[0]}"
 
