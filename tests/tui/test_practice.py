@@ -50,6 +50,9 @@ async def test_a_pass_is_run_seen_and_answered(tmp_path: Path) -> None:
         assert "Not run yet" in rig.message
         await rig.keys("space")
         assert day.desk.state.runs == ()
+        await rig.keys("1", "enter")
+        assert "Not run yet" in rig.message
+        assert day.desk.state.runs == ()
         await rig.keys("f5", "enter")
         assert SIMULATED in rig.text
         assert "60-foot" in rig.text

@@ -13,11 +13,11 @@ from textual.widgets import Static
 
 from profiles.logfile import LogError
 from rules.practice.words import SIMULATED
-from rules.question import Prompt
+from rules.question import AnswerError, Given, Prompt
 from tui.drawn.header import where_row
 from tui.drawn.picture import Picture
 from tui.drawn.plate import Kind, Plate, drawn
-from tui.practising import Practising
+from tui.practising import Practising, is_about_pass
 from tui.screens.pit import PitScreen
 from tui.screens.reading import ReadingScreen
 from tui.widgets.key_row import KeyRow
@@ -33,6 +33,7 @@ STAGED = (
 TELL = f"Tell the driver, then {RUN.upper()} runs the pass."
 NOT_RUN = f"Not run yet: {RUN.upper()} runs it."
 TRUTH_COMES = "working out what each change did; Esc stops it"
+TOLD = f"The truth is told: q leaves, {RUN.upper()} runs another pass."
 HANDS = "This one is yours: it is about what hands or heads do, not what was seen."
 
 
@@ -236,6 +237,16 @@ class PracticeScreen(PitScreen):
             self.say(NOT_RUN)
         super().draw()
 
+    def take(self, prompt: Prompt, value: Given) -> None:
+        """Take an answer, but none about a pass that did not run yet.
+
+        Raises:
+            AnswerError: if it did not.
+        """
+        if self.practising.waiting() is not None and is_about_pass(self.desk.state, prompt):
+            raise AnswerError(NOT_RUN)
+        super().take(prompt, value)
+
     def action_answer(self) -> None:
         """Answer the open question as a crew with honest eyes would."""
         prompt, value = self.desk.prompt, self.practising.answer()
@@ -267,7 +278,8 @@ class PracticeScreen(PitScreen):
         event.stop()
         if self._telling:
             self._tell_truth(False)
-            self.app.push_screen(ReadingScreen("The truth of the day", event.lines))
+            page = ReadingScreen("The truth of the day", event.lines)
+            self.app.push_screen(page, lambda _: self.say(TOLD))
 
     def action_stop_truth(self) -> None:
         """Do without the truth for now; what comes of it late is dropped."""
