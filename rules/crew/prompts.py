@@ -402,12 +402,11 @@ def settle(change: Change, even: bool) -> Prompt:
         else Choice(SettleChoice.PUT_BACK, "Put back what was changed"),
     ]
     if not put_back:
-        sides_only = len(change.steps) < 3
-        why = "one side did not move at all" if sides_only else "its clicks belong to its valving"
-        why_not = "" if even else why
-        choices.append(
-            Choice(SettleChoice.EVEN_OUT, "Set both sides to what both can reach", why_not)
-        )
+        alone, sides_only = len(change.steps) == 1, len(change.steps) < 3
+        still = "it did not move by a whole step" if alone else "one side did not move at all"
+        why = still if sides_only else "its clicks belong to its valving"
+        label = "Keep it where it came out" if alone else "Set both sides to what both can reach"
+        choices.append(Choice(SettleChoice.EVEN_OUT, label, "" if even else why))
     return Prompt(
         Topic.SETTLE,
         "Part of the change could not be made. Settle it before the next pass.",

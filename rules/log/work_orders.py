@@ -156,10 +156,12 @@ def _progress(step: Step) -> float:
 def even_turns(state: State, change: Change) -> tuple[Turn, ...]:
     """Return the change cut to the least movement that every side reached; none if one is nil.
 
+    One that has no other side is cut to where it came out.
+
     A valving and its clicks are no sides of each other: there is nothing to even out.
     """
     fitted = adjusters(state.described_car)
-    if len(change.steps) < 2 or _sets_valving(state, change):
+    if not change.steps or _sets_valving(state, change):
         return ()
     least = min(_progress(step) / fitted[step.turn.adjuster].step for step in change.steps)
     if least < 1 - 1e-9:

@@ -13,6 +13,7 @@ from rules.car.model import LeverKind
 from rules.crew import prompts, reaching
 from rules.log.changes import Change, Step
 from rules.log.state import State
+from rules.log.work_orders import even_turns
 from rules.question import Prompt
 from tests.support.crew import Crew, invented_car
 from tests.support.once import once
@@ -109,3 +110,12 @@ def test_only_what_can_be_bent_or_stuck_opens_a_list(lever: str, blocks: bool) -
     state = replace(state, changes=state.changes.plus(replace(change, steps=(step,))))
     lists = [one.inspection for one in open_blocks(state, crew().book)]
     assert ("damper-damage" in lists) == blocks
+
+
+def test_what_came_out_elsewhere_and_has_no_other_side_can_be_kept_there() -> None:
+    state, one = crew().state, crew().fitted["own launch rpm"]
+    turn = Turn(adjuster=one.id, before=2.0, after=5.0)
+    step = Step(turn, state="stopped", reason="stops early", reached=4.0)
+    change = Change("c", "advice", "one", (step,), "m", status="part-applied")
+    assert even_turns(state, change) == (turn.model_copy(update={"after": 4.0}),)
+    assert prompts.settle(change, even=True).choices[-1].label == "Keep it where it came out"
