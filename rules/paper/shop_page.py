@@ -62,9 +62,10 @@ def blank_fields(sheet: Sheet, state: State) -> list[SheetField]:
     The right side of one that is asked of both has no row of its own.
     """
     ways = [dict(way) for way in sheet.on_paper] or [{}]
-    found = {one.key: one for way in ways for one in sheet.fields(Filling(state, way))}
+    every = [one for way in ways for one in sheet.fields(Filling(state, way))]
+    found = {(one.stage, one.key): one for one in every}
     right = {one.other for one in found.values() if one.other}
-    return [one for key, one in found.items() if key not in right]
+    return [one for one in found.values() if one.key not in right]
 
 
 def _to_fill_in(sheet: Sheet, state: State, system: System) -> Iterator[Section]:
@@ -98,7 +99,9 @@ def _part(stage: str, fields: list[tuple[int, SheetField]], system: System) -> S
             (str(number), asked, answer, *((answer if one.other else "",) if sides else ()))
         )
     lines = (*((SIDES,) if sides else ()), *_legends(fields, system))
-    return Section(stage or "To fill in", lines, (Table(header, tuple(rows)),), "write")
+    return Section(
+        say(stage or "To fill in", system), lines, (Table(header, tuple(rows)),), "write"
+    )
 
 
 def _legends(fields: list[tuple[int, SheetField]], system: System) -> Iterator[str]:

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 
+from rules.car.damper_record import DamperRecord
 from rules.car.model import CORNERS
 from rules.log import events as ev
 from rules.log.dampers import AXLES, FIRST_SPRINGS
 from rules.log.other_parts import is_evidence, other_parts, places_of
 from rules.log.state import State
-from tui.lines import labelled, spoken
+from tui.lines import labelled, spoken, system
 
 MEANS = {
     "same": "the same damper: the file was put right",
@@ -38,16 +39,26 @@ def _parts(state: State) -> Iterator[tuple[str, str]]:
         packs = [f"{stroke} {one.says}" for stroke, one in inside.items() if one.says]
         name = known.name(damper) if damper else "nothing"
         yield " On", "; ".join([f"{corner}: {name}", *packs, *_evidence(state, corner)])
+        if damper in known.records and (said := _described(state, known.records[damper])):
+            yield "", said
     for axle in AXLES:
         if (on := known.springs_on(axle)) != FIRST_SPRINGS:
             yield " On", f"{axle} springs: {on}"
     for record in known.in_trailer:
-        yield " Trailer", "; ".join(filter(None, (record.name, record.spares)))
+        said = _described(state, record)
+        yield " Trailer", "; ".join(filter(None, (record.name, record.spares, said)))
     for damper, since in known.away.items():
         yield " Away", f"{known.name(damper)}, for service since {since}"
     for job in known.jobs:
         of = f"after pass {job.passes}" if job.passes else "before the first pass"
         yield " Done", f"{of}: {job.says}"
+
+
+def _described(state: State, record: DamperRecord) -> str:
+    """Say what a damper is, but for its name and what stands beside it already."""
+    beside = ("Maker", "In its", "In the trailer")
+    rows = record.rows(system(state))
+    return "; ".join(f"{a[0].lower()}{a[1:]} {b}" for a, b in rows if not a.startswith(beside))
 
 
 def _evidence(state: State, corner: str) -> Iterator[str]:

@@ -5,6 +5,7 @@ from html import unescape
 import pytest
 
 from rules.crew.sheets.all import MENU
+from rules.crew.sheets.dampers.damper_sheet import DAMPERS
 from rules.crew.sheets.fit import FIT_CHECKS
 from rules.crew.sheets.rounds import filling
 from rules.crew.sheets.sheet import Sheet
@@ -32,6 +33,18 @@ def test_every_sheet_prints_empty_with_each_question_and_the_cautions(sheet: She
     assert "{" not in text
     assert text.isascii()
     assert "<table>" in as_html(page)
+
+
+def test_what_is_done_to_dampers_has_a_part_on_paper_for_each_job() -> None:
+    """Under the car there is no screen: which pack, which counts, the oil, are written down."""
+    page = shop_page(Hand(HEAVY).state, DAMPERS, blank=True)
+    parts = {one.title: one.tables[0].rows for one in page.sections if one.room == "write"}
+    assert [*parts] == [
+        "To fill in", "Another valving", "Other springs", "Service", "A damper described",
+    ]  # fmt: skip
+    asked = " ".join(str(row[1]) for row in parts["Another valving"])
+    for words in ("Which valving came out?", "Gas pressure", "Was any oil seen", "rear rebound"):
+        assert words in asked
 
 
 def test_a_blank_sheet_says_units_and_choices_and_no_answers() -> None:

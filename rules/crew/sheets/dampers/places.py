@@ -87,8 +87,8 @@ def read_fields(
     """Ask for the count of each knob."""
     for one in ones:
         yield SheetField(
-            f"{key} {one.id}", f"  {one.label}", f"{one.label.capitalize()}: which count?", "text",
-            hint=f"Wanted: {one.wanted()}.", unknown=later, longest=20,
+            f"{key} {one.id}", f"  {one.label}", f"{one.label.capitalize()}, {key}: which count?",
+            "text", hint=f"Wanted: {one.wanted()}.", unknown=later, longest=20,
             fault=partial(count_fault, one),
         )  # fmt: skip
 
