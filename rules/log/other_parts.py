@@ -109,6 +109,11 @@ def of_other_parts(state: State, baseline: Baseline) -> str:
     return f"counts of other parts: {', '.join(sorted(other))}" if other else ""
 
 
+def other_at(state: State, baseline: Baseline, place: str) -> bool:
+    """Tell whether other parts stand at a place than a baseline was declared with."""
+    return place in _other_than_now(state, baseline.parts)
+
+
 def parts_off(state: State, baseline: Baseline) -> list[str]:
     """Name what is on the car now that a baseline was not declared with; both sides once."""
     other = _other_than_now(state, baseline.parts)

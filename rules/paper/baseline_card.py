@@ -4,6 +4,8 @@ from rules.car.adjusters import Adjuster, adjusters
 from rules.car.model import CORNERS
 from rules.crew.baselines import NOT_CLEARED
 from rules.faults import there
+from rules.log.dampers import first_at
+from rules.log.other_parts import other_at
 from rules.log.state import Baseline, State
 from rules.moments import stamp
 from rules.paper.page import PrintedPage, Section
@@ -28,6 +30,7 @@ def baseline_card(state: State) -> PrintedPage:
     sections = [
         Section(
             say(place.capitalize(), car.units),
+            _damper(state, baseline, place),
             tables=(_table(state, [one for one in known if one.place == place]),),
             room="grid",
         )
@@ -46,6 +49,19 @@ def baseline_card(state: State) -> PrintedPage:
         ),
         (*sections, _facts(baseline, state), _care(state)),
     )
+
+
+def _damper(state: State, baseline: Baseline, corner: str) -> tuple[str, ...]:
+    """Say which damper a corner's counts are of, and what is in it, where it was described."""
+    damper = baseline.parts.get(corner, (first_at(corner),))[0]
+    record = state.dampers.records.get(damper)
+    if record is None:
+        return ()
+    other = other_at(state, baseline, corner)
+    inside = () if other else tuple(f"{k} {v.says}" for k, v in record.strokes.items() if v.says)
+    now = "another, or another inside, is on the car now" if other else ""
+    said = filter(None, (state.dampers.name(damper), *inside, now))
+    return (say(f"Damper: {'; '.join(said)}.", state.described_car.units),)
 
 
 def _not_cleared(baseline: Baseline, state: State) -> tuple[str, ...]:

@@ -14,6 +14,8 @@ from rules.crew.sheets.dampers.damper_sheet import DAMPERS
 from rules.crew.sheets.rounds import filling, open_field
 from rules.log.folds.fold import fold
 from rules.log.other_parts import is_evidence, other_parts, same_parts
+from rules.paper.baseline_card import baseline_card
+from rules.paper.page import as_markdown
 from tests.rules.crew.sheets.test_dampers import fill, finish
 from tests.rules.crew.test_landing_story import story_car
 from tests.support.crew import LEVERS, SQUATS, Crew, invented_car, knob
@@ -158,6 +160,17 @@ def test_a_baseline_without_the_part_is_not_said_to_be_all_there() -> None:
     assert off_baseline(crew.state) == ["front dampers"]
     resprung(crew)
     assert off_baseline(crew.state) == ["front dampers", "front springs"]
+
+
+def test_the_card_of_a_baseline_says_which_damper_its_counts_are_of() -> None:
+    crew = Crew(car())
+    assert "Damper:" not in as_markdown(baseline_card(crew.state))
+    revalved(crew)
+    (before,) = baseline_card(crew.state).sections[0].lines
+    assert before.endswith("; another, or another inside, is on the car now.")
+    crew.do("declare baseline", name="With R2")
+    (now,) = baseline_card(crew.state).sections[0].lines
+    assert now == "Damper: the one that was on the left front; rebound R2."
 
 
 def test_the_list_of_the_job_comes_before_the_pass() -> None:
