@@ -16,7 +16,7 @@ from tui.pages.what_if_pictures import FRONT, RANGE
 if TYPE_CHECKING:
     from rules.launch.what_if import NumberRange, WhatIf
 
-FIGURES = 26
+FIGURES, MARGIN, GAP = 26, 1, 3
 SQUARES = 10
 NAMES = ("today", "proposed")
 LOAD, SIXTY = "least rear tyre load", "60-foot time"
@@ -25,15 +25,23 @@ LOAD, SIXTY = "least rear tyre load", "60-foot time"
 def plate(
     found: "WhatIf | None", page: int, counts: Mapping[str, str], system: System, width: int
 ) -> Content:
-    """Return the three rows of the plate."""
-    before, after = counts["today"], counts["proposed"]
-    figures = from_to(before, after, FIGURES) or ["", f"{before} → {after}", ""]
-    wide = max(len(row) for row in figures) + 3
+    """Return the three rows of the plate; the figures take what room the words leave."""
     words = ["", "", ""] if found is None or found.missing else told(found, page, system)
+    room = width - MARGIN - GAP - max(map(len, words))
+    figures = _figures(counts["today"], counts["proposed"], room)
+    wide = max(len(row) for row in figures)
+    wide += GAP if wide else 0
     rows = zip(figures, words, strict=True)
     return Content("\n").join(
         Content(f" {figure:<{wide}}{line}"[:width].ljust(width)) for figure, line in rows
     )
+
+
+def _figures(before: str, after: str, room: int) -> list[str]:
+    """Return from which count to which in three rows, as large as there is room."""
+    small = f"{before} → {after}"
+    large = from_to(before, after, min(FIGURES, room))
+    return large or ["", small if len(small) <= room else "", ""]
 
 
 def told(found: "WhatIf", page: int, system: System) -> list[str]:

@@ -52,6 +52,7 @@ Changes = list[tuple[Edit, str, str]]
 FRAME_ROWS = 5
 LEAST_PICTURE = 6
 LABEL = 40
+KEPT = "Every answer is kept at once."
 FINISH, TAKE, READ, CORRECT, NEW = "finish", "take", "read", "correct", "new"
 
 
@@ -197,13 +198,12 @@ class SheetScreen(QuestionScreen[str | None]):
 
     def _second_row(self, now: Filling, stage: str) -> str:
         rounds = self.desk.state.sheets.get(self.sheet.id, ())
-        if rounds and rounds[-1].closed is None and rounds[-1].of is not None:
-            return " A correction of the last one. Every answer is kept at once."
-        if stage:
-            return f" {stage}. Every answer is kept at once."
         closed = now.before.closed if now.before else None
-        last = f"Last done {day(closed)}" if closed else "First time"
-        return f" {last}. Every answer is kept at once."
+        where = stage or (f"Last done {day(closed)}" if closed else "First time")
+        if rounds and rounds[-1].closed is None and rounds[-1].of is not None:
+            where = "A correction of the last one"
+        said = f" {where}. {KEPT}"
+        return said if len(said) <= self.width else f" {where}."
 
     def _lines_so_far(self, now: Filling) -> list[str]:
         """Return what was answered, the latest last; before the first answer, the procedure."""

@@ -274,11 +274,11 @@ class WhatIfScreen(Screen[None]):
             self.query_one(name).display = looking
         where = self.query_one("#where", Static)
         if not looking:
-            where.update(" WHAT IF, not recorded")
+            where.update("WHAT IF, not recorded")
             return
         name = _name(self.state, self.knob)
         steps = steps_words(self.state, self.knob, self.proposed)
-        where.update(f" WHAT IF, not recorded: {spoken(self.state, name)}, {steps}")
+        where.update(f"WHAT IF, not recorded: {spoken(self.state, name)}, {steps}")
         self.query_one(PageTabs).turn_to(self.page)
         asked = self._asked()
         self.query_one("#plate", Static).update(

@@ -11,14 +11,14 @@ from textual.widgets._footer import FooterKey
 if TYPE_CHECKING:
     from textual.screen import Screen
 
-FIRST = ("enter", "backspace", "escape", "space")
+FIRST = ("enter", "backspace", "escape", "space", "plus")
 FUNCTION = frozenset(f"f{number}" for number in range(1, 13))
 
 
 class KeyRow(Footer):
     """The framework's footer, clickable, of the bindings that work now.
 
-    What it adds: Enter and Backspace stand first, then Escape, Space and the function keys, then
+    What it adds: Enter and Backspace stand first, then Escape, Space, + and the function keys, then
     letters as the screen has them; where the window is too narrow, whole keys are left out from
     the end.
     """
