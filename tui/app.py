@@ -59,6 +59,13 @@ class SetdownApp(LeavingApp[str]):
         self.shop = shop
         self.pages = pages
 
+    def action_command_palette(self) -> None:
+        """Ask for an action by its name."""
+        from textual.command import CommandPalette
+
+        if not isinstance(self.screen, CommandPalette):
+            self.push_screen(CommandPalette(placeholder="what do you want to do?"))
+
     def on_mount(self) -> None:
         pit = self._pit()
         self.push_screen(pit)

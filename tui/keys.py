@@ -61,7 +61,7 @@ KEYS: tuple[Key, ...] = (
     Key("u", "learnt", "learnt", "What was learnt; start it afresh"),
     Key("z", "papers", "files", "Print, export, back up, cars"),
     Key("d", "theme", "dark", "Sunlight or dark"),
-    Key("question_mark", "help", "keys", "Help: all keys (F1 anywhere)", typing_key="f1", footer=3),
+    Key("question_mark", "help", "keys", "Help: the keys that work", typing_key="f1", footer=3),
     Key("q", "quit", "quit", "Leave; everything is kept"),
 )
 

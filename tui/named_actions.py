@@ -3,15 +3,25 @@
 The names are those of the keys: the bindings are made of the one registry.
 """
 
-from collections.abc import Awaitable, Callable, Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Protocol, runtime_checkable
 
 from textual.binding import ActiveBinding
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 
 if TYPE_CHECKING:
     from textual.screen import Screen
+
+Run = Callable[[], Any]
+
+
+@runtime_checkable
+class HasMenus(Protocol):
+    """A screen with menus behind its keys."""
+
+    def behind_menus(self) -> Iterator[tuple[str, Run]]:
+        """Yield each choice of a menu by its name, with what opens it."""
 
 
 def named_actions(screen: "Screen[object]") -> Iterator[tuple[str, ActiveBinding]]:
@@ -31,31 +41,31 @@ def named_actions(screen: "Screen[object]") -> Iterator[tuple[str, ActiveBinding
 
 
 class NamedActions(Provider):
-    """Finds actions by their names."""
+    """Finds actions by their names, and what stands behind a menu of the screen."""
 
     async def discover(self) -> Hits:
         """Yield every action, as long as nothing is typed."""
-        for name, one in self._named():
-            yield DiscoveryHit(self._told(name, one), self._run(one))
+        for told, run in self._all():
+            yield DiscoveryHit(told, run)
 
     async def search(self, query: str) -> Hits:
         """Yield the actions whose name matches what is typed."""
         matcher = self.matcher(query)
-        for name, one in self._named():
-            told = self._told(name, one)
+        for told, run in self._all():
             score = matcher.match(told)
             if score > 0:
-                yield Hit(score, matcher.highlight(told), self._run(one))
+                yield Hit(score, matcher.highlight(told), run)
+
+    def _all(self) -> Iterator[tuple[str, Run]]:
+        """Yield each action with its key, which is faster the next time; then what menus hold."""
+        for name, one in self._named():
+            key = self.app.get_key_display(one.binding)
+            yield f"{name} ({key})", partial(self.app.run_action, one.binding.action, one.node)
+        if isinstance(self.screen, HasMenus):
+            yield from self.screen.behind_menus()
 
     def _named(self) -> Iterator[tuple[str, ActiveBinding]]:
         """Yield each action that works now, but the one that opened the palette."""
         for name, one in named_actions(self.screen):
             if one.binding.action != "command_palette":
                 yield name, one
-
-    def _run(self, one: ActiveBinding) -> Callable[[], Awaitable[bool]]:
-        return partial(self.app.run_action, one.binding.action, one.node)
-
-    def _told(self, name: str, one: ActiveBinding) -> str:
-        """Return a name with its key, which is faster the next time."""
-        return f"{name} ({self.app.get_key_display(one.binding)})"

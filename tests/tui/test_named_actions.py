@@ -12,6 +12,7 @@ from tui.desk import Desk
 from tui.keys import KEYS
 from tui.named_actions import NamedActions, named_actions
 from tui.screens.log import LogScreen
+from tui.screens.sheet import SheetScreen
 from tui.screens.what_if import WhatIfScreen
 
 
@@ -75,3 +76,14 @@ async def test_palette_help_and_search_can_be_read(
     async with at_the_screen(timed, theme=theme) as rig:
         await rig.keys(*keys)
         assert colours(rig) <= palette(rig)
+
+
+async def test_what_stands_behind_a_menu_is_found_by_its_name_and_opened(rig: Rig) -> None:
+    names = [name for name, _ in NamedActions(rig.app.screen)._all()]
+    assert "Back up everything in one file" in names
+    await rig.keys("ctrl+p", *"travel surv")
+    assert "Shop: Travel survey" in rig.text
+    await rig.keys("down", "enter")
+    assert isinstance(rig.app.screen, SheetScreen)
+    await rig.keys("escape", "escape")
+    assert "what did the car do?" in rig.said

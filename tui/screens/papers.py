@@ -41,12 +41,18 @@ class PapersScreen(QuestionScreen[str | None]):
         files: list[Path]
         fault: str
 
-    def __init__(self, desk: Desk, papers: Papers, settle_s: float) -> None:
+    def __init__(self, desk: Desk, papers: Papers, settle_s: float, at_once: str = "") -> None:
         super().__init__(desk, settle_s)
         self.papers = papers
+        self.at_once = at_once
 
     def below(self) -> ComposeResult:
         yield Working("writing")
+
+    def begin(self) -> None:
+        super().begin()
+        if self.at_once:
+            self.call_after_refresh(self.take, self.asker.prompt, self.at_once)
 
     def draw(self) -> None:
         self.draw_frame()

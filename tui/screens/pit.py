@@ -1,11 +1,11 @@
 """The pit screen: the open question, and whatever it is about."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.content import Content
 from textual.message import Message
 from textual.widgets import Static
@@ -22,11 +22,12 @@ from tui.drawn.car_view import CORNERS, CarView, car_view
 from tui.drawn.corner import corner_rows
 from tui.drawn.header import header
 from tui.drawn.lately import lately
-from tui.keys import KEYS, LOOKING, bound, in_footer_order, shown
+from tui.keys import KEYS, LOOKING
 from tui.laid import ALERT, Laid, laid
 from tui.leaving import LeavingApp
 from tui.lines import spoken, spoken_prompt
 from tui.loading import load_later
+from tui.pit_bindings import PIT_BINDINGS
 from tui.screens.questions import QUESTIONS_CSS, QuestionScreen
 from tui.theme import OTHER
 from tui.visible import visible
@@ -55,52 +56,7 @@ class PitScreen(QuestionScreen[None]):
         "One question at a time. A gauge runs from soft to firm: upright at the baseline, solid "
         "for more than it, shaded for less."
     )
-    BINDINGS = [
-        *(
-            Binding(
-                bound(key),
-                f"do('{key.id}')",
-                key.label,
-                show=bool(key.footer),
-                key_display=shown(key.key),
-                id=f"pit.{key.id}",
-                tooltip=key.help,
-            )
-            for key in in_footer_order()
-        ),
-        *(
-            Binding(
-                key.typing_key,
-                f"do('{key.id}', True)",
-                key.label,
-                key_display=key.typing_key.upper(),
-                id=f"pit.{key.id}.typing",
-                tooltip=key.help,
-            )
-            for key in KEYS
-            if key.typing_key
-        ),
-        *(
-            Binding(
-                key,
-                f"corner({by})",
-                "corner",
-                show=False,
-                key_display="← →",
-                id=f"pit.corner-{key}",
-                tooltip="A corner: its knobs and past",
-            )
-            for key, by in (("right", 1), ("left", -1))
-        ),
-        Binding(
-            "escape",
-            "whole_car",
-            "whole car",
-            key_display="Esc",
-            id="pit.whole-car",
-            tooltip="The whole car again",
-        ),
-    ]
+    BINDINGS = PIT_BINDINGS
 
     @dataclass
     class WorkedOut(Message):
@@ -327,21 +283,37 @@ class PitScreen(QuestionScreen[None]):
         self.say(looking.why)
         return False
 
-    def _open_papers(self) -> None:
+    def behind_menus(self) -> Iterator[tuple[str, Callable[[], None]]]:
+        """Yield what the menus of files and of the shop hold, by name, with what opens it."""
+        from rules.crew.sheets.all import MENU
+        from tui.screens.papers import CHOICES
+
+        for one in CHOICES:
+            yield one.label, partial(self._behind, "papers", self._open_papers, one.id)
+        for sheet in MENU:
+            name = f"Shop: {spoken(self.desk.state, sheet.name)}"
+            yield name, partial(self._behind, "shop", self.open_shop, sheet.id)
+
+    def _behind(self, key_id: str, menu: Callable[[str], None], choice: str) -> None:
+        if self._may(key_id):
+            menu(choice)
+
+    def _open_papers(self, at_once: str = "") -> None:
         """Open what prints, exports and backs up; what it needs is loaded then."""
         from tui.screens.papers import PapersScreen
 
         if self.desk.papers is None:
             self.say("This car is not kept in a data folder: there is nothing to write out.")
             return
-        screen = PapersScreen(self.desk, self.desk.papers(), self.settle_s)
+        screen = PapersScreen(self.desk, self.desk.papers(), self.settle_s, at_once)
         self.app.push_screen(screen, self._after_form)
 
-    def open_shop(self) -> None:
-        """Open the shop's menu."""
+    def open_shop(self, at_once: str = "") -> None:
+        """Open the shop's menu, and a sheet of it at once where one is named."""
         from tui.screens.shop import ShopScreen
 
-        self.app.push_screen(ShopScreen(self.desk, self.settle_s), self._after_form)
+        screen = ShopScreen(self.desk, self.settle_s, at_once)
+        self.app.push_screen(screen, self._after_form)
 
     def _corner(self, view: CarView | None, width: int) -> Sequence[Content]:
         """Return the rows of the corner that is picked; none where none is, or has no room."""

@@ -20,9 +20,18 @@ class ShopScreen(QuestionScreen[str | None]):
     CSS_PATH = QUESTIONS_CSS
     BINDINGS = [Binding("escape", "leave", "back to the pits", key_display="Esc", id="shop.leave")]
 
-    def __init__(self, desk: Desk, settle_s: float) -> None:
+    def __init__(self, desk: Desk, settle_s: float, at_once: str = "") -> None:
         super().__init__(desk, settle_s)
+        self.at_once = at_once
         self.done = ""
+
+    def begin(self) -> None:
+        super().begin()
+        choices = {one.id: one.why_not for one in self.asker.prompt.choices}
+        if why_not := choices.get(self.at_once):
+            self.say(why_not)
+        elif self.at_once in choices:
+            self.call_after_refresh(self.take, self.asker.prompt, self.at_once)
 
     def draw(self) -> None:
         self.draw_frame()
