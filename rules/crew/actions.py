@@ -33,8 +33,19 @@ from rules.faults import there
 from rules.log import events as ev
 from rules.log.changes import Change
 from rules.log.state import SIXTY_FOOT, State
-from rules.log.way_back import baseline_turns, last_change, meeting_named, undo_turns
-from rules.log.work_orders import overtaken_bodies, recount_bodies, set_aside_bodies
+from rules.log.way_back import (
+    baseline_turns,
+    last_change,
+    meeting_named,
+    parts_off_baseline,
+    undo_turns,
+)
+from rules.log.work_orders import (
+    no_more_put_backs,
+    overtaken_bodies,
+    recount_bodies,
+    set_aside_bodies,
+)
 from rules.passes.slip_entry import why_text
 from rules.question import ActionError as ActionError
 from rules.question import AnswerError, NewId, check
@@ -370,8 +381,11 @@ def _put_back(state: State, new_id: NewId) -> list[ev.Body]:
     if state.baseline is None:
         raise ActionError("no baseline is declared yet")
     _refuse_uncounted(state, "the way back")
-    turns = baseline_turns(state)
+    turns, parts = baseline_turns(state), parts_off_baseline(state)
+    orders = [order for one in parts for order in part_change.order(one, new_id)]
     waiting = [c for c in state.changes if c.is_open and c.origin != "put back" and not c.part]
+    if not turns and orders:
+        return [*no_more_put_backs(state), *orders]
     if not turns:
         still_open = [c for c in state.changes if c.is_open and not (c.part and c.is_made)]
         if still_open:
@@ -384,17 +398,15 @@ def _put_back(state: State, new_id: NewId) -> list[ev.Body]:
     ]
     both = {c.id: c for c in (*undone, *waiting)}
     title = f"Put back to {state.baseline.name}"
-    return _proposed_put_back(state, title, turns, list(both.values()), new_id)
+    bodies = _proposed_put_back(state, title, turns, list(both.values()), new_id)
+    # What was ordered last is asked first: the parts, the latest first, then the counts.
+    return [*bodies, *orders]
 
 
 def _proposed_put_back(
     state: State, title: str, turns: tuple[Turn, ...], undone: list[Change], new_id: NewId
 ) -> list[ev.Body]:
-    bodies: list[ev.Body] = [
-        ev.ChangeWithdrawn(change=c.id, why="a new put-back takes its place")
-        for c in state.changes
-        if c.is_open and c.origin == "put back"
-    ]
+    bodies = no_more_put_backs(state)
     if not turns:
         return [*bodies, *(ev.ChangeWithdrawn(change=c.id, why=title) for c in undone)]
     proposed = ev.ChangeProposed(

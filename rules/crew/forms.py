@@ -20,6 +20,7 @@ from rules.crew.proven_back import PutBackToProven
 from rules.crew.valving_change import next_step as valving_step
 from rules.crew.valving_change import valving_bodies
 from rules.faults import there
+from rules.log.changes import is_in
 from rules.log.engine import BREATHING, is_said
 from rules.log.events import ChangeProposed
 from rules.log.other_parts import of_other_parts
@@ -30,6 +31,7 @@ from rules.log.way_back import (
     meeting_named,
     older_baselines,
     other_meetings,
+    parts_off_baseline,
     undo_turns,
 )
 from rules.passes.reading_ends import BRAKED
@@ -165,7 +167,9 @@ def put_back(state: State, book: Book, filled: Filled) -> Next:
         baseline = state.baseline.name if state.baseline else ""
         other = of_other_parts(state, state.baseline) if state.baseline else ""
         baseline += f" ({other})" if other else ""
-        off = bool(baseline_turns(state)) or state.open_change is not None
+        change = state.open_change
+        waits = change is not None and not is_in(change)
+        off = bool(baseline_turns(state) or parts_off_baseline(state)) or waits
         return Prompt(
             "how far",
             "Put back: how far?",
@@ -191,6 +195,9 @@ def put_back(state: State, book: Book, filled: Filled) -> Next:
     if last is not None and last.part is not None and not back:
         asked = _told_first(part_asked_first(state, book, last), filled)
         return asked or act.UndoLast(knowing=KNOWING in filled)
+    parts = (part_asked_first(state, book, one) for one in parts_off_baseline(state))
+    if back and (asked := _told_first(next(filter(None, parts), None), filled)) is not None:
+        return asked
     action = act.PutBack if back else act.UndoLast
     return _knowing(state, book, filled, turns) or action(knowing=KNOWING in filled)
 

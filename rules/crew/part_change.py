@@ -4,7 +4,7 @@ It was made under the car, so it is recorded as made and waits for its pass. Its
 order of one line, because there is no number to turn: the part that was in before goes in again.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Literal
 
 from rules.asked import Topic, TurnChoice
@@ -16,7 +16,7 @@ from rules.log.changes import Change, PartMade
 from rules.log.dampers import AXLES
 from rules.log.part_counts import counts_before
 from rules.log.state import State
-from rules.log.work_orders import set_aside_bodies
+from rules.log.work_orders import no_more_put_backs, set_aside_bodies
 from rules.question import Choice, NewId, Prompt
 
 HANDS: dict[str, str] = {
@@ -39,7 +39,7 @@ def made_now(
     An order of which nothing is turned makes room for it.
     """
     part = PartMade(what, tuple(places), tuple(strokes), before, after)
-    order = state.work_order
+    waiting = state.work_order
     proposed = ev.PartChange(
         change=change,
         origin="own",
@@ -50,7 +50,7 @@ def made_now(
         before=before,
         after=after,
     )
-    return [*(set_aside_bodies(state, order) if order else ()), proposed]
+    return [*(set_aside_bodies(state, waiting) if waiting else ()), proposed]
 
 
 def _from_to(part: PartMade) -> str:
@@ -60,16 +60,16 @@ def _from_to(part: PartMade) -> str:
 
 
 def put_back(state: State, undone: Change, new_id: NewId, run: str | None = None) -> list[ev.Body]:
-    """Return the order that puts the part before a change in again."""
+    """Return the order that puts the part before a change in again, in place of an open one."""
+    return [*no_more_put_backs(state), *order(undone, new_id, run)]
+
+
+def order(undone: Change, new_id: NewId, run: str | None = None) -> Iterator[ev.Body]:
+    """Yield the order that puts the part before a change in again; none for one of turns."""
     part = undone.part
     if part is None:
-        return []
-    off: list[ev.Body] = [
-        ev.ChangeWithdrawn(change=one.id, why="a new put-back takes its place")
-        for one in state.changes
-        if one.is_open and one.origin == "put back"
-    ]
-    order = ev.PartChange(
+        return
+    yield ev.PartChange(
         change=new_id(),
         origin="put back",
         title=f"Put back: {part.where}, {part.back} in again",
@@ -81,7 +81,6 @@ def put_back(state: State, undone: Change, new_id: NewId, run: str | None = None
         undoes=(undone.id,),
         run=run,
     )
-    return [*off, order]
 
 
 def prompt(state: State, change: Change, part: PartMade) -> Prompt:

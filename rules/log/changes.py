@@ -130,7 +130,8 @@ class PartMade:
     @property
     def back(self) -> str:
         """Name what is on the car once the part is back."""
-        return self.before or "what was in before"
+        unnamed = "the springs before" if self.what == "spring" else "what was in before"
+        return self.before or unnamed
 
 
 @dataclass(frozen=True)
@@ -213,3 +214,9 @@ class Change:
         if any(s.moved for s in steps):
             return replace(changed, status=advance(self.status, "one turn made"))
         return changed
+
+
+def is_in(change: Change) -> bool:
+    """Tell whether a valving or springs of a change that no lever names are on the car."""
+    on = change.part is not None and change.is_made
+    return on and change.origin != PUT_BACK and change.status != "withdrawn"

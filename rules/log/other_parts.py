@@ -88,7 +88,7 @@ def part_marks(state: State, parts: Parts) -> dict[str, float]:
     Beside the settings they say what was on the car, so that the clock can tell with from without.
     """
     marks: dict[str, float] = {}
-    for change in state.changes.where("of a part", _is_of_part):
+    for change in state.changes.where("of a part", is_of_part):
         jobs = {job.id for job in state.dampers.jobs if job.change == change.id}
         marks[part_mark(change)] = float(any(jobs & set(part) for part in parts.values()))
     return marks
@@ -99,7 +99,8 @@ def part_mark(change: Change) -> str:
     return f"part: {change.id}"
 
 
-def _is_of_part(change: Change) -> bool:
+def is_of_part(change: Change) -> bool:
+    """Tell whether a change is of a part that no lever names; a put-back is none."""
     return change.part is not None and change.origin != PUT_BACK
 
 

@@ -5,7 +5,7 @@ turn made back by hand.
 """
 
 from rules.log import events as ev
-from rules.log.changes import Change
+from rules.log.changes import Change, is_in
 from rules.log.folds.waiting import NO_PASS, ON_TOP, OTHER_PARTS, TAKEN_BACK
 from rules.log.state import State
 from rules.log.state_after import after
@@ -56,7 +56,7 @@ def _is_off(now: State, change: Change, later: list[Change]) -> bool:
 
     An order that was only just written has turned nothing yet, and is no reason to drop it.
     """
-    if not later or any(_is_only_written(one) or _is_in(one) for one in later):
+    if not later or any(_is_only_written(one) or is_in(one) for one in later):
         return False
     stood = {step.turn.adjuster: step.now for step in change.steps}
     for one in later:
@@ -76,12 +76,6 @@ def _is_only_written(change: Change) -> bool:
     """Tell whether an order waits for its first turn; one of the crew's own began with a turn."""
     begun = any(step.moved for step in change.steps)
     return change.is_open and not begun and (change.origin != "own" or change.status == "proposed")
-
-
-def _is_in(change: Change) -> bool:
-    """Tell whether a valving or springs of a change that no lever names are on the car."""
-    on = change.part is not None and change.is_made
-    return on and change.origin != "put back" and change.status != "withdrawn"
 
 
 def _taken_up(now: State, change: Change, later: list[Change]) -> list[ev.Body]:

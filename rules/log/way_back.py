@@ -1,8 +1,8 @@
 """Where the car can be put back to: the last change undone, a baseline; and which meeting to."""
 
 from rules.car.adjusters import Adjuster, Turn, adjusters
-from rules.log.changes import Change
-from rules.log.other_parts import other_parts
+from rules.log.changes import Change, is_in
+from rules.log.other_parts import is_of_part, other_parts, part_mark, part_marks
 from rules.log.state import Baseline, Meeting, State
 
 
@@ -22,6 +22,15 @@ def baseline_turns(state: State) -> tuple[Turn, ...]:
         if state.settings[key] != goal
     ]
     return tuple(sorted(off, key=lambda turn: work_order(fitted[turn.adjuster])))
+
+
+def parts_off_baseline(state: State) -> list[Change]:
+    """Return the changes of a part that are on the car and not in the baseline, the first first."""
+    if state.baseline is None:
+        return []
+    named = part_marks(state, state.baseline.parts)
+    on = [one for one in state.changes.where("of a part", is_of_part) if is_in(one)]
+    return [one for one in on if not named[part_mark(one)]]
 
 
 def no_less(one: Adjuster, goal: float) -> float:

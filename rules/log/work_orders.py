@@ -56,6 +56,15 @@ def _sets_valving(state: State, change: Change) -> bool:
     return any(fitted[step.turn.adjuster].part == "valving" for step in change.steps)
 
 
+def no_more_put_backs(state: State) -> list[ev.Body]:
+    """Return the events that end every open put-back: another one takes its place."""
+    return [
+        ev.ChangeWithdrawn(change=one.id, why="a new put-back takes its place")
+        for one in state.changes
+        if one.is_open and one.origin == "put back"
+    ]
+
+
 def half_made(state: State) -> str:
     """Say that a work order was begun and is not finished, or nothing."""
     order = state.work_order

@@ -8,6 +8,7 @@ from rules.log import events as ev
 from rules.log.dampers import AXLES, FIRST_SPRINGS
 from rules.log.other_parts import is_evidence, other_parts, places_of
 from rules.log.state import State
+from rules.wording import plural
 from tui.lines import labelled, spoken, system
 
 MEANS = {
@@ -68,7 +69,8 @@ def _evidence(state: State, corner: str) -> Iterator[str]:
     ]
     aside = sum(bool(other_parts(state, one)) for one in judged)
     if judged:
-        yield f"{sum(is_evidence(state, one) for one in judged)} verdicts count"
+        count = sum(is_evidence(state, one) for one in judged)
+        yield f"{plural(count, 'verdict')} count{'s' * (count == 1)}"
     if aside:
         yield f"{aside} set aside, of other parts"
 

@@ -209,13 +209,36 @@ def test_it_lies_on_top_of_a_change_that_waits_and_neither_proves_anything() -> 
     assert crew.state.change(under.id).set_aside
 
 
-def test_put_back_to_the_baseline_leaves_a_valving_waiting_for_its_verdict() -> None:
+def test_everything_to_the_baseline_takes_the_part_out_as_well_then_the_counts() -> None:
     crew = Crew(car())
     revalved(crew)
+    listed(crew)
     change = crew.last
     crew.do("already turned", adjuster="left rear rebound", now="11")
+    resprung(crew)
+    sprung = crew.last
+    crew.do("put back to baseline")
+    assert crew.prompt.question.startswith("Front springs: the springs before in again")
+    crew.say("done")
+    assert crew.prompt.question.startswith("Front rebound valving, both sides: R1 in again")
+    crew.say("done")
+    counted(crew)
+    crew.tick()
+    assert crew.off == {}
+    assert off_baseline(crew.state) == []
+    assert {crew.state.change(one.id).status for one in (change, sprung)} == {"withdrawn"}
+    with pytest.raises(ActionError, match="stands at the baseline"):
+        crew.do("put back to baseline")
+
+
+def test_a_baseline_that_has_the_part_keeps_it() -> None:
+    crew = Crew(car())
+    revalved(crew)
+    crew.do("declare baseline", name="With R2")
+    crew.do("already turned", adjuster="left rear rebound", now="11")
     crew.put_back()
-    assert crew.state.change(change.id).status != "withdrawn"
+    assert crew.last.part is None
+    assert crew.off == {}
 
 
 def test_it_is_not_taken_back_by_a_key_that_goes_one_question_back() -> None:
