@@ -17,7 +17,8 @@ def work_plate(state: State, change: Change, adjuster: str) -> Plate:
     step = next((one for one in change.steps if one.turn.adjuster == adjuster), None)
     if step is None:
         part = change.part
-        says = (f"OUT: {part.before or 'what is in now'}", f"IN: {part.after}") if part else ()
+        ways = (f"OUT: {part.before or 'what is in now'}", f"IN: {part.after}") if part else ()
+        says = tuple(spoken(state, way) for way in ways)
         return Plate("open", spoken(state, change.title).upper(), says=says)
     one, turn = adjusters(state.described_car)[adjuster], step.to_go
     upward = (turn.after - turn.before) * one.up(True) > 0
