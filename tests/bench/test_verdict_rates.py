@@ -17,6 +17,7 @@ FALSE = 0.05
 PAIRS = "AABBAABBAABBA"
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("drift", "order", "count"),
     sampled([(DRIFT_S, PAIRS, FEW), *product([DRIFT_S, 0.0], [PAIRS, ALTERNATING], [CARS])], 5),
@@ -31,12 +32,14 @@ def test_a_change_without_effect_is_rarely_said_to_help(
     assert naive > binom.ppf(0.999, count, 0.30)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("count", [FEW, pytest.param(CARS, marks=pytest.mark.sweep)])
 def test_drift_alone_never_makes_a_change_without_a_way_back_help(count: int) -> None:
     cars = run_cars([0.0] * count, seed=12, drift_s=2 * DRIFT_S, order="AAABBBB")
     assert not any(one.ever("helped") or one.ever("hurt") for one in cars)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("count", "most"), [(40, 0.10), pytest.param(100, 0.05, marks=pytest.mark.sweep)]
 )

@@ -223,6 +223,7 @@ def work(root: Path, kept: Path, step: int, now: datetime) -> None:
     os._exit(0)
 
 
+@pytest.mark.long
 @needs_fork
 def test_killed_at_any_step_the_old_folder_or_the_restored_one_is_there_whole(
     filled: DataFolder, kept: Path, now: datetime, fresh_ids: FreshIds

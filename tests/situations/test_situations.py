@@ -72,6 +72,7 @@ def test_every_lever_that_is_named_can_be_told() -> None:
                 fits(words, turned, {one.id: one})
 
 
+@pytest.mark.long
 def test_what_is_forbidden_is_found_on_some_way() -> None:
     case = next(one for one in SITUATIONS if one.name == "small stand, at the stop")
     assert judge(case).faults == []

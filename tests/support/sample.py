@@ -12,6 +12,8 @@ from hypothesis import settings
 
 SWEEP = "sweep"
 """The name of the marker, and of the profile under which it runs."""
+LONG = "long"
+"""The marker of a test that takes about a second: none of the default run, all of every sweep."""
 
 
 def by_name(case: Any) -> str:

@@ -17,6 +17,7 @@ SCREENS = (
 )  # fmt: skip
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", sampled([(one,) for one in SCREENS], 2))
 async def test_no_size_of_the_window_ends_the_program(name: str) -> None:
     road = BY_NAME[name]

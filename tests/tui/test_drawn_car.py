@@ -84,6 +84,7 @@ def test_a_click_on_the_name_of_a_corner_means_that_corner() -> None:
         assert corner_at(view, NARROW, 19, rows[y].index(corner.upper()), y) == corner
 
 
+@pytest.mark.long
 @given(st.integers(24, 120))
 def test_two_rows_cut_no_number_and_count_what_has_no_room(width: int) -> None:
     view = view_at("settle")

@@ -124,6 +124,7 @@ def plain(example: Example) -> bool:
     return not example.tried and example.car.at == "middle" and not example.car.without
 
 
+@pytest.mark.long
 @SOME_OR_EVERY
 async def test_every_symptom_has_its_first_advice_in_at_most_thirty_prompts(
     described: Described, one_in: int
@@ -152,6 +153,7 @@ async def test_every_symptom_has_its_first_advice_in_at_most_thirty_prompts(
     assert turned.keys() >= KNOB_SYMPTOMS
 
 
+@pytest.mark.long
 async def test_the_screen_takes_as_many_and_shows_a_turn(
     described: Described,
 ) -> None:

@@ -190,6 +190,7 @@ def cases(every: bool) -> tuple[Case, ...]:
     return tuple(found)
 
 
+@pytest.mark.long
 @SOME_OR_EVERY
 def test_every_advice_fits(one_in: int) -> None:
     over = {case.name: case.rows for case in cases(one_in == 1) if case.rows < 0}

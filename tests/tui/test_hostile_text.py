@@ -46,6 +46,7 @@ def test_shown_on_one_line_within_its_cells(text: str) -> None:
     assert cell_len(visible(text, 28)) <= 28
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("text", ON_A_SCREEN)
 async def test_in_a_note_and_a_meeting_name(text: str) -> None:
     desk = make_desk(meeting="")
@@ -63,6 +64,7 @@ async def test_in_a_note_and_a_meeting_name(text: str) -> None:
         check_screen(rig)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("text", ON_A_SCREEN)
 async def test_in_the_name_of_a_baseline(text: str) -> None:
     desk = make_desk()

@@ -12,6 +12,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+import pytest
+
 from tui.cli import main
 from tui.commands.stop import OK
 
@@ -65,6 +67,7 @@ def missing(kept: Any, found: Any, where: str) -> list[str]:
     return [] if same else [f"{where}: was {kept}, is {found}"]
 
 
+@pytest.mark.long
 def test_no_field_of_json_goes_or_changes_its_type(tmp_path: Path) -> None:
     """A program that reads format 1 can read it in every later version."""
     now = printed(tmp_path)

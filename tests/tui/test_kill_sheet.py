@@ -2,11 +2,13 @@
 
 from pathlib import Path
 
+import pytest
 from test_kill import life, stored
 
 SURVEY = "travel survey"
 
 
+@pytest.mark.long
 def test_killed_in_the_middle_of_a_sheet_it_goes_on_there(log_path: Path) -> None:
     with life(log_path) as one:
         one.wait_for("Which event is this?")

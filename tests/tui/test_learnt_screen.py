@@ -2,6 +2,7 @@
 
 import re
 
+import pytest
 from drive import Rig, make_desk, to_advice
 
 from rules.advice.earlier_passes import sightings, teaching
@@ -12,6 +13,7 @@ from rules.log import events as ev
 from tui.pages.learnt import learnt_lines
 
 
+@pytest.mark.long
 async def test_it_is_looked_at_begun_afresh_and_taken_back(rig: Rig) -> None:
     await to_advice(rig, "front-carries", stand="small", carry="long", bars="clear")
     await rig.choose("leave")

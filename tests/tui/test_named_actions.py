@@ -32,6 +32,7 @@ async def test_an_action_is_run_by_its_name(rig: Rig) -> None:
     assert rig.events() == []
 
 
+@pytest.mark.long
 async def test_the_palette_of_another_screen_has_its_actions(timed: Desk) -> None:
     async with at_the_screen(timed) as rig:
         await rig.keys("l")
@@ -68,6 +69,7 @@ async def test_the_help_lists_the_keys_that_work_and_no_other(road: Road) -> Non
         assert not any(word in listed.lower() for word in ("palette", "screenshot", "cursor"))
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("theme", ["sunlight", "night"])
 @pytest.mark.parametrize("keys", [("ctrl+p", *"air"), ("l", "f1"), ("l", "slash", *"spin")])
 async def test_palette_help_and_search_can_be_read(

@@ -210,6 +210,7 @@ FORM_KEYS: dict[str, list[str]] = {
 }
 
 
+@pytest.mark.long
 async def test_the_loop_past_the_advice_makes_the_same_events() -> None:
     desk = make_desk(meeting="Consultation")
     steps = []

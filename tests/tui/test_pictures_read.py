@@ -26,6 +26,7 @@ def day() -> Desk:
     return desk
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("keys", sampled([(keys,) for keys in KEYS], 4))
 async def test_all_of_it_is_at_least_seven_to_one(keys: tuple[str, ...]) -> None:
     for theme in ("sunlight", "night"):
@@ -34,6 +35,7 @@ async def test_all_of_it_is_at_least_seven_to_one(keys: tuple[str, ...]) -> None
             assert colours(rig) <= palette(rig)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("keys", sampled([(keys,) for keys in KEYS], 3))
 async def test_without_colour_the_same_characters_stand_there(keys: tuple[str, ...]) -> None:
     told = []

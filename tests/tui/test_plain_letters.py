@@ -23,6 +23,7 @@ def test_letters_with_accents_lose_them() -> None:
     assert plain("Gruß aus Köln → ■") == "Gru? aus Koln > #"
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("road", sampled([(road,) for road in ROADS], 5), ids=by_name)
 async def test_every_screen_is_ascii_there(road: Road, monkeypatch: pytest.MonkeyPatch) -> None:
     desk = road.desk()

@@ -130,6 +130,7 @@ class SteadyCar(HiddenCar):
         return self.at(settings)
 
 
+@pytest.mark.long
 async def test_a_day_that_is_over_when_it_is_opened_again_is_told(tmp_path: Path) -> None:
     """Two passes without a fault, at the settings that a crew who knows all would find."""
     drawn = practice_truth()

@@ -80,6 +80,7 @@ def test_every_prompt_fits(car: Car, width: int, rows: int) -> None:
     assert over == {}
 
 
+@pytest.mark.long
 @SOME_OR_EVERY
 @pytest.mark.parametrize(("width", "rows"), [(80, 24), (60, 20)])
 async def test_prompts_stand_whole_on_the_real_screen(width: int, rows: int, one_in: int) -> None:

@@ -66,6 +66,7 @@ def test_a_backup_is_made_of_it(data: Path, tmp_path: Path) -> None:
     assert "real/cars/demo/log.sqlite3" in zipfile.ZipFile(file).namelist()
 
 
+@pytest.mark.long
 def test_consult_reads_the_rules_there(data: Path, tmp_path: Path) -> None:
     answers = tmp_path / "answers.toml"
     answers.write_text("", "utf-8")

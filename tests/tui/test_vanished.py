@@ -18,6 +18,7 @@ pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="there are no su
 START = "import sys; from tui.cli import main; sys.exit(main(sys.argv[1:]))"
 
 
+@pytest.mark.long
 def test_a_vanished_terminal_ends_it(tmp_path: Path) -> None:
     """The screen's process is no leader of its session, so that closing it sends no signal."""
     import pty

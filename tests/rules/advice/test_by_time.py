@@ -2,6 +2,8 @@
 
 from typing import Any
 
+import pytest
+
 from rules.advice.by_time import by_time, proven_off_the_car, speaks_against, speaks_for
 from rules.advice.situation import situation
 from rules.book import shipped
@@ -40,6 +42,7 @@ def test_two_steps_that_neither_eye_nor_clock_saw_are_not_the_lever() -> None:
     assert "this is not the lever" in crew.advice.cause
 
 
+@pytest.mark.long
 def test_what_eases_the_fault_and_costs_time_is_named_and_gone_no_further() -> None:
     crew = twice("better", (1.440, 1.500))
     assert speaks_against(by_time(situation(crew.state, crew.run, BOOK), crew.last))

@@ -133,6 +133,7 @@ def live(crew: Crew, *steps: tuple[str, Any]) -> None:
             crew.do(what, **value)
 
 
+@pytest.mark.long
 def test_day_5_again_and_the_power_goes_anywhere_in_it(crew: Crew) -> None:
     commits = [(len(crew.log), crew.names)]
     for step in KILLED_DAY:

@@ -1,5 +1,6 @@
 """Whatever eye and clock say, no lever is turned the same way for ever."""
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -11,6 +12,7 @@ MOST = 8
 TIMES = st.lists(st.sampled_from((1.33, 1.38, 1.431, 1.46, 1.50)), min_size=MOST, max_size=MOST)
 
 
+@pytest.mark.long
 @examples(4, 40)
 @given(TIMES, st.booleans())
 def test_a_fault_that_stays_the_same_is_not_treated_the_same_way_again_and_again(

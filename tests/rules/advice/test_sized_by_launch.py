@@ -129,6 +129,7 @@ def test_an_answer_can_be_taken_before_its_advice_is_worked_out() -> None:
     assert [one.kind for one in bodies] == ["answered"]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("car", ["demo", pytest.param("leaf-metric", marks=pytest.mark.sweep)])
 def test_the_log_replays_to_the_same_advice_with_the_real_model(car: str) -> None:
     crew, given = carries(car)

@@ -43,6 +43,7 @@ def lifts(every: Sequence[AsSeen], *steps: int) -> Iterator[np.ndarray]:
     return iter(np.split(lift, len(steps) * len(every)))
 
 
+@pytest.mark.long
 def test_an_earlier_pass_narrows_what_another_setting_would_do() -> None:
     one, two = chosen(NOW), chosen(replace(NOW, earlier=(clicks(-2, 0.55),)))
     assert (one.passes, two.passes) == (1, 2)

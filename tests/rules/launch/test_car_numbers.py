@@ -135,6 +135,7 @@ def test_thrust_beyond_the_grip_moves_no_load() -> None:
     assert paper(found, "load moved at peak g") / POUND_FORCE_N == pytest.approx(712.96, abs=0.01)
 
 
+@pytest.mark.long
 @examples(2, 10)
 @given(clicks=st.integers(0, 18))
 def test_a_firmer_bleed_is_never_less_damped(clicks: int) -> None:
@@ -146,6 +147,7 @@ def test_a_firmer_bleed_is_never_less_damped(clicks: int) -> None:
     assert soft <= today <= hard
 
 
+@pytest.mark.long
 def test_the_landing_is_the_launchs_own() -> None:
     found = demo()
     car = {**typical_cars(DEMO, starts(DEMO), deviates(DEMO, CARS)).paper}
@@ -257,6 +259,7 @@ def test_an_instant_centre_behind_the_axle_is_said() -> None:
     assert number(found, "anti-squat").says == "instant centre behind the axle: taken as none"
 
 
+@pytest.mark.long
 def test_what_passes_showed_chooses_the_cars() -> None:
     seen = (Seen(tuple(sorted(starts(DEMO).items())), (("stand", "small"),)),)
     found = numbers(DEMO, starts(DEMO), seen)

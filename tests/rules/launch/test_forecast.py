@@ -58,6 +58,7 @@ def test_firmer_compression_saves_travel_and_leaves_the_lift_alone() -> None:
     assert (lift.less, lift.more) == (0.0, 0.0)
 
 
+@pytest.mark.long
 def test_the_same_question_gives_the_same_answer_and_another_seed_another() -> None:
     found = expected(BIG)
     assert forecast(BIG) == found
@@ -70,6 +71,7 @@ def test_a_step_is_never_larger_than_the_trades() -> None:
         assert 1 <= expected(asked).step <= len(asked.steps)
 
 
+@pytest.mark.long
 def test_a_smaller_step_where_it_is_likely_enough() -> None:
     far = question(DEMO, pair("rebound"), True, 9, "front-carries", stand="big", carry="long")
     found = expected(far)
@@ -93,6 +95,7 @@ def test_a_dangerous_fault_that_the_full_step_may_not_cure_is_told_so() -> None:
     assert "The full step, for safety; it may not be enough." in expected_text(found, "us")
 
 
+@pytest.mark.long
 def test_a_nose_that_thrust_and_spring_hold_up_hardly_feels_the_bleed() -> None:
     asked = question(
         DEMO, pair("low-speed compression"), False, 3, "nose-stays-high", stand="small"
@@ -117,6 +120,7 @@ def test_where_the_model_expects_the_opposite_it_says_so_and_halves_the_step() -
     assert "Against the rule: half the step." in expected_text(found, "metric")
 
 
+@pytest.mark.long
 def test_what_no_car_of_the_cloud_does_leaves_the_model_unsure() -> None:
     asked = question(DEMO, pair("rebound"), True, 3, "front-carries", stand="none", carry="long")
     found = expected(asked)

@@ -104,6 +104,7 @@ def test_a_new_table_that_stops_short_of_the_count_is_said() -> None:
     assert not is_modelled(one, fitted, 9, starts(one) | {"front valving": 1})
 
 
+@pytest.mark.long
 def test_a_step_past_the_end_of_a_knobs_table_is_left_to_the_trade() -> None:
     """The knob of 12 clicks stands at 9; its table is taken to end at 10."""
     short = ["speed [mm/s], 0 [N], 10 [N]", "50, 100, 300", "250, 300, 900"]

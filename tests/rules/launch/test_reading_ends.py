@@ -133,6 +133,7 @@ def test_a_ring_after_hard_braking_is_told_and_compared_as_a_bound() -> None:
     assert not comparable(ring(0.058), ring(0.058), DEMO), "how far past the stop is not known"
 
 
+@pytest.mark.long
 def test_a_braked_ring_at_the_stop_chooses_no_cars() -> None:
     plain = Seen(settings=(), facts=(("stand", "small"),))
     dived = replace(plain, measured=(("front ring", (0.058, GIVE)),), braked=True)

@@ -22,6 +22,7 @@ def first_changes(state: State) -> None:
         judged(state, BOOK, change)
 
 
+@pytest.mark.long
 def test_the_verdict_of_a_change_long_past_costs_the_same_at_any_length() -> None:
     few, many = [steps(partial(first_changes, at(passes)[0])) for passes in (FULL, 2 * FULL)]
     assert many <= MORE * few, (few, many)

@@ -29,6 +29,7 @@ def test_every_question_of_the_book_takes_what_is_answered(prompt: str) -> None:
     assert said == UNKNOWN or check(asked, said) == said
 
 
+@pytest.mark.long
 def test_the_faults_that_are_there_are_named_and_no_other() -> None:
     named = eyes.answer(prompts.symptoms(BOOK), FIRST, None, None)
     assert named == tuple(FIRST.outcome.faults)

@@ -18,6 +18,7 @@ from tests.support.sample import sampled
 FILE = drawn_from()
 
 
+@pytest.mark.long
 def test_the_same_seed_is_the_same_car_and_the_same_passes() -> None:
     one, again = practice_truth(), hidden_car(FILE, SEED)
     assert one.at(one.starts) == again.at(again.starts)
@@ -27,6 +28,7 @@ def test_the_same_seed_is_the_same_car_and_the_same_passes() -> None:
     assert one.on_pass(one.starts, 1)["mu"] != one.on_pass(one.starts, 2)["mu"]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("seed", sampled([(seed,) for seed in (SEED, *range(7, 19))], 13))
 def test_something_is_wrong_and_few_turns_put_it_right(seed: int) -> None:
     """A day has one to three faults, a car that stays on its wheels, and a cure without danger."""

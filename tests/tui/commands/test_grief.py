@@ -126,6 +126,7 @@ def child(run: Callable[[Path], None], work: Path, number: int) -> None:
     os._exit(0)
 
 
+@pytest.mark.long
 @needs_fork
 @every
 @how_many
@@ -148,6 +149,7 @@ def killed_at(walk: Walk, number: int) -> None:
     shutil.rmtree(work)
 
 
+@pytest.mark.long
 @every
 @how_many
 def test_a_disk_that_fills(walk: Walk, most: int, capsys: pytest.CaptureFixture[str]) -> None:

@@ -94,6 +94,7 @@ def test_a_car_with_a_name_only(tmp_path: Path, capsys: pytest.CaptureFixture[st
     assert json.loads(capsys.readouterr().out)["missing"] == ["masses.total", "geometry.wheelbase"]
 
 
+@pytest.mark.long
 def test_a_log_gives_the_counts_and_what_its_passes_showed(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

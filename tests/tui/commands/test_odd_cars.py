@@ -69,6 +69,7 @@ ODD = [
 ]  # fmt: skip
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("table", "key", "value"), sampled(ODD, 4))
 def test_no_warning_of_a_library_on_odd_cars(table: str, key: str, value: float) -> None:
     plain = DEMO.model_dump(by_alias=True)

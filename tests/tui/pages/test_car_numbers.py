@@ -63,6 +63,7 @@ async def test_they_follow_the_count(rig: Rig) -> None:
     assert row.split()[8:] == alone.split()[5:], "the ends of the knobs stay where they are"
 
 
+@pytest.mark.long
 async def test_they_are_worked_out_only_when_asked_for_and_off_the_loop(
     rig: Rig, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -49,6 +49,7 @@ def test_small_pages_make_the_same_rows(desk: Desk, most: int) -> None:
     assert [row.place for row in rows] == sorted(row.place for row in rows)
 
 
+@pytest.mark.long
 def test_the_first_page_reads_no_more_of_a_long_log(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -108,11 +108,13 @@ def test_one_word_in_ten_is_wrong_so_no_word_throws_a_car_out() -> None:
     assert np.exp(found.loglik[:, -1]).min() > (WRONG / 3.0) * WRONG**2 / 20.0
 
 
+@pytest.mark.long
 def test_the_worse_the_word_the_further_over_its_line_the_fault_is_believed() -> None:
     found = [believed(word) for word in WORDS]
     assert all(later > earlier + 0.1 for earlier, later in pairwise(found))
 
 
+@pytest.mark.long
 def test_dont_know_teaches_no_more_than_not_being_asked() -> None:
     assert np.array_equal(learnt(DEMO, (seen(UNKNOWN),), 1).z, learnt(DEMO, (seen(""),), 1).z)
 

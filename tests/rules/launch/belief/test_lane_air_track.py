@@ -132,11 +132,13 @@ def test_the_passes_in_a_lane_teach_its_grip_and_the_coming_lane_is_foretold_by_
     assert as_last == lift(ahead(*passes, coming=RIGHT))
 
 
+@pytest.mark.long
 def test_thinner_air_to_come_lets_the_front_rise_less() -> None:
     noted = replace(HOOKED, noted=SEA_LEVEL)
     assert lift(ahead(noted, coming=PassConditions(density=1.05))) < lift(ahead(noted))
 
 
+@pytest.mark.long
 def test_a_stand_that_the_coming_air_brings_is_new() -> None:
     """Harm is told against what was seen, so turning nothing can do harm where more comes."""
     noted = replace(CARRIES, noted=PassConditions(density=1.05))

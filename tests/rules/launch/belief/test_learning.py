@@ -56,6 +56,7 @@ def test_before_any_pass_the_cloud_is_the_car_file_and_its_first_car_is_on_paper
     assert not z[0].any()
 
 
+@pytest.mark.long
 def test_measuring_draws_the_cloud_to_what_was_measured() -> None:
     words, told = lifts((WORDS,)), lifts((TOLD,))
     assert np.std(told) < np.std(words)

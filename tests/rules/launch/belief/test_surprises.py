@@ -51,6 +51,7 @@ def test_a_first_pass_is_none() -> None:
     assert surprise(SurpriseAsked(DEMO, (USUAL,))) is None
 
 
+@pytest.mark.long
 def test_what_repeats_is_none_and_what_a_changed_car_does_is_one() -> None:
     assert found(USUAL, USUAL, USUAL) > 0.2
     assert found(USUAL, USUAL, LOST) < RARE

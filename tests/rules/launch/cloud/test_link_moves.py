@@ -233,6 +233,7 @@ def test_known_links_are_not_asked_for_again() -> None:
         assert ("geometry.instant_centre_height" in keys) is asked
 
 
+@pytest.mark.long
 def test_the_numbers_of_the_car_tell_its_links() -> None:
     found = [one for one in car_numbers(LINKED, {}).numbers if "anti-squat" in one.name]
     today, hanging, less, more = found

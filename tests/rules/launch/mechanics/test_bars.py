@@ -50,6 +50,7 @@ def test_the_bars_of_enough_cars_touch() -> None:
     assert 8 <= np.nansum(found.columns["bar_touched"]) <= 15
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("number", sampled(((number,) for number in range(len(CARS))), one_in=16))
 def test_a_car_with_bars_launches_as_in_the_engine(number: int) -> None:
     pytest.importorskip("mujoco")

@@ -143,6 +143,7 @@ def test_the_axle_swings_undamped_without_losing_height(steps: int) -> None:
     assert np.abs(q[-2000:]).max() == pytest.approx(np.abs(q[:2000]).max(), rel=0.01)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("step", "steps"), [(0.0002, 7_500), pytest.param(0.0001, 30_000, marks=pytest.mark.sweep)]
 )

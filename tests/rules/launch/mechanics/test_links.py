@@ -105,6 +105,7 @@ def test_the_cars_are_far_apart() -> None:
     assert np.sum(squat == 0.0) >= 8
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("number", sampled(((number,) for number in range(len(CARS))), one_in=12))
 def test_a_car_on_links_launches_as_in_the_engine(number: int) -> None:
     found, wanted = launches().scalars(number), in_the_engine(*CARS[number])
@@ -116,6 +117,7 @@ def test_a_car_on_links_launches_as_in_the_engine(number: int) -> None:
         assert value == pytest.approx(truth, rel=share, abs=least), name
 
 
+@pytest.mark.long
 def test_a_link_put_in_another_hole_does_what_it_does_in_the_engine() -> None:
     """What a change of holes does is right within the spread that the cloud gives it."""
     holes = [

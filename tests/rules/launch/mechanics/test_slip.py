@@ -83,6 +83,7 @@ def test_a_tyre_that_only_holds_launches_the_same_beside_one_that_slips() -> Non
     assert felt({**BASE, **SLIP}) == []
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("end_s", [2.0, pytest.param(BASE["t_end"], marks=pytest.mark.sweep)])
 def test_a_tyre_with_grip_to_spare_passes_on_the_thrust(end_s: float) -> None:
     """Stiff, light and never near its peak, it is the tyre that only holds."""
