@@ -106,7 +106,7 @@ _FELT = log(1.0 + 0.75 * STEP_SHARE)
 
 
 @dataclass(frozen=True)
-class _ForceByCount:
+class ForceByCount:
     """The force of one stroke at one piston speed by count; between counts by equal factors.
 
     Without a speed it is by the car file's word, and only how it changes means anything.
@@ -133,7 +133,7 @@ class _ForceByCount:
 
 def _strokes(
     car: Car, settings: Mapping[str, float], one: Adjuster
-) -> Iterator[tuple[str, _ForceByCount]]:
+) -> Iterator[tuple[str, ForceByCount]]:
     owner = _owner(car, one)
     if owner is None:
         return
@@ -144,12 +144,12 @@ def _strokes(
             continue
         rows = rows_with(car, damper, knob, stroke, valving)
         force = _force_by_count(rows, MATTERS_M_S[knob.speed]) if rows is not None else None
-        force = force or _by_the_file(knob, stroke)
+        force = force or said_by_the_file(knob, stroke)
         if force is not None:
             yield stroke, force
 
 
-def _by_the_file(knob: Knob, stroke: str) -> _ForceByCount | None:
+def said_by_the_file(knob: Knob, stroke: str) -> ForceByCount | None:
     """Return how the force changes as the car file says of a click next to each end.
 
     From one end to the other a click grows by equal factors; None where an end is not said.
@@ -166,7 +166,7 @@ def _by_the_file(knob: Knob, stroke: str) -> _ForceByCount | None:
     if knob.count_from == "full hard":
         most = forces[-1][0]
         forces = [(most - count, value) for count, value in reversed(forces)]
-    return _ForceByCount(None, tuple(forces))
+    return ForceByCount(None, tuple(forces))
 
 
 def _between(low: float, high: float, share: float) -> float:
@@ -184,7 +184,7 @@ def _owner(car: Car, one: Adjuster) -> tuple[Damper, Knob] | None:
 
 
 @lru_cache(maxsize=128)
-def _force_by_count(rows: tuple[str, ...], speed: float) -> _ForceByCount | None:
+def _force_by_count(rows: tuple[str, ...], speed: float) -> ForceByCount | None:
     """Return the force by count at a speed within what was measured, else at its fastest row."""
     try:
         table = read_rows("\n".join(rows))
@@ -194,7 +194,7 @@ def _force_by_count(rows: tuple[str, ...], speed: float) -> _ForceByCount | None
     forces = sorted((count, _at(table, place, at)) for place, count in enumerate(table.settings))
     if len(forces) < 2 or any(force <= 0.0 for _, force in forces):
         return None
-    return _ForceByCount(at, tuple(forces))
+    return ForceByCount(at, tuple(forces))
 
 
 def _at(table: DynoRows, place: int, speed: float) -> float:

@@ -1,8 +1,8 @@
 """From where the knobs and levers stand to what that does to a launch's parameters.
 
 A change is told as a factor or a distance on named parameters, so that the same change can be
-made to every car of an ensemble. Curves come from a dyno table, two published points, or the
-generic family, in this order of trust.
+made to every car of an ensemble. Curves come from a dyno table, two published points, what
+the car file says of a click, or the generic family, in this order of trust.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -16,13 +16,14 @@ from numpy.typing import NDArray
 
 from rules.car.adjusters import Adjuster, adjusters
 from rules.car.instant_centre import link_levers
+from rules.car.knob_strength import ForceByCount, said_by_the_file
 from rules.car.model import Car, Damper, Knob, Points, SpeedRange
 from rules.car.valvings import rows_with, valving_on
 from rules.launch.cloud.levers import lever_moves
 from rules.launch.cloud.link_moves import link_moves
 from rules.launch.cloud.on_paper import Known, Paper, Params
 from rules.launch.cloud.parameter_shift import ParameterShift
-from rules.launch.mechanics.damper import KnobPart, TwoPoints, between, generic_range
+from rules.launch.mechanics.damper import KnobPart, TwoPoints, between, generic_range, scaled
 from rules.launch.mechanics.dyno import DynoTable, TableCurve, from_rest, read_dyno_csv
 from rules.launch.mechanics.valve import Curve, Valve
 
@@ -34,6 +35,7 @@ PARTS: dict[SpeedRange, KnobPart] = {
     "all": KnobPart.WHOLE,
     "unknown": KnobPart.WHOLE,
 }
+GENERIC = Valve(5e5, 800.0, 3500.0)
 STROKES = {"comp": "compression", "reb": "rebound"}
 # What a click does, one standard deviation of its logarithm's share: (curve known, curve guessed).
 CLICK_SPREAD = (0.10, 0.35)
@@ -87,6 +89,23 @@ class _Range:
     def at(self, setting: float) -> Valve:
         share = setting / self.marks
         return between(self.soft, self.firm, 1.0 - share if self.from_hard else share)
+
+    def holds(self, setting: float) -> bool:
+        return 0.0 <= setting <= self.marks
+
+
+@dataclass(frozen=True)
+class _Said:
+    """A knob of which the car file says how strongly it acts: around the middle of its range."""
+
+    forces: ForceByCount
+    middle: float
+    marks: int
+    per_unit: int
+
+    def at(self, setting: float) -> Valve:
+        factor = self.forces.at(setting / self.per_unit) / self.forces.at(self.middle)
+        return scaled(GENERIC, KnobPart.WHOLE, factor)
 
     def holds(self, setting: float) -> bool:
         return 0.0 <= setting <= self.marks
@@ -292,8 +311,11 @@ def _knob_curve(car: Car, damper: Damper, knob: Knob, word: str, valving: str | 
     elif points is not None:
         two = TwoPoints(_pairs(points, "soft"), _pairs(points, "firm"), knob.marks, hard).range()
         curve = _Range(two.soft, two.firm, knob.marks, hard)
+    elif (said := said_by_the_file(knob, word)) and PARTS[knob.speed] is KnobPart.WHOLE:
+        # Of a bleed or of high speed alone a share of the force is no share of a valve's number.
+        curve = _Said(said, knob.marks / knob.per_unit / 2.0, knob.marks, knob.per_unit)
     else:
-        middle = generic_range(Valve(5e5, 800.0, 3500.0), PARTS[knob.speed], knob.marks, hard)
+        middle = generic_range(GENERIC, PARTS[knob.speed], knob.marks, hard)
         curve = _Range(middle.soft, middle.firm, knob.marks, hard)
     start = float(round(knob.start * knob.per_unit))
     measured = rows is not None or points is not None

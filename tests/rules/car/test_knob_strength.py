@@ -13,6 +13,7 @@ from rules.car.curve_checks import curve_faults
 from rules.car.knob_strength import moves, step_in_force, strengths
 from rules.car.model import Car
 from rules.car.steps import cut
+from rules.launch.cloud.knobs import moves as launch_moves
 from tests.support.crew import Crew, invented_car, knob
 
 # A needle: 100 N at 0, 150 N at 10, 300 N at 12, in proportion to speed.
@@ -134,3 +135,19 @@ def test_half_a_word_or_one_of_the_other_stroke_is_refused(
     said: dict[str, Any], fault: str
 ) -> None:
     assert any(fault in str(one) for one in curve_faults(told(**said)))
+
+
+@pytest.mark.parametrize("count_from", ["full soft", "full hard"])
+def test_the_launch_takes_the_word_of_the_file_for_what_a_click_does(count_from: str) -> None:
+    """Next to full hard a click adds 50 %: so much more are the numbers of its stroke."""
+    ends = {"rebound_click_soft": 2, "rebound_click_hard": 50, "count_from": count_from}
+    hard = 18.0 if count_from == "full soft" else 0.0
+    car = told(start=hard, **ends)
+    softer = 17.0 if count_from == "full soft" else 1.0
+    settings = {f"{side} front rebound": softer for side in ("left", "right")}
+    found = launch_moves(car, {**starts(car), **settings}).moves
+    factors = {one.name: 1.0 for one in found}
+    for one in found:
+        factors[one.name] *= float(one.factor)
+    assert factors == pytest.approx(dict.fromkeys(factors, 1 / 1.5))
+    assert "damper.front.reb.chs" in factors
