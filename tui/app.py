@@ -1,12 +1,14 @@
 """The application: one desk, one pit screen."""
 
 from collections.abc import Sequence
+from functools import cached_property
 from pathlib import PurePath
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding
 from textual.events import Resize
 
+from tui.arranged import HIGH_FROM
 from tui.desk import Desk
 from tui.leaving import LeavingApp
 from tui.screens.pit import PIT_CSS, PitScreen
@@ -66,15 +68,25 @@ class SetdownApp(LeavingApp[str]):
         if not isinstance(self.screen, CommandPalette):
             self.push_screen(CommandPalette(placeholder="what do you want to do?"))
 
+    def get_default_screen(self) -> PitScreen:
+        """Return the pit screen: nothing stands under it."""
+        return self.pit
+
     def on_mount(self) -> None:
-        pit = self._pit()
-        self.push_screen(pit)
         if self.shop:
-            pit.open_shop()
+            self.pit.open_shop()
         for title, lines in reversed(self.pages):
             from tui.screens.reading import ReadingScreen
 
             self.push_screen(ReadingScreen(title, lines))
+
+    @cached_property
+    def pit(self) -> PitScreen:
+        """The pit screen; its styles are those of a window of this height from the start."""
+        high = self.size.height >= HIGH_FROM
+        pit = self._pit()
+        pit.set_class(True, "-high" if high else "-low", update=False)
+        return pit
 
     def _pit(self) -> PitScreen:
         if self.practising is None:
