@@ -294,7 +294,7 @@ class Logbook:
         known = answers(self._state)
         is_more = self._position > self._kept_at or known > self._known
         is_looking = self._state.looking is not None
-        if self._beside is None or self._state.events < WORTH_IT or not is_more or is_looking:
+        if self._beside is None or not self._state.events or not is_more or is_looking:
             return
         self._state = cooled(self._state)
         self._kept_at, self._known = self._position, known
@@ -307,7 +307,8 @@ class Logbook:
 
     def close(self) -> None:
         """Close the log; nothing more can be read or written here."""
-        self.keep()
+        if self._state.events >= WORTH_IT:
+            self.keep()
         self.connection.close()
 
     def __enter__(self) -> Self:

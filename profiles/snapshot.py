@@ -25,7 +25,7 @@ from rules.log.state import State
 FORMAT = "setdown fold 1"
 MOST_BYTES = 200_000_000
 WORTH_IT = 500
-"""Events; so few are read from the log as fast as from a snapshot."""
+"""Events; so few are folded as fast as they are read from here."""
 _SHARING = tuple(
     name for name, value in vars(State()).items() if isinstance(value, GrowingSequence)
 )

@@ -297,6 +297,7 @@ def _run_car(
             gc.freeze()
             gc.enable()
             wanted = app.until_left()
+            log.keep()
     except CarFileError as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     except (LogError, DataFolderError) as error:

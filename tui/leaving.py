@@ -63,9 +63,18 @@ class LeavingApp(App[T]):
         for one in THEMES:
             self.register_theme(one)
         self.theme = theme
+        # So that the sheets are read once: in the colours that they are painted in.
+        self._sheets_read_in = theme
+        self.stylesheet.set_variables(self.get_css_variables())
         self._filters_of_ours: list[LineFilter] = [SafeLines()]
         if LeavingApp.plain_letters or needs_plain_letters():
             self._filters_of_ours.append(PlainLetters())
+
+    def refresh_css(self, animate: bool = True) -> None:
+        """Read the sheets anew where they were read in other colours."""
+        if self._sheets_read_in != self.theme:
+            self._sheets_read_in = self.theme
+            super().refresh_css(animate)
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         """Return what looks at each painted line, the door to the screen last."""

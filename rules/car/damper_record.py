@@ -26,7 +26,7 @@ class InsideStroke(BaseModel):
     `valving` is the name of its dyno table in stock, where there is one.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     valving: Words = ""
     shims: Words = ""
@@ -40,7 +40,7 @@ class InsideStroke(BaseModel):
 class DamperRecord(BaseModel):
     """One damper by an id that stays. What is empty or None was not said."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True, allow_inf_nan=False)
 
     id: Words
     maker: Words = ""

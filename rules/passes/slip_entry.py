@@ -6,6 +6,7 @@ eyes are on the slip types on. What still waits at the end is a question of its 
 
 from collections.abc import Iterable, Mapping
 from dataclasses import field, replace
+from functools import cache
 
 from pydantic import TypeAdapter
 
@@ -50,7 +51,14 @@ DIAL_IN = BY_KEY["dial_in_s"]
 FIELDS = tuple(one for one in BY_KEY.values() if one is not DIAL_IN)
 MARKS: tuple[Mark, ...] = ("lifted", "aborted", "spun", "red light")
 LANES: tuple[Lane, ...] = ("left", "right")
-_SLIP: TypeAdapter[Slip] = TypeAdapter(Slip)
+
+
+@cache
+def _slip() -> TypeAdapter[Slip]:
+    """Return what reads a slip; building it takes long, and the first question needs none."""
+    return TypeAdapter(Slip)
+
+
 _SPOILT = (Choice("lifted", "lifted", key="l"), Choice("spun", "spun", key="s"))
 # Choices of the questions after the numbers, and of what is asked back.
 DIAL, RECORD = "dial-in", "record"
@@ -142,7 +150,7 @@ def made_slip(
 ) -> Slip:
     """Return the slip of numbers in the crew's units."""
     si = {key: value * BY_KEY[key].size(system) for key, value in given.items()}
-    return _SLIP.validate_python({**si, "marks": frozenset(marks), "lane": lane})
+    return _slip().validate_python({**si, "marks": frozenset(marks), "lane": lane})
 
 
 def slip_of(entry: Entry) -> Slip:

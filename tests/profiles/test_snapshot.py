@@ -184,10 +184,15 @@ def test_a_disk_that_takes_nothing_keeps_the_log(
     assert not snapshot_file(log_file).exists()
 
 
-def test_few_events_are_read_as_fast(tmp_path: Path) -> None:
-    write_log(tmp_path / "log.sqlite3", big_log(3))
-    opened(tmp_path / "log.sqlite3")
-    assert not snapshot_file(tmp_path / "log.sqlite3").exists()
+def test_few_events_are_kept_only_for_the_next_first_question(tmp_path: Path) -> None:
+    path = tmp_path / "log.sqlite3"
+    write_log(path, big_log(3))
+    state = opened(path)
+    assert not snapshot_file(path).exists()
+    with Logbook.open(path, "tests") as log:
+        log.keep()
+    assert snapshot_file(path).exists()
+    assert opened(path) == state
 
 
 @pytest.mark.parametrize(
