@@ -2,13 +2,15 @@
 
 import errno
 import os
+from collections.abc import Iterable
 from pathlib import Path
 from uuid import uuid4
 
 
-def write_atomically(path: Path, data: bytes, *, to_disk: bool = True) -> None:
+def write_atomically(path: Path, data: bytes | Iterable[bytes], *, to_disk: bool = True) -> None:
     """Replace the content of `path` by `data`, down to the disk; a link stays one.
 
+    data: whole, or piece by piece as it is made; what making it raises comes through.
     to_disk: False for what may be lost in a power cut, because its reader finds that out.
 
     Raises:
@@ -18,7 +20,7 @@ def write_atomically(path: Path, data: bytes, *, to_disk: bool = True) -> None:
     temporary = path.with_name(f".{path.name}.{uuid4().hex}.tmp")
     try:
         with temporary.open("xb") as file:
-            file.write(data)
+            file.writelines([data] if isinstance(data, bytes) else data)
             if to_disk:
                 file.flush()
                 os.fsync(file.fileno())

@@ -2,7 +2,7 @@
 
 import csv
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from io import StringIO
 from math import inf, isfinite, nan
 from pathlib import Path
@@ -37,12 +37,8 @@ class ExportError(OSError):
     """An export cannot be written or read; the message names the file and says why."""
 
 
-def csv_files(events: Sequence[Event], book: Book, state: State | None = None) -> dict[str, bytes]:
-    """Return the tables of a log as CSV files by name; no cell is one a spreadsheet would run.
-
-    state: what the events add up to, where that is known already.
-    """
-    state = state or state_of(events)
+def csv_files(state: State, book: Book) -> dict[str, bytes]:
+    """Return the tables of a log as CSV files by name; no cell is one a spreadsheet would run."""
     tables = {
         "passes.csv": passes_table(state),
         "changes.csv": changes_table(state),
@@ -71,28 +67,49 @@ def _cell(cell: Cell) -> Cell:
     return neutral(harmless(cell)) if isinstance(cell, str) else cell
 
 
-def as_json(events: Sequence[Event], book: Book, state: State | None = None) -> bytes:
-    """Return a whole log as JSON: every event, and beside them what they add up to, for readers.
+def as_json(events: Sequence[Event], book: Book) -> bytes:
+    """Return a whole log as JSON: every event, and beside them what they add up to, for readers."""
+    return b"".join(json_pieces(events, state_of(events), book))
 
-    state: what the events add up to, where that is known already.
+
+def json_pieces(events: Iterable[Event], state: State, book: Book) -> Iterator[bytes]:
+    """Yield what `as_json` returns piece by piece, an event or a row at a time.
+
+    state: what the events add up to.
     """
-    state = state or state_of(events)
-    whole = {
+    head = {
         "program": PROGRAM,
         EXPORT_FORMAT.key: EXPORT_FORMAT.number,
         "version": __version__,
         "car": state.car.id if state.car else None,
-        "events": [
-            {**event.model_dump(mode="json", exclude={"body"}), "body": fields_of(event)}
-            for event in events
-        ],
-        "derived": {
-            "passes": by_column(passes_table(state)),
-            "changes": by_column(changes_table(state)),
-            "verdicts": by_column(verdicts_table(state, book)),
-        },
     }
-    return f"{json.dumps(_strict(whole), indent=1, allow_nan=False)}\n".encode()
+    yield _json(head).removesuffix("\n}").encode()
+    yield from _listed("events", map(_fields, events), 1)
+    yield b',\n "derived": {'
+    yield from _listed("passes", by_column(passes_table(state)), 2, first=True)
+    yield from _listed("changes", by_column(changes_table(state)), 2)
+    yield from _listed("verdicts", by_column(verdicts_table(state, book)), 2)
+    yield b"\n }\n}\n"
+
+
+def _fields(event: Event) -> dict[str, Any]:
+    return {**event.model_dump(mode="json", exclude={"body"}), "body": fields_of(event)}
+
+
+def _listed(name: str, items: Iterable[Any], deep: int, first: bool = False) -> Iterator[bytes]:
+    """Yield a list under its name as it stands so deep in an object, after what is there before."""
+    margin, is_empty = "\n" + deep * " ", True
+    yield f"{'' if first else ','}{margin}{json.dumps(name)}: [".encode()
+    for item in items:
+        # No text in JSON holds the end of a line, so that the lines of an item can be moved in.
+        text = f"\n{_json(item)}".replace("\n", f"{margin} ")
+        yield f"{'' if is_empty else ','}{text}".encode()
+        is_empty = False
+    yield b"]" if is_empty else f"{margin}]".encode()
+
+
+def _json(value: Any) -> str:
+    return json.dumps(_strict(value), indent=1, allow_nan=False)
 
 
 def _strict(value: Any) -> Any:
@@ -176,8 +193,10 @@ def _event(raw: Any, number: int, name: str) -> Event:
     return event
 
 
-def write_files(files: Mapping[Path, bytes], *, force: bool) -> None:
+def write_files(files: Mapping[Path, bytes | Iterable[bytes]], *, force: bool) -> None:
     """Write files, each whole or not at all; an existing one only where `force` is set.
+
+    files: what stands in each, whole or piece by piece as it is made.
 
     Raises:
         ExportError: if one exists, before any is written; or it cannot be written.

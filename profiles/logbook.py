@@ -146,8 +146,20 @@ class Logbook:
         Raises:
             LogError: if the log can no longer be read.
         """
+        return list(self.each_event())
+
+    def each_event(self) -> Iterator[Event]:
+        """Yield the events that made the state one by one, as `events` returns them.
+
+        Raises:
+            LogError: if the log can no longer be read.
+        """
+        last = self._position
         with explained(self._name):
-            return [event for position, event in self._after(0) if position <= self._position]
+            for position, event in self._after(0):
+                if position > last:
+                    return
+                yield event
 
     def newest(
         self, most: int, *, before: int | None = None, but: Collection[str] = ()

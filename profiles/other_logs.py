@@ -3,6 +3,8 @@
 import tempfile
 import zipfile
 import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from shutil import copyfileobj
 
@@ -22,12 +24,23 @@ def read_log(path: Path) -> list[Event]:
     Raises:
         LogError: if there is no sound log.
     """
+    with only_read(path) as log:
+        return log.events()
+
+
+@contextmanager
+def only_read(path: Path) -> Iterator[Logbook]:
+    """Open a log file only to be read: it may lie on a read-only disk.
+
+    Raises:
+        LogError: if there is no sound log.
+    """
     with tempfile.TemporaryDirectory(prefix="setdown-") as work:
         copy = Path(work) / LOG_FILE
         copy_log(path, copy)
         try:
             with Logbook.open(copy, _READER, create=False) as log:
-                return log.events()
+                yield log
         except LogError as error:
             raise LogError(str(error).replace(str(copy), str(path))) from None
 

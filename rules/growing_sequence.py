@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from hashlib import blake2b
 from itertools import zip_longest
 from typing import Any, Generic, Protocol, Self, TypeVar, overload
+from weakref import ReferenceType, ref
 
 T = TypeVar("T")
 LENGTH = 64
@@ -13,13 +14,15 @@ Told = str | tuple[int, ...] | tuple[str, ...]
 
 
 class Part(Generic[T]):
-    """So many items that never change, read when they are first wanted, and what is known of them.
+    """So many items that never change, read when they are wanted, and what is known of them.
+
+    An item that somebody holds is the same one when it is read again.
 
     told: by question what was found out of the items before; it holds as long as they do.
     kept: what its items can be read from again, for who keeps them.
     """
 
-    __slots__ = ("_items", "_read", "kept", "told")
+    __slots__ = ("_items", "_known", "_read", "kept", "told")
 
     def __init__(
         self,
@@ -29,6 +32,7 @@ class Part(Generic[T]):
         kept: object = None,
     ) -> None:
         self._items = items
+        self._known: tuple[ReferenceType[Any], ...] = ()
         self._read = read
         self.told = {} if told is None else told
         self.kept = kept
@@ -36,9 +40,24 @@ class Part(Generic[T]):
     @property
     def items(self) -> tuple[T, ...]:
         """The items."""
-        if self._items is None:
-            self._items = self._read()
-        return self._items
+        items = self._items
+        if items is None:
+            items = self._items = self._again()
+        return items
+
+    def _again(self) -> tuple[T, ...]:
+        items = self._read()
+        if not self._known:
+            return items
+        known = zip(items, self._known, strict=True)
+        return tuple(one if (held := known_as()) is None else held for one, known_as in known)
+
+    def let_go(self) -> None:
+        """Hold no items that can be read again."""
+        items = self._items
+        if self.kept is not None and items is not None:
+            self._known = tuple(map(ref, items))
+            self._items = None
 
     def is_like(self, other: "Part[T]") -> bool:
         """Tell whether it holds the same items; two kept alike are not read for it."""
@@ -115,6 +134,11 @@ class GrowingSequence(Sequence[T]):
         if not last.items:
             raise IndexError("nothing to leave out")
         return self._with(tuple(parts), last.items[:-1])
+
+    def let_go(self) -> None:
+        """Hold nothing of what can be read again: a walk through a long log is through with it."""
+        for part in self._parts:
+            part.let_go()
 
     def where(self, question: str, test: Callable[[T], bool]) -> Iterator[T]:
         """Yield the items that pass a test, which looks at nothing but the item.

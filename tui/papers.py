@@ -4,13 +4,13 @@ Everything goes into the folder that the program was started in, under a name of
 nothing that is there is replaced.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from profiles.backup import backup
-from profiles.exports import as_json, csv_files, write_files
+from profiles.exports import csv_files, json_pieces, write_files
 from profiles.logbook import Logbook
 from profiles.paths import DataFolder
 from rules.book import Book
@@ -22,7 +22,7 @@ from rules.paper.event_sheet import event_sheet
 from rules.paper.page import as_html
 from tui.pages.day_paper import day_paper
 
-Files = Mapping[str, bytes]
+Files = Mapping[str, bytes | Iterable[bytes]]
 
 
 @dataclass(frozen=True)
@@ -88,8 +88,8 @@ def _day(of: Read) -> Files:
 
 
 def _tables(of: Read) -> Files:
-    tables = {f"-{name}": data for name, data in csv_files(of.events, of.book, of.state).items()}
-    return {**tables, ".json": as_json(of.events, of.book, of.state)}
+    tables = {f"-{name}": data for name, data in csv_files(of.state, of.book).items()}
+    return {**tables, ".json": json_pieces(of.events, of.state, of.book)}
 
 
 PAPERS: Mapping[str, Callable[[Read], Files]] = {

@@ -27,7 +27,14 @@ from rules.asked import (
 )
 from rules.book import Book
 from rules.car.adjusters import Adjuster, adjusters
-from rules.crew import damper_doubts, doubted_time, part_change, prompts, reaching
+from rules.crew import (
+    damper_doubts,
+    doubted_clock,
+    doubted_time,
+    part_change,
+    prompts,
+    reaching,
+)
 from rules.crew.back import back_bodies
 from rules.crew.first_passes import next_pass
 from rules.faults import there
@@ -108,7 +115,8 @@ def _next_step(state: State, book: Book) -> Prompt:
     if run is not None:
         prompt = _about_pass(state, run, book)
         asks = (
-            prompt.topic in (SYMPTOMS, WHAT_ELSE, VERDICT, SIXTY_FOOT, doubted_time.MEANT)
+            prompt.topic in (SYMPTOMS, WHAT_ELSE, VERDICT, SIXTY_FOOT)
+            or prompt.topic in (doubted_time.MEANT, doubted_clock.MEANT)
             or prompt.topic in book.prompts
         )
         return prompts.of_pass(prompt, run.number) if asks else prompt
@@ -162,6 +170,8 @@ def _about_pass(state: State, run: Run, book: Book) -> Prompt:
         return prompts.sixty_foot()
     if (odd := doubted_time.open_doubt(state, run)) is not None:
         return doubted_time.prompt(odd, state.described_car.units)
+    if (before := doubted_clock.open_doubt(state, run)) is not None:
+        return doubted_clock.prompt(run, before)
     return _about_symptoms(state, run, symptoms, book)
 
 

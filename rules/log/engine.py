@@ -1,6 +1,6 @@
 """How the engine breathes, as the crew said it once: an answer of the pass it was asked after."""
 
-from rules.log.state import State
+from rules.log.state import Run, State
 from rules.passes.breathing import KINDS, Breathing
 
 BREATHING = "breathing"
@@ -8,11 +8,15 @@ BREATHING = "breathing"
 
 def is_said(state: State) -> bool:
     """Tell whether it was asked, even where nobody knew."""
-    return any(BREATHING in run.answers for run in state.runs)
+    return next(state.runs.last_where(BREATHING, _says), None) is not None
 
 
 def breathing_of(state: State) -> Breathing | None:
     """Return what was said last; None where nobody said or knew."""
-    said = (run.answers[BREATHING] for run in reversed(state.runs) if BREATHING in run.answers)
-    latest = next(said, None)
-    return next((one for one in KINDS if one == latest), None)
+    latest = next(state.runs.last_where(BREATHING, _says), None)
+    said = latest.answers[BREATHING] if latest is not None else None
+    return next((one for one in KINDS if one == said), None)
+
+
+def _says(run: Run) -> bool:
+    return BREATHING in run.answers

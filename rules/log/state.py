@@ -1,9 +1,9 @@
 """Where everything stands: the fold of the log, frozen."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field, replace
 from datetime import datetime
-from typing import Any
+from typing import Any, TypeVar
 
 from rules.car.adjusters import Adjuster, Settings, adjusters
 from rules.car.model import Car
@@ -30,6 +30,9 @@ from rules.passes.slip import Lane, Slip
 SIXTY_FOOT = "sixty-foot"
 MEETINGS = 8
 """So many meetings are remembered with their passes while one state is asked."""
+LET_GO_AFTER = 500
+"""Passes, or changes; so many are held while a whole log is gone through."""
+Item = TypeVar("Item")
 
 
 class NoCarError(ValueError):
@@ -327,6 +330,14 @@ class State:
         change = self.open_change
         unfinished = change is not None and change.status in ("proposed", "part-applied")
         return change if unfinished else None
+
+    def one_by_one(self, items: Iterable[Item]) -> Iterator[Item]:
+        """Yield items of the whole log; after some of them, passes long past are let go."""
+        for number, item in enumerate(items, 1):
+            yield item
+            if number % LET_GO_AFTER == 0:
+                for name, _ in _SHARING:
+                    getattr(self, name).let_go()
 
     def teaches(self, run: Run) -> bool:
         """Tell whether the launch may learn from a pass: made since it was begun afresh."""

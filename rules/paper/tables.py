@@ -1,6 +1,6 @@
 """Passes, changes and verdicts as plain tables, for a file or a printed page."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from operator import itemgetter
 from typing import get_args
@@ -63,7 +63,7 @@ def passes_table(state: State) -> Table:
         "in doubt",
         "source",
     )
-    rows = [(run.at, _run_row(state, run, system)) for run in state.runs]
+    rows = [(run.at, _run_row(state, run, system)) for run in state.one_by_one(state.runs)]
     for one in state.imported:
         slip = _slip_cells(one.slip, one.conditions, system)
         source = f"{one.file}, row {one.row}"
@@ -119,7 +119,7 @@ def changes_table(state: State) -> Table:
             setting_text(state, step.turn.adjuster, step.turn.after),
             setting_text(state, step.turn.adjuster, step.now),
         )
-        for number, change in enumerate(state.changes, 1)
+        for number, change in enumerate(state.one_by_one(state.changes), 1)
         for step in change.steps
     ]
     rows += [
@@ -188,6 +188,6 @@ def _said(state: State, text: str) -> str:
     return say(text, system_of(state))
 
 
-def by_column(table: Table) -> list[Mapping[str, Cell]]:
-    """Return the rows with their cells by the names of the columns."""
-    return [dict(zip(table.header, row, strict=True)) for row in table.rows]
+def by_column(table: Table) -> Iterator[Mapping[str, Cell]]:
+    """Yield the rows with their cells by the names of the columns."""
+    return (dict(zip(table.header, row, strict=True)) for row in table.rows)

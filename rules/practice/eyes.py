@@ -11,6 +11,7 @@ from math import log
 import numpy as np
 
 from rules.car.model import Car
+from rules.crew import doubted_clock
 from rules.crew.doubted_time import MEANT
 from rules.launch.belief.faults import HARD_KNOCK_N, STAND_LINES_M, front_weight
 from rules.launch.belief.how_bad import EDGES
@@ -91,7 +92,7 @@ def answer(
         return _verdict(seen, before, treated)
     if prompt.topic == SIXTY_FOOT:
         return readings(seen).sixty_s or UNKNOWN
-    if prompt.topic == MEANT:
+    if prompt.topic in (MEANT, doubted_clock.MEANT):
         return "keep"
     if prompt.id in PROMPTS:
         word = _how_bad(seen, prompt.id)

@@ -165,7 +165,9 @@ def test_all_of_the_air_is_read_back_and_which_pressure_it_was(tmp_path: Path) -
     crew.do("slip", run="new", sixty=1.4)
     air = {"air_temperature": 30.5, "dew_point": 12.0, "pressure": 1013.0, "elevation": 366.0}
     crew.do("conditions", **air, pressure_kind="sea-level barometer")
-    write_files({tmp_path / k: v for k, v in csv_files(crew.log, shipped()).items()}, force=False)
+    write_files(
+        {tmp_path / k: v for k, v in csv_files(state_of(crew.log), shipped()).items()}, force=False
+    )
     table = read_table(tmp_path / "passes.csv")
     told = {
         name: guess(name, [cells[n] for _, cells in table.rows])
@@ -197,7 +199,9 @@ def test_an_export_comes_back_without_a_fault_though_a_pass_had_no_slip(
             crew.do("slip", sixty=sixty)
         crew.tell()
         crew.say("ok")
-    write_files({tmp_path / k: v for k, v in csv_files(crew.log, shipped()).items()}, force=False)
+    write_files(
+        {tmp_path / k: v for k, v in csv_files(state_of(crew.log), shipped()).items()}, force=False
+    )
     table = read_table(tmp_path / "passes.csv")
     at = {name: [cells[n] for _, cells in table.rows] for n, name in enumerate(table.header)}
     told = {name: guess(name, at[name]) for name in table.header}
@@ -215,7 +219,9 @@ def test_an_export_comes_back_without_a_fault_though_a_pass_had_no_slip(
 
 def test_the_passes_are_read_back_by_our_own_import(tmp_path: Path) -> None:
     crew = a_log()
-    write_files({tmp_path / k: v for k, v in csv_files(crew.log, shipped()).items()}, force=False)
+    write_files(
+        {tmp_path / k: v for k, v in csv_files(state_of(crew.log), shipped()).items()}, force=False
+    )
     table = read_table(tmp_path / "passes.csv")
     at = {name: [cells[n] for _, cells in table.rows] for n, name in enumerate(table.header)}
     told = {name: guess(name, at[name]) for name in table.header}
@@ -248,7 +254,7 @@ def test_the_passes_are_read_back_by_our_own_import(tmp_path: Path) -> None:
 
 
 def test_no_cell_of_a_table_runs_and_numbers_are_numbers() -> None:
-    files = csv_files(a_log('=HYPERLINK("x")').log, shipped())
+    files = csv_files(state_of(a_log('=HYPERLINK("x")').log), shipped())
     rows = list(csv.reader(StringIO(files["passes.csv"].decode("utf-8-sig"))))
     cells = [cell for row in rows for cell in row]
     assert "-0.012" in cells

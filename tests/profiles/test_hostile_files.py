@@ -87,7 +87,7 @@ def _log(path: Path) -> None:
         raise ExportError(f"its events do not fit together ({error})") from None
     with Logbook.in_memory("reader") as log:
         log.take_in(events, None, now=datetime(2031, 5, 4, tzinfo=UTC), ids=lambda: events[0].id)
-    csv_files(events, shipped())
+    csv_files(state_of(events), shipped())
 
 
 def _columns(path: Path) -> None:

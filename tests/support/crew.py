@@ -150,7 +150,7 @@ class Crew:
                 self.say([prompt.default])
             elif prompt.id == "sixty-foot":
                 self.say("")
-            elif prompt.id == "sixty-foot-meant":
+            elif prompt.id in ("sixty-foot-meant", "dated-before"):
                 self.say("keep")
             elif prompt.id in PROMPTS:
                 self.say(UNKNOWN)

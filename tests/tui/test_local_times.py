@@ -13,6 +13,7 @@ from roads import timed_pass
 from profiles.exports import as_json, csv_files
 from profiles.local_time import here, now_here
 from rules.book import shipped
+from rules.log.merge import state_of
 from rules.paper.baseline_card import baseline_card
 from rules.paper.event_sheet import event_sheet
 from rules.paper.page import as_html, as_markdown
@@ -70,7 +71,7 @@ def test_dusk_in_the_west_is_the_same_day(tmp_path: Path) -> None:
     """23:06 in UTC is 17:06 there, on every page, also in a log that was kept in UTC."""
     desk = a_day(tmp_path / "log.sqlite3")
     book, events = shipped(), desk.log.events()
-    files = csv_files(events, book)
+    files = csv_files(state_of(events), book)
     pages = {
         "log": "\n".join(log_page(desk)),
         "day": "\n".join(day_lines(desk.state, book, 78)),

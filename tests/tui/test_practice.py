@@ -16,6 +16,7 @@ from rules.car.adjusters import starts
 from rules.crew.sheets.all import MENU
 from rules.launch.cloud.on_paper import Params
 from rules.log import events as ev
+from rules.log.merge import state_of
 from rules.log.said import SYMPTOMS, WHAT_ELSE
 from rules.paper.baseline_card import baseline_card
 from rules.paper.event_sheet import event_sheet
@@ -175,7 +176,7 @@ def test_what_is_exported_of_it_says_so_and_is_not_taken_in(tmp_path: Path) -> N
     day = the_day(tmp_path)
     day.desk.answer("symptoms", day.answer() or ())
     events = list(day.desk.log.events())
-    for name, data in csv_files(events, BOOK).items():
+    for name, data in csv_files(state_of(events), BOOK).items():
         head, *rows = data.decode("utf-8-sig").splitlines()
         assert head.startswith("simulated,")
         assert all(row.startswith("yes,") for row in rows)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import UTC, datetime
 from textwrap import wrap
 
 import pytest
@@ -14,10 +15,10 @@ from rules.advice import texts
 from rules.advice.safety.gates import BLOCKS, OpenBlock
 from rules.car.adjusters import Turn, adjusters
 from rules.car.model import Car
-from rules.crew import doubted_time, prompts
+from rules.crew import doubted_clock, doubted_time, prompts
 from rules.log import events as ev
 from rules.log.changes import Change
-from rules.log.state import State
+from rules.log.state import Run, State
 from rules.log.state_after import after
 from rules.passes.slip import Own, Slip, questions
 from rules.question import Prompt
@@ -49,6 +50,10 @@ def plain_prompts() -> Iterator[tuple[str, Prompt]]:
     own = {"sixty_s": Own(1.432, 0.05, 7)}
     yield "sixty-foot-meant", doubted_time.prompt(questions(Slip(sixty_s=3.9), own)[0], "us")
     yield "sixty-foot-meant", doubted_time.prompt(questions(Slip(sixty_s=1.9), own)[0], "us")
+    runs = [
+        Run(f"{n}", n, datetime(2031, 5, 4, 23 - n, tzinfo=UTC), None, None, None) for n in (11, 12)
+    ]
+    yield "dated-before", doubted_clock.prompt(runs[1], runs[0])
     yield "left over", prompts.left_over(replace(change, symptom="front-drops-hard"), BOOK)
     everything = prompts.symptoms(BOOK, "The change stays unjudged: too much else moved.")
     for page in range(0, len(everything.choices), 8):

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from profiles.paths import DataFolder
     from rules.log.events import Event
 
+NO_LOG = "{car}: found no log yet; wanted one: setdown open {car!r}"
 DEMO_CAR = "demo"
 """The id of the demonstration car, which stands beside those of practice days."""
 
@@ -86,12 +87,28 @@ def events_of(folder: "DataFolder", car_id: str) -> "list[Event]":
     from profiles.other_logs import read_log
 
     path = folder.log_file(car_id)
-    if not path.exists() or path.stat().st_size == 0:
+    if not _is_begun(path):
         return []
     try:
         return [one.model_copy(update={"at": here(one.at)}) for one in read_log(path)]
     except LogError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
+
+
+def begun_log(folder: "DataFolder", car_id: str) -> Path:
+    """Return where the log of a car lies, which has to have some events.
+
+    Raises:
+        Stop: if it has none.
+    """
+    path = folder.log_file(car_id)
+    if not _is_begun(path):
+        raise Stop(LOG_FAULTS, NO_LOG.format(car=car_id))
+    return path
+
+
+def _is_begun(path: Path) -> bool:
+    return path.exists() and path.stat().st_size > 0
 
 
 def begun_events(folder: "DataFolder", car_id: str) -> "list[Event]":
@@ -102,5 +119,5 @@ def begun_events(folder: "DataFolder", car_id: str) -> "list[Event]":
     """
     events = events_of(folder, car_id)
     if not events:
-        raise Stop(LOG_FAULTS, f"{car_id}: found no log yet; wanted one: setdown open {car_id!r}")
+        raise Stop(LOG_FAULTS, NO_LOG.format(car=car_id))
     return events

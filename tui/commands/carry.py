@@ -1,10 +1,19 @@
 """The commands that carry a log out and join two: export, sheet, merge. Imports come late."""
 
 import argparse
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.commands.carried import add_car, begun_events, car_left_out, events_of, folder_of
+from tui.commands.carried import (
+    NO_LOG,
+    add_car,
+    begun_events,
+    begun_log,
+    car_left_out,
+    events_of,
+    folder_of,
+)
 from tui.commands.model import AddCommand
 from tui.commands.stop import LOG_FAULTS, OK, USAGE, Stop
 
@@ -43,23 +52,26 @@ def _add_force(command: argparse.ArgumentParser) -> None:
 
 
 def _export(args: argparse.Namespace) -> int:
-    from profiles.exports import ExportError, as_json, csv_files, write_files
-    from rules.log.merge import state_of
+    from profiles.exports import ExportError, csv_files, json_pieces, write_files
+    from profiles.logfile import LogError
+    from profiles.other_logs import only_read
 
     if args.csv is None and args.json is None:
         raise Stop(USAGE, "export: wanted --csv FOLDER, --json FILE, or both")
     folder = folder_of(args, write=False)
-    events, book = begun_events(folder, args.car), _book(folder)
-    state = state_of(events)
-    files: dict[Path, bytes] = {}
-    if args.csv is not None:
-        tables = csv_files(events, book, state)
-        files |= {args.csv / name: data for name, data in tables.items()}
-    if args.json is not None:
-        files[args.json] = as_json(events, book, state)
+    book = _book(folder)
+    files: dict[Path, bytes | Iterable[bytes]] = {}
     try:
-        write_files(files, force=args.force)
-    except ExportError as error:
+        with only_read(begun_log(folder, args.car)) as log:
+            if not log.state.events:
+                raise Stop(LOG_FAULTS, NO_LOG.format(car=args.car))
+            if args.csv is not None:
+                tables = csv_files(log.state, book)
+                files |= {args.csv / name: data for name, data in tables.items()}
+            if args.json is not None:
+                files[args.json] = json_pieces(log.each_event(), log.state, book)
+            write_files(files, force=args.force)
+    except (ExportError, LogError) as error:
         raise Stop(LOG_FAULTS, str(error)) from None
     print("\n".join(f"Wrote {path}" for path in files))
     return OK
