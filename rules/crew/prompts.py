@@ -203,7 +203,7 @@ def working_out(notice: str = "") -> Prompt:
     """Say that the advice is being worked out; there is nothing to answer."""
     return Prompt(
         Topic.WORKING_OUT,
-        "Working out what to change, and how far ...",
+        "Working out what to change ...",
         hint="The answers are kept, and the keys below go on working.",
         notice=notice,
     )

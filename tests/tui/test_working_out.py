@@ -18,6 +18,7 @@ from tests.support.launch.told import hopeless
 from tui.commands.consult import Answers, consult
 from tui.desk import Desk
 from tui.screens.reading import ReadingScreen
+from tui.widgets import working
 
 STEPS: tuple[dict[str, Any], ...] = (
     {"prompt": "symptoms", "answer": ["front-drops-hard"]},
@@ -108,11 +109,14 @@ async def test_the_screen_says_so_and_its_keys_stay_alive() -> None:
     assert model.asked == 1
 
 
-async def test_an_answer_that_comes_too_late_is_dropped() -> None:
+async def test_an_answer_that_comes_too_late_is_dropped(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What takes long shows a bar, and how it is stopped."""
+    monkeypatch.setattr(working, "PATIENCE_S", 0.01)
     model = SlowModel()
     desk = answered(None, model)
     async with at_the_screen(desk) as rig:
         await until(rig, "Working out")
+        await until(rig, "working it out; Backspace goes back")
         await rig.pilot.press("backspace")
         await rig.pilot.pause()
         assert desk.prompt.topic != Topic.WORKING_OUT

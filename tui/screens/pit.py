@@ -32,7 +32,6 @@ from tui.screens.questions import QUESTIONS_CSS, QuestionScreen
 from tui.theme import OTHER
 from tui.visible import visible
 from tui.widgets.car_panel import CarPanel
-from tui.widgets.working import Working
 
 if TYPE_CHECKING:
     from tui.pages.page import Page
@@ -83,7 +82,6 @@ class PitScreen(QuestionScreen[None]):
 
     def under(self) -> ComposeResult:
         yield Static(id="safety", markup=False)
-        yield Working(WORKING, in_place_of="#message")
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Tell which keys work: while a text is typed, letters are text."""
@@ -153,11 +151,10 @@ class PitScreen(QuestionScreen[None]):
 
     def _work_beside(self, state: State, prompt: Prompt) -> None:
         """Work out in a thread what is due, or learn meanwhile."""
-        working = self.query_one(Working)
         if prompt.topic == Topic.WORKING_OUT:
-            working.begin()
+            self.work_begins(WORKING)
         else:
-            working.end()
+            self.work_ends()
         if prompt.topic == Topic.WORKING_OUT and self._working_on is not state:
             self._working_on = state
             self.run_worker(lambda: self._work_out(state), thread=True, group="advice")
@@ -165,6 +162,19 @@ class PitScreen(QuestionScreen[None]):
             # While the crew answers, the passes before are learnt.
             self._learnt_passes = len(state.runs)
             self.run_worker(lambda: self.desk.learn(state), thread=True, group="learning")
+
+    def work_begins(self, words: str) -> None:
+        """Show the bar where the message stands; it is made when it is first needed."""
+        from tui.widgets.working import Working
+
+        if not self.query(Working):
+            self.mount(Working(in_place_of="#message"), before="#message")
+        self.query_one(Working).begin(words)
+
+    def work_ends(self) -> None:
+        """Show the message again."""
+        for one in self.query("Working"):
+            one.end()  # type: ignore[attr-defined]
 
     def _work_out(self, state: State) -> None:
         """Work the advice out, off the event loop; the log is written on the loop's thread."""

@@ -268,7 +268,7 @@ class PracticeScreen(PitScreen):
     def action_truth(self) -> None:
         """Tell the truth of the day; it takes a moment to work out."""
         self._tell_truth(True)
-        self.query_one(Working).begin(TRUTH_COMES)
+        self.work_begins(TRUTH_COMES)
         self.run_worker(self._work_out_truth, thread=True, group="truth", exclusive=True)
 
     def _work_out_truth(self) -> None:
@@ -288,5 +288,5 @@ class PracticeScreen(PitScreen):
     def _tell_truth(self, telling: bool) -> None:
         self._telling = telling
         if not telling:
-            self.query_one(Working).end()
+            self.work_ends()
         self.refresh_bindings()

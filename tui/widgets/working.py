@@ -27,19 +27,29 @@ class Working(Horizontal):
         self.in_place_of = in_place_of
         self.words = words
         self._timer: Timer | None = None
+        self._begun = False
 
     def compose(self) -> ComposeResult:
         yield ProgressBar(show_eta=False, show_percentage=False)
         yield Static(f" {self.words}", markup=False)
 
+    def on_mount(self) -> None:
+        if self._begun:
+            self.begin()
+
     def begin(self, words: str = "") -> None:
         """Wait a little, then show the bar; `words`: others than usual, how it is stopped."""
-        self.query_one(Static).update(f" {words or self.words}")
+        self.words = words or self.words
+        self._begun = True
+        if not self.children:
+            return  # It is begun again once it is mounted.
+        self.query_one(Static).update(f" {self.words}")
         if self._timer is None and not self.display:
             self._timer = self.set_timer(PATIENCE_S, self._show)
 
     def end(self) -> None:
         """Show nothing any more."""
+        self._begun = False
         if self._timer is not None:
             self._timer.stop()
             self._timer = None
