@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any, Protocol, runtime_checkable
 from textual.binding import ActiveBinding
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 
+from tui.arranged import HIGH_FROM
+
 if TYPE_CHECKING:
     from textual.screen import Screen
 
@@ -45,24 +47,30 @@ class NamedActions(Provider):
 
     async def discover(self) -> Hits:
         """Yield every action, as long as nothing is typed."""
-        for told, run in self._all():
-            yield DiscoveryHit(told, run)
+        for told, below, run in self._all():
+            yield DiscoveryHit(told, run, help=below)
 
     async def search(self, query: str) -> Hits:
         """Yield the actions whose name matches what is typed."""
         matcher = self.matcher(query)
-        for told, run in self._all():
+        for told, below, run in self._all():
             score = matcher.match(told)
             if score > 0:
-                yield Hit(score, matcher.highlight(told), run)
+                yield Hit(score, matcher.highlight(told), run, help=below)
 
-    def _all(self) -> Iterator[tuple[str, Run]]:
-        """Yield each action with its key, which is faster the next time; then what menus hold."""
+    def _all(self) -> Iterator[tuple[str, str | None, Run]]:
+        """Yield each action with its key, which is faster the next time; then what menus hold.
+
+        In a high window the key has a row of its own, and a finger two rows to hit.
+        """
+        high = self.app.size.height >= HIGH_FROM
         for name, one in self._named():
             key = self.app.get_key_display(one.binding)
-            yield f"{name} ({key})", partial(self.app.run_action, one.binding.action, one.node)
+            act = partial(self.app.run_action, one.binding.action, one.node)
+            yield (name, f"key {key}", act) if high else (f"{name} ({key})", None, act)
         if isinstance(self.screen, HasMenus):
-            yield from self.screen.behind_menus()
+            for name, run in self.screen.behind_menus():
+                yield name, "from its menu" if high else None, run
 
     def _named(self) -> Iterator[tuple[str, ActiveBinding]]:
         """Yield each action that works now, but the one that opened the palette."""

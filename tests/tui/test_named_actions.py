@@ -81,7 +81,7 @@ async def test_palette_help_and_search_can_be_read(
 
 
 async def test_what_stands_behind_a_menu_is_found_by_its_name_and_opened(rig: Rig) -> None:
-    names = [name for name, _ in NamedActions(rig.app.screen)._all()]
+    names = [name for name, _, _ in NamedActions(rig.app.screen)._all()]
     assert "Back up everything in one file" in names
     await rig.keys("ctrl+p", *"travel surv")
     assert "Shop: Travel survey" in rig.text
