@@ -69,6 +69,13 @@ def test_the_first_paint_needs_no_array_library(curve: str, tmp_path: Path) -> N
     assert screens - {f"tui.screens.{name}" for name in first} == set()
 
 
+def test_no_model_is_built_while_the_first_screen_is_loaded() -> None:
+    """The library looks for its plugins as it builds the first one."""
+    loaded = loaded_by("tui.app, tui.opening, profiles.opened_log, rules.launch.model")
+    assert "pydantic.main" in loaded
+    assert "pydantic.plugin._loader" not in loaded
+
+
 def test_what_is_loaded_behind_the_first_question_is_there_and_light() -> None:
     loaded = loaded_by("tui.loading; tui.loading.load_later()")
     assert set(LATER) <= loaded
