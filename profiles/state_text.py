@@ -1,7 +1,8 @@
 """A state as plain JSON and back: what a snapshot keeps. Nothing of it is ever run.
 
 An object is told by its class and its fields; only dataclasses and models of the rules are made
-again. A car stands once in a table, because every pass holds the one it was run with.
+again. A car stands once in a table, because every pass holds the one it was run with; any other
+model that is held twice is told once.
 """
 
 import json
@@ -68,7 +69,8 @@ def digest(data: bytes) -> str:
 class _Writer:
     def __init__(self) -> None:
         self.cars: dict[int, str] = {}
-        self._held: list[Car] = []
+        self._written: dict[int, int] = {}
+        self._held: list[BaseModel] = []  # So that no other comes to have the id of one.
 
     def plain(self, value: Any) -> Any:
         """Return a value as plain data.
@@ -108,8 +110,8 @@ class _Writer:
 
     def _car(self, car: Car) -> int:
         if id(car) not in self.cars:
-            self._held.append(car)  # So that no other comes to have its id.
-            self.cars[id(car)] = _json(self._object(car))
+            self._held.append(car)
+            self.cars[id(car)] = _json(_Writer()._object(car))
         return list(self.cars).index(id(car))
 
     def _object(self, value: Any) -> Any:
@@ -118,8 +120,12 @@ class _Writer:
         if not kind.__module__.startswith(ROOM):
             raise TypeError(f"a state holds no {name}")
         if isinstance(value, BaseModel):
+            if (number := self._written.get(id(value))) is not None:
+                return {TAG: ["same", number]}
             said = {key: value.__dict__[key] for key in value.model_fields_set}
             told = {key: self._field(key, one) for key, one in said.items()}
+            self._written[id(value)] = len(self._written)
+            self._held.append(value)
             return {TAG: [name, told]}
         if is_dataclass(value):
             return {TAG: [name, *(self.plain(getattr(value, one.name)) for one in fields(value))]}
@@ -133,6 +139,7 @@ class _Writer:
 class _Reader:
     def __init__(self, cars: list[str]) -> None:
         self._cars = cars
+        self._read: list[BaseModel] = []
 
     def value(self, plain: Any) -> Any:
         """Return the value of plain data.
@@ -162,6 +169,8 @@ class _Reader:
                 return UUID(hex=said[0])
             case "map":
                 return {self.value(key): self.value(one) for key, one in said}
+            case "same":
+                return self._read[said[0]]
             case "car":
                 return _car(self._cars[said[0]])
             case _:
@@ -171,7 +180,8 @@ class _Reader:
         kind = _class(name)
         if issubclass(kind, BaseModel):
             told = {key: self.value(one) for key, one in said[0].items()}
-            return _constructed(kind, told)
+            self._read.append(_constructed(kind, told))
+            return self._read[-1]
         return kind(*map(self.value, said))
 
 

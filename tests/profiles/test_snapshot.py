@@ -13,7 +13,7 @@ from profiles import logbook, snapshot
 from profiles.logbook import Logbook
 from profiles.snapshot import Snapshot, load, save, snapshot_file
 from profiles.state_text import from_text, to_text
-from rules.log.events import Event, NoteAdded
+from rules.log.events import Event, Measured, NoteAdded
 from rules.log.log_format import read_event
 from rules.log.state import State
 from tests.support.big_log import START, big_log, write_log
@@ -213,3 +213,10 @@ def test_nothing_but_a_class_of_the_rules_is_made(said: str) -> None:
 def test_plain_data_comes_back_as_it_was() -> None:
     value = (float("inf"), {"!": 1}, {("a", 1): frozenset({"b"})}, None, START, {"a": 1.0})
     assert from_text(to_text(value)) == value
+
+
+def test_a_model_that_is_held_twice_is_told_and_held_once() -> None:
+    one = Measured(run="r", what="lift", value=0.2, give=0.01, inputs={})
+    again = from_text(to_text((one, {"of": one}, Measured(**vars(one)))))
+    assert again == (one, {"of": one}, one)
+    assert again[1]["of"] is again[0] is not again[2]
