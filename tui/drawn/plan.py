@@ -131,17 +131,18 @@ def _car(sheet: CellSheet, x: int, rows: int, rear_at: int, view: CarView) -> No
         sheet.put(x, tail + 2, "   │  │   ")
         sheet.put(x, tail + 3, "   ▀  ▀   ")
     middle = max(4, (rear_at + 3) // 2)
-    _glass(sheet, x, middle, rear_at)
+    _glass(sheet, x, middle, rear_at, tail)
     for corner in CORNERS:
         _wheel(sheet, x, corner, rear_at, tail, view)
 
 
-def _glass(sheet: CellSheet, x: int, front: int, rear: int) -> None:
+def _glass(sheet: CellSheet, x: int, front: int, rear: int, tail: int) -> None:
     """Draw windshield and back glass; a drawing only, no text stands in this colour."""
     sheet.put(x + 2, front, "▄▄▄▄▄▄", "$glass")
     sheet.put(x + 2, front + 1, "▀████▀", "$glass")
     back = max(front + 3, rear - 1)
-    sheet.put(x + 2, back, "▄████▄", "$glass")
+    if back < tail:
+        sheet.put(x + 2, back, "▄████▄", "$glass")
 
 
 def _wheel(sheet: CellSheet, x: int, corner: str, rear_at: int, tail: int, view: CarView) -> None:

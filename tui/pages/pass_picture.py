@@ -11,8 +11,10 @@ from tui.drawn.picture import DrawnLine, Level, Picture, Values
 if TYPE_CHECKING:
     from rules.practice.played_pass import PlayedPass
 
-TOPS = (2, 5, 10, 20, 50, 100, 200, 500)
+TOPS = (2, 5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 300, 500, 1000)
 """Where the axis may end, in units of length; the least that holds every pass is taken."""
+ABOVE = 1.1
+"""How far the axis goes above the highest of all, for the key stands there."""
 BELOW = 1.15
 """How far the axis goes below the deepest of all, the stop among them, as a share of it."""
 
@@ -48,7 +50,7 @@ def pass_picture(
     heights = [
         y for one in every for line in (body(one), tyres(one)) for y in line if y is not None
     ]
-    top = next((one for one in TOPS if one >= max(heights, default=0.0)), inf)
+    top = next((one for one in TOPS if one >= ABOVE * max(heights, default=0.0)), inf)
     lines = [
         DrawnLine(
             say("front tyres off the ground", system), times, tyres(seen), "double", "measured"

@@ -2,10 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import VerticalScroll
+from textual.content import Content
 from textual.events import Resize
 from textual.message import Message
 from textual.screen import Screen
@@ -14,8 +16,11 @@ from textual.widgets import Static
 from profiles.logfile import LogError
 from rules.practice.words import SIMULATED
 from rules.question import AnswerError, Given, Prompt
+from tui.arranged import MARGINS, WIDE_FROM, touch_rows
+from tui.drawn.car_view import car_view
 from tui.drawn.header import where_row
 from tui.drawn.picture import Picture
+from tui.drawn.plan import NARROW, WIDE, plan
 from tui.drawn.plate import Kind, Plate, drawn
 from tui.practising import Practising, is_about_pass
 from tui.screens.pit import PitScreen
@@ -25,7 +30,8 @@ from tui.widgets.pictures import Pictures
 from tui.widgets.working import Working
 
 RUN, SAW, TRUTH = "f5", "space", "f6"
-LOWEST = 8
+FRAME_ROWS, LEAST_CAR = 4, 11
+"""Rows of the screen beside its words and the drawing of the car, and those that it needs."""
 STAGED = (
     "The lists are ticked, the crew is behind the line, the car is staged.",
     f"Enter runs the pass. Esc goes back to the pit; {RUN.upper()} brings you here again.",
@@ -77,6 +83,7 @@ class RunScreen(Screen[bool]):
         self.query_one(Pictures).display = False
         if self.staged:
             self._tell("STAGED", "open", STAGED)
+            self._draw_car()
         else:
             self.action_go_on()
 
@@ -84,6 +91,8 @@ class RunScreen(Screen[bool]):
         state = self.practising.desk.state
         self.query_one("#strip", Static).update(where_row(state, event.size.width))
         self._draw_plate()
+        if self.staged and not self.running:
+            self._draw_car()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Tell what Enter is called: it runs the pass, or goes on to its questions."""
@@ -123,6 +132,18 @@ class RunScreen(Screen[bool]):
         self._draw_plate()
         self.query_one("#told", Static).update("\n".join(lines))
         self.refresh_bindings()
+
+    def _draw_car(self) -> None:
+        """Draw the car as it stands on the line, below what is said of it."""
+        view = car_view(self.practising.desk.state)
+        width, height = self.size.width or 80, self.size.height or 24
+        words = [row for one in STAGED for row in wrap(one, width - MARGINS)]
+        height -= FRAME_ROWS + touch_rows(height) + len(words)
+        if view is None or height < LEAST_CAR:
+            return
+        drawing = plan(view, WIDE if width >= WIDE_FROM else NARROW, height)
+        said = Content("\n".join((*words, "", "")))
+        self.query_one("#told", Static).update(said + drawing)
 
     def _draw_plate(self) -> None:
         width = self.size.width or 80
