@@ -3,12 +3,11 @@
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
+from dataclasses import dataclass
 from datetime import datetime
 from getpass import getuser
 from pathlib import Path
 from platform import node
-
-from rules.late_methods import dataclass
 
 WINDOWS = 4
 # A name with a leading point stays out of backups.

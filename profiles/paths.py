@@ -5,6 +5,7 @@ import os
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from dataclasses import dataclass
 from glob import escape
 from pathlib import Path
 from uuid import UUID, uuid4
@@ -16,7 +17,6 @@ from profiles.formats import text_of_today
 from profiles.reading import MOST_TOML_BYTES, FileFaultError, read_text
 from rules.faults import Fault
 from rules.formats import RULE_FORMAT
-from rules.late_methods import dataclass
 
 CAR_FILE = "car.toml"
 LOG_FILE = "log.sqlite3"

@@ -9,7 +9,7 @@ import json
 import sqlite3
 import zlib
 from contextlib import suppress
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -19,7 +19,6 @@ from profiles.program import program
 from profiles.reading import read_bytes
 from profiles.state_text import FAULTS, digest, from_text, to_text
 from rules.growing_sequence import LENGTH, GrowingSequence, Part, Register
-from rules.late_methods import dataclass
 from rules.log.state import State
 
 FORMAT = "setdown fold 1"

@@ -5,13 +5,13 @@ window from writing meanwhile: no answer falls between two windows, and none is 
 window that was closed or killed holds nothing, because its lock of `open_windows` ended with it.
 """
 
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from profiles.durable import write_atomically
 from profiles.open_windows import Window, who_has_open
 from profiles.reading import read_bytes
-from rules.late_methods import dataclass
 
 # A name with a leading point stays out of backups.
 _NAME = ".answering"

@@ -1,6 +1,6 @@
 """A number typed with digits alone: its point is implied, and a whole one needs no Enter."""
 
-from rules.late_methods import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True)

@@ -1,8 +1,7 @@
 """A fault of a car file, as it is told; and what is there by then, or a fault with a name."""
 
+from dataclasses import dataclass
 from typing import TypeVar
-
-from rules.late_methods import dataclass
 
 T = TypeVar("T")
 

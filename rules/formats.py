@@ -5,9 +5,8 @@ file in one sentence, and a step here makes an older file one of today.
 """
 
 from collections.abc import Callable, Mapping, MutableMapping
+from dataclasses import dataclass
 from typing import Any
-
-from rules.late_methods import dataclass
 
 
 @dataclass(frozen=True)

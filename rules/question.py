@@ -1,12 +1,12 @@
 """One question and what answers it: the prompt, its choices, and the check of an answer."""
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from math import isfinite
 from typing import Literal
 
 from rules.asked import public_id
 from rules.digits import Digits
-from rules.late_methods import dataclass
 
 PromptKind = Literal["one", "many", "tick", "number", "text"]
 

@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from math import inf, isfinite
 
 from rules.faults import Fault
-from rules.late_methods import dataclass
 from rules.units import (
     FOOT_M,
     INCH_M,

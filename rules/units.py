@@ -5,12 +5,11 @@ gravity are exact by definition.
 """
 
 import re
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
 
 from pydantic import ValidationInfo
-
-from rules.late_methods import dataclass
 
 POUND_KG = 0.45359237
 INCH_M = 0.0254

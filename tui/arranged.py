@@ -1,13 +1,12 @@
 """Where the car stands beside a question: a plan view, two rows above it, or nowhere."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from textwrap import wrap
 from typing import Literal
 
 from textual.geometry import Size
 
-from rules.late_methods import dataclass
 from rules.question import Prompt
 from tui.drawn.plan import NARROW, WIDE
 from tui.lines import prompt_rows

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 from uuid import UUID, uuid4
@@ -18,7 +18,6 @@ from rules.car.values import NO_FILE, FileBefore
 from rules.crew.damper_doubts import doubts
 from rules.crew.hints import hinted
 from rules.crew.loop import answer, due_advice, go_back, next_step
-from rules.late_methods import dataclass
 from rules.log import events as ev
 from rules.log.state import State
 from rules.question import Given, Prompt

@@ -1,6 +1,6 @@
 """One table of keys, from which bindings, the footer, the palette and the help are made."""
 
-from rules.late_methods import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ rest, `w` tells.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from textwrap import wrap
 
 from textual.content import Content
@@ -13,7 +13,6 @@ from textual.geometry import Size
 
 from rules.asked import Topic
 from rules.book import Book
-from rules.late_methods import dataclass
 from rules.log.advice import Advice
 from rules.log.changes import Change
 from rules.log.state import State

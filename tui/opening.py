@@ -1,6 +1,7 @@
 """Opening a car: what the file says now, and what it said when the log last saw it."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from textwrap import wrap
@@ -17,7 +18,6 @@ from rules.book.sound import with_sound
 from rules.car.edits import Edit
 from rules.car.model import Car
 from rules.car.values import FileBefore, differences
-from rules.late_methods import dataclass
 from rules.launch.model import launch_model
 from rules.log.looking import Looking
 from rules.wording import say

@@ -9,10 +9,9 @@ its ground and is a member of the 256-colour cube, so that 256 colours show exac
 import os
 import sys
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from textual.theme import Theme
-
-from rules.late_methods import dataclass
 
 WHITE, BLACK = "#ffffff", "#000000"
 

@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from importlib.resources import files
 from importlib.resources.abc import Traversable
@@ -17,7 +17,6 @@ from rules.book.schema import BookFile, InspectionText, PromptText, RuleText, Sy
 from rules.car.body import Tyre
 from rules.car.model import RearSuspension
 from rules.formats import RULE_FORMAT, FormatError, told
-from rules.late_methods import dataclass
 from rules.plain_data import PlainDataError, toml
 from rules.question import UNKNOWN
 

@@ -5,6 +5,7 @@ it; a lever's number is kept in its own unit, or as an index where it has named 
 """
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from math import inf, isfinite
@@ -16,7 +17,6 @@ from pydantic import BaseModel, ConfigDict
 from rules.car.body import Tyre
 from rules.car.hand_words import HAND_WORDS, HandWords
 from rules.car.model import Car, Controls, CountFrom, Curve, Damper, Knob, Lever, SpeedRange
-from rules.late_methods import dataclass
 from rules.typed import amount
 
 Direction = Literal[

@@ -8,11 +8,11 @@ The curve through them is in `rules.launch.dyno`, which needs the array library.
 import csv
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from math import isfinite
 from numbers import Real
 
-from rules.late_methods import dataclass
 from rules.units import FORCE_UNITS, SPEED_UNITS
 
 MOST_SETTINGS = 201

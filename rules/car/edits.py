@@ -1,6 +1,7 @@
 """A car as edits of its file would leave it, and what would be wrong with it then."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
@@ -9,7 +10,6 @@ from pydantic import ValidationError
 from rules.car.adjusters import adjusters
 from rules.car.checks import Fault, cross_faults
 from rules.car.model import Car
-from rules.late_methods import dataclass
 from rules.typed import Wanted, written
 from rules.units import Quantity, System, from_si
 

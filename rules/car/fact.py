@@ -4,13 +4,12 @@ Usual ranges, ways to measure and what a typical car has are common practice, no
 memory.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any, get_args
 
 from pydantic import BeforeValidator
 from pydantic.fields import FieldInfo
 
-from rules.late_methods import dataclass
 from rules.units import Quantity, Reader
 
 Span = tuple[float, float]

@@ -5,9 +5,8 @@ asks a hand for something or says what it did takes its words from it.
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Literal
-
-from rules.late_methods import dataclass
 
 Access = Literal["knob", "bolted", "open"]
 """A knob of a damper, something on the car that hides behind other parts, or neither."""

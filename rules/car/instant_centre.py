@@ -11,10 +11,10 @@ not opened. How the centre wanders is our own derivation, see `wander`.
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from rules.car.links import FOUR_ENDS, LinkEnd
 from rules.car.model import Car, Lever
-from rules.late_methods import dataclass
 
 Spot = tuple[float, float]
 

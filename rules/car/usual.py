@@ -5,11 +5,11 @@ here. All ranges are common practice, no source, from memory.
 """
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 
 from rules.car.fact import Fact, fact_of, quantity_of
 from rules.car.model import TABLES, Car
-from rules.late_methods import dataclass
 from rules.units import Quantity, to_si
 from rules.wording import both_range
 

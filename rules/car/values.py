@@ -1,6 +1,7 @@
 """Every single value of the car file: where it stands, what it takes, how it is told."""
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any, Literal, get_args, get_origin
 
@@ -11,7 +12,6 @@ from rules.car.edits import Edit, Path, edited_car
 from rules.car.fact import quantity_of
 from rules.car.model import TABLES, Car
 from rules.car.usual import TYPICAL
-from rules.late_methods import dataclass
 from rules.typed import Wanted, written
 from rules.units import Quantity, System
 

@@ -3,12 +3,11 @@ its spread, and the band of the question it belongs to. Optional everywhere.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import cos, hypot, radians
 
 from rules.car.body import Axle
 from rules.car.model import Car
-from rules.late_methods import dataclass
 from rules.log import events as ev
 from rules.log.reading_bounds import end_in, was_braked
 from rules.log.state import Run, State

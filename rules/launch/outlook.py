@@ -3,11 +3,11 @@
 Only the words for it: the cloud itself is in `rules.launch.belief`, which needs the array library.
 """
 
+from dataclasses import dataclass
 from typing import Protocol
 
 from rules.car.adjusters import Settings
 from rules.car.model import Car
-from rules.late_methods import dataclass
 from rules.launch.pass_conditions import NOT_NOTED, PassConditions
 from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range, Seen
 from rules.launch.surprise import Surprise, SurpriseAsked

@@ -1,9 +1,8 @@
 """Lane, air and track of a pass as the launch takes them: only what was noted."""
 
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from typing import Literal
 
-from rules.late_methods import dataclass
 from rules.passes.breathing import Breathing
 
 

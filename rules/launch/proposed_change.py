@@ -5,7 +5,7 @@ library and is loaded when it is first asked.
 """
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
@@ -13,7 +13,6 @@ from pydantic import BaseModel, ConfigDict
 from rules.book.facts import Fact
 from rules.car.adjusters import Settings
 from rules.car.model import Car
-from rules.late_methods import dataclass
 from rules.launch.pass_conditions import NOT_NOTED, PassConditions
 
 MODEL_VERSION = 4

@@ -3,8 +3,9 @@
 The reckoning itself is in `rules.launch.belief.surprises`, which needs the array library.
 """
 
+from dataclasses import dataclass
+
 from rules.car.model import Car
-from rules.late_methods import dataclass
 from rules.launch.proposed_change import Measure, Range, Seen
 
 # Under this share of the passes that the cloud would make, what came is a surprise.

@@ -1,13 +1,12 @@
 """The life of a change: proposed, part-applied, applied, run, judged or withdrawn."""
 
 from collections.abc import Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from rules.car.adjusters import Turn
 from rules.car.damper_record import Stroke
 from rules.car.model import Corner
-from rules.late_methods import dataclass
 from rules.log.dampers import Parts
 from rules.log.events import StopReason, Verdict
 

@@ -1,7 +1,8 @@
 """The air of a pass: what was read, in the crew's units, as air with a density."""
 
+from dataclasses import dataclass
+
 from rules import units
-from rules.late_methods import dataclass
 from rules.log.events import ConditionsNoted, PassImported, Surface
 from rules.log.state import Run
 from rules.passes import air

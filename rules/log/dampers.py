@@ -4,13 +4,12 @@ What was on the car when its log began has an id of its own at each corner: it c
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Literal
 
 from rules.car.damper_record import DamperRecord
 from rules.car.model import CORNERS, AxleEnd, Corner
-from rules.late_methods import dataclass
 
 JobKind = Literal["fitted", "opened", "serviced", "spring"]
 Part = tuple[str, ...]

@@ -5,10 +5,9 @@ common practice, no source. What was not noted is never better.
 """
 
 from collections.abc import Callable
-from dataclasses import asdict, replace
+from dataclasses import asdict, dataclass, replace
 from typing import TypeVar, get_args
 
-from rules.late_methods import dataclass
 from rules.log.conditions import air_of, celsius, in_si
 from rules.log.events import ConditionsNoted, Surface
 from rules.log.said import WHAT_ELSE

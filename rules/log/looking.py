@@ -1,6 +1,7 @@
 """Why a log can only be looked at: one word for every cause, and what opens it again."""
 
-from rules.late_methods import dataclass
+from dataclasses import dataclass
+
 from rules.log.events import Unread
 from rules.log.log_format import unread_text
 

@@ -7,13 +7,12 @@ them took in the other.
 
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from heapq import heapify, heappop, heappush
 from itertools import pairwise
 from uuid import UUID
 
-from rules.late_methods import dataclass
 from rules.log.events import Body, Event, LogsMerged, PassRun
 from rules.log.folds.fold import apply
 from rules.log.log_format import unread_text

@@ -5,12 +5,11 @@ the adjuster. Minutes are common practice, no source, and for both sides.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from rules.car.adjusters import Adjuster, Turn, across
 from rules.car.hand_words import Access
-from rules.late_methods import dataclass
 from rules.log.changes import Change, Step
 from rules.log.events import Body, SheetAnswered, SheetTakenBack
 from rules.log.state import State

@@ -1,10 +1,10 @@
 """What has to be counted or settled by hand before the next count can be trusted."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from rules.asked import PairChoice
 from rules.car.adjusters import Adjuster, Turn, adjusters
-from rules.late_methods import dataclass
 from rules.log import events as ev
 from rules.log.said import parts_changed
 from rules.log.state import State

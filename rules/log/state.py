@@ -1,14 +1,13 @@
 """Where everything stands: the fold of the log, frozen."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, TypeVar
 
 from rules.car.adjusters import Adjuster, Settings, adjusters
 from rules.car.model import Car
 from rules.growing_sequence import GrowingSequence, Register, digest
-from rules.late_methods import dataclass
 from rules.log.advice import Advice
 from rules.log.call_time import later, went_back
 from rules.log.changes import Change

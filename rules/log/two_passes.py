@@ -4,7 +4,8 @@ What scatters from pass to pass, a few hundredths of thrust and grip, moves no s
 and makes no change better and worse at once; nor does it often make a named fault no fault at all.
 """
 
-from rules.late_methods import dataclass
+from dataclasses import dataclass
+
 from rules.launch.outlook import JUDGED
 from rules.log.said import GOOD, VERDICT, named_symptoms
 from rules.log.state import Run, State

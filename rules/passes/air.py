@@ -3,11 +3,11 @@
 Temperatures in degrees Celsius, pressures in pascal, humidity as a fraction, heights in metres.
 """
 
+from dataclasses import dataclass
 from enum import StrEnum
 from math import exp, isfinite, log, pow
 
 from rules.faults import Fault
-from rules.late_methods import dataclass
 
 ZERO_CELSIUS_K = 273.15
 

@@ -4,9 +4,8 @@ The picture is taken from the side, at tyre height, far enough away that near an
 alike in size; what is measured must be in the same plane as the tyre that sets the scale.
 """
 
+from dataclasses import dataclass
 from math import isfinite
-
-from rules.late_methods import dataclass
 
 
 @dataclass(frozen=True)

@@ -1,8 +1,8 @@
 """What can be read of lane, air and track at a pass."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
-from rules.late_methods import dataclass
 from rules.units import System
 
 LANE = "lane"

@@ -5,14 +5,13 @@ speeds in metres a second, distances in metres.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from itertools import pairwise
 from math import isfinite
 from typing import Literal
 
 from rules.digits import Digits
-from rules.late_methods import dataclass
 from rules.units import FOOT_M, UNITS, Quantity, System
 from rules.wording import plural
 

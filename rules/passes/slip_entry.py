@@ -5,12 +5,11 @@ eyes are on the slip types on. What still waits at the end is a question of its 
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 from pydantic import TypeAdapter
 
-from rules.late_methods import dataclass
 from rules.passes import slip as slips
 from rules.passes.slip import AskBack, Lane, Mark, Own, Slip, SlipField, questions
 from rules.question import Choice, Given, Prompt, check

@@ -1,8 +1,7 @@
 """What is looked at before the car goes out: the fit checks. Common practice, no source."""
 
 from collections.abc import Mapping
-
-from rules.late_methods import dataclass
+from dataclasses import dataclass
 
 SURVEY = "travel survey"
 HELD = ("fail", "unknown", "none")

@@ -1,9 +1,9 @@
 """The commands around the shop: describing a new car, and the baseline card."""
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from rules.late_methods import dataclass
 from tui.commands.car_names import car_named, plain
 from tui.commands.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
 

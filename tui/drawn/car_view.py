@@ -1,11 +1,11 @@
 """What is shown of the car: every knob and lever with its count, its net and what is open of it."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Literal
 
 from rules.asked import Topic
 from rules.car.adjusters import Adjuster, Turn, adjusters
-from rules.late_methods import dataclass
 from rules.log.advice import Advice
 from rules.log.changes import Change
 from rules.log.standing import net_text

@@ -1,8 +1,9 @@
 """The plan view: the car from above, nose up, its knobs as gauges beside their corners."""
 
+from dataclasses import dataclass
+
 from textual.content import Content
 
-from rules.late_methods import dataclass
 from tui.drawn.car_view import CORNERS, CarView, Shown
 from tui.drawn.gauge import gauge
 from tui.drawn.sheet import CellSheet

@@ -5,13 +5,12 @@ plate or in the row above it say the same.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from textwrap import wrap
 from typing import Literal
 
 from textual.content import Content
 
-from rules.late_methods import dataclass
 from tui.drawn.figures import from_to
 from tui.drawn.sheet import CellSheet
 

@@ -1,10 +1,9 @@
 """Ranges and chances as bars: what is foretold is always a range, what was measured one mark."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from textual.content import Content
-
-from rules.late_methods import dataclass
 
 LINE, FORETOLD, TODAY, MEASURED, STOP = "─", "▒", "░", "█", "┃"
 FULL, EMPTY = "■", "□"

@@ -6,14 +6,13 @@ put it back, are never cut.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from textwrap import wrap
 
 from textual.content import Content
 
 from rules.advice.safety import gates
 from rules.car.adjusters import Adjuster, Turn, adjusters
-from rules.late_methods import dataclass
 from rules.launch.forecast_words import given_away
 from rules.log.advice import Advice, AdviceKind
 from rules.log.state import State

@@ -7,7 +7,7 @@ a stand known to be small, in grip and air no poorer. Common practice, no source
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import takewhile
 from typing import Literal
@@ -15,7 +15,6 @@ from typing import Literal
 from rules.advice.safety.nevers import PassFacts, facts_of
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.car.steps import lets_front_rise, link_lifts
-from rules.late_methods import dataclass
 from rules.launch.outlook import SPIN
 from rules.log.grip import changed_unmeasured, covers, grip_now, grip_of
 from rules.log.other_parts import other_places, same_parts

@@ -6,6 +6,7 @@ qualified people come first.
 """
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from functools import partial
 
 from rules.advice.safety.job_time import needed
@@ -13,7 +14,6 @@ from rules.advice.safety.nevers import facts_of, forbidden, moves
 from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn
 from rules.car.hand_words import HAND_WORDS
-from rules.late_methods import dataclass
 from rules.log.changes import Change
 from rules.log.said import named_symptoms
 from rules.log.standing import known

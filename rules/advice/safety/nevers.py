@@ -6,14 +6,13 @@ inspections ("a damper before links and joints") is kept by the book's own check
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from rules.advice.safety.firm_landing import LANDING_FIRMED, ROOM_TO_LAND
 from rules.book.facts import Fact
 from rules.book.schema import Rung
 from rules.car.adjusters import UPWARD, Adjuster, Turn
 from rules.car.steps import lets_front_rise, link_lifts, trade_step
-from rules.late_methods import dataclass
 from rules.log.said import named_symptoms
 from rules.log.state import Run, State
 

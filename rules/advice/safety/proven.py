@@ -6,6 +6,7 @@ a prepared one, and on a strange one the launch comes down first.
 """
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from rules.advice.safety import gates
 from rules.advice.safety.dangers import led_back
@@ -14,7 +15,6 @@ from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn
 from rules.car.model import Car
 from rules.car.steps import lets_front_rise, link_lifts
-from rules.late_methods import dataclass
 from rules.log import conditions
 from rules.log.conditions import SURFACES
 from rules.log.events import ConditionsNoted, Surface
