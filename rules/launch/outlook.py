@@ -105,6 +105,7 @@ class Outlook:
 
     cars: on which each way was launched.  cloud: how many there are to choose from.
     if_it_holds: of the first way, where it was asked.
+    hardly_shown: the questions of which hardly any car would get the answer that was given.
     """
 
     ways: tuple[Prospect, ...]
@@ -115,6 +116,7 @@ class Outlook:
     cars: int
     cloud: int = 0
     if_it_holds: IfItHolds | None = None
+    hardly_shown: frozenset[str] = frozenset()
 
 
 class Model(Protocol):

@@ -28,12 +28,15 @@ _BETTER = 0.3
 _GOOD = 0.3
 # What the next pass but one may still bring, by what this one shows, counts for less.
 THEN = 0.3
-_MINUTE = 0.002
+_MINUTE = 0.004
 # Of two that do alike the smaller is chosen: a step further off is less well known.
 _STEP = 0.02
 # What is given away at 60 feet: a hundredth of a second is worth a chance of 4 in 100 that the
 # fault is gone, five of them 28 in 100. A car is cured to be quick.
 _SLOWER, _MUCH_SLOWER = 4.0, 30.0
+# After a big wheelie the car is made safe first: time weighs this much of it, and less launch is
+# as good as any other lever, as the trade has it.
+TIME_ON_A_BIG_STAND = 0.4
 # The launch is what the car is there for: where no rule of the book asks for less of it, it comes
 # after what takes nothing from it.
 LAUNCH_LOG_ODDS = -0.5
@@ -46,22 +49,28 @@ class Weighted:
     """A way with what it comes to.
 
     book: the book asks for its lever and direction.  named: another of its rules would, here.
+    stood_high: the wheelie was big, long without bars, or hit them.
     """
 
     way: Way
     prospect: Prospect
     book: bool
     named: bool = False
+    stood_high: bool = False
 
     @property
     def worth(self) -> float:
         """What the way is worth, and the trade's own order with it; more is better."""
-        return worth_of(self.prospect, self._leaning) - self._costs
+        return worth_of(self.prospect, self._leaning, self._time) - self._costs
 
     @property
     def plainly(self) -> float:
         """What the way is worth by the cars alone."""
-        return worth_of(self.prospect) - self._costs
+        return worth_of(self.prospect, time=self._time) - self._costs
+
+    @property
+    def _time(self) -> float:
+        return TIME_ON_A_BIG_STAND if self.stood_high else 1.0
 
     @property
     def _costs(self) -> float:
@@ -77,14 +86,14 @@ class Weighted:
         if self.named or part in ("knob", "tyre pressure"):
             return 0.0
         if part == "launch rpm":
-            return 0.0 if self.way.upward else LAUNCH_LOG_ODDS
+            return 0.0 if self.way.upward or self.stood_high else LAUNCH_LOG_ODDS
         return LADDER_LOG_ODDS
 
 
-def worth_of(prospect: Prospect, leaning: float = 0.0) -> float:
+def worth_of(prospect: Prospect, leaning: float = 0.0, time: float = 1.0) -> float:
     """Return what a pass that comes to this is worth, whatever is done for it.
 
-    leaning: log-odds that speak for it beside the cars.
+    leaning: log-odds that speak for it beside the cars.  time: how much time counts.
     """
     slower = prospect.slower
     return (
@@ -94,8 +103,7 @@ def worth_of(prospect: Prospect, leaning: float = 0.0) -> float:
         + _BETTER * prospect.better
         - _LEFT * prospect.left
         - _HARM * prospect.harm
-        - _SLOWER * slower
-        - _MUCH_SLOWER * max(0.0, slower) ** 2
+        - time * (_SLOWER * slower + _MUCH_SLOWER * max(0.0, slower) ** 2)
     )
 
 

@@ -34,7 +34,9 @@ from rules.advice.earlier_passes import sightings
 from rules.advice.ladders import ladder
 from rules.advice.part_back import goes_back_by_part
 from rules.advice.safety.dangers import WITHOUT_THRUST
+from rules.advice.safety.nevers import PassFacts
 from rules.advice.situation import Situation
+from rules.book.facts import leaves
 from rules.car.steps import trade_step
 from rules.launch.outlook import JUDGED, Model, Outlook, Prospect
 from rules.launch.proposed_change import Expected, Seen, missing
@@ -103,6 +105,8 @@ def _chosen(
     if order and second[0].book and second[0] not in order:
         # The launch sees nothing of the book's lever, and nothing else is worth more.
         return None
+    if _goes_by_what_no_car_shows(now, decision, second, answer):
+        return None
     if not order:
         told = tuple(no_fair_chance(now, one) for one in second[:1])
         return Chosen(_no_pass_in_vain(now, decision), None, told)
@@ -113,6 +117,21 @@ def _chosen(
         _expected(best, answer, len(passes)),
         (*after_it(now, best, short), *others(now, best, runner_up, decision.draft)),
     )
+
+
+def _goes_by_what_no_car_shows(
+    now: Situation, decision: Decision, safe: list[Weighted], answer: Outlook
+) -> bool:
+    """Tell whether the book's turn goes by something seen that the launch does not know of.
+
+    What a crew saw of the cause stands over a cloud without it: then the book's lever is turned
+    first, where it is safe on the cloud, until a pass has judged it.
+    """
+    rule = now.book.rules.get(decision.draft.rule or "")
+    if decision.draft.kind != "turn" or rule is None or now.record.of(rule.id):
+        return False
+    seen = {leaf.fact for leaf in leaves(rule.when)} & answer.hardly_shown
+    return bool(seen) and any(one.book for one in safe)
 
 
 def _no_pass_in_vain(now: Situation, decision: Decision) -> Draft:
@@ -219,6 +238,7 @@ def _weighted(
             _as_timed(now, way, prospect),
             book=book is not None and _alike(way, book),
             named=naming(way, decision.alternatives) is not None,
+            stood_high=PassFacts(now.facts).stood_high,
         )
         for way, prospect in zip(found, answer.ways[: len(found)], strict=True)
     ]

@@ -98,6 +98,13 @@ class PassFacts:
         return measured or self.said("front-travel") in ("at-stop", "near-stop")
 
     @property
+    def stood_high(self) -> bool:
+        """Whether the wheelie was big, long on a car without bars, or hit the bars."""
+        long = self.said("carry") == "long" and self.said("wheelie bars") == "no"
+        hit = self.said("bars") == "hit" or self.named("wheelie-bar-hits")
+        return self.said("stand") in ("big", "dangerous") or hit or long
+
+    @property
     def landing_is_firm(self) -> bool:
         """Whether a softer landing would undo a firm one.
 

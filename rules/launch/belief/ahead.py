@@ -9,6 +9,7 @@ from rules.launch.belief import lane_air_track
 from rules.launch.belief.faults import launched
 from rules.launch.belief.foretold import DOUBTS, as_read, effects
 from rules.launch.belief.grip_back import if_it_holds
+from rules.launch.belief.hardly_shown import hardly_shown
 from rules.launch.belief.learning import coarse, learnt
 from rules.launch.belief.particles import A_PASS, MOST_PASSES, NEXT, Cars, layout, meetings_of
 from rules.launch.belief.prospects import Pass, prospects, treated_faults
@@ -85,6 +86,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
         seed=seed,
         cars=count,
         cloud=len(belief.z),
+        hardly_shown=hardly_shown(answered.named_on, crew, passes[-1]) if passes else frozenset(),
         if_it_holds=if_it_holds(batch[cuts[1]], as_it_was, lift_doubt) if question.holds else None,
     )
 
