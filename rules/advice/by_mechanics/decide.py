@@ -105,12 +105,12 @@ def _chosen(
     if order and second[0].book and second[0] not in order:
         # The launch sees nothing of the book's lever, and nothing else is worth more.
         return None
-    if _goes_by_what_no_car_shows(now, decision, second, answer):
-        return None
     if not order:
         told = tuple(no_fair_chance(now, one) for one in second[:1])
         return Chosen(_no_pass_in_vain(now, decision), None, told)
     best = order[0]
+    if not best.book and _goes_by_what_no_car_shows(now, decision, second, answer):
+        return None
     runner_up = next((one for one in order[1:] if not _alike(one.way, best.way)), None)
     return Chosen(
         drafted(now, best, decision.draft, decision.alternatives),
@@ -125,10 +125,11 @@ def _goes_by_what_no_car_shows(
     """Tell whether the book's turn goes by something seen that the launch does not know of.
 
     What a crew saw of the cause stands over a cloud without it: then the book's lever is turned
-    first, where it is safe on the cloud, until a pass has judged it.
+    before another, where it is safe on the cloud, until a pass has judged it. After danger one word
+    in ten that is wrong would cost too much.
     """
     rule = now.book.rules.get(decision.draft.rule or "")
-    if decision.draft.kind != "turn" or rule is None or now.record.of(rule.id):
+    if now.danger or decision.draft.kind != "turn" or rule is None or now.record.of(rule.id):
         return False
     seen = {leaf.fact for leaf in leaves(rule.when)} & answer.hardly_shown
     return bool(seen) and any(one.book for one in safe)
