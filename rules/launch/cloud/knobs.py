@@ -95,7 +95,7 @@ class _Range:
 
 
 @dataclass(frozen=True)
-class _Said:
+class _SaidStrength:
     """A knob of which the car file says how strongly it acts: around the middle of its range."""
 
     forces: ForceByCount
@@ -313,7 +313,7 @@ def _knob_curve(car: Car, damper: Damper, knob: Knob, word: str, valving: str | 
         curve = _Range(two.soft, two.firm, knob.marks, hard)
     elif (said := said_by_the_file(knob, word)) and PARTS[knob.speed] is KnobPart.WHOLE:
         # Of a bleed or of high speed alone a share of the force is no share of a valve's number.
-        curve = _Said(said, knob.marks / knob.per_unit / 2.0, knob.marks, knob.per_unit)
+        curve = _SaidStrength(said, knob.marks / knob.per_unit / 2.0, knob.marks, knob.per_unit)
     else:
         middle = generic_range(GENERIC, PARTS[knob.speed], knob.marks, hard)
         curve = _Range(middle.soft, middle.firm, knob.marks, hard)
