@@ -5,7 +5,7 @@ questions (a note, a recount, a put-back) is in `rules.actions`.
 """
 
 from collections import deque
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from rules.advice import put_right
@@ -82,6 +82,11 @@ def _same(known: State, state: State) -> bool:
     return known is state or (known.events == state.events and known == state)
 
 
+def _uncounted(state: State) -> Iterator[Adjuster]:
+    """Yield what has to be counted by hand in the car's own order, whatever left it open first."""
+    return (one for key, one in state.fitted.items() if key in state.to_recount)
+
+
 def _next_step(state: State, book: Book) -> Prompt:
     if (looking := state.looking) is not None:
         return prompts.read_only(looking)
@@ -91,11 +96,9 @@ def _next_step(state: State, book: Book) -> Prompt:
         return prompts.session()
     if (doubted := damper_doubts.prompt(state)) is not None:
         return doubted
-    for key in state.to_recount:
-        if key in state.settings and state.car is not None:
-            one = adjusters(state.car)[key]
-            disputed = key in state.disputed
-            return prompts.recount_disputed(one, state) if disputed else prompts.recount(one, state)
+    if (uncounted := next(_uncounted(state), None)) is not None:
+        recount = prompts.recount_disputed if uncounted.id in state.disputed else prompts.recount
+        return recount(uncounted, state)
     lever, order = unsure(state), state.work_order
     if lever is not None and (order is None or order.turns(lever.id)):
         return prompts.recount_changed(lever, state)

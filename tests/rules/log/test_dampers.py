@@ -88,6 +88,19 @@ def test_counts_read_are_taken_and_what_was_not_read_is_counted() -> None:
     assert crew.prompt.id == "recount:left rear compression"
 
 
+def test_the_left_is_counted_before_the_right_whichever_left_its_count_open_first() -> None:
+    for corners in (("left front", "right front"), ("right front", "left front")):
+        crew = Crew()
+        for at in corners:
+            crew.record([ev.DamperOpened(job="j1", damper=f"first {at}", corner=at)])
+        asked = []
+        while crew.prompt.id.startswith("recount:"):
+            asked.append(crew.prompt.id.removeprefix("recount:"))
+            crew.say("4")
+        assert asked == [key for key in crew.state.fitted if key in asked]
+        assert asked[0].startswith("left front")
+
+
 def test_the_car_does_not_run_before_the_list_is_ticked_once_for_both_sides() -> None:
     crew = Crew()
     crew.record(fitted("j1"))

@@ -4,7 +4,9 @@ from collections.abc import Iterator
 from functools import partial
 
 from rules.car.adjusters import Adjuster
+from rules.car.damper_record import Stroke
 from rules.car.model import CORNERS, Corner
+from rules.car.valvings import STROKES
 from rules.crew.sheets.sheet import Filling, SheetField
 from rules.log.dampers import corners_of
 from rules.question import Choice, Given
@@ -32,6 +34,11 @@ def corners(now: Filling) -> tuple[Corner, ...]:
 
 def _one(where: str) -> tuple[Corner, ...]:
     return tuple(corner for corner in CORNERS if corner == where)
+
+
+def strokes_of(now: Filling) -> tuple[Stroke, ...]:
+    """Return the strokes of the job; none before they are said."""
+    return tuple(one for one in STROKES if now.said("stroke") in (one, "both"))
 
 
 def axle_of(now: Filling) -> str:

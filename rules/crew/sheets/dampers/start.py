@@ -120,6 +120,19 @@ def _hint(now: Filling) -> str:
     return " ".join(f"{one.says}." for one in found if one is not None)
 
 
+_NOT_FOUND = "No dyno table of it gives a count:"
+
+
+def _typed_alone(now: Filling) -> Iterator[str]:
+    """Name the knobs whose count is the crew's own, though the start is a computed one."""
+    if now.said("basis") == MAKER:
+        return
+    for one in _knobs(now):
+        count, why = _proposed(now, one)
+        if why.startswith(_NOT_FOUND) or now.said(f"start {one.id}") != one.show(count):
+            yield one.name
+
+
 def _proposed(now: Filling, one: Adjuster) -> tuple[float, str]:
     """Return the count [marks] that a basis comes to and its reason; today's without one."""
     today = now.state.settings[one.id]
@@ -131,8 +144,9 @@ def _proposed(now: Filling, one: Adjuster) -> tuple[float, str]:
         low, high = (count * one.per_unit for count in within)
         middle = float(round((low + high) / 2.0))
         return middle, f"Computed: {one.show(low)} to {one.show(high)} lie in the window."
-    why = "As the maker says." if now.said("basis") == MAKER else "No curve of it is known."
-    return today, why
+    if now.said("basis") == MAKER:
+        return today, "As the maker says."
+    return today, f"{_NOT_FOUND} {one.show(today)} is today's count."
 
 
 def _beside(now: Filling, one: Adjuster) -> dict[str, tuple[AtSpeed, ...]]:
@@ -170,16 +184,15 @@ def _within(now: Filling, one: Adjuster) -> tuple[float, float] | None:
 
 
 def turns(now: Filling) -> tuple[Turn, ...]:
-    """Return the turns from where the knobs stand to the start, both sides by the same count."""
+    """Return the turns from where the knobs stand to the start, both sides to the same count."""
     found = []
     for one in _knobs(now):
         said = now.said(f"start {one.id}")
         if not said or count_fault(one, said):
             continue
-        shift = one.parse(said) - now.state.settings[one.id]
         for key in filter(None, (one.id, one.partner)):
             each, before = now.state.fitted[key], now.state.settings[key]
-            goal = min(max(round(before + shift, 6), each.low), each.high)
+            goal = min(max(one.parse(said), each.low), each.high)
             if goal != before:
                 found.append(Turn(adjuster=key, before=before, after=goal))
     return tuple(found)
@@ -198,6 +211,8 @@ def result(now: Filling) -> Result:
         return Result()
     says = [f"Start of the {now.said('axle')} from: {_basis(now)}."]
     made = turns(now)
+    if typed := tuple(_typed_alone(now)):
+        says.append(f"Typed by the crew, not computed: {', '.join(typed)}.")
     words = titles.counts_words(made, now.state.fitted)
     says.append(f"To set: {words}." if words else "It stands there already.")
     return Result((*says, *plan(now)))

@@ -15,6 +15,7 @@ from rules.car.model import Corner
 from rules.car.valvings import STROKES, valving_lever
 from rules.crew import part_change
 from rules.crew.sheets.dampers import baseline
+from rules.crew.sheets.dampers.beside import Beside, beside, keeps, told
 from rules.crew.sheets.dampers.places import (
     axle_of,
     corners,
@@ -22,13 +23,14 @@ from rules.crew.sheets.dampers.places import (
     counted_fields,
     counts_said,
     knobs_at,
+    strokes_of,
     where_field,
 )
 from rules.crew.sheets.sheet import Filling, Result, SheetField
 from rules.crew.valving_change import AS_THEY_ARE, TYPED, ChangeValving, counts_prompt, first_sides
 from rules.crew.valving_change import valving_bodies as change_bodies
 from rules.launch.kept_force import SPEEDS
-from rules.launch.side_by_side import AtSpeed, side_by_side
+from rules.launch.side_by_side import AtSpeed
 from rules.log import events as ev
 from rules.log.dampers import corners_of
 from rules.log.state import State
@@ -195,31 +197,18 @@ def _clicks(now: Filling) -> Iterator[SheetField]:
 
 def forces(now: Filling) -> tuple[str, tuple[AtSpeed, ...]]:
     """Return the knob that the new valving's tables count, and the forces at three speeds."""
-    axle, state = axle_of(now), _base(now)
-    for damper in now.car.dampers:
-        for knob in damper.knobs:
-            for stroke in STROKES:
-                if damper.axle != axle or knob.controls not in (stroke, "both"):
-                    continue
-                rows = side_by_side(now.car, state.settings, damper, knob, stroke, now.said("in"))
-                if rows:
-                    return f"{damper.corner} {knob.id}", rows
-    return "", ()
+    return next(((one.key, one.rows) for one in _forces(now)), ("", ()))
+
+
+def _forces(now: Filling) -> Iterator[Beside]:
+    return beside(now, _base(now), now.said("in"))
 
 
 def _counts_that_keep(now: Filling) -> str:
     """Say which count of the new valving keeps today's force, where no lever asks for it."""
     if lever_of(now) is not None or not now.said("in"):
         return ""
-    key, rows = forces(now)
-    if not rows:
-        return ""
-    counts = {f"{one.count if one.count is not None else one.nearest:g}": one for one in rows}
-    told = (
-        f"{count} ({one.name}{'' if one.count is not None else ', nearest end'})"
-        for count, one in counts.items()
-    )
-    return f"{now.state.fitted[key].name.capitalize()} that keeps the force: {', '.join(told)}."
+    return " ".join(keeps(now, one) for one in _forces(now))
 
 
 def _base(now: Filling) -> State:
@@ -275,15 +264,15 @@ def result(now: Filling) -> Result:
     if not now.said("in"):
         return Result()
     where = f"{axle_of(now)}, both sides" if len(corners(now)) == 2 else now.said("where")
-    says = [f"{now.said('stroke').capitalize()} valving, {where}: {now.said('in')} is in."]
+    what = " and ".join(strokes_of(now))
+    says = [f"{what.capitalize()} valving, {where}: {now.said('in')} is in."]
     if len(corners(now)) == 1:
         says.append("One side alone: the car is not alike left and right before the other has it.")
     if now.said("how") == OPENED:
         says.append(f"Opened by {now.said('by')}. Gas as noted: {now.said('gas') or 'not noted'}.")
     if now.said("oil") == "yes":
         says.append("Oil was seen: no pass before the list for fluid is ticked.")
-    rows = forces(now)[1]
-    says += [f"{one.says}." for one in rows] or [
+    says += told(tuple(_forces(now))) or [
         "No dyno table of both: what force it gives beside the old one is not known."
     ]
     says += _follows(now)
@@ -323,7 +312,7 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
     changed = _bodies(now, new_id)
     proposed = next((one for one in changed if isinstance(one, ev.ChangeProposed)), None)
     change = proposed.change if proposed else new_id()
-    strokes = tuple(one for one in STROKES if now.said("stroke") in (one, "both"))
+    strokes = strokes_of(now)
     inside = InsideStroke(valving=now.said("in"), shims=now.said("shims"))
     before, found = (counts_said(now, key, _knobs(now)) for key in ("before", "after"))
     opened: list[ev.Body] = [

@@ -50,7 +50,7 @@ def test_kept_force_proposes_the_count_of_the_new_curves() -> None:
     crew = Crew(valved())
     say(crew, "start", "front", "kept force", "C2")
     assert asked(crew) == "start left front rebound"
-    assert default(crew).startswith("9 No curve of it is known.")
+    assert default(crew).startswith("9 No dyno table of it gives a count: 9 is today's count.")
     say(crew, "9")
     assert default(crew).startswith("6 ")
     assert "the settle: soft" in default(crew)
@@ -65,6 +65,18 @@ def test_the_mechanics_give_a_window_marked_as_computed_and_its_counts() -> None
     assert "Compression, computed: 0.25 to 0.45 of critical" in default(crew)
     say(crew, "mechanics", "9")
     assert default(crew).startswith("2 Computed: 0 to 4 lie in the window.")
+
+
+def test_a_start_is_one_count_on_both_sides_and_says_which_counts_are_the_crews_own() -> None:
+    crew = Crew(valved())
+    crew.do("recount", adjuster="right front compression", found="3")
+    say(crew, "start", "front", "kept force", "C2", "8", "6", "short hit", "3 ft")
+    says = DAMPERS.result(filling(DAMPERS, crew.state)).says
+    assert "Typed by the crew, not computed: rebound." in says
+    crew.do("finish sheet", sheet="dampers")
+    crew.tick()
+    assert crew.state.settings["left front compression"] == 6
+    assert crew.state.settings["right front compression"] == 6
 
 
 def test_without_masses_the_mechanics_say_what_is_missing() -> None:

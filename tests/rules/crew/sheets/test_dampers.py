@@ -121,6 +121,29 @@ def test_forces_stand_side_by_side_and_the_nearest_end_is_offered() -> None:
     assert [round(row.wanted) for row in rows[:2]] == [402, 1216] or rows[0].count is None
 
 
+def test_the_force_that_is_kept_is_that_of_the_side_and_the_strokes_of_the_job() -> None:
+    """The soft pack gives 200 N at count 6, which is the firm one's softest: count 0."""
+    both_ways = {
+        "kind": "valving", "axle": "front", "name": "C9", "compression_dyno": FIRM,
+        "rebound_dyno": FIRM,
+    }  # fmt: skip
+    front = [
+        knob("rebound", "rebound", clicks=12, start=12, rebound_dyno=SOFT),
+        knob("compression", "compression", clicks=12, start=12, compression_dyno=SOFT),
+    ]
+    crew = Crew(invented_car(front=front, levers=LEVERS, stock=[both_ways]))
+    crew.do("recount", adjuster="right front compression", found="6")
+    fill(crew, job="valving", where="right front", how="opened", by="the maker", stroke="both")
+    fill(crew, out="C1", **{"in": "C9"}, gas="as noted")
+    one = open_field(DAMPERS, filling(DAMPERS, crew.state))
+    assert one is not None
+    assert "Compression that keeps the force: 0" in one.hint
+    assert "Rebound that keeps the force: 6" in one.hint
+    says = DAMPERS.result(filling(DAMPERS, crew.state)).says
+    assert "Compression and rebound valving, right front: C9 is in." in says
+    assert any(row.startswith("Rebound, ") and "count 6" in row for row in says)
+
+
 @pytest.mark.parametrize(
     ("into", "words"),
     [
