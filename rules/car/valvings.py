@@ -16,6 +16,20 @@ def valving_lever(car: Car, axle: str) -> Lever | None:
     return next((one for one in car.levers if one.kind == "valving" and one.axle == axle), None)
 
 
+def strokes_named(car: Car, lever: Lever) -> set[Stroke]:
+    """Return the strokes of which a lever's valvings have tables; empty where none has one."""
+    named = [
+        one
+        for one in car.stock
+        if (one.kind, one.axle) == ("valving", lever.axle) and one.name in (lever.positions or ())
+    ]
+    return {
+        stroke
+        for stroke in STROKES
+        if any(getattr(one, f"{stroke}_dyno") is not None for one in named)
+    }
+
+
 def valving_on(car: Car, settings: Mapping[str, float], axle: str) -> str:
     """Return the name of an axle's valving at these settings; empty where no lever names it."""
     lever = valving_lever(car, axle)

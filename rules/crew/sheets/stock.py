@@ -278,12 +278,18 @@ def _lever_edits(now: Filling, item: Stock) -> tuple[tuple[Edit, ...], tuple[str
         words = why.removeprefix("STOP: ")
         return (), (f"{item.name} stays off the ladder: {words[0].lower()}{words[1:]}",)
     everything = [*owned(now.car, item.kind, item.axle), item]
+    known = {one.name for one in everything}
+    lever = lever_for(now.car, item.kind, item.axle)
+    if lever is not None and not (lever.positions and set(lever.positions) <= known):
+        words = (
+            f"The lever {lever.id!r} names others than are in stock: {item.name} can be chosen "
+            "once the car file has it among that lever's positions."
+        )
+        return (), (words,)
     if len(everything) < 2 or on_car in ("", NONE):
         words = "It goes on the ladder once two are owned and one of them is on the car."
         return (), (words,)
     names = _from_softest(now, item, everything)
-    known = {one.name for one in everything}
-    lever = lever_for(now.car, item.kind, item.axle)
     label = f"lever {item.axle} {item.kind}"
     if lever is None:
         new: Plain = {
@@ -292,15 +298,12 @@ def _lever_edits(now: Filling, item: Stock) -> tuple[tuple[Edit, ...], tuple[str
             "lift_car": True,
         }  # fmt: skip
         edits = (Edit(("levers", len(now.car.levers)), new, label),)
-    elif lever.positions and set(lever.positions) <= known:
+    else:
         at = now.car.levers.index(lever)
         edits = (
             Edit(("levers", at, "positions"), names, f"{label}: positions"),
             Edit(("levers", at, "start"), on_car, f"{label}: start"),
         )  # type: ignore[assignment]
-    else:
-        words = f"The lever {lever.id!r} names others than are in stock: put them together by hand."
-        return (), (words,)
     return edits, (f"The ladder then has: {', '.join(names)}.",)
 
 

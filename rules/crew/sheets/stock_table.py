@@ -239,7 +239,7 @@ def _row_fault(now: Filling, which: str, stroke: str, number: int, value: Given)
     try:
         table = read_rows("\n".join(rows), head_row=0, least=2 if ends else 0)
     except DynoTableError as error:
-        return error.faults[0].removeprefix(f"row {number}: ")
+        return error.faults[0].removeprefix(f"row {number}").lstrip(": ")
     return (too_slow(table) if ends else "") or _beyond(now, stroke, table.settings)
 
 

@@ -47,17 +47,17 @@ Measured = TypeVar("Measured")
 
 
 def as_raced_fields(now: Filling, at: Place) -> Iterator[SheetField]:
-    """Ask for what is measured before anything comes apart: the lengths at ride height."""
+    """Ask for what is measured with nothing apart: lengths at ride height, a leaf's rate."""
     yield _damper_length(now, at, "ride")
-    if not now.car.has_leaves(at.end):
+    if now.car.has_leaves(at.end):
+        yield from leaf_side_fields(now, at)
+    else:
         yield _coil_length(now, at, "at ride")
 
 
 def springs_out_fields(now: Filling, at: Place) -> Iterator[SheetField]:
-    """Ask for the spring off the car, then the damper through its travel, then the rows."""
-    if now.car.has_leaves(at.end):
-        yield from leaf_side_fields(now, at)
-    else:
+    """Ask for a coil off the car, then the damper through its travel, then the rows."""
+    if not now.car.has_leaves(at.end):
         for key in ("free", "solid"):
             yield _coil_length(now, at, key)
         yield quantity(

@@ -6,7 +6,7 @@ from dataclasses import replace
 from rules.car.model import AxleEnd
 from rules.crew.sheets.asking import YES_NO, length, quantity
 from rules.crew.sheets.sheet import Filling, SheetField
-from rules.crew.sheets.survey_place import DOWN, OUT, Place
+from rules.crew.sheets.survey_place import DOWN, Place
 from rules.question import Choice
 from rules.shop.leaf import NOTHING, Leaf, LeafPack, WindUp
 from rules.units import Quantity
@@ -19,7 +19,7 @@ _BY_WEIGHTS = "Weight added over one wheel, over how far it went down; or the ma
 
 
 def leaf_side_fields(now: Filling, at: Place) -> Iterator[SheetField]:
-    """Ask for one leaf's rate either way; where nobody knows it, for its pack."""
+    """Ask for one leaf's rate either way, under the car's weight; else for its pack."""
     corner = at.corner.capitalize()
     for key, way, hint in (
         ("spring rate", "into bump", _BY_WEIGHTS),
@@ -27,7 +27,7 @@ def leaf_side_fields(now: Filling, at: Place) -> Iterator[SheetField]:
     ):
         yield quantity(
             at.key(key), at.label(f"leaf rate {way}"), Quantity.SPRING_RATE, 500.0, 1e6,
-            question=f"{corner} leaf: rate {way}?", hint=hint, stage=OUT, other=at.other(key),
+            question=f"{corner} leaf: rate {way}?", hint=hint, stage=DOWN, other=at.other(key),
             typical=f"{at.end}.spring_rate" if key == "spring rate" else "",
         )  # fmt: skip
     if at.key("spring rate") not in now.answers or now.said(at.key("spring rate")):
@@ -36,14 +36,14 @@ def leaf_side_fields(now: Filling, at: Place) -> Iterator[SheetField]:
         at.key("pack"), at.label("leaf by its pack"),
         f"{corner} leaf: reckon the rate from its leaves?", "one", choices=YES_NO, default="no",
         hint="Their number, width, thickness and length: a guess, to within 15 % or so.",
-        unknown=False, stage=OUT,
+        unknown=False, stage=DOWN,
     )  # fmt: skip
     if now.said(at.key("pack")) != "yes":
         return
     yield replace(
         quantity(
             at.key("leaves"), at.label("number of leaves"), None, 1.0, 20.0,
-            question=f"{corner} leaf: how many leaves?", hint="With the main leaf.", stage=OUT,
+            question=f"{corner} leaf: how many leaves?", hint="With the main leaf.", stage=DOWN,
         ),
         doubt=lambda value: "" if str(value).strip().isdecimal() else "Leaves come whole.",
     )  # fmt: skip
@@ -60,7 +60,7 @@ def leaf_side_fields(now: Filling, at: Place) -> Iterator[SheetField]:
         ("rear half", "centre bolt to rear eye", 0.15, 1.2, "Along the flat leaf."),
     ):
         yield length(
-            at.key(key), at.label(key), low=low, high=high, hint=hint, stage=OUT,
+            at.key(key), at.label(key), low=low, high=high, hint=hint, stage=DOWN,
             question=f"{corner} leaf: {words}?",
         )  # fmt: skip
 

@@ -11,6 +11,7 @@ from rules.car.body import Axle
 from rules.car.model import Car
 from rules.crew.sheets.rounds import filling
 from rules.crew.sheets.survey import TRAVEL_SURVEY
+from rules.crew.sheets.survey_place import DOWN
 from rules.shop.findings import Finding
 from rules.shop.leaf import NOTHING, STEEL_PA, Leaf, LeafPack, WindUp, leaf_findings
 from rules.shop.leaf import wind_up_findings as wound
@@ -61,6 +62,10 @@ def test_the_survey_asks_a_leaf_what_a_leaf_has() -> None:
     hand, names = found({"rear spring rate": "150 lb/in", "rear spring rate in droop": "110 lb/in"})
     asked = filling(TRAVEL_SURVEY, hand.state).answers.keys()
     assert {"rear spring rate", "rear spring rate in droop", "rear device", "rear rise"} <= asked
+    stages = {
+        one.key: one.stage for one in TRAVEL_SURVEY.fields(filling(TRAVEL_SURVEY, hand.state))
+    }
+    assert stages["rear spring rate"] == DOWN
     coil = {"rear spring free", "rear spring solid", "rear spring at ride", "rear coil-over"}
     assert not coil & asked
     assert not any("coil" in name or "clash" in name for name in names if "rear" in name)

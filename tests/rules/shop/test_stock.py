@@ -45,7 +45,7 @@ POUNDS = ["speed [in/s], 0 [lb], 6 [lb], 12 [lb]", "2, 22, 45, 90", "10, 67, 135
         ([], "speed, 0, 6", "rebound head: column 1: found no unit"),
         ([], "speed [in/s], 0 [lb], 6 [N]", "rebound head: mixed units of force: lb, N"),
         (POUNDS[:1], "2, 22, 45", "rebound row 1: found 3 cells, wanted 4"),
-        (POUNDS[:1], "2, 22, x, 90", "rebound row 1: row 1 column 3: found 'x'"),
+        (POUNDS[:1], "2, 22, x, 90", "rebound row 1: column 3: found 'x'"),
         (POUNDS[:2], "1, 67, 135, 270", "rebound row 2: found 1 in/s after 2 in/s"),
         (POUNDS[:2], "4, 67, 38, 270", "setting 6, row 2: force falls from 45 lb to 38 lb"),
         (POUNDS[:2], "end", "found 1 row, wanted at least two speeds"),
@@ -222,6 +222,15 @@ def test_a_valving_without_a_table_keeps_its_note_and_can_be_chosen() -> None:
         Car.parse(hand.state.described_car.model_dump(by_alias=True)), {}, "Front valving", ""
     )
     assert "Stack 1 (20 x 0.15)" in words
+
+
+def test_a_lever_of_others_than_are_in_stock_says_how_a_valving_can_be_chosen() -> None:
+    lever = {"id": "front valving", "kind": "valving", "axle": "front", "minutes": 60,
+             "positions": ["soft stack", "firm stack"], "start": "soft stack"}  # fmt: skip
+    hand = Hand(invented_car(levers=[lever]))
+    hand.tell(STOCK, "valving", "front", "C7", "no", "no", "0.2 x 4")
+    words = "C7 can be chosen once the car file has it among that lever's positions"
+    assert any(words in line for line in hand.result(STOCK).says)
 
 
 def test_a_valving_with_neither_table_nor_note_is_a_fault_of_the_file() -> None:

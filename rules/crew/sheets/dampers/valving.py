@@ -12,7 +12,7 @@ from rules.car import titles
 from rules.car.adjusters import Adjuster, Turn
 from rules.car.damper_record import InsideStroke, Stroke
 from rules.car.model import Corner
-from rules.car.valvings import STROKES, valving_lever
+from rules.car.valvings import STROKES, strokes_named, valving_lever
 from rules.crew import part_change
 from rules.crew.sheets.dampers import baseline
 from rules.crew.sheets.dampers.beside import Beside, beside, keeps, told
@@ -132,7 +132,8 @@ def _packs(now: Filling) -> Iterator[SheetField]:
                 Choice(name, name, "it was in already" if name == on else "")
                 for name in lever.positions
             ),
-            hint="The same on both sides. Index marks matched, screws to the maker's figure.",
+            hint="The same on both sides. Index marks matched, screws to the maker's figure. "
+            "One that is not here goes into the stock first.",
             fault=partial(_stroke_fault, now),
         )  # fmt: skip
     yield SheetField(
@@ -156,9 +157,15 @@ def _stroke_fault(now: Filling, value: Given) -> str:
 
 
 def lever_of(now: Filling) -> Adjuster | None:
-    """Return the lever that names the valvings of a job on both sides; None for one side alone."""
+    """Return the lever that names the valvings of a job on both sides; None for one side alone.
+
+    Nor is it of the job where the tables of all that it names are of the other stroke.
+    """
     lever = valving_lever(now.car, axle_of(now))
     if lever is None or not lever.positions or set(corners(now)) != set(corners_of(axle_of(now))):
+        return None
+    of = strokes_named(now.car, lever)
+    if of and not of & set(strokes_of(now)):
         return None
     return now.state.fitted[lever.id]
 

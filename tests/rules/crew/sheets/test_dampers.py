@@ -144,6 +144,16 @@ def test_the_force_that_is_kept_is_that_of_the_side_and_the_strokes_of_the_job()
     assert any(row.startswith("Rebound, ") and "count 6" in row for row in says)
 
 
+def test_a_pack_of_the_stroke_that_the_lever_does_not_name_can_be_said() -> None:
+    """The lever's packs have compression tables alone, so a rebound pack is a change without it."""
+    crew = Crew(valved())
+    fill(crew, job="valving", where="front", how="opened", by="the maker", stroke="rebound")
+    fill(crew, out="R1", **{"in": "R9"}, gas="as noted", baseline="later")
+    finish(crew)
+    assert crew.state.settings["front valving"] == 0
+    assert crew.state.changes[-1].title.endswith("both sides: R1 to R9")
+
+
 @pytest.mark.parametrize(
     ("into", "words"),
     [
