@@ -55,6 +55,9 @@ _PART = re.compile(
 )
 _AS_TYPED = str.maketrans({"’": "'", "‘": "'", "′": "'", "”": '"', "“": '"', "″": '"', "−": "-"})
 
+OR_UNKNOWN = ", or don't know"
+"""The end of what is wanted of a number; it is no answer where a number is needed."""
+
 
 class UnreadableError(ValueError):
     """A typed value that cannot be used; `fault` names the field, what was found, what wanted."""
@@ -213,7 +216,7 @@ def _numbers(text: str) -> tuple[float, ...]:
 
 
 def _unreadable(wanted: Wanted, found: str, system: System) -> UnreadableError:
-    return UnreadableError(Fault(wanted.name, found, f"{_range(wanted, system)}, or don't know"))
+    return UnreadableError(Fault(wanted.name, found, f"{_range(wanted, system)}{OR_UNKNOWN}"))
 
 
 def _range(wanted: Wanted, system: System) -> str:

@@ -165,7 +165,13 @@ def _height_fault(now: Filling, raised: Raised, number: int, value: Given) -> st
         if front_hub is None or rear_hub is None:
             continue
         if abs(abs(rear - front) - abs(rear_hub - front_hub)) < APART_M:
-            found, wanted = (show(one, Quantity.LENGTH, now.system) for one in (rear, APART_M))
+            lifted = front if raised.axle == "front" else rear
+            found, wanted = (show(one, Quantity.LENGTH, now.system) for one in (lifted, APART_M))
+            if raised.axle == "front":
+                return (
+                    f"found the front hub at {found}, the height of {name}; wanted it {wanted} "
+                    "higher or lower: go back to it"
+                )
             return f"found {found}, the height of {name}; wanted {wanted} higher or lower than it"
     if (rear - front) * raised.sign < 0.0:
         found = show(rear, Quantity.LENGTH, now.system)

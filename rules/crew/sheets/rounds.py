@@ -16,7 +16,7 @@ from rules.crew.sheets.sheet import (
 from rules.log import events as ev
 from rules.log.state import Round, State
 from rules.question import UNKNOWN, AnswerError, Given, NewId, check
-from rules.typed import UnreadableError, Wanted, read, written
+from rules.typed import OR_UNKNOWN, UnreadableError, Wanted, read, written
 from rules.units import UNITS, System
 
 
@@ -213,7 +213,10 @@ def _kept(one: SheetField, value: Given, system: System) -> ev.AnswerValue:
         raise AnswerError(f"{one.label}: found marks; wanted one answer")
     if one.kind != "quantity" or value == UNKNOWN or one.wanted is None:
         return value
-    kept = with_unit(str(value), one.wanted, system)
+    try:
+        kept = with_unit(str(value), one.wanted, system)
+    except AnswerError as error:
+        raise AnswerError(str(error).removesuffix("" if one.unknown else OR_UNKNOWN)) from None
     if kept == UNKNOWN and not one.unknown:
         raise AnswerError(f"{one.label}: found {str(value)!r}; wanted a number, it is needed here")
     return kept

@@ -101,7 +101,8 @@ def _knobs(now: Filling) -> list[Adjuster]:
 
 def _tables(now: Filling) -> list[str]:
     axle = now.said("axle")
-    return [one.name for one in now.car.stock if one.kind == "valving" and one.axle == axle]
+    owned = (one for one in now.car.stock if one.kind == "valving" and one.axle == axle)
+    return [one.name for one in owned if one.compression_dyno or one.rebound_dyno]
 
 
 def _no_curves(now: Filling) -> str:

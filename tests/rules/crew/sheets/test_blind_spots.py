@@ -158,6 +158,14 @@ def test_one_height_entered_again_is_refused(number: int) -> None:
         hand.fill(CG_HEIGHT, said)
 
 
+def test_of_the_front_raised_it_is_the_front_hub_that_is_named() -> None:
+    said = weighed(front_too=True)
+    said["other front hub 2"] = said["other front hub 1"]
+    hand = Hand(HEAVY)
+    with pytest.raises(AnswerError, match=r"found the front hub at 555\.3 mm, the height of front"):
+        hand.fill(CG_HEIGHT, said)
+
+
 def test_the_level_height_is_no_raised_one_and_the_wrong_axle_is_named() -> None:
     with pytest.raises(AnswerError, match=r"the height of level; wanted 25\.4 mm higher"):
         Hand(HEAVY).fill(CG_HEIGHT, {**weighed(), "rear hub 1": "321 mm"})

@@ -56,6 +56,16 @@ def test_kept_force_proposes_the_count_of_the_new_curves() -> None:
     assert "the settle: soft" in default(crew)
 
 
+def test_a_pack_without_a_table_is_no_table_of_the_new_dampers() -> None:
+    noted = {"kind": "valving", "axle": "front", "name": "C7", "note": "0.2 x 4"}
+    crew = Crew(Car.parse({**valved().model_dump(by_alias=True), "stock": [noted]}))
+    say(crew, "start", "front")
+    one = open_field(DAMPERS, filling(DAMPERS, crew.state))
+    assert one is not None
+    why = {choice.id: choice.why_not for choice in one.choices}
+    assert why["kept force"] == "no table of theirs is in stock"
+
+
 def test_the_mechanics_give_a_window_marked_as_computed_and_its_counts() -> None:
     """94 to 169 N at 51 mm/s; the table has 100 N at 0, 200 N at 6, so 0 to 4 lie in it."""
     raw = valved().model_dump(by_alias=True)

@@ -122,6 +122,7 @@ def test_a_damper_named_at_two_corners_is_said() -> None:
 def test_counts_above_the_new_ends_are_said_and_new_ends_go_into_the_file() -> None:
     crew = travelled()
     say(crew, "fitted", "left front", "new", "Invented maker", "17", "130 mm", "later")
+    refused(crew, "0", "wanted a number from 1 to 200 clicks$")
     say(crew, "12", "18", "18")
     refused(crew, "13", "found 13; wanted 0 to 12, counted from full soft")
     say(crew, "12", "", "4")
