@@ -3,7 +3,11 @@
 Common practice, no source.
 """
 
-from rules.log.state import Round, State
+from rules.advice.safety.dangers import front_danger_of
+from rules.advice.safety.gates import is_danger
+from rules.book import Book
+from rules.log.said import named_symptoms
+from rules.log.state import Round, Run, State
 
 SHEET = "dampers"
 SHORT, SIXTY, FULL = "short hit", "60-foot", "full pass"
@@ -20,21 +24,33 @@ def steps_from(first: str) -> list[str]:
     return steps[steps.index(first) :] if first in steps else steps
 
 
-def next_pass(state: State) -> str:
-    """Say which step of the plan the coming pass is, with its abort point; empty without a plan."""
+def next_pass(state: State, book: Book) -> str:
+    """Say which step of the plan the coming pass is, with its abort point; empty without a plan.
+
+    A pass that was not clean is no step: the same one comes again.
+    """
     plan = _plan(state)
     if plan is None or plan.closed is None:
         return ""
     closed = plan.closed
-    ran = sum(run.at > closed for run in state.runs)
+    ran = [run for run in state.runs if run.at > closed]
+    clean = sum(_is_clean(state, book, run) for run in ran)
     steps = steps_from(str(plan.answers.get("far", SHORT)))
-    if ran >= len(steps):
+    if clean >= len(steps):
         return ""
     axle, abort = plan.answers.get("axle"), plan.answers.get("abort")
+    is_again = bool(ran) and not _is_clean(state, book, ran[-1])
+    again = " again, for the last was not clean" * is_again
     return (
-        f"First passes, {axle} dampers, {ran + 1} of {len(steps)}: {LOOK[steps[ran]]}. "
+        f"First passes, {axle} dampers, {clean + 1} of {len(steps)}{again}: {LOOK[steps[clean]]}. "
         f"Abort point: {abort}."
     )
+
+
+def _is_clean(state: State, book: Book, run: Run) -> bool:
+    """Tell whether a pass showed no danger and nothing that has to be inspected."""
+    named = frozenset(named_symptoms(state, run))
+    return not is_danger(named, run.answers, book) and front_danger_of(state, run) is None
 
 
 def _plan(state: State) -> Round | None:

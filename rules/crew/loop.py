@@ -126,7 +126,7 @@ def _next_step(state: State, book: Book) -> Prompt:
     if blocks:
         return _inspection(state, book, blocks)
     since, opening = since_notice(state), opening_words(state, book)
-    opening = " ".join(filter(None, (opening, next_pass(state))))
+    opening = " ".join(filter(None, (opening, next_pass(state, book))))
     if change is not None:
         return prompts.ran(change, " ".join(filter(None, (since, opening))))
     notice = " ".join(filter(None, (since, opening, *(ALWAYS_BEFORE_PASS if since else ()))))

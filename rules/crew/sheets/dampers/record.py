@@ -43,7 +43,7 @@ def record_fields(now: Filling, at: str, axle: str, known: str = "") -> Iterator
     )  # fmt: skip
     yield SheetField(
         f"{at} rest", "The rest", "Describe the rest of it now?", "one", unknown=False,
-        choices=(Choice(NOW, "Now, eleven short questions"), Choice(LATER, "Later, in the shop")),
+        choices=(Choice(NOW, "Now, a dozen short questions"), Choice(LATER, "Later, in the shop")),
     )  # fmt: skip
     if now.said(f"{at} rest") == NOW:
         yield from _rest(now, at)

@@ -1,6 +1,7 @@
 """A start for dampers nobody has run here: from the maker, from kept force, from the mechanics."""
 
 from rules.car.model import Car
+from rules.crew import first_passes
 from rules.crew.sheets.dampers.damper_sheet import DAMPERS
 from rules.crew.sheets.rounds import filling, open_field
 from rules.log import events as ev
@@ -108,3 +109,13 @@ def test_the_plan_of_a_start_that_stands_already_is_kept_as_a_note() -> None:
     crew.say("ok")
     assert "2 of 2: full pass, only after both" in crew.prompt.notice
     assert any(isinstance(one.body, ev.NoteAdded) for one in crew.log)
+
+
+def test_a_pass_that_was_not_clean_is_no_step_of_the_plan() -> None:
+    crew = Crew(valved())
+    say(crew, "start", "rear", "maker", "as it is", "9", "9", "short hit", "60 ft")
+    crew.do("finish sheet", sheet="dampers")
+    assert "1 of 3: short hit" in first_passes.next_pass(crew.state, crew.book)
+    crew.tell(symptoms=["front-carries"], stand="dangerous")
+    again = "1 of 3 again, for the last was not clean: short hit"
+    assert again in first_passes.next_pass(crew.state, crew.book)
