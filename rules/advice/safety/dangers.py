@@ -80,10 +80,6 @@ def front_danger_of(state: State, run: Run) -> FrontDanger | None:
     return FrontDanger(run, says, _landing(state, run), at, other_places(state, run))
 
 
-def _is_said(state: State, says: str, run: Run) -> bool:
-    return _says(state, run) == says
-
-
 def _says(state: State, run: Run) -> str:
     answers = run.answers
     band = STANDS.get(str(answers.get(STAND)), "")
@@ -132,9 +128,16 @@ def dangers(state: State) -> AsFound[FrontDanger]:
 def _dangers(state: State) -> Iterator[FrontDanger]:
     alike = bool(state.runs) and bool(_landing(state, state.runs[-1]))
     worst = [*reversed(STANDS.values()), BARS_HIT, BANG, HARD]
+    told: dict[str, str] = {}
+
+    def is_said(says: str, run: Run) -> bool:
+        if run.id not in told:
+            told[run.id] = _says(state, run)
+        return told[run.id] == says
+
     for says in worst:
         question = f"{says}, {_looked_at_as(state)}"
-        for run in state.runs.last_where(question, partial(_is_said, state, says)):
+        for run in state.runs.last_where(question, partial(is_said, says)):
             danger = front_danger_of(state, run)
             if danger is not None:
                 yield replace(danger, landing="") if alike else danger
