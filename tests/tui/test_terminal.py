@@ -88,15 +88,16 @@ class Terminal:
                     raise
 
     def tick(self, key: str, shows: str) -> str:
-        """Press a key that would undo itself: again only where nothing at all comes of it."""
+        """Press a key that would undo itself: again only once it was ignored for long."""
+        end = time.monotonic() + PATIENCE_S
         while True:
-            before = self.settled()
+            self.settled()
             self.tmux("send-keys", "-t", "pit", key)
-            end = time.monotonic() + IGNORED_S
-            while time.monotonic() < end:
-                if self.text() != before:
-                    return self.wait_for(shows)
-                time.sleep(POLL_S)
+            try:
+                return self.wait_for(shows, IGNORED_S)
+            except AssertionError:
+                if time.monotonic() > end:
+                    raise
 
     def pid(self) -> int:
         return int(self.tmux("display-message", "-p", "-t", "pit", "#{pane_pid}"))
