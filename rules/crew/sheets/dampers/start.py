@@ -140,7 +140,9 @@ def _proposed(now: Filling, one: Adjuster) -> tuple[float, str]:
     found = _beside(now, one) if now.said("basis") == KEPT else {}
     for rows in found.values():
         told = (f"{stroke}, {row.says}." for stroke, each in found.items() for row in each[:2])
-        return rows[0].nearest * one.per_unit, " ".join(told)
+        # The valving is set by the force it works at, all else by the settle.
+        of = rows[1] if one.speed == "high" and len(rows) > 1 else rows[0]
+        return of.nearest * one.per_unit, " ".join(told)
     if now.said("basis") == MECHANICS and (within := _within(now, one)) is not None:
         low, high = (count * one.per_unit for count in within)
         middle = float(round((low + high) / 2.0))
