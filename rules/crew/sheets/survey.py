@@ -13,7 +13,7 @@ from rules.crew.sheets.asking import YES_NO, length, quantity
 from rules.crew.sheets.rate_words import last_asked, rate_findings
 from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.crew.sheets.survey_corner import as_raced_fields, corner_of, springs_out_fields
-from rules.crew.sheets.survey_leaf import wind_up_fields, wind_up_of
+from rules.crew.sheets.survey_leaf import LEAF_ON_PAPER, wind_up_fields, wind_up_of
 from rules.crew.sheets.survey_place import DOWN, OUT, Place, right_side, right_was_measured
 from rules.question import Choice, Given
 from rules.shop.entered import TOUCH_LABELS, TOUCHES
@@ -323,5 +323,5 @@ TRAVEL_SURVEY = Sheet(
     PROCEDURE,
     stops=stops,
     continues=True,
-    on_paper=(dict.fromkeys(PARTS, "1 in"),),
+    on_paper=({**dict.fromkeys(PARTS, "1 in"), **LEAF_ON_PAPER},),
 )

@@ -7,7 +7,7 @@ from rules.car.model import AxleEnd
 from rules.crew.sheets.asking import YES_NO, length, quantity
 from rules.crew.sheets.sheet import Filling, SheetField
 from rules.crew.sheets.survey_place import DOWN, Place
-from rules.question import Choice
+from rules.question import UNKNOWN, Choice
 from rules.shop.leaf import NOTHING, Leaf, LeafPack, WindUp
 from rules.units import Quantity
 
@@ -16,6 +16,12 @@ _DEVICES = (
     "Pinion snubber", "Clamped front halves", NOTHING,
 )  # fmt: skip
 _BY_WEIGHTS = "Weight added over one wheel, over how far it went down; or the maker's figure."
+LEAF_ON_PAPER = {
+    f"{end} {key}": said
+    for end in ("front", "rear")
+    for key, said in (("device", _DEVICES[0]), ("spring rate", UNKNOWN), ("pack", "yes"))
+}
+"""What opens all that a leaf is asked: its device's gaps, and its pack where no rate is known."""
 
 
 def leaf_side_fields(now: Filling, at: Place) -> Iterator[SheetField]:

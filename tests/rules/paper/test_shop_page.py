@@ -16,6 +16,7 @@ from rules.paper.page import as_html, as_markdown
 from rules.paper.shop_page import blank_fields, shop_page
 from rules.shop.fit_items import ITEMS
 from rules.wording import say
+from tests.rules.shop.test_leaf import leaf_car
 from tests.support.shop import HEAVY, SURVEYED, Hand
 
 
@@ -111,6 +112,13 @@ def test_the_survey_on_paper_has_both_sides_sample_rows_and_its_stages() -> None
     assert out.tables[0].header == ("", "question", "left", "right")
     rows = [row for row in out.tables[0].rows if "height 1 of 5" in str(row[1])]
     assert "-50 mm / 387 mm" in str(rows[0][1])
+
+
+def test_a_leaf_on_paper_has_rows_for_its_rates_its_pack_and_its_devices_gaps() -> None:
+    keys = [one.key for one in blank_fields(TRAVEL_SURVEY, Hand(leaf_car()).state)]
+    wanted = {"rear spring rate", "rear spring rate in droop", "rear leaf thickness"}
+    assert wanted | {"rear gap left", "rear gap right", "rear rise"} <= set(keys)
+    assert not any("front leaf" in key or "front gap" in key for key in keys)
 
 
 def test_the_stock_sheet_on_paper_has_a_grid_for_each_stroke() -> None:
