@@ -197,7 +197,7 @@ def worth_text(change: Change) -> str:
     from rules.advice.change_evidence import worth_of
 
     said = "usual" if change.worth_s is None else "declared"
-    return f"It counts from {worth_of(change):.3f} s of 60-foot ({said})."
+    return f"A gain of {worth_of(change):.3f} s at 60 ft counts ({said})."
 
 
 def notice_lines(state: State, prompt: Prompt, width: int) -> Iterator[str]:

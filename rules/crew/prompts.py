@@ -55,7 +55,7 @@ def session() -> Prompt:
             Choice("qualifying", "Qualifying"),
             Choice("eliminations", "Eliminations"),
         ),
-        hint="In eliminations a control pass is offered, never demanded.",
+        hint="In eliminations nobody is made to repeat a pass with nothing changed.",
         default="test",
     )
 
@@ -190,7 +190,7 @@ def inspection(book: Book, block: OpenBlock, says: Sequence[str] = ()) -> Prompt
         text.title,
         "tick",
         tuple(Choice(item.id, item.label) for item in text.items),
-        hint=text.why,
+        hint=f"{text.why} A digit once: ok; twice: bad.",
         about=text,
         subject=block.inspection,
         reason=block.reason,

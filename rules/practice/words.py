@@ -100,7 +100,7 @@ def truth_lines(told: Truth) -> list[str]:
     return [
         *rows,
         "",
-        "It knew every number, looked at the launch alone and asked no rulebook. On a real car",
+        "It knew every number, looked at the launch alone and asked no rulebook. On a real car "
         "the lists, the makers and qualified people come first.",
     ]
 

@@ -15,7 +15,7 @@ LONG = Range(low=0.031, middle=0.07, high=0.312)
 @pytest.mark.parametrize("name", ["landing travel", "lift", "settle"])
 def test_no_row_is_wider_than_its_place_and_no_word_is_lost(name: str, width: int) -> None:
     state = make_desk().state
-    for found, place in ((0.2, "inside"), (0.42, "OUTSIDE")):
+    for found, place in ((0.2, "as foretold"), (0.42, "NOT as foretold")):
         one = Foretold(1, name, "length", LONG, found, 0.0)
         rows = [row.plain for row in foretold_rows(one, state, "us", width)]
         assert [len(row) <= width for row in rows] == [True, True]

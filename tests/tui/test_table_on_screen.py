@@ -5,7 +5,6 @@ from pathlib import Path
 
 import pytest
 from drive import Rig, at_the_screen, make_desk
-from textual.widgets import DirectoryTree
 
 from rules.crew.sheets.rounds import answered, filling, open_field
 from rules.crew.sheets.stock import STOCK
@@ -19,6 +18,7 @@ CSV = "speed [mm/s],0 [N],6 [N],12 [N]\n50,100,200,400\n250,300,600,1200\n500,50
 @pytest.fixture
 async def stock(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> AsyncIterator[Rig]:
     (tmp_path / "stack 2.csv").write_text(CSV)
+    (tmp_path / "runs").mkdir()
     (tmp_path / "notes.md").write_text("no table")
     monkeypatch.chdir(tmp_path)
     async with at_the_screen(make_desk()) as rig:
@@ -32,22 +32,24 @@ def rows(rig: Rig) -> tuple[str, ...]:
     return typed_rows(filling(STOCK, rig.state), "rebound")
 
 
+def _row(rig: Rig, words: str) -> int:
+    return next(at for at, row in enumerate(rig.rows) if words in row)
+
+
 async def test_a_file_is_picked_and_its_curves_are_seen_before_they_are_kept(stock: Rig) -> None:
     await stock.choose("file")
     assert "F6 pick a file" in stock.said
-    # The framework's tree keeps a worker of its own, so that nobody waits for it to end.
-    await stock.pilot.press("f6")
-    await stock.pilot.pause()
+    await stock.keys("f6")
     picker = stock.app.screen
     assert isinstance(picker, FilePicker)
-    tree = picker.query_one(DirectoryTree)
-    for _ in range(50):
-        await stock.pilot.pause()
-        if tree.root.children:
-            break
-    assert [str(node.label) for node in tree.root.children] == ["stack 2.csv"]
-    await stock.pilot.press("down", "enter")
-    await stock.pilot.pause()
+    assert [one.name for one in picker.offered] == ["runs", "stack 2.csv"]
+    assert _row(stock, "stack 2.csv") - _row(stock, "+ runs") == 1
+    await stock.pilot.resize_terminal(100, 30)
+    await stock.keys("enter")
+    assert "No folder and no table in here" in stock.said
+    await stock.keys("backspace")
+    assert _row(stock, "stack 2.csv") - _row(stock, "+ runs") == 2
+    await stock.keys("down", "enter")
     assert rows(stock) == tuple(CSV.splitlines())
     if "From which end" in stock.said:
         await stock.keys("1")

@@ -63,7 +63,7 @@ def verdict_parts(state: State, advice: Advice, change: Change, width: int) -> l
 def foretold_rows(one: Foretold, state: State, units: System, width: int) -> Iterator[Content]:
     """Say what came of a number, and where it lies in the range that was foretold."""
     came = Range(low=one.found, middle=one.found, high=one.found)
-    place = "inside" if one.held else "OUTSIDE"
+    place = "as foretold" if one.held else "NOT as foretold"
     said = range_words(one.range, one.measure, units).replace(" to ", "–")
     found = f"{range_words(came, one.measure, units)} {unit_of(one.measure, units)}"
     name = spoken(state, NAMES.get(one.name, one.name))

@@ -39,7 +39,6 @@ if TYPE_CHECKING:
 MOST_LATELY = 8
 TICK_S = 5.0
 """How often the minutes to the call are looked at [s]."""
-RECORDED, TOAST_S = "Recorded", 3.0
 WORKING = "working it out; Backspace goes back"
 # The first question is drawn by then, and nobody has read it yet.
 SETTLED_S = 0.3
@@ -415,6 +414,4 @@ class PitScreen(QuestionScreen[None]):
 
     def _after_form(self, said: str | None) -> None:
         self.say(said or "")
-        if said and said.startswith(RECORDED):
-            self.notify(visible(said), timeout=TOAST_S, markup=False)
         self.draw()

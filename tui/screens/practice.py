@@ -40,7 +40,17 @@ TELL = f"Tell the driver, then {RUN.upper()} runs the pass."
 NOT_RUN = f"Not run yet: {RUN.upper()} runs it."
 TRUTH_COMES = "working out what each change did; Esc stops it"
 TOLD = f"The truth is told: q leaves, {RUN.upper()} runs another pass."
-HANDS = "This one is yours: it is about what hands or heads do, not what was seen."
+HANDS = "This one is yours: Space answers only what was seen of the pass."
+
+
+def hung(lines: Sequence[str], width: int) -> list[str]:
+    """Return lines wrapped to a width, what follows of each under where it began."""
+    return [
+        row
+        for line in lines
+        for row in wrap(line, width, subsequent_indent=" " * (len(line) - len(line.lstrip())))
+        or [""]
+    ]
 
 
 class RunScreen(Screen[bool]):
@@ -299,7 +309,8 @@ class PracticeScreen(PitScreen):
         event.stop()
         if self._telling:
             self._tell_truth(False)
-            page = ReadingScreen("The truth of the day", event.lines)
+            lines = hung(event.lines, self.size.width - MARGINS - 1)
+            page = ReadingScreen("The truth of the day", lines)
             self.app.push_screen(page, lambda _: self.say(TOLD))
 
     def action_stop_truth(self) -> None:

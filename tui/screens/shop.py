@@ -5,6 +5,7 @@ from textual.binding import Binding
 from rules.advice.safety.gates import open_blocks
 from rules.crew.sheets.all import MENU, SHEETS, how_far
 from rules.crew.sheets.edit.edit_sheet import EDIT, edit_sheet
+from rules.crew.sheets.fit import FIT_CHECKS
 from rules.crew.sheets.sheet import Sheet
 from rules.crew.sheets.walk import WALK, walk_sheet
 from rules.question import Choice, Given, Prompt
@@ -12,6 +13,11 @@ from tui.desk import Desk
 from tui.lines import spoken_prompt
 from tui.screens.questions import QUESTIONS_CSS, QuestionScreen
 from tui.screens.sheet import SheetScreen
+
+FIRST = (
+    f"A new car: {WALK.name.lower()}, {FIT_CHECKS.name.lower()}, then the rest as time allows. "
+    "Leave a sheet at any point: it is kept."
+)
 
 
 class ShopScreen(QuestionScreen[str | None]):
@@ -42,7 +48,7 @@ class ShopScreen(QuestionScreen[str | None]):
         )
         blocks = open_blocks(state, self.desk.book)
         notice = f"Advice waits: {blocks[0].says}" if blocks else ""
-        hint = notice or "In this order for a new car. Leave a sheet at any point: it is kept."
+        hint = notice or FIRST
         prompt = Prompt("sheet", "The shop: what shall be done?", choices=choices, hint=hint)
         self.asker.ask(spoken_prompt(state, prompt))
 

@@ -21,10 +21,10 @@ from rules.advice.by_mechanics.ways import Way, of_draft, ways
 from rules.advice.by_mechanics.words import (
     after_it,
     drafted,
+    gone_or_less,
     naming,
     no_fair_chance,
     others,
-    tenths,
 )
 from rules.advice.by_time import by_time
 from rules.advice.change_evidence import brought_danger, latest_tried, verdict_of
@@ -279,7 +279,7 @@ def _expected(best: Weighted, answer: Outlook, passes: int) -> Expected:
     chances = best.prospect
     return Expected(
         standing="agrees",
-        reason=f"gone on {tenths(stated(chances))} such cars, less on {tenths(chances.better)}",
+        reason=gone_or_less(chances),
         goal=answer.goal,
         trade_step=trade_step(best.way.levers[0]),
         step=best.way.steps,

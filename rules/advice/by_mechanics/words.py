@@ -14,6 +14,7 @@ from rules.book.schema import RuleText
 from rules.car import titles
 from rules.car.adjusters import UPWARD, Turn
 from rules.launch.forecast_words import gives_away
+from rules.launch.outlook import Prospect
 from rules.launch.proposed_change import Effect, Range
 from rules.log.advice import Alternative, Draft
 from rules.units import INCH_M
@@ -104,6 +105,13 @@ def tenths(chance: float) -> str:
     return "more than 9 in 10" if chance >= 0.95 else f"{round(10 * chance)} in 10"
 
 
+def gone_or_less(prospect: Prospect) -> str:
+    """Say on how many cars the fault goes, and on how many it is less where those are more."""
+    gone, better = stated(prospect), prospect.better
+    more = better > gone and tenths(better) != tenths(gone)
+    return f"gone on {tenths(gone)} such cars" + f", less on {tenths(better)}" * more
+
+
 def risk(harm: float) -> str:
     """Say the risk of a clearly worse danger."""
     return "under 1 in 50" if harm < RISKY else f"{max(1, round(50 * harm))} in 50"
@@ -188,8 +196,7 @@ def _computed(now: Situation, best: Weighted) -> Draft:
         upward=way.upward,
         turns=way.turns,
         cause=what_it_does(prospect.effects),
-        why=f"{name}: gone on {tenths(stated(prospect))} such cars, "
-        f"clearly less on {tenths(prospect.better)}.",
+        why=f"{name}: {gone_or_less(prospect)}.",
         expect=f"The fault gone or less. {gives_away(prospect.slower)}".strip(),
         look_for="The same fault, the height of the front tyres and the O-ring.",
         put_back_if="The fault is no less, or the wheelie or the landing is worse.",

@@ -184,7 +184,7 @@ def open_blocks(state: State, book: Book) -> list[OpenBlock]:
         for symptom in sorted(symptoms & book.symptoms.keys()):
             wanted = book.symptoms[symptom].inspection
             if wanted is not None:
-                says.setdefault((wanted, run.id), book.inspections[wanted].title + ".")
+                says.setdefault((wanted, run.id), book.symptoms[symptom].name + ".")
     says.update(found_in_shop(state))
     for where, why in state.owed.items():
         if where[0] in book.inspections:

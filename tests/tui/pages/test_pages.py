@@ -79,7 +79,7 @@ async def test_before_the_pass_the_screen_says_what_counts(rig: Rig) -> None:
     answers(*MADE)(rig.desk)
     rig.app.screen.draw()  # type: ignore[attr-defined]
     await rig.keys("k", "escape")
-    assert "It counts from 0.010 s of 60-foot (usual)." in rig.said
+    assert "A gain of 0.010 s at 60 ft counts (usual)." in rig.said
 
 
 def test_changes_are_marked_and_what_does_not_count_is_a_cross_with_its_reason(timed: Desk) -> None:

@@ -2,8 +2,17 @@
 
 import pytest
 
-from rules.advice.by_mechanics.words import DOES, RISKY, risk, tenths, what_it_does
+from rules.advice.by_mechanics.choice import stated
+from rules.advice.by_mechanics.words import (
+    DOES,
+    RISKY,
+    gone_or_less,
+    risk,
+    tenths,
+    what_it_does,
+)
 from rules.launch.belief.foretold import FORETOLD
+from rules.launch.outlook import Prospect
 from rules.launch.proposed_change import Effect, Range
 
 
@@ -26,6 +35,18 @@ def test_a_risk_is_never_said_to_be_none() -> None:
     assert risk(0.0) == "under 1 in 50"
     assert risk(RISKY) == "1 in 50"
     assert risk(0.1) == "5 in 50"
+
+
+@pytest.mark.parametrize("gone", [0.1, 0.5, 0.9])
+@pytest.mark.parametrize("better", [0.0, 0.3, 0.5, 0.8, 1.0])
+def test_a_fault_is_never_said_to_be_less_on_fewer_cars_than_it_is_gone_on(
+    gone: float, better: float
+) -> None:
+    prospect = Prospect(good=0.0, gone=gone, better=better, harm=0.0, small=0.0, left=0.0)
+    said = gone_or_less(prospect)
+    assert said.startswith(f"gone on {tenths(stated(prospect))} such cars")
+    more = better > stated(prospect) and tenths(better) != tenths(stated(prospect))
+    assert ("less on" in said) == more
 
 
 def effect(name: str, less: float, more: float) -> Effect:

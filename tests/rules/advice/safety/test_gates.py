@@ -340,3 +340,14 @@ def test_another_pass_is_never_advised_while_a_block_holds() -> None:
     held = open_blocks(crew.state, crew.book)
     assert held
     assert crew.run.advice is None
+
+
+def test_a_list_says_what_asked_for_it_and_never_its_own_title() -> None:
+    for symptom in BOOK.symptoms.values():
+        if symptom.inspection is None:
+            continue
+        crew = Crew()
+        crew.tell(symptoms=[symptom.id])
+        asked = {one.inspection: one.says for one in open_blocks(crew.state, crew.book)}
+        title = BOOK.inspections[symptom.inspection].title
+        assert asked[symptom.inspection].rstrip(".") != title
