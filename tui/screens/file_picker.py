@@ -37,6 +37,14 @@ def _is_folder(path: Path) -> bool:
         return False
 
 
+class Listed(OptionList):
+    """The folder's rows; Enter is named at the foot of the screen."""
+
+    BINDINGS = [
+        Binding("enter", "select", "open or take", key_display="Enter", id="picker.take"),
+    ]
+
+
 class FilePicker(ModalScreen[Path | None]):
     """Arrows walk, Enter opens a folder or takes a file, Backspace goes a folder up."""
 
@@ -65,7 +73,7 @@ class FilePicker(ModalScreen[Path | None]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="where", markup=False)
-        yield OptionList(markup=False)
+        yield Listed(markup=False)
         yield KeyRow()
 
     def on_mount(self) -> None:
