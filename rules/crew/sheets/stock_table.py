@@ -154,6 +154,12 @@ def twin_words(now: Filling, stroke: str) -> str:
     rows, twin = typed_rows(now, stroke), typed_rows(now, f"{stroke} twin")
     if not _is_whole(rows) or not _is_whole(twin):
         return ""
+    end, its, knob = _end(now, stroke), end_of(read(twin)), knob_of(now, stroke)
+    if end and its and end != its:
+        # Both are held against each other at the same place of the knob, whatever it is called.
+        if knob is None:
+            return f"{stroke.capitalize()}, its twin is counted from {its}: nothing compared."
+        twin = from_other_end(twin, knob.marks / knob.per_unit)
     return apart_words(f"{stroke.capitalize()}, this one and its twin", rows, twin)
 
 

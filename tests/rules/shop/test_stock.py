@@ -249,6 +249,15 @@ def test_a_twin_over_ten_per_cent_apart_is_named(factor: float, words: str) -> N
     assert line.startswith("LOOK") == (factor > 1.1)
 
 
+def test_a_twin_counted_from_the_other_end_is_compared_at_the_same_place_of_its_knob() -> None:
+    hand = valved()
+    hand.tell(STOCK, "valving", "front", "Firm stack", "no", "yes", *FIRM, "end", "full soft")
+    twin = (FIRM[0], "50, 800, 400, 200", "250, 2400, 1296, 600")
+    hand.tell(STOCK, "keep", "yes", *twin, "end")
+    (line,) = [one for one in hand.result(STOCK).says if "its twin" in one]
+    assert "8 % apart" in line
+
+
 def test_left_and_right_of_the_car_are_compared_too() -> None:
     def knobs(table: list[str]) -> list[dict[str, object]]:
         return [{"id": "rebound", "controls": "rebound", "clicks": 12, "start": 6,
