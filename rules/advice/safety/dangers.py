@@ -23,6 +23,7 @@ from rules.log.state import Run, State
 from rules.once import AsFound, once_for_each
 from rules.passes.slip import SPOILING
 from rules.question import UNKNOWN
+from rules.wording import listed
 
 STAND, FRONT_TRAVEL = "stand", "front-travel"
 SMALL_STANDS = frozenset({"none", "small"})
@@ -169,15 +170,19 @@ def never_back(state: State, turns: Iterable[Turn]) -> str:
     return f"never back to what showed danger: {danger.where}" if danger else ""
 
 
-def led_back(state: State, turns: Iterable[Turn], turn: Turn) -> str:
-    """Say that one of the turns of an order leads back to a danger, or nothing."""
+def led_back(state: State, turns: Iterable[Turn], *told: Turn) -> str:
+    """Say which of the turns told, of an order, lead back to a danger, or nothing."""
     danger = woken(state, turns)
     fitted = state.fitted
-    if danger is None or not leads_to(fitted, turn, danger):
+    back = [one for one in told if danger is not None and leads_to(fitted, one, danger)]
+    if danger is None or not back:
         return ""
-    one = fitted[turn.adjuster]
-    way = f"{one.label} {one.show(turn.before)} to {one.show(turn.after)}"
-    return f"{way} {does_again([one])}: {danger.where}."
+    levers = [fitted[turn.adjuster] for turn in back]
+    ways = [
+        f"{one.label} {one.show(turn.before)} to {one.show(turn.after)}"
+        for one, turn in zip(levers, back, strict=True)
+    ]
+    return f"{listed(ways)} {does_again(levers)}: {danger.where}."
 
 
 def does_again(levers: Iterable[Adjuster]) -> str:

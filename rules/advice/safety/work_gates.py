@@ -90,8 +90,7 @@ def asked_first(state: State, turns: Iterable[Turn]) -> Prompt | None:
     danger = woken(state, turned)
     if danger is None:
         return None
-    told = (led_back(state, turned, turn) for turn in turned)
-    return knowing_prompt(" ".join(filter(None, told)))
+    return knowing_prompt(led_back(state, turned, *turned))
 
 
 def knowing_prompt(danger: str) -> Prompt:

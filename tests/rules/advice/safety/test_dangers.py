@@ -12,6 +12,7 @@ from hypothesis import HealthCheck, example, given
 from hypothesis import strategies as st
 
 from rules.advice.safety.dangers import FrontDanger, never_back, woken
+from rules.advice.safety.work_gates import asked_first
 from rules.car.adjusters import Turn
 from rules.crew.actions import ActionError
 from rules.crew.forms import FORMS, LeftAsItStands
@@ -109,6 +110,18 @@ def test_a_way_back_to_a_danger_says_so_first_and_asks(action: str) -> None:
     crew.do(action, knowing=True)
     assert crew.prompt.id == f"turn:{LAUNCH}"
     assert "4100 rpm to 4200 rpm lets the front rise more: the wheelie was" in crew.prompt.notice
+
+
+def test_a_danger_is_said_once_for_all_turns_that_lead_back_to_it() -> None:
+    crew = over_and_lowered()
+    start = crew.state.settings
+    softer = [Turn(adjuster=one, before=start[one], after=start[one] - 2) for one in REBOUND]
+    launch = Turn(adjuster=LAUNCH, before=4100, after=4200)
+    asked = asked_first(crew.state, (*softer, launch))
+    assert asked is not None
+    assert asked.hint.count("on pass 1") == 1
+    assert "and launch rpm 4100 rpm to 4200 rpm let the front rise more: " in asked.hint
+    assert all(one in asked.hint for one in REBOUND)
 
 
 @pytest.mark.parametrize("far", ["last", "baseline"])
