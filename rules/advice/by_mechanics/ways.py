@@ -23,6 +23,9 @@ HALF_WAY = "On the cars that do what was seen, a setting between the two does be
 BACK = "On the cars that do what was seen, the settings before do better."
 _TIMES = (1, 2, 3, 4, 6, 9, 14)
 _MOST_LEVER_STEPS = 14
+# Launch rpm is the strongest lever of all: past a tenth of it at once a car bogs, and the launch of
+# the model knows nothing of that. Common practice, no source.
+MOST_LAUNCH = 0.1
 
 
 @dataclass(frozen=True)
@@ -95,10 +98,15 @@ def beside(fitted: Mapping[str, Adjuster], one: Adjuster) -> list[Adjuster]:
     return [one, other] if alike and other is not None else pair
 
 
-def sizes(one: Adjuster) -> Iterable[int]:
-    """Return the steps that are tried: the trade's step and its multiples, up to half the range."""
+def sizes(one: Adjuster, now: float) -> Iterable[int]:
+    """Return the steps that are tried: the trade's step and its multiples, up to half the range.
+
+    now: where it stands.
+    """
     trade = trade_step(one)
     half = int(min(one.marks * HALF_RANGE, _MOST_LEVER_STEPS * trade))
+    if one.part == "launch rpm":
+        half = min(half, max(trade, int(MOST_LAUNCH * now / one.step)))
     # A lever of which the file names no ends goes no further than two of the trade's steps.
     most = half if isfinite(one.marks) else min(half, 2 * trade)
     wanted = {1, most, *(trade * times for times in _TIMES)}
@@ -116,7 +124,7 @@ def _turned(now: Situation) -> Iterator[Way]:
             # One side alone turns the car, of which the launch knows nothing.
             continue
         for upward in (True, False):
-            for size in sizes(one):
+            for size in sizes(one, now.state.settings[one.id]):
                 steps = {lever.id: size for lever in levers}
                 turns = make_turns(levers, now.state.settings, upward, steps)
                 # After a danger a timid step is none; what the room cuts short is no such step.

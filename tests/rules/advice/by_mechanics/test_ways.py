@@ -2,7 +2,7 @@
 
 import pytest
 
-from rules.advice.by_mechanics.ways import HALF_RANGE, beside, of_draft, sizes, ways
+from rules.advice.by_mechanics.ways import HALF_RANGE, MOST_LAUNCH, beside, of_draft, sizes, ways
 from rules.advice.candidates import candidates
 from rules.advice.drafts import turn_draft
 from rules.advice.safety.turn_gates import refused
@@ -45,10 +45,17 @@ def test_after_a_big_stand_no_way_lets_the_front_rise() -> None:
 @pytest.mark.parametrize("knob", ["left front rebound", "left rear compression"])
 def test_sizes_go_from_one_click_past_the_trades_step_to_half_the_range(knob: str) -> None:
     one = carrying().fitted[knob]
-    found = list(sizes(one))
+    found = list(sizes(one, one.start))
     assert found[0] == 1
     assert trade_step(one) in found
     assert max(found) == int(one.marks * HALF_RANGE)
+
+
+def test_no_launch_moves_by_more_than_a_tenth_of_its_rpm_at_once() -> None:
+    """Past that a car bogs; common practice, no source."""
+    launches = [one for one in ways(carrying()) if one.levers[0].part == "launch rpm"]
+    shares = [abs(t.after - t.before) / t.before for one in launches for t in one.turns]
+    assert 0.05 < max(shares) <= MOST_LAUNCH
 
 
 def test_the_books_own_turn_is_a_way_and_a_ladder_is_none() -> None:
