@@ -204,17 +204,15 @@ def test_where_a_lever_stands_is_always_one_of_its_steps() -> None:
 
 def test_the_walk_asks_the_crews_own_book_what_is_open() -> None:
     book = shipped()
-    title = {"title": "Our own list"}
-    inspections = book.inspections | {
-        "hard-landing": book.inspections["hard-landing"].model_copy(update=title)
-    }
-    own = replace(book, inspections=inspections)
+    name = {"name": "Our own fault"}
+    carries = book.symptoms["front-carries"].model_copy(update=name)
+    own = replace(book, symptoms=book.symptoms | {"front-carries": carries})
     hand = Hand(HEAVY)
     hand.say(["front-carries"])
     walked(hand)
     now = filling(WALK, hand.state)
-    assert "Our own list." in " ".join(walk_sheet(own).result(now).says)
-    assert "Our own list." not in " ".join(WALK.result(now).says)
+    assert "Our own fault." in " ".join(walk_sheet(own).result(now).says)
+    assert "Our own fault." not in " ".join(WALK.result(now).says)
     declared = closed(walk_sheet(own), hand.state, hand.new_id)[-2]
     assert isinstance(declared, ev.BaselineDeclared)
-    assert "Our own list." in declared.facts["Not cleared when declared"]
+    assert "Our own fault." in declared.facts["Not cleared when declared"]
