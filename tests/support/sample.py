@@ -29,7 +29,7 @@ def sampled(cases: Iterable[tuple[Any, ...]], one_in: int) -> list[Any]:
     ]
 
 
-ONE_IN = 4
+ONE_IN = 6
 """Of the cases of each file that are the sweep's, one in so many is taken by lot."""
 
 
