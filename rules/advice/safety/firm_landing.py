@@ -1,6 +1,6 @@
 """Whether a landing was made firm, so that nobody undoes it to bring the nose down."""
 
-from rules.log.changes import PUT_BACK, Change
+from rules.log.changes import PUT_BACK, Change, is_in
 from rules.log.state import State
 
 LANDING_FIRMED = "landing firmed"
@@ -9,7 +9,10 @@ ROOM_TO_LAND = 0.6
 
 
 def landing_was_firmed(state: State) -> bool:
-    """Tell whether a change that is on the car made the front's compression firmer."""
+    """Tell whether a change that is on the car made the front's compression firmer.
+
+    Of a valving that no lever names nobody knows which way it went, so it is taken for firmer.
+    """
     firmer = {
         one.id: one.up(True)
         for one in state.fitted.values()
@@ -18,6 +21,10 @@ def landing_was_firmed(state: State) -> bool:
     }
 
     def firmed(change: Change) -> bool:
+        if change.part is not None:
+            strokes, places = change.part.strokes, change.part.places
+            inside = change.part.what == "valving" and (not strokes or "compression" in strokes)
+            return inside and is_in(change) and any(one.endswith("front") for one in places)
         return (
             change.status != "withdrawn"
             and change.origin != PUT_BACK

@@ -11,6 +11,7 @@ import pytest
 from rules.advice.safety.firm_landing import LANDING_FIRMED, landing_was_firmed
 from rules.advice.safety.nevers import TRAVEL_USED, forbidden, moves
 from rules.car.adjusters import Turn
+from tests.rules.crew.sheets.test_dampers import fill, finish
 from tests.support.crew import Crew, invented_car, knob
 
 ROOM: dict[str, Any] = {
@@ -57,3 +58,13 @@ def test_a_landing_that_a_change_made_firm_is_known_until_it_is_put_back() -> No
     crew.do("put back to baseline", knowing=True)
     crew.tick()
     assert not landing_was_firmed(crew.state)
+
+
+@pytest.mark.parametrize(("stroke", "firm"), [("compression", True), ("rebound", False)])
+def test_a_valving_that_no_lever_names_may_be_firmer(stroke: str, firm: bool) -> None:
+    """Nobody knows which way it went, so a compression valving is not undone by a knob."""
+    crew = Crew(invented_car(front=[knob(stroke, stroke, "high")]))
+    fill(crew, job="valving", where="front", how="opened", by="the maker", stroke=stroke)
+    fill(crew, out="Stack 1", **{"in": "Stack 2"}, gas="as noted", baseline="later")
+    finish(crew)
+    assert landing_was_firmed(crew.state) is firm
