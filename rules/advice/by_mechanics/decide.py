@@ -233,13 +233,14 @@ def _weighted(
     # A launch that was lost says nothing of how high the front goes when it is not.
     lost = not WITHOUT_THRUST.isdisjoint(named_symptoms(now.state, now.run))
     stand = None if lost else now.facts.get("stand")
+    stood_high = PassFacts(now.facts).stood_high
     weighted = [
         Weighted(
             way,
             _as_timed(now, way, prospect),
             book=book is not None and _alike(way, book),
             named=naming(way, decision.alternatives) is not None,
-            stood_high=PassFacts(now.facts).stood_high,
+            stood_high=stood_high,
         )
         for way, prospect in zip(found, answer.ways[: len(found)], strict=True)
     ]

@@ -68,7 +68,8 @@ def prospects(
     answered: Pass, after: Sequence[Launched], effects: Sequence[tuple[Effect, ...]]
 ) -> list[Prospect]:
     """Return what each way comes to, the first of them turning nothing."""
-    outcomes = [_outcome(answered, one) for one in after]
+    before = indices(answered.named_on)
+    outcomes = [_outcome(answered, before, one) for one in after]
     later = one_more(
         np.stack([one.gone for one in outcomes]),
         np.stack([one.moved for one in outcomes]),
@@ -104,9 +105,9 @@ class _Outcome:
     every: Array
 
 
-def _outcome(answered: Pass, after: Launched) -> _Outcome:
+def _outcome(answered: Pass, before: Array, after: Launched) -> _Outcome:
     treated, lines = answered.treated, answered.crew.faults
-    before, then = indices(answered.named_on), indices(after)
+    then = indices(after)
     was, now = before - lines, then - lines
     over = below(now / EYE)
     # The crew named it, so the cars on which it is there count: on the others nothing is to treat.
