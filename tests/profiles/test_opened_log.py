@@ -15,10 +15,10 @@ from profiles.log_refusals import HeldElsewhereError, LogMovedError, ReadOnlyLog
 from profiles.logbook import Logbook
 from profiles.logfile import BUSY_SECONDS, LogError
 from profiles.only_looking import FULL, LOCKED, NO_WRITES
-from profiles.open_windows import Window, open_window, who_has_open
-from profiles.opened_log import open_or_look
+from profiles.open_windows import Window, who_has_open
 from profiles.paths import DataFolder, data_folder
 from rules.log.events import NoteAdded
+from tests.support.windows import opened
 
 NOW = datetime(2031, 5, 4, 17, 6, tzinfo=UTC)
 ROOT = Path(__file__).parents[2]
@@ -74,10 +74,7 @@ def why(log: Logbook) -> str:
 def window(folder: DataFolder, who: str, minutes: int = 0) -> Iterator[Logbook]:
     """Open a window as the program does."""
     me = Window(who, NOW + timedelta(minutes=minutes))
-    with (
-        open_window(folder.log_file("demo").parent, me.since, me.who),
-        open_or_look(folder, "demo", me) as log,
-    ):
+    with opened(folder, me) as log:
         yield log
 
 

@@ -11,10 +11,10 @@ import pytest
 from drive import BOOK, START, Rig, make_desk
 
 from profiles.files import SHIPPED_CARS, add_car
-from profiles.open_windows import Window, open_window
-from profiles.opened_log import open_or_look
+from profiles.open_windows import Window
 from profiles.paths import DataFolder, data_folder
 from rules.log.events import NoteAdded
+from tests.support.windows import opened
 from tui.app import SetdownApp
 from tui.keys import KEYS, LOOKING
 from tui.opening import Opened, open_car
@@ -34,10 +34,7 @@ def folder(data: Path) -> DataFolder:
 def window(folder: DataFolder, who: str, minutes: int = 0) -> Iterator[Opened]:
     """Open a car in a window as the program does."""
     me = Window(who, START + timedelta(minutes=minutes))
-    with (
-        open_window(folder.log_file("demo").parent, me.since, me.who),
-        open_or_look(folder, "demo", me) as log,
-    ):
+    with opened(folder, me) as log:
         yield open_car(folder, "demo", log, BOOK)
 
 

@@ -76,28 +76,21 @@ class Terminal:
             if seen == before:
                 return seen
 
-    def press(self, key: str, shows: str) -> str:
+    def press(self, key: str, shows: str, ignored_s: float = KEY_S) -> str:
         """Press a key until the screen shows what it leads to: a settling screen ignores it."""
         end = time.monotonic() + PATIENCE_S
         while True:
             self.tmux("send-keys", "-t", "pit", key)
             try:
-                return self.wait_for(shows, KEY_S)
+                return self.wait_for(shows, ignored_s)
             except AssertionError:
                 if time.monotonic() > end:
                     raise
 
     def tick(self, key: str, shows: str) -> str:
         """Press a key that would undo itself: again only once it was ignored for long."""
-        end = time.monotonic() + PATIENCE_S
-        while True:
-            self.settled()
-            self.tmux("send-keys", "-t", "pit", key)
-            try:
-                return self.wait_for(shows, IGNORED_S)
-            except AssertionError:
-                if time.monotonic() > end:
-                    raise
+        self.settled()
+        return self.press(key, shows, IGNORED_S)
 
     def pid(self) -> int:
         return int(self.tmux("display-message", "-p", "-t", "pit", "#{pane_pid}"))
