@@ -62,6 +62,11 @@ def plural(count: float, noun: str) -> str:
     return f"{count:g} {noun}{'es' if noun.endswith('s') else 's'}"
 
 
+def capital(text: str) -> str:
+    """Begin a text with a capital letter and leave the rest of it as it stands."""
+    return text[:1].upper() + text[1:]
+
+
 def listed(words: Iterable[str]) -> str:
     """Join words: a, b and c."""
     *first, last = list(words)

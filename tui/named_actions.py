@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Protocol, runtime_checkable
 from textual.binding import ActiveBinding
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 
+from rules.wording import capital
 from tui.arranged import HIGH_FROM
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ def named_actions(screen: "Screen[object]") -> Iterator[tuple[str, ActiveBinding
         named = bool(name and binding.id)
         if named and one.enabled and not {binding.action, name} & told:
             told |= {binding.action, name}
-            yield f"{name[0].upper()}{name[1:]}", one
+            yield capital(name), one
 
 
 class NamedActions(Provider):

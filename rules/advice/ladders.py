@@ -9,6 +9,7 @@ from rules.book.schema import Rung
 from rules.car.adjusters import UPWARD, Adjuster
 from rules.log.advice import Draft
 from rules.shop.stock import in_trailer
+from rules.wording import capital
 
 NOTHING_LEFT = "What the car file has for this was tried; the rest is not in it."
 NOT_KNOWN = "What would treat it hangs on what nobody knows."
@@ -86,7 +87,7 @@ def _at_its_end(levers: tuple[Adjuster, ...], upward: bool) -> str:
         return "The knob that treats this stands at the end of its range."
     at_minimum = first.part == "tyre pressure" and not upward and first.makers_minimum is not None
     where = "the tyre maker's minimum" if at_minimum else "the end of its range"
-    return f"{first.label[0].upper()}{first.label[1:]} stands at {where}."
+    return f"{capital(first.label)} stands at {where}."
 
 
 def _stands(now: Situation, rung: Rung) -> bool:

@@ -12,6 +12,7 @@ from rules.log.part_counts import counts_before
 from rules.log.state import State
 from rules.log.state_after import after
 from rules.question import Prompt
+from rules.wording import capital
 
 QUALIFIED = "Opened by its maker or qualified hands alone; from outside only as its own sheet says."
 
@@ -29,7 +30,7 @@ def part_back(now: Situation, change: Change, part: PartMade, cause: str) -> Dra
         expect="The car as it was before.",
         look_for=f"{part.back} in. {counts_before(now.state, change)}",
         cautions=(QUALIFIED,) if part.what == "valving" else (),
-        lines=(f"{part.where[0].upper()}{part.where[1:]}: {part.back} in again. On stands.",),
+        lines=(f"{capital(part.where)}: {part.back} in again. On stands.",),
     )
 
 
@@ -64,4 +65,4 @@ def why_part_held(state: State, book: Book, change: Change, *, knowing: bool) ->
 def part_asked_first(state: State, book: Book, change: Change) -> Prompt | None:
     """Ask before a part that a danger was seen with goes in again; None where none was."""
     danger = "" if list_before(state, book, ()) else leads_back(state, change)
-    return knowing_prompt(danger[0].upper() + danger[1:] + ".") if danger else None
+    return knowing_prompt(capital(danger) + ".") if danger else None

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 
 from rules.car.adjusters import Adjuster, Turn
+from rules.wording import capital
 
 KEEPS = " to keep the {} force"
 
@@ -25,9 +26,9 @@ def turn_title(turns: tuple[Turn, ...], fitted: Mapping[str, Adjuster]) -> str:
         # A hand that puts a part in goes by the part's name, and by no number of positions.
         to = f"{first.show(turns[0].before)} to {first.show(turns[0].after)}"
         way = first.direction_word(distance * first.up(True) > 0)
-        return f"{name[0].upper()}{name[1:]}: {to}, {way}"
+        return f"{capital(name)}: {to}, {way}"
     way = first.direction_word(distance * first.up(True) > 0)
-    return f"{name[0].upper()}{name[1:]}: {first.show_steps(distance / first.step)} {way}"
+    return f"{capital(name)}: {first.show_steps(distance / first.step)} {way}"
 
 
 def valving_title(turns: tuple[Turn, ...], fitted: Mapping[str, Adjuster]) -> str:
@@ -36,7 +37,7 @@ def valving_title(turns: tuple[Turn, ...], fitted: Mapping[str, Adjuster]) -> st
     title = f"{lever.label}: {lever.show(turn.before)} to {lever.show(turn.after)}"
     counts = counts_words(turns[1:], fitted)
     title = f"{title}, {counts}" if counts else title
-    return title[0].upper() + title[1:]
+    return capital(title)
 
 
 def counts_words(turns: Iterable[Turn], fitted: Mapping[str, Adjuster]) -> str:

@@ -39,6 +39,7 @@ from rules.passes.readings import LANE, PRESSURE_KIND, READINGS
 from rules.passes.slip import AskBack
 from rules.passes.slip_entry import TAKE, asked_back
 from rules.question import UNKNOWN, AnswerError, Choice, Given, Prompt, check
+from rules.wording import capital
 
 SLIP = "slip"
 ELSE, LATEST = "else", 6
@@ -256,7 +257,7 @@ def _held(state: State, book: Book) -> Iterator[str]:
 def override(state: State, book: Book, filled: Filled) -> Next:
     """Ask for the reason of an override; say so first where there is nothing to override."""
     if why_not := act.why_no_override(state):
-        return Prompt("none", why_not[0].upper() + why_not[1:] + ".")
+        return Prompt("none", capital(why_not) + ".")
     if "reason" not in filled:
         choices = tuple(Choice(key, label) for key, label in act.OVERRIDE_REASONS.items())
         hint = "The reason stays in the log. An inspection is never overridden."
@@ -378,7 +379,7 @@ def _odd_pressure(state: State, action: NoteConditions) -> str:
 def _doubted(odd: str) -> Prompt:
     return Prompt(
         DOUBT,
-        odd[0].upper() + odd[1:] + ". What is it?",
+        capital(odd) + ". What is it?",
         choices=(
             Choice("sea-level barometer", "A sea-level barometer", key="b"),
             Choice("station pressure", "Station pressure", key="s"),

@@ -18,6 +18,7 @@ from rules.log.part_counts import counts_before
 from rules.log.state import State
 from rules.log.work_orders import no_more_put_backs, set_aside_bodies
 from rules.question import Choice, NewId, Prompt
+from rules.wording import capital
 
 HANDS: dict[str, str] = {
     "valving": "From outside only as its own sheet says; else its maker or qualified hands.",
@@ -43,7 +44,7 @@ def made_now(
     proposed = ev.PartChange(
         change=change,
         origin="own",
-        title=f"{part.where[0].upper()}{part.where[1:]}: {_from_to(part)}",
+        title=f"{capital(part.where)}: {_from_to(part)}",
         what=what,
         places=part.places,
         strokes=part.strokes,
@@ -90,7 +91,7 @@ def prompt(state: State, change: Change, part: PartMade) -> Prompt:
     stays = part.before or "what is in now"
     return Prompt(
         Topic.PART,
-        f"{part.where[0].upper()}{part.where[1:]}: {part.after} in again{out}?",
+        f"{capital(part.where)}: {part.after} in again{out}?",
         choices=(
             Choice(TurnChoice.NOT_YET, "Not yet"),
             Choice(TurnChoice.DONE, HAND_WORDS[part.what].done.format(part.after)),

@@ -21,6 +21,7 @@ from rules.log.reach import (
 from rules.log.state import State
 from rules.log.state_after import after
 from rules.question import Choice, Prompt
+from rules.wording import capital
 
 AS_IT_IS = "as it is"
 ASKS: Mapping[Access, str] = {
@@ -90,5 +91,5 @@ def notice(state: State, adjuster: str) -> str:
     way = way_to(state, adjuster)
     if way is None or not way.says:
         return ""
-    words = way.says[0].upper() + way.says[1:]
+    words = capital(way.says)
     return f"{words}, {way.minutes} min more." if way.minutes else f"{words}."

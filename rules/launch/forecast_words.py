@@ -6,6 +6,7 @@ from rules.car.fact import Fact
 from rules.car.usual import FACTS
 from rules.launch.proposed_change import Effect, Expected, Measure, Range
 from rules.units import FOOT_M, INCH_M, POUND_FORCE_N, System, localise
+from rules.wording import capital
 
 LONGEST = 136
 ROOMY = 196
@@ -162,7 +163,7 @@ def _goal(expected: Expected, system: System) -> Iterator[str]:
         room = left.after.low
         there = f"{_number(room, 'length', system)} left" if room > 0.0 else "may meet the stop"
         text = f"{text}; {there}"
-    yield f"{text[0].upper()}{text[1:]}."
+    yield f"{capital(text)}."
 
 
 def _asides(expected: Expected, system: System) -> Iterator[str]:
@@ -179,7 +180,7 @@ def _asides(expected: Expected, system: System) -> Iterator[str]:
         ):
             continue
         text = _change(effect, system, "was")
-        yield f"{text[0].upper()}{text[1:]}."
+        yield f"{capital(text)}."
 
 
 def _change(effect: Effect, system: System, instead: str) -> str:
@@ -216,7 +217,7 @@ def _verdict(expected: Expected) -> str:
         case "agrees" if expected.step < expected.trade_step:
             return f"Likely enough; trade step {expected.trade_step}."
         case "agrees":
-            return f"{expected.reason[0].upper()}{expected.reason[1:]}."
+            return f"{capital(expected.reason)}."
         case "disagrees":
             half = ": half the step" if expected.step < expected.trade_step else ""
             return f"Against the rule{half}."

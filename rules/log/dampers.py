@@ -10,6 +10,7 @@ from typing import Literal
 
 from rules.car.damper_record import DamperRecord
 from rules.car.model import CORNERS, AxleEnd, Corner
+from rules.wording import capital
 
 JobKind = Literal["fitted", "opened", "serviced", "spring"]
 Part = tuple[str, ...]
@@ -71,7 +72,7 @@ def _placed(places: list[str]) -> str:
     axles = {place.split()[-1] for place in places}
     both = len(places) == 2 and len(axles) == 1
     where = f"{axles.pop()}, both sides" if both else ", ".join(places)
-    return f"{where[0].upper()}{where[1:]}: "
+    return f"{capital(where)}: "
 
 
 @dataclass(frozen=True)

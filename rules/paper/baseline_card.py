@@ -10,7 +10,7 @@ from rules.log.state import Baseline, State
 from rules.moments import stamp
 from rules.paper.page import PrintedPage, Section
 from rules.paper.tables import Table
-from rules.wording import say
+from rules.wording import capital, say
 
 NO_FACTS = "Nothing was noted beside the counts: walk round the car in the shop."
 
@@ -93,7 +93,7 @@ def _facts(baseline: Baseline, state: State) -> Section:
     if not noted:
         return Section("Beside the counts", (NO_FACTS,))
     rows = tuple(
-        (say(label[0].upper() + label[1:], state.described_car.units), words, "")
+        (say(capital(label), state.described_car.units), words, "")
         for label, words in noted.items()
     )
     noted_table = Table(("what", "at the baseline", "found"), rows)

@@ -13,6 +13,7 @@ from rules.passes.air_effect import air_part, told
 from rules.passes.breathing import CALLED
 from rules.passes.slip import FIELDS
 from rules.units import FOOT_M, INCH_OF_MERCURY_PA, POUND_KG, UNITS, Quantity, from_si
+from rules.wording import capital
 from tui.lines import labelled, spoken, system
 
 STRIPE = ("quarter_s", "thousand_s", "eighth_s")
@@ -122,7 +123,7 @@ def _next_round(state: State, now: MoistAir) -> list[tuple[str, str]]:
             break
     engine = "how it breathes is not known" if is_said(state) else "not said yet, a asks it once"
     engine = CALLED[breathing] if breathing else engine
-    said = f"{engine[0].upper()}{engine[1:]}; its own passes teach what the air does to it."
+    said = f"{capital(engine)}; its own passes teach what the air does to it."
     nothing = [("Next", "No clean pass on these settings yet: nothing to expect from.")]
     return [*parts, ("Engine", said)] if parts else nothing
 

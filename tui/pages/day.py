@@ -20,6 +20,7 @@ from rules.passes.splits import (
     stripe_cost,
 )
 from rules.units import UNITS, Quantity, from_si
+from rules.wording import capital
 from tui.lines import spoken, system
 from tui.pages.day_drawings import day_runs, legend, setting_marks
 from tui.pages.day_pictures import knob_pictures, sixty_picture
@@ -145,7 +146,7 @@ def launch_against_power(slip: Slip) -> str:
     try:
         grip = grip_from_sixty(slip.sixty_s, power)
     except ValueError as error:
-        return f"{str(error)[0].upper()}{str(error)[1:]}."
+        return f"{capital(str(error))}."
     distance = BEAMS_M[last]
     cost = run_to(distance, power, grip).time_s - run_to(distance, power).time_s
     told = (

@@ -6,6 +6,7 @@ from rules.crew.prompts import disputed_text
 from rules.launch.forecast_words import expected_details, to_see
 from rules.log.state import State
 from rules.moments import stamp
+from rules.wording import capital
 from tui.desk import Desk
 from tui.laid import notice_lines
 from tui.lines import WIDTH, advice_lines, labelled, net_of, off_baseline, spoken, system
@@ -51,7 +52,7 @@ def _knob_rows(state: State) -> list[str]:
         if told or known:
             says = "; ".join([moves(one), *(each.says for each in known)])
             words = f"{one.axle} {one.name} moves {says}."
-            rows += labelled("", spoken(state, f"{words[0].upper()}{words[1:]}"))
+            rows += labelled("", spoken(state, capital(words)))
     return ["", "What a knob moves, and how strongly:", *rows] if rows else []
 
 

@@ -17,7 +17,7 @@ from rules.log.other_parts import other_parts
 from rules.log.state import Run, State
 from rules.passes.slip import FIELDS
 from rules.passes.splits import WORTH_A_WORD_S, stretches
-from rules.wording import plural
+from rules.wording import capital, plural
 from tui.lines import labelled, spoken
 from tui.pages.page import Page
 
@@ -125,7 +125,7 @@ def _foretold(state: State, change: Change) -> list[tuple[str, str]]:
     every = forecasts(state)
     held = sum(one.held for one in every)
     rows.append(f"{plural(len(every), 'forecast')} so far, {held} held; 8 in 10 should.")
-    said = [f"{row[0].upper()}{row[1:]}" for row in rows]
+    said = [capital(row) for row in rows]
     return [("Foretold" if number == 0 else "", row) for number, row in enumerate(said)]
 
 
@@ -195,7 +195,7 @@ def _timed(known: "ChangeVerdict") -> list[tuple[str, str]]:
         ("", f"Worth having from {known.worth_s:.3f} s, {usual}. {reason}".rstrip()),
         ("Without", _passes(known.before)),
         ("With", _passes(known.after)),
-        ("Run as", f"{order_words(times.design.letters)} {label[0].upper()}{label[1:]}"),
+        ("Run as", f"{order_words(times.design.letters)} {capital(label)}"),
     ]
     if known.offers:
         told = "; ".join(

@@ -15,7 +15,7 @@ from rules.advice.forecasts import foretold_of
 from rules.advice.safety.gates import open_blocks
 from rules.book import Book
 from rules.log.state import State
-from rules.wording import plural
+from rules.wording import capital, plural
 from tui.drawn.plate import Kind, Plate, drawn
 from tui.drawn.ranges import Bar, bars
 from tui.drawn.short_advice import (
@@ -95,7 +95,7 @@ def _lines(
 ) -> Iterator[Labelled]:
     yield Labelled("Why", _why(state, known, decided))
     seen = spoken(state, seen_words(known, book))
-    yield Labelled("Seen", f"{seen[0].upper()}{seen[1:]}")
+    yield Labelled("Seen", capital(seen))
     worse = [one.name for one in known.measured if one.says == "worse"]
     better = [one.name for one in known.measured if one.says == "better"]
     said = [f"{word}: {', '.join(of)}" for word, of in (("worse", worse), ("better", better)) if of]

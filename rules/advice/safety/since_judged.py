@@ -8,7 +8,7 @@ from rules.log.said import VERDICT, is_unjudged, named_symptoms
 from rules.log.state import Run, State
 from rules.passes.slip import SPOILING
 from rules.question import UNKNOWN
-from rules.wording import listed
+from rules.wording import capital, listed
 
 
 def last_judged(state: State) -> Run | None:
@@ -47,7 +47,7 @@ def since_notice(state: State) -> str:
         levers = {_name(one): one for one in back}
         names = listed(levers)
         does = does_again(levers.values())
-        said.append(f"{names[0].upper()}{names[1:]} {does} again: {danger.where}.")
+        said.append(f"{capital(names)} {does} again: {danger.where}.")
     elif (danger := awake_at(state, state.settings)) is not None:
         said.append(f"As lively as it was: {danger.where}.")
     return " ".join(said)

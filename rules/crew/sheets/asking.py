@@ -8,6 +8,7 @@ from rules.crew.sheets.sheet import SheetField
 from rules.question import Choice, Given
 from rules.typed import Wanted
 from rules.units import Quantity
+from rules.wording import capital
 
 YES_NO = (Choice("yes", "Yes"), Choice("no", "No"))
 
@@ -20,7 +21,7 @@ def quantity(
 ) -> SheetField:  # fmt: skip
     """Ask for a number with its unit. low, high: SI.  typical: key of its usual range."""
     usual = typically(typical)
-    texts = [hint, f"{usual[0].upper()}{usual[1:]}." if usual else ""]
+    texts = [hint, f"{capital(usual)}." if usual else ""]
     return SheetField(
         key,
         label,

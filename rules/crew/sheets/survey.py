@@ -26,7 +26,7 @@ from rules.shop.survey import ENDS, least_travel, survey_findings
 from rules.shop.surveyed import AxleTravel, CornerSurvey, LowPart, Survey
 from rules.typed import Wanted, read
 from rules.units import Quantity
-from rules.wording import both
+from rules.wording import both, capital
 
 PROCEDURE = (
     "Car down as raced first, springs in: lengths at ride height, heights, angles, both sides.",
@@ -106,7 +106,7 @@ def _entered_fields() -> Iterator[tuple[str, SheetField]]:
     for key, label in _NUMBERS.items():
         one = TYPICAL[key]
         ends = (-0.5, 0.5) if one.quantity else (-20.0, 20.0)
-        question = f"{one.name[0].upper()}{one.name[1:]}?"
+        question = f"{capital(one.name)}?"
         asked = quantity(
             key, label, one.quantity, *ends, question=question, typical=key, unit=one.unit,
             stage=OUT if key == _THROUGH_TRAVEL else DOWN,
@@ -226,7 +226,7 @@ def result(now: Filling) -> Result:
     survey, misfits = survey_of(now)
     found = survey_findings(survey)
     if misfits:
-        wrong = (f"{one[0].upper()}{one[1:]}. Go back to the wrong one." for one in misfits)
+        wrong = (f"{capital(one)}. Go back to the wrong one." for one in misfits)
         return Result(("Some lengths do not go together.", *wrong), found)
     edits = tuple(_edits(now, survey))
     rates = rate_findings(_as_surveyed(now.car, edits), now.state.settings, last_asked(now))

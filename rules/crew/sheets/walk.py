@@ -18,7 +18,7 @@ from rules.log.work_orders import recount_bodies
 from rules.question import AnswerError, Choice, Given, NewId
 from rules.typed import Wanted, read
 from rules.units import PSI_PA, Quantity
-from rules.wording import both
+from rules.wording import both, capital
 
 ID = "baseline walk"
 PROCEDURE = (
@@ -95,11 +95,11 @@ def _height_doubt(now: Filling, corner: Corner, value: Given) -> str:
 
 
 def _read_aloud(now: Filling, one: Adjuster) -> SheetField:
-    question = f"{one.label[0].upper()}{one.label[1:]}: read it aloud."
+    question = f"{capital(one.label)}: read it aloud."
     if one.positions:
         named = tuple(Choice(name, name) for name in one.positions)
         return SheetField(one.id, one.label, question, "one", choices=named, unknown=False)
-    wanted = f"{one.wanted()[0].upper()}{one.wanted()[1:]}."
+    wanted = f"{capital(one.wanted())}."
     asked = SheetField(
         one.id, one.label, question, "text", hint=wanted, unknown=False, longest=40,
         fault=partial(_fault, now, one),

@@ -20,7 +20,7 @@ from rules.crew.sheets.describe.rank import BARS_KEY, HOW
 from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.question import UNKNOWN, Choice, Given
 from rules.units import UNITS, Quantity, System
-from rules.wording import both
+from rules.wording import both, capital
 
 ID = "new car"
 BARS = "wheelie bars"
@@ -47,7 +47,7 @@ PROCEDURE = (
     "Firmer: the arrow or letters on the knob, the maker's sheet, or leave it open.",
     "Which knob is which: the maker's sheet. If nobody knows, one knob that moves both ways.",
     f"Front axle weight: both front scales together. {HOW['masses.left_front']}",
-    *(f"{name_of(key)[0].upper()}{name_of(key)[1:]}: {HOW[key]}" for key in NARROWING),
+    *(f"{capital(name_of(key))}: {HOW[key]}" for key in NARROWING),
 )
 GUESSED = "A guess is welcome: it is kept as one."
 
@@ -118,7 +118,7 @@ def _narrowing(now: Filling) -> Iterator[SheetField]:
         low, high = asked(key)
         most = min(high, 0.99 * wheelbase) if key == "geometry.cg_height" and wheelbase else high
         label = name_of(key)
-        label = f"{label[0].upper()}{label[1:]}"
+        label = capital(label)
         hint = GUESSED if key in AS_GUESSES else ""
         yield quantity(
             key, label, QUANTITIES[key], low, most,

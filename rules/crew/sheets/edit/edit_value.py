@@ -13,6 +13,7 @@ from rules.crew.sheets.sheet import Filling, Result, SheetField
 from rules.question import Choice, Given
 from rules.typed import Wanted, read
 from rules.units import System
+from rules.wording import capital
 
 MEASURED, GUESSED = "measured", "guess"
 _ALIKE = (
@@ -60,7 +61,7 @@ def chosen(now: Filling) -> Value | None:
 
 
 def _new_value(now: Filling, value: Value) -> SheetField:
-    label = f"{value.name[0].upper()}{value.name[1:]}"
+    label = capital(value.name)
     stands = f"It stands at {value.shown(now.system)}."
     key = "new"
     lever = _lever_of(now, value)
