@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from hashlib import blake2b
-from itertools import zip_longest
+from itertools import chain, islice, zip_longest
 from typing import Any, Generic, Protocol, Self, TypeVar, overload
 from weakref import ReferenceType, ref
 
@@ -221,7 +221,13 @@ class GrowingSequence(Sequence[T]):
     def __getitem__(self, at: slice) -> tuple[T, ...]: ...
     def __getitem__(self, at: int | slice) -> T | tuple[T, ...]:
         if isinstance(at, slice):
-            return tuple(self[place] for place in range(*at.indices(len(self))))
+            first, end, step = at.indices(len(self))
+            if step != 1:
+                return tuple(self[place] for place in range(first, end, step))
+            begun, end = first // LENGTH, max(first, end)
+            touched = range(begun, min(-(-end // LENGTH), len(self._parts) + 1))
+            items = chain.from_iterable(self._at(number) for number in touched)
+            return tuple(islice(items, first - begun * LENGTH, end - begun * LENGTH))
         place = at + len(self) if at < 0 else at
         number, inside = divmod(place, LENGTH)
         if number < 0 or number > len(self._parts):

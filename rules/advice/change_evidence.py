@@ -44,8 +44,6 @@ USUAL_MINUTES_A_PASS = 30.0
 
 # So many passes of other meetings, and so many imported ones, are looked through.
 REMEMBERED = 150
-# The passes of a comparison: what is said of each is kept from one change to the next.
-LOOKED_AT = 4 * REMEMBERED
 # Comparisons kept of a state: of the changes of a meeting most are of settings compared already.
 COMPARED = 8
 
@@ -165,18 +163,40 @@ def sixty_of(slip: Slip) -> float | None:
 
 def pass_times(state: State, meeting: str | None, timed: Timed = sixty_of) -> list[PassTime]:
     """Return the times of a meeting, of the 60-foot or another stretch."""
-    runs = state.runs_at(meeting)
-    return [one for run in runs if (one := _time_of(state, run, timed)) is not None]
+    return list(_times_at(state, meeting, timed))
 
 
-def _time_of(state: State, run: Run, timed: Timed) -> PassTime | None:
-    """Return the time of a pass; one made with other parts than are on now is not a clean one."""
-    return _time_by_id(state, run.id, timed)
+@once_for_each(COMPARED)
+def _times_at(state: State, meeting: str | None, timed: Timed) -> tuple[PassTime, ...]:
+    ran = _setting_of_each(state, meeting)
+    times = (_time_of(run, timed, name, clean) for run, name, clean in ran)
+    return tuple(one for one in times if one is not None)
 
 
-@once_for_each(LOOKED_AT)
-def _time_by_id(state: State, run_id: str, timed: Timed) -> PassTime | None:
-    run = state.run(run_id)
+@once_for_each(COMPARED)
+def _times_elsewhere(state: State, meeting: str | None, timed: Timed) -> tuple[PassTime, ...]:
+    """Return the times of the latest passes of other meetings, the first one first."""
+    elsewhere = (run for run in reversed(state.runs) if run.meeting != meeting)
+    latest = reversed(list(islice(elsewhere, REMEMBERED)))
+    times = (_time_of(run, timed, *_setting_of(state, run)) for run in latest)
+    return tuple(one for one in times if one is not None)
+
+
+@once_for_each(COMPARED)
+def _setting_of_each(state: State, meeting: str | None) -> tuple[tuple[Run, str, bool], ...]:
+    return tuple((run, *_setting_of(state, run)) for run in state.runs_at(meeting))
+
+
+def _setting_of(state: State, run: Run) -> tuple[str, bool]:
+    """Name the setting of a pass, and tell whether the pass is a clean one.
+
+    One made with other parts than are on now is not.
+    """
+    return name_of(state, run), is_counted(run) and comparable(state, run)
+
+
+def _time_of(run: Run, timed: Timed, setting: str, clean: bool) -> PassTime | None:
+    """Return the time of a pass."""
     if timed is sixty_of:
         seconds = run.sixty_s
     else:
@@ -186,9 +206,9 @@ def _time_by_id(state: State, run_id: str, timed: Timed) -> PassTime | None:
     air = air_at(run)
     return PassTime(
         order=run.number,
-        setting=name_of(state, run),
+        setting=setting,
         value_s=seconds,
-        clean=is_counted(run) and comparable(state, run),
+        clean=clean,
         air_density=air.dry_density_kg_m3 if air else None,
         lane=run.lane,
         meeting=run.meeting or "",
@@ -223,9 +243,7 @@ def _day_fit(
     clean = [one.value_s for one in times if one.clean]
     if not clean:
         return None
-    elsewhere = (run for run in reversed(state.runs) if run.meeting != meeting)
-    remembers = reversed(list(islice(elsewhere, REMEMBERED)))
-    others = (one for run in remembers if (one := _time_of(state, run, timed)) is not None)
+    others = _times_elsewhere(state, meeting, timed)
     known = remembered([*imported_times(state, timed), *others, *times], meeting or "", settings)
     return known.fit(priors(sum(clean) / len(clean), breathing_of(state)))
 
@@ -267,11 +285,9 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     old, new = (setting_name(one) for one in settings)
     day = day_fit(state, change.meeting, (old, new))
     times = _judged(state, change.meeting, old, new, change.worth_s)
-    counted = (run for run in state.runs_at(change.meeting) if is_counted(run))
-    clean = [run for run in counted if comparable(state, run)]
-    named = [(run, name_of(state, run)) for run in clean]
-    before = tuple(run for run, name in named if name == old)
-    after = tuple(run for run, name in named if name == new)
+    ran = _setting_of_each(state, change.meeting)
+    before = tuple(run for run, name, clean in ran if clean and name == old)
+    after = tuple(run for run, name, clean in ran if clean and name == new)
     measured = measured_change(state, change, before)
     danger = _shown_with(state, book, change, settings[1])
     risky = measured_danger(measured) or _is_risky(state, book, change, settings)

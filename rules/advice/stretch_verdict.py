@@ -6,6 +6,7 @@ source.
 """
 
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 from statistics import median
 
@@ -53,6 +54,7 @@ class StretchVerdict:
         return f"{start} to {end}"
 
 
+@cache
 def between(beams: Beams) -> Timed:
     """Return the time between two beams, of slips that have both."""
     start, end = beams

@@ -27,15 +27,32 @@ Array = NDArray[np.float64]
 
 # Stories kept in each cell.
 KEPT = 10
+# Stories worked on together: more than the memory next to the processor holds cost twice as much.
+TOGETHER = 256
 START, WANDER, SLOPE, LANE, AIR = range(5)
 # What begins anew with each meeting.
 OF_MEETING = (START, WANDER, SLOPE, LANE)
 
 
 @dataclass(frozen=True)
+class Kinds:
+    """The kinds of pass that there can be (n): clean, wide and spoilt, those that have a share.
+
+    log_shares: by kind and cell (n, c).  factors, more: what a kind makes of the square of a cell's
+    scatter, both (n, 1).  shifts: what it costs (n).
+    """
+
+    log_shares: Array
+    factors: Array
+    more: Array
+    shifts: Array
+
+
+@dataclass(frozen=True)
 class Cells:
     """What each cell (c) holds for true; the wandering varies fastest, `walks` values of it."""
 
+    kinds: Kinds
     scatter: Array
     wide_share: Array
     setting_variance: Array
@@ -76,6 +93,7 @@ def nothing_seen(priors: "Priors") -> Stories:
     shape = (len(noises), len(apart), len(walks))
     noise, setting, walk = (one.ravel() for one in np.indices(shape))
     cells = Cells(
+        kinds=_kinds_of(noises[noise, 1], priors),
         scatter=noises[noise, 0],
         wide_share=noises[noise, 1],
         # Two settings stand apart by the difference of two such numbers.
@@ -145,7 +163,6 @@ def pass_comes(
     stories: Stories,
     row: Sequence[float],
     value: float,
-    priors: "Priors",
     more_sd: float = 0.0,
     most: int = KEPT,
 ) -> Stories:
@@ -155,33 +172,38 @@ def pass_comes(
     in each cell.
     """
     h = np.asarray(row, dtype=np.float64)
-    # As one long table: the array library is slow at many small ones.
-    gone = (stories.covariances.reshape(-1, h.size) @ h).reshape(stories.means.shape)
+    size, kinds = h.size, stories.cells.kinds
+    count, before = stories.log_weights.shape
+    # As long tables, worked on in place: the array library is slow at many small ones.
+    covariances = stories.covariances.reshape(-1, size, size)
+    gone = covariances.reshape(-1, size) @ h
+    gone = gone.reshape(-1, size)
     known = gone @ h
-    off = value - stories.means @ h
-    kinds = _kinds(stories.cells, priors, more_sd)
-    weights = np.stack(
-        [
-            stories.log_weights
-            + log_share[:, None]
-            - 0.5
-            * (np.log(known + variance[:, None]) + (off - shift) ** 2 / (known + variance[:, None]))
-            for log_share, variance, shift in kinds
-        ],
-        axis=2,
-    )
-    count = weights.shape[0]
-    kept, places = _cut(weights.reshape(count, -1), most)
-    story, kind = places // len(kinds), places % len(kinds)
+    off = value - stories.means.reshape(-1, size) @ h
+    noise = kinds.factors * (stories.cells.scatter**2 + more_sd**2) + kinds.more
+    spread = known.reshape(count, before) + noise[:, :, None]
+    miss = (off - kinds.shifts[:, None]).reshape(spread.shape)
+    miss *= miss
+    miss /= spread
+    miss += np.log(spread, out=spread)
+    miss *= 0.5
+    weights = stories.log_weights + kinds.log_shares[:, :, None]
+    weights -= miss
+    kept, places = _cut(weights.transpose(1, 2, 0).reshape(count, -1), most)
+    story, kind = places // kinds.shifts.size, places % kinds.shifts.size
     cell = np.arange(count)[:, None]
-    variances = np.stack([variance for _, variance, _ in kinds], axis=1)[cell, kind]
-    shifts = np.array([shift for _, _, shift in kinds])[kind]
-    gone, known, off = gone[cell, story], known[cell, story], off[cell, story]
-    gain = gone / (known + variances)[..., None]
-    covariances = stories.covariances[cell, story]
-    covariances -= gain[..., :, None] * gone[..., None, :]
-    means = stories.means[cell, story] + gain * (off - shifts)[..., None]
-    return Stories(stories.cells, kept, means, covariances)
+    came_from = (story + before * cell).ravel()
+    gone = gone.take(came_from, axis=0)
+    variances = known.take(came_from) + noise.take((kind * count + cell).ravel())
+    gain = gone / variances[:, None]
+    left = covariances.take(came_from, axis=0)
+    for at in range(0, len(left), TOGETHER):
+        some = slice(at, at + TOGETHER)
+        left[some] -= gain[some, :, None] * gone[some, None, :]
+    means = gain * (off.take(came_from) - kinds.shifts.take(kind.ravel()))[:, None]
+    means += stories.means.reshape(-1, size).take(came_from, axis=0)
+    shape = (count, -1, size)
+    return Stories(stories.cells, kept, means.reshape(shape), left.reshape(*shape, size))
 
 
 def combination(stories: Stories, row: Sequence[float]) -> tuple[Array, Array, Array]:
@@ -191,19 +213,18 @@ def combination(stories: Stories, row: Sequence[float]) -> tuple[Array, Array, A
     return stories.weights.ravel(), (stories.means @ h).ravel(), variances.ravel()
 
 
-def _kinds(cells: Cells, priors: "Priors", more_sd: float) -> list[tuple[Array, Array, float]]:
-    """Return log share (c), variance (c) and shift of each kind of pass that there can be."""
-    square = cells.scatter**2 + more_sd**2
+def _kinds_of(wide_share: Array, priors: "Priors") -> Kinds:
+    """Return the kinds of pass that there can be where so many scatter wide."""
     spoilt = priors.spoilt_share
-    kinds = [(np.log1p(-cells.wide_share - spoilt), square, 0.0)]
-    if cells.wide_share.any():
+    kinds = [(np.log1p(-wide_share - spoilt), 1.0, 0.0, 0.0)]
+    if wide_share.any():
         with np.errstate(divide="ignore"):
-            wide = np.log(cells.wide_share)
-        kinds.append((wide, priors.wide_factor**2 * square, 0.0))
+            kinds.append((np.log(wide_share), priors.wide_factor**2, 0.0, 0.0))
     if spoilt:
-        log_spoilt = np.full_like(square, np.log(spoilt))
-        kinds.append((log_spoilt, square + priors.spoilt_sd**2, priors.spoilt_mean))
-    return kinds
+        log_spoilt = np.full_like(wide_share, np.log(spoilt))
+        kinds.append((log_spoilt, 1.0, priors.spoilt_sd**2, priors.spoilt_mean))
+    log_shares, factors, more, shifts = (np.array(one) for one in zip(*kinds, strict=True))
+    return Kinds(log_shares, factors[:, None], more[:, None], shifts)
 
 
 def _likeliest(stories: Stories, most: int) -> Stories:
@@ -222,7 +243,9 @@ def _cut(log_weights: Array, most: int) -> tuple[Array, NDArray[np.intp]]:
     if log_weights.shape[1] <= most:
         return log_weights, np.broadcast_to(np.arange(log_weights.shape[1]), log_weights.shape)
     places = np.argpartition(log_weights, -most, axis=1)[:, -most:]
-    kept = np.take_along_axis(log_weights, places, axis=1)
+    rows = np.arange(0, log_weights.size, log_weights.shape[1])[:, None]
+    kept = log_weights.take(places + rows)
     top = kept.max(axis=1, keepdims=True)
     whole, part = (np.exp(one - top).sum(axis=1, keepdims=True) for one in (log_weights, kept))
-    return kept + np.log(whole / part), places
+    kept += np.log(whole / part)
+    return kept, places

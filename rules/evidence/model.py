@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from rules.evidence.local_level import Stories
 
 
-DEEPEST = 100
 # From so many passes on a first look with few stories finds what they rule out, noises and sizes of
 # settings below this share; the whole of them decides, so that a calm morning rules out nothing.
 LONG_DAY, GLANCED, RULED_OUT = 24, 3, 1e-6
@@ -190,34 +189,53 @@ def _not_ruled_out(passes: tuple[PassTime, ...], priors: Priors) -> Priors:
 def times_known(
     passes: tuple[PassTime, ...], priors: Priors, stories_kept: int | None = None
 ) -> TimesKnown:
-    """Return what clean passes say, each taken in on top of those before it, mostly known already.
+    """Return what clean passes say, each taken in on top of those before it.
+
+    What was said of all but the last is begun from; what each one before that left is not kept,
+    because it would fill the memory with what nobody asks for.
 
     stories_kept: in each cell, fewer than usual for a first look.
     """
-    # A long day is taken in part by part: one call a pass would stand too deep.
-    for count in range(DEEPEST, len(passes), DEEPEST):
-        _taken_in(passes[:count], priors, stories_kept)
-    return _taken_in(passes, priors, stories_kept)
+    found = _found(passes, priors, stories_kept)
+    if not found:
+        known = next(iter(_found(passes[:-1], priors, stories_kept)), None)
+        for place in range(len(passes) - 1 if known else 0, len(passes)):
+            before = passes[place - 1] if place else None
+            known = _taken_in(known, before, passes[place], priors, stories_kept)
+        found.extend([known] if known else ())
+    return found[0]
 
 
-@lru_cache(maxsize=32)
-def _taken_in(passes: tuple[PassTime, ...], priors: Priors, stories_kept: int | None) -> TimesKnown:
+@lru_cache(maxsize=64)
+def _found(
+    passes: tuple[PassTime, ...], priors: Priors, stories_kept: int | None
+) -> list[TimesKnown]:
+    """Return where what passes say is kept: empty until it is worked out."""
+    return []
+
+
+def _taken_in(
+    known: TimesKnown | None,
+    before: PassTime | None,
+    last: PassTime,
+    priors: Priors,
+    stories_kept: int | None,
+) -> TimesKnown:
+    """Return what is known with one more pass."""
     from rules.evidence import local_level as day
 
-    last, before = passes[-1], passes[:-1]
     most = stories_kept or day.KEPT
-    if before:
-        known = _taken_in(before, priors, stories_kept)
-        stories, places, level = known.stories, known.places, known.level
-    else:
+    if known is None:
         level = last.value_s
         stories = day.nothing_seen(priors)
         places = CoefficientPlaces((), last.order, last.air_density)
-    if not before or before[-1].meeting != last.meeting:
+    else:
+        stories, places, level = known.stories, known.places, known.level
+    if before is None or before.meeting != last.meeting:
         stories = day.meeting_begins(stories, priors, most)
         places = replace(places, first_order=last.order)
     else:
-        stories = day.passes_go_by(stories, last.order - before[-1].order)
+        stories = day.passes_go_by(stories, last.order - before.order)
     if last.setting not in places.settings:
         stories = day.setting_comes(stories)
         places = places.with_setting(last.setting)
@@ -225,5 +243,5 @@ def _taken_in(passes: tuple[PassTime, ...], priors: Priors, stories_kept: int | 
         places = replace(places, density=last.air_density)
     row = places.row(last.order, last.setting, last.air_density, last.lane)
     more = 0.0 if last.lane in LANES else priors.lane_unknown_sd
-    stories = day.pass_comes(stories, row, last.value_s - level, priors, more, most)
+    stories = day.pass_comes(stories, row, last.value_s - level, more, most)
     return TimesKnown(stories, places, level)

@@ -87,11 +87,19 @@ def part_marks(state: State, parts: Parts) -> dict[str, float]:
 
     Beside the settings they say what was on the car, so that the clock can tell with from without.
     """
-    marks: dict[str, float] = {}
-    for change in state.changes.where("of a part", is_of_part):
-        jobs = {job.id for job in state.dampers.jobs if job.change == change.id}
-        marks[part_mark(change)] = float(any(jobs & set(part) for part in parts.values()))
-    return marks
+    return {
+        mark: float(any(jobs & set(part) for part in parts.values()))
+        for mark, jobs in _part_changes(state)
+    }
+
+
+@once_for_each(1)
+def _part_changes(state: State) -> tuple[tuple[str, set[str]], ...]:
+    """Return the mark of each change of a part, with its jobs."""
+    return tuple(
+        (part_mark(change), {job.id for job in state.dampers.jobs if job.change == change.id})
+        for change in state.changes.where("of a part", is_of_part)
+    )
 
 
 def part_mark(change: Change) -> str:
