@@ -16,8 +16,8 @@ from typing import Literal
 from profiles.files import CarFileError, load_car
 from profiles.journals import ENDS, beside, has_journal, stray_write_ahead
 from profiles.logfile import LogError, is_torn, open_log, set_strays_aside, stray_journal
+from profiles.only_read import read_log
 from profiles.open_windows import who_has_open
-from profiles.other_logs import read_log
 from profiles.paths import LOG_FILE, RESTORED, DataFolder, DataFolderError
 from profiles.salvage import salvage
 from rules.book import BookError, with_own

@@ -5,14 +5,13 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from types import TracebackType
 from typing import Any, Self
 from uuid import UUID
 
 from profiles.local_time import here
 from profiles.log_refusals import MOVED, HeldElsewhereError, LogMovedError, ReadOnlyLogError
-from profiles.logfile import LogError, copy_log, explained, log_in_memory, open_log, transaction
+from profiles.logfile import LogError, explained, log_in_memory, open_log, transaction
 from profiles.only_looking import held_by, kept_from
 from profiles.open_windows import Window
 from profiles.snapshot import WORTH_IT, Snapshot, answers, cooled, load, save, snapshot_file
@@ -426,16 +425,3 @@ class Logbook:
             )
             position = cursor.lastrowid or position
         return position
-
-
-def read_log(path: Path) -> State:
-    """Return where a log stands, without writing beside it: a copy of it is read.
-
-    Raises:
-        LogError: if there is no log, or it cannot be used.
-    """
-    with TemporaryDirectory() as folder:
-        copy = Path(folder) / "copy.sqlite3"
-        copy_log(path, copy)
-        with Logbook.open(copy, "reader", create=False) as log:
-            return log.state

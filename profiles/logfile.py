@@ -4,9 +4,10 @@ import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from hashlib import blake2b
 from pathlib import Path
 from secrets import randbelow
-from typing import Any
+from typing import Any, NamedTuple
 from urllib.parse import quote
 
 from profiles.durable import make_folder
@@ -59,6 +60,7 @@ _SCHEMA = (
     f"PRAGMA user_version = {VERSION}",
 )
 
+_IDS = "SELECT id FROM events ORDER BY position"
 _REASONS = {
     "SQLITE_NOTADB": "this is not a log of Setdown; nothing was changed",
     "SQLITE_CORRUPT": (
@@ -129,10 +131,13 @@ def log_in_memory() -> sqlite3.Connection:
     return _prepare(sqlite3.connect(":memory:", isolation_level=None))
 
 
-def copy_log(source: Path, target: Path) -> int:
+def copy_log(source: Path, target: Path, *, number_too: bool = False) -> int:
     """Copy a log as of its last commit, check the copy, and return its number of events.
 
     The source is only read, whatever a crash left of it: its disk may take no more writes.
+
+    number_too: the copy keeps the number of the log, so that its snapshot is the copy's too; for a
+    copy that is only read, and gone before anything is written.
 
     Raises:
         LogError: if there is no sound log, or the copy cannot be made or differs.
@@ -142,29 +147,48 @@ def copy_log(source: Path, target: Path) -> int:
             raise LogError(f"{target}: exists already; nothing was written")
         recognise(source)
         torn = stray_write_ahead(source) or is_torn(source)
-        ids = (_copy_torn if torn else _copy)(source, target)
+        held = (_copy_torn if torn else _copy)(source, target)
+        # A number of its own, which a journal keeps: so no other file's is taken for its own.
+        number = held.number if number_too else 1 + randbelow(2**31 - 2)
         with closing(connect(target, "rw")) as copy:
-            # A number of its own, which a journal keeps: so no other file's is taken for its own.
-            copy.execute(f"PRAGMA schema_version = {1 + randbelow(2**31 - 2)}")
-    if verified_ids(target) != ids:
-        raise LogError(f"{source}: its copy came out different")
-    return len(ids)
+            copy.execute(f"PRAGMA schema_version = {number}")
+    with explained(str(target)), closing(connect(target, "ro")) as copy:
+        _refuse_damaged(target, copy)
+        if _held(copy).ids != held.ids:
+            raise LogError(f"{source}: its copy came out different")
+    return held.events
 
 
-def _copy(source: Path, target: Path) -> list[str]:
+class _Held(NamedTuple):
+    """What a log holds: the digest of its ids in order, how many events, and its own number."""
+
+    ids: str
+    events: int
+    number: int
+
+
+def _held(log: sqlite3.Connection) -> _Held:
+    ids, events = blake2b(), 0
+    for (key,) in log.execute(_IDS):
+        ids.update(f"{key}\n".encode())
+        events += 1
+    return _Held(ids.hexdigest(), events, _pragma(log, "schema_version"))
+
+
+def _copy(source: Path, target: Path) -> _Held:
     with closing(connect(source, "ro")) as log, closing(connect(target, "rwc")) as copy:
         # Reading inside a transaction keeps others from writing until the copy is made.
         log.execute("BEGIN")
-        ids = event_ids(log)
+        held = _held(log)
         log.backup(copy)
-    return ids
+    return held
 
 
-def _copy_torn(source: Path, target: Path) -> list[str]:
+def _copy_torn(source: Path, target: Path) -> _Held:
     """Copy a log that was cut off in a write, with its own journal, and let SQLite mend it."""
     copy_with(source, target, journal=not stray_journal(source))
     with closing(connect(target, "rw")) as copy:
-        return event_ids(copy)
+        return _held(copy)
 
 
 def verified_ids(path: Path) -> list[str]:
@@ -176,9 +200,13 @@ def verified_ids(path: Path) -> list[str]:
     with explained(str(path)):
         recognise(path)
         with closing(connect(path, "ro")) as log:
-            if log.execute("PRAGMA integrity_check").fetchall() != [("ok",)]:
-                raise LogError(f"{path}: {_REASONS['SQLITE_CORRUPT']}")
+            _refuse_damaged(path, log)
             return event_ids(log)
+
+
+def _refuse_damaged(path: Path, log: sqlite3.Connection) -> None:
+    if log.execute("PRAGMA integrity_check").fetchall() != [("ok",)]:
+        raise LogError(f"{path}: {_REASONS['SQLITE_CORRUPT']}")
 
 
 def is_sound(path: Path) -> bool:
@@ -236,7 +264,7 @@ def event_ids(log: sqlite3.Connection) -> list[str]:
     Raises:
         sqlite3.Error: if it cannot be read.
     """
-    return [row[0] for row in log.execute("SELECT id FROM events ORDER BY position")]
+    return [row[0] for row in log.execute(_IDS)]
 
 
 @contextmanager

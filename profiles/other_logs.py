@@ -3,46 +3,15 @@
 import tempfile
 import zipfile
 import zlib
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from shutil import copyfileobj
 
 from profiles.exports import read_export
-from profiles.logbook import Logbook
 from profiles.logfile import LogError, copy_log, verified_ids
+from profiles.only_read import read_log
 from profiles.paths import LOG_FILE, DataFolder
 from profiles.reading import MOST_LOG_BYTES
 from rules.log.events import Event
-
-_READER = "reader"
-
-
-def read_log(path: Path) -> list[Event]:
-    """Return the events of a log file, which is only read and may lie on a read-only disk.
-
-    Raises:
-        LogError: if there is no sound log.
-    """
-    with only_read(path) as log:
-        return log.events()
-
-
-@contextmanager
-def only_read(path: Path) -> Iterator[Logbook]:
-    """Open a log file only to be read: it may lie on a read-only disk.
-
-    Raises:
-        LogError: if there is no sound log.
-    """
-    with tempfile.TemporaryDirectory(prefix="setdown-") as work:
-        copy = Path(work) / LOG_FILE
-        copy_log(path, copy)
-        try:
-            with Logbook.open(copy, _READER, create=False) as log:
-                yield log
-        except LogError as error:
-            raise LogError(str(error).replace(str(copy), str(path))) from None
 
 
 def other_events(path: Path, folder: DataFolder, car_id: str) -> list[Event]:

@@ -23,8 +23,8 @@ from profiles.durable import make_folder, sync_folder
 from profiles.journals import ENDS
 from profiles.logbook import Logbook
 from profiles.logfile import LogError, verified_ids
+from profiles.only_read import read_log
 from profiles.open_windows import who_has_open
-from profiles.other_logs import read_log
 from profiles.paths import DEVICE_FILE, LOG_FILE, RESTORED, DataFolder
 from rules.log.log_format import read_whole
 from rules.moments import in_a_name, stamp

@@ -1,6 +1,7 @@
 """Sequences that never change: one more, or another item in its place, shares all that stays."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from hashlib import blake2b
 from itertools import chain, islice, zip_longest
 from typing import Any, Generic, Protocol, Self, TypeVar, overload
@@ -51,6 +52,30 @@ class Part(Generic[T]):
             return items
         known = zip(items, self._known, strict=True)
         return tuple(one if (held := known_as()) is None else held for one, known_as in known)
+
+    def told_of(self, question: str, tell: Callable[[tuple[T, ...]], Told]) -> Told:
+        """Return what is found out of the items."""
+        if (known := self.told.get(question)) is None:
+            with self._looked_at() as items:
+                known = self.told[question] = tell(items)
+        return known
+
+    def told_of_all(self, questions: Mapping[str, str], key_of: Callable[[T], str]) -> None:
+        """Find out the places of the items of each key, by the question that asks for it."""
+        places: dict[str, list[int]] = {key: [] for key in questions}
+        with self._looked_at() as items:
+            for place, one in enumerate(items):
+                if (key := key_of(one)) in places:
+                    places[key].append(place)
+        self.told.update({questions[key]: tuple(found) for key, found in places.items()})
+
+    @contextmanager
+    def _looked_at(self) -> Iterator[tuple[T, ...]]:
+        """Read the items for a question; where nobody held them nobody does after it."""
+        was_held = self._items is not None
+        yield self.items
+        if not was_held:
+            self.let_go()
 
     def let_go(self) -> None:
         """Hold no items that can be read again."""
@@ -175,12 +200,23 @@ class GrowingSequence(Sequence[T]):
                 return next(one for one in reversed(part.items) if key_of(one) == key)
         return None
 
+    def last_known_as(
+        self, questions: Mapping[str, str], key_of: Callable[[T], str], key: str
+    ) -> Iterator[T]:
+        """Yield the items of a key as `last_where` does; one look at a part answers every key.
+
+        questions: by key, each naming the key, what makes it of an item, and all that depends on.
+        """
+        yield from (one for one in reversed(self._tail) if key_of(one) == key)
+        for part in reversed(self._parts):
+            if questions[key] not in part.told:
+                part.told_of_all(questions, key_of)
+            yield from reversed(_passing(part, questions[key], lambda one: key_of(one) == key))
+
     def told(self, question: str, tell: Callable[[tuple[T, ...]], str]) -> Iterator[str]:
         """Yield what is told of each whole part, of none twice, and of the rest."""
         for part in self._parts:
-            if question not in part.told:
-                part.told[question] = tell(part.items)
-            yield str(part.told[question])
+            yield str(part.told_of(question, tell))
         yield tell(self._tail)
 
     def changed_from(self, before: "GrowingSequence[T]") -> Iterator[tuple[T | None, T | None]]:
@@ -355,13 +391,16 @@ def _changed(items: tuple[T, ...], at: int, item: T) -> tuple[T, ...]:
 
 
 def _keys(part: Part[T], question: str, key_of: Callable[[T], str]) -> Told:
-    if question not in part.told:
-        part.told[question] = tuple(dict.fromkeys(map(key_of, part.items)))
-    return part.told[question]
+    return part.told_of(question, lambda items: tuple(dict.fromkeys(map(key_of, items))))
 
 
 def _passing(part: Part[T], question: str, test: Callable[[T], bool]) -> list[T]:
-    places = part.told.get(question)
-    if places is None:
-        places = part.told[question] = tuple(n for n, one in enumerate(part.items) if test(one))
-    return [part.items[int(place)] for place in places] if places else []
+    found: list[T] = []
+
+    def tell(items: tuple[T, ...]) -> Told:
+        places = tuple(place for place, one in enumerate(items) if test(one))
+        found.extend(items[place] for place in places)
+        return places
+
+    places = part.told_of(question, tell)
+    return found or ([part.items[int(place)] for place in places] if places else [])

@@ -206,7 +206,7 @@ def times_known(
     return found[0]
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=16)
 def _found(
     passes: tuple[PassTime, ...], priors: Priors, stories_kept: int | None
 ) -> list[TimesKnown]:

@@ -41,7 +41,8 @@ def event_sheet(state: State, book: Book) -> PrintedPage:
         f"imported as history: {_passes(len(state.imported))}",
     )
     # Only the words are kept: what is known of a change is large.
-    words = {one.id: word_and_clock(state, one, judged(state, book, one)) for one in state.changes}
+    changes = state.one_by_one(state.changes)
+    words = {one.id: word_and_clock(state, one, judged(state, book, one)) for one in changes}
     return PrintedPage(
         f"{state.described_car.name}: event sheet",
         lines,

@@ -17,7 +17,7 @@ from profiles import durable
 from profiles.exports import as_json, read_json
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
-from profiles.other_logs import read_log
+from profiles.only_read import read_log
 from profiles.salvage import filled_up, put_in_place, salvage, with_ends
 from rules.book import shipped
 from rules.log.events import Event

@@ -11,6 +11,7 @@ import pytest
 
 from profiles import logbook, snapshot
 from profiles.logbook import Logbook
+from profiles.only_read import read_state
 from profiles.snapshot import Snapshot, load, save, snapshot_file
 from profiles.state_text import from_text, to_text
 from rules.log.events import Event, Measured, NoteAdded
@@ -80,6 +81,18 @@ def test_a_log_is_read_from_its_snapshot(log_file: Path, read: list[Event]) -> N
     assert read == []
     snapshot_file(log_file).unlink()
     assert opened(log_file) == state
+    assert len(read) == state.events
+
+
+def test_who_only_reads_a_log_reads_its_snapshot_and_leaves_both_as_they_are(
+    log_file: Path, read: list[Event]
+) -> None:
+    before = {path.name: path.read_bytes() for path in log_file.parent.iterdir()}
+    state = read_state(log_file)
+    assert read == []
+    assert {path.name: path.read_bytes() for path in log_file.parent.iterdir()} == before
+    snapshot_file(log_file).write_bytes(b"of something else")
+    assert read_state(log_file) == state
     assert len(read) == state.events
 
 

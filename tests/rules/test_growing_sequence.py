@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules.growing_sequence import LENGTH, GrowingSequence, Register
+from rules.growing_sequence import LENGTH, GrowingSequence, Part, Register
 
 
 @dataclass(frozen=True)
@@ -104,3 +104,23 @@ def test_what_did_not_change_is_not_looked_at_again() -> None:
     changed = many.put(LENGTH, 2).plus(1)
     assert list(changed.where("is small", is_small)) == [0, 1, 2, 2, 1]
     assert len(seen) <= LENGTH + 1
+
+
+def test_one_look_answers_every_key_and_holds_nothing_that_nobody_held() -> None:
+    reads: list[int] = []
+
+    def read() -> tuple[Item, ...]:
+        reads.append(1)
+        return tuple(Item(str(number), number) for number in range(LENGTH))
+
+    kept = Part(read=read, kept="text")
+    many = GrowingSequence.of_parts([kept], (Item("tail", 5),))
+    questions = {"even": "is even", "odd": "is odd"}
+    even = many.last_known_as(questions, lambda one: "odd" if one.value % 2 else "even", "even")
+    assert [one.value for one in even] == list(range(0, LENGTH, 2))[::-1]
+    assert set(kept.told) == {"is even", "is odd"}
+    assert len(reads) == 2  # To look, and to give out what was found.
+    kept.let_go()
+    assert not list(many.where("is none", lambda one: False))
+    assert list(many.where("is none", lambda one: False)) == []
+    assert len(reads) == 3

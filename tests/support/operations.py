@@ -11,7 +11,7 @@ from profiles.edit_car import edit_car
 from profiles.files import SHIPPED_CARS, add_car
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
-from profiles.other_logs import read_log
+from profiles.only_read import read_log
 from profiles.paths import DataFolder, DataFolderError, data_folder
 from rules.book import shipped
 from rules.car.edits import Edit

@@ -10,6 +10,7 @@ from tui.commands.stop import CAR_FAULTS, LOG_FAULTS, USAGE, Stop
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
     from rules.log.events import Event
+    from rules.log.state import State
 
 NO_LOG = "{car}: found no log yet; wanted one: setdown open {car!r}"
 DEMO_CAR = "demo"
@@ -84,7 +85,7 @@ def events_of(folder: "DataFolder", car_id: str) -> "list[Event]":
     """
     from profiles.local_time import here
     from profiles.logfile import LogError
-    from profiles.other_logs import read_log
+    from profiles.only_read import read_log
 
     path = folder.log_file(car_id)
     if not _is_begun(path):
@@ -93,6 +94,25 @@ def events_of(folder: "DataFolder", car_id: str) -> "list[Event]":
         return [one.model_copy(update={"at": here(one.at)}) for one in read_log(path)]
     except LogError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
+
+
+def state_at(folder: "DataFolder", car_id: str) -> "State | None":
+    """Return where the log of a car stands, None where it has no log yet.
+
+    Raises:
+        Stop: if the log cannot be read.
+    """
+    from profiles.logfile import LogError
+    from profiles.only_read import read_state
+
+    path = folder.log_file(car_id)
+    if not _is_begun(path):
+        return None
+    try:
+        state = read_state(path)
+    except LogError as error:
+        raise Stop(LOG_FAULTS, str(error)) from None
+    return state if state.events else None
 
 
 def begun_log(folder: "DataFolder", car_id: str) -> Path:
@@ -109,15 +129,3 @@ def begun_log(folder: "DataFolder", car_id: str) -> Path:
 
 def _is_begun(path: Path) -> bool:
     return path.exists() and path.stat().st_size > 0
-
-
-def begun_events(folder: "DataFolder", car_id: str) -> "list[Event]":
-    """Return the events of a car's log, which has to have some.
-
-    Raises:
-        Stop: if it has none, or cannot be read.
-    """
-    events = events_of(folder, car_id)
-    if not events:
-        raise Stop(LOG_FAULTS, NO_LOG.format(car=car_id))
-    return events

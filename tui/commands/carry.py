@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from tui.commands.carried import (
     NO_LOG,
     add_car,
-    begun_events,
     begun_log,
     car_left_out,
     events_of,
     folder_of,
+    state_at,
 )
 from tui.commands.model import AddCommand
 from tui.commands.stop import LOG_FAULTS, OK, USAGE, Stop
@@ -54,7 +54,7 @@ def _add_force(command: argparse.ArgumentParser) -> None:
 def _export(args: argparse.Namespace) -> int:
     from profiles.exports import ExportError, csv_files, json_pieces, write_files
     from profiles.logfile import LogError
-    from profiles.other_logs import only_read
+    from profiles.only_read import only_read
 
     if args.csv is None and args.json is None:
         raise Stop(USAGE, "export: wanted --csv FOLDER, --json FILE, or both")
@@ -80,12 +80,13 @@ def _export(args: argparse.Namespace) -> int:
 def _sheet(args: argparse.Namespace) -> int:
     from profiles.exports import ExportError, write_files
     from rules.log.log_format import unread_text
-    from rules.log.merge import state_of
     from rules.paper.event_sheet import event_sheet
     from rules.paper.page import as_html, as_markdown
 
     folder = folder_of(args, write=False)
-    state = state_of(begun_events(folder, args.car))
+    state = state_at(folder, args.car)
+    if state is None:
+        raise Stop(LOG_FAULTS, NO_LOG.format(car=args.car))
     if state.unread:  # The sheet says what to try next, which may hang on what is not understood.
         raise Stop(LOG_FAULTS, unread_text(state.unread))
     page = event_sheet(state, _book(folder))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.commands.carried import add_car, car_left_out, events_of, folder_of
+from tui.commands.carried import add_car, car_left_out, folder_of, state_at
 from tui.commands.model import AddCommand
 from tui.commands.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
 from tui.outlet import is_terminal
@@ -70,11 +70,11 @@ def _import_log(args: argparse.Namespace, folder: "DataFolder") -> int:
     found = state.car.id if state.car else ""
     if found != args.car:
         raise Stop(CAR_FAULTS, f"{args.file}: car: found {found!r}; wanted {args.car!r}")
-    here = events_of(folder, args.car)
-    if here:
+    here = state_at(folder, args.car)
+    if here is not None:
         raise Stop(
             LOG_FAULTS,
-            f"{folder.log_file(args.car)}: found a log with {len(here)} events; wanted none yet. "
+            f"{folder.log_file(args.car)}: found a log with {here.events} events; wanted none yet. "
             "To join two logs of one car: setdown merge",
         )
     print(f"{len(events)} events: {len(state.runs)} passes, {len(state.changes)} changes.")
@@ -97,7 +97,6 @@ def _import_table(args: argparse.Namespace, folder: "DataFolder") -> int:
 
     from profiles.files import CarFileError, load_car
     from profiles.tables import TableFileError, read_table
-    from rules.log.merge import state_of
     from rules.log.state import State
     from rules.paper.import_rows import read_rows
     from rules.paper.row_doubts import held_against_their_day
@@ -108,11 +107,11 @@ def _import_table(args: argparse.Namespace, folder: "DataFolder") -> int:
     except (TableFileError, CarFileError) as error:
         raise Stop(CAR_FAULTS, str(error)) from None
     told = _columns(args, folder, table)
-    events = events_of(folder, args.car)
+    here = state_at(folder, args.car)
     rows = read_rows(
         table.rows,
         told,
-        state_of(events) if events else State(car=car),
+        here or State(car=car),
         file=args.file.name,
         new_id=lambda: uuid4().hex,
         at_home=lambda when: when.astimezone(),
@@ -137,7 +136,7 @@ def _import_table(args: argparse.Namespace, folder: "DataFolder") -> int:
     if not fresh:
         print("Nothing new: nothing was stored.")
         return OK
-    if not events:
+    if here is None:
         raise Stop(LOG_FAULTS, f"{args.car}: found no log yet; wanted one: setdown open {args.car}")
     _store(folder, args.car, fresh)
     print(f"Stored {len(fresh)} as history: in the tables and on the sheet, in no verdict.")

@@ -139,8 +139,8 @@ def _refuse_well(path: Path) -> None:
         Stop: saying which.
     """
     from profiles.logfile import LogError
+    from profiles.only_read import read_log
     from profiles.open_windows import who_has_open
-    from profiles.other_logs import read_log
 
     for one in who_has_open(path.parent):
         raise Stop(LOG_FAULTS, f"{path}: open in a window of {one.who}; close it with q first")

@@ -130,12 +130,12 @@ def _launch_faults(car: Path) -> Iterator[None]:
 
 def _state_of(car: "Car", log: Path) -> "State":
     """Return where the log of a car stands."""
-    from profiles.logbook import read_log
     from profiles.logfile import LogError
+    from profiles.only_read import read_state
     from rules.log.log_format import unread_text
 
     try:
-        state = read_log(log)
+        state = read_state(log)
     except LogError as error:
         raise Stop(LOG_FAULTS, str(error)) from None
     if state.unread:

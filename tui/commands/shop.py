@@ -123,7 +123,7 @@ def write_card(
 
 def _page(folder: "DataFolder", car_id: str, wish: Wish) -> "PrintedPage":
     from profiles.files import load_car
-    from profiles.logbook import read_log
+    from profiles.only_read import read_state
     from rules.crew.sheets.all import MENU
     from rules.log.state import State
     from rules.paper.baseline_card import baseline_card
@@ -135,7 +135,7 @@ def _page(folder: "DataFolder", car_id: str, wish: Wish) -> "PrintedPage":
         raise Stop(USAGE, f"--sheet: found {wish.sheet!r}; wanted one of: {wanted}")
     path = folder.log_file(car_id)
     if path.exists():
-        state = read_log(path)
+        state = read_state(path)
     elif sheet is not None:
         state = State(car=load_car(folder.car_file(car_id)))
     else:

@@ -129,16 +129,9 @@ def dangers(state: State) -> AsFound[FrontDanger]:
 def _dangers(state: State) -> Iterator[FrontDanger]:
     alike = bool(state.runs) and bool(_landing(state, state.runs[-1]))
     worst = [*reversed(STANDS.values()), BARS_HIT, BANG, HARD]
-    told: dict[str, str] = {}
-
-    def is_said(says: str, run: Run) -> bool:
-        if run.id not in told:
-            told[run.id] = _says(state, run)
-        return told[run.id] == says
-
+    questions = {says: f"{says}, {_looked_at_as(state)}" for says in worst}
     for says in worst:
-        question = f"{says}, {_looked_at_as(state)}"
-        for run in state.runs.last_where(question, partial(is_said, says)):
+        for run in state.runs.last_known_as(questions, partial(_says, state), says):
             danger = front_danger_of(state, run)
             if danger is not None:
                 yield replace(danger, landing="") if alike else danger

@@ -9,7 +9,7 @@ from roads import with_a_log
 
 from profiles.files import SHIPPED_CARS, add_car
 from profiles.logfile import copy_log
-from profiles.other_logs import read_log
+from profiles.only_read import read_log
 from profiles.paths import data_folder
 from rules.crew.actions import ACTION
 from rules.log.events import Event

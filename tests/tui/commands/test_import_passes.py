@@ -9,7 +9,7 @@ import pytest
 from drive import make_desk
 
 from profiles.files import SHIPPED_CARS, add_car
-from profiles.other_logs import read_log
+from profiles.only_read import read_log
 from profiles.paths import data_folder
 from rules.log.merge import state_of
 from tui.commands.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE

@@ -1,0 +1,55 @@
+"""A log that is only read: a copy of it is opened, so that its disk may take no more writes."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from shutil import copyfile
+from tempfile import TemporaryDirectory
+
+from profiles.logbook import Logbook
+from profiles.logfile import LogError, copy_log
+from profiles.paths import LOG_FILE
+from profiles.snapshot import snapshot_file
+from rules.log.events import Event
+from rules.log.state import State
+
+_READER = "reader"
+
+
+@contextmanager
+def only_read(path: Path) -> Iterator[Logbook]:
+    """Open a log file only to be read, with the snapshot beside it where that holds.
+
+    Raises:
+        LogError: if there is no sound log.
+    """
+    with TemporaryDirectory(prefix="setdown-") as work:
+        copy = Path(work) / LOG_FILE
+        copy_log(path, copy, number_too=True)
+        with suppress(OSError):
+            copyfile(snapshot_file(path), snapshot_file(copy))
+        try:
+            with Logbook.open(copy, _READER, create=False) as log:
+                yield log
+        except LogError as error:
+            raise LogError(str(error).replace(str(copy), str(path))) from None
+
+
+def read_log(path: Path) -> list[Event]:
+    """Return the events of a log file.
+
+    Raises:
+        LogError: if there is no sound log.
+    """
+    with only_read(path) as log:
+        return log.events()
+
+
+def read_state(path: Path) -> State:
+    """Return where a log stands.
+
+    Raises:
+        LogError: if there is no sound log.
+    """
+    with only_read(path) as log:
+        return log.state
