@@ -34,6 +34,7 @@ BUILT_IN_FACTS: dict[str, tuple[str, ...] | None] = {
     "levers tried": None,
     "looked at": None,
     "front travel used": None,
+    "landing firmed": ("yes", "no"),
 }
 """Facts a condition may name beside the prompts, with their words where those are few."""
 

@@ -178,6 +178,9 @@ def _hooked(seen: PlayedPass) -> str:
 _READS: Mapping[str, Callable[[PlayedPass], str]] = {
     "stand": _stand,
     "front-travel": _front_travel,
+    "travel-share": lambda s: (
+        "half-or-less" if _ring(s) <= s.outcome.car["front_bump"] / 2 else "more"
+    ),
     "carry": lambda s: "long" if s.outcome.columns["touchdown_x"] > SIXTY_FEET_M else "short",
     "bars": _bars,
     "rear-motion": _rear_motion,

@@ -22,6 +22,7 @@ BIG_STAND_SYMPTOMS = frozenset(
 GRIP_LEVERS = frozenset({"launch rpm", "tyre pressure"})
 TRAVEL_USED = "front travel used"
 LEVERS_TRIED = "levers tried"
+HALF = "half-or-less"
 NEAR_THE_STOP = 0.9
 """Share of the front's bump travel past which a landing has no margin; common practice."""
 
@@ -108,13 +109,15 @@ class PassFacts:
     def landing_is_firm(self) -> bool:
         """Whether a softer landing would undo a firm one.
 
-        Not where it lands harshly with travel left; nor where no bleed can open, the ring was read
-        with room to spare, and nobody firmed the landing before.
+        Not where it lands harshly with travel left; nor where no bleed can open, the ring says in
+        a number or by half that there is room to spare, and nobody firmed the landing before.
         """
         used = self.facts.get(TRAVEL_USED)
+        read = (
+            used <= ROOM_TO_LAND if isinstance(used, float) else self.said("travel-share") == HALF
+        )
         spare = (
-            isinstance(used, float)
-            and used <= ROOM_TO_LAND
+            read
             and self.said("front bleed") in ("open", "not fitted")
             and self.facts.get(LANDING_FIRMED) == "no"
         )

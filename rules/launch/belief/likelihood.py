@@ -147,6 +147,7 @@ def said(run: Launched, crew: Crew, over: Array) -> Mapping[str, Mapping[str, Ar
     at_stop = below((0.003 - left) / 0.004)
     near = below((0.02 - left) / 0.005) * (1.0 - at_stop)
     harsh = over[:, of_symptom("front-drops-hard")[1]]
+    half = below((0.5 - columns["front_comp_max_after_td"] / run.of("front_bump")) / 0.1)
     far = below((np.log(np.maximum(columns["touchdown_x"], 0.1)) - np.log(SIXTY_FEET_M)) / _BLURRED)
     sep = columns["rear_sep_0p1s"]
     rises, squats = below((sep - 0.004) / 0.003), below((-0.004 - sep) / 0.003)
@@ -170,6 +171,7 @@ def said(run: Launched, crew: Crew, over: Array) -> Mapping[str, Mapping[str, Ar
             "short-harsh": (1.0 - at_stop) * harsh,
             "short-soft": (1.0 - at_stop) * (1.0 - harsh),
         },
+        "travel-share": {"half-or-less": half, "more": 1.0 - half},
         "carry": {"short": 1.0 - far, "long": far},
         "rear-motion": {
             "separates": rises,

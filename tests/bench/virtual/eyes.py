@@ -195,6 +195,11 @@ def _front_travel(eyes: Eyes) -> str:
     return "short-harsh" if seen.load > HARSH else "short-soft"
 
 
+def _travel_share(eyes: Eyes) -> str:
+    ring = eyes.seen.ring + eyes.crew.ring_m * float(eyes.aside.standard_normal())
+    return "half-or-less" if ring <= eyes.seen.bump / 2.0 else "more"
+
+
 def _bars(eyes: Eyes) -> str:
     if eyes.car.bars is None:
         return "none"
@@ -243,6 +248,7 @@ words. A blink lasts some 0.2 s; from memory."""
 _READS: Mapping[str, Callable[[Eyes], str]] = {
     "stand": lambda e: STANDS[stand(e.seen.lift)],
     "front-travel": _front_travel,
+    "travel-share": _travel_share,
     "carry": lambda e: "long" if e.seen.down_at > SIXTY_FEET_M else "short",
     "bars": _bars,
     "rear-motion": _rear_motion,

@@ -42,10 +42,13 @@ def test_the_landing_story() -> None:
     assert set(crew.off) == {*HIGH, *LOW}
 
 
+MORE_THAN_HALF = {"on_lift": "sinks", "front_travel": "short-soft", "travel_share": "more"}
+
+
 def test_low_speed_open_to_its_end_leads_to_the_ladder_not_to_the_landing() -> None:
     open_low = [FRONT[0], {**FRONT[1], "start": 0}, FRONT[2]]
     crew = Crew(invented_car(front=open_low))
-    crew.tell(symptoms=["nose-stays-high"], on_lift="sinks", front_travel="short-soft")
+    crew.tell(symptoms=["nose-stays-high"], **MORE_THAN_HALF)
     assert crew.advice.kind == "ladder"
     assert "Out of clicks" in crew.advice.title
     assert "Undoing the firm landing" in crew.book.symptoms["nose-stays-high"].never  # type: ignore[operator]
@@ -54,9 +57,16 @@ def test_low_speed_open_to_its_end_leads_to_the_ladder_not_to_the_landing() -> N
 
 def test_a_damper_without_a_low_speed_knob_keeps_its_landing() -> None:
     crew = Crew(invented_car(front=[FRONT[0], knob("compression", "compression")]))
-    crew.tell(symptoms=["nose-stays-high"], on_lift="sinks", front_travel="short-soft")
+    crew.tell(symptoms=["nose-stays-high"], **MORE_THAN_HALF)
     assert crew.advice.kind == "ladder"
     assert "No knob treats this" in crew.advice.title
+
+
+def test_a_landing_that_uses_half_the_travel_may_be_softened_for_the_nose() -> None:
+    crew = Crew(invented_car(front=[FRONT[0], knob("compression", "compression")]))
+    crew.tell(symptoms=["nose-stays-high"], **MORE_THAN_HALF | {"travel_share": "half-or-less"})
+    assert crew.advice.rule == "nose-high-harsh-compression-softer"
+    assert all(steps < 0 for _, steps in steps_of(crew.advice, crew.fitted))
 
 
 @pytest.mark.parametrize(

@@ -44,9 +44,17 @@ def test_else_the_firm_landing_stays(but: dict[str, Any]) -> None:
     assert forbidden(SOFTER, ROOM | but)
 
 
-def test_an_unread_ring_leaves_it_firm() -> None:
-    unread = {key: value for key, value in ROOM.items() if key != TRAVEL_USED}
-    assert forbidden(SOFTER, unread | {"front-travel": "short-soft"})
+UNREAD = {key: value for key, value in ROOM.items() if key != TRAVEL_USED}
+
+
+@pytest.mark.parametrize(
+    ("said", "firm"),
+    [({}, True), ({"travel-share": "more"}, True), ({"travel-share": "half-or-less"}, False)],
+)
+def test_without_a_number_the_rings_half_says_whether_it_is_firm(
+    said: dict[str, str], firm: bool
+) -> None:
+    assert bool(forbidden(SOFTER, UNREAD | {"front-travel": "short-soft"} | said)) is firm
 
 
 def test_a_landing_that_a_change_made_firm_is_known_until_it_is_put_back() -> None:
