@@ -1,10 +1,9 @@
 """Sequences that never change: one more, or another item in its place, shares all that stays."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from hashlib import blake2b
 from itertools import chain, islice, zip_longest
-from typing import Any, Generic, Protocol, Self, TypeVar, overload
+from typing import Any, Generic, NamedTuple, Protocol, Self, TypeVar, overload
 from weakref import ReferenceType, ref
 
 T = TypeVar("T")
@@ -54,26 +53,20 @@ class Part(Generic[T]):
         return tuple(one if (held := known_as()) is None else held for one, known_as in known)
 
     def told_of(self, question: str, tell: Callable[[tuple[T, ...]], Told]) -> Told:
-        """Return what is found out of the items."""
+        """Return what is found out of the items, which nobody holds after it who did not before."""
         if (known := self.told.get(question)) is None:
-            with self._looked_at() as items:
-                known = self.told[question] = tell(items)
+            was_held = self._items is not None
+            known = self.told[question] = tell(self.items)
+            if not was_held:
+                self.let_go()
         return known
 
-    def told_of_all(self, questions: Mapping[str, str], key_of: Callable[[T], str]) -> None:
-        """Find out the places of the items of each key, by the question that asks for it."""
-        places: dict[str, list[int]] = {key: [] for key in questions}
-        with self._looked_at() as items:
-            for place, one in enumerate(items):
-                if (key := key_of(one)) in places:
-                    places[key].append(place)
-        self.told.update({questions[key]: tuple(found) for key, found in places.items()})
-
-    @contextmanager
-    def _looked_at(self) -> Iterator[tuple[T, ...]]:
-        """Read the items for a question; where nobody held them nobody does after it."""
+    def look_at(self, asked: "Iterable[Passing[T] | Keyed[T]]") -> None:
+        """Answer several questions, as `told_of` answers one."""
         was_held = self._items is not None
-        yield self.items
+        _ = self.items
+        for one in asked:
+            self.told_of(one.question, one.tell)
         if not was_held:
             self.let_go()
 
@@ -88,6 +81,28 @@ class Part(Generic[T]):
         """Tell whether it holds the same items; two kept alike are not read for it."""
         alike = self.kept is not None and self.kept == other.kept
         return self is other or alike or self.items == other.items
+
+
+class Passing(NamedTuple, Generic[T]):
+    """A question of each item that names the test and all it depends on but the item."""
+
+    question: str
+    test: Callable[[T], bool]
+
+    def tell(self, items: tuple[T, ...]) -> Told:
+        """Return the places of those that pass."""
+        return tuple(place for place, one in enumerate(items) if self.test(one))
+
+
+class Keyed(NamedTuple, Generic[T]):
+    """A question that names what makes a key of an item, which looks at nothing else."""
+
+    question: str
+    key_of: Callable[[T], str]
+
+    def tell(self, items: tuple[T, ...]) -> Told:
+        """Return the keys there are."""
+        return tuple(dict.fromkeys(map(self.key_of, items)))
 
 
 class GrowingSequence(Sequence[T]):
@@ -200,18 +215,11 @@ class GrowingSequence(Sequence[T]):
                 return next(one for one in reversed(part.items) if key_of(one) == key)
         return None
 
-    def last_known_as(
-        self, questions: Mapping[str, str], key_of: Callable[[T], str], key: str
-    ) -> Iterator[T]:
-        """Yield the items of a key as `last_where` does; one look at a part answers every key.
-
-        questions: by key, each naming the key, what makes it of an item, and all that depends on.
-        """
-        yield from (one for one in reversed(self._tail) if key_of(one) == key)
-        for part in reversed(self._parts):
-            if questions[key] not in part.told:
-                part.told_of_all(questions, key_of)
-            yield from reversed(_passing(part, questions[key], lambda one: key_of(one) == key))
+    def look_through(self, *asked: "Passing[T] | Keyed[T]") -> None:
+        """Answer several questions in one look at each whole part of which one is not known."""
+        for part in self._parts:
+            if any(one.question not in part.told for one in asked):
+                part.look_at(asked)
 
     def told(self, question: str, tell: Callable[[tuple[T, ...]], str]) -> Iterator[str]:
         """Yield what is told of each whole part, of none twice, and of the rest."""
@@ -391,16 +399,9 @@ def _changed(items: tuple[T, ...], at: int, item: T) -> tuple[T, ...]:
 
 
 def _keys(part: Part[T], question: str, key_of: Callable[[T], str]) -> Told:
-    return part.told_of(question, lambda items: tuple(dict.fromkeys(map(key_of, items))))
+    return part.told_of(question, Keyed(question, key_of).tell)
 
 
 def _passing(part: Part[T], question: str, test: Callable[[T], bool]) -> list[T]:
-    found: list[T] = []
-
-    def tell(items: tuple[T, ...]) -> Told:
-        places = tuple(place for place, one in enumerate(items) if test(one))
-        found.extend(items[place] for place in places)
-        return places
-
-    places = part.told_of(question, tell)
-    return found or ([part.items[int(place)] for place in places] if places else [])
+    places = part.told_of(question, Passing(question, test).tell)
+    return [part.items[int(place)] for place in places] if places else []

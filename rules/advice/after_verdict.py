@@ -15,7 +15,7 @@ from rules.advice.candidates import MISFIT, Candidate, find_lever, make_turns, s
 from rules.advice.change_evidence import (
     ChangeVerdict,
     brought_danger,
-    latest_tried,
+    latest_tried_at,
     runs_on,
     verdict_of,
 )
@@ -55,7 +55,7 @@ def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | No
 
 def _came_later(now: Situation) -> Change | None:
     """Return the judged change that the car still stands with, on a later pass of its setting."""
-    change = next((one for one in latest_tried(now.state) if one.meeting == now.run.meeting), None)
+    change = next(iter(latest_tried_at(now.state, now.run.meeting)), None)
     if change is None or change.status == "withdrawn" or not is_evidence(now.state, change):
         return None
     return change if now.run in runs_on(now.state, change) else None

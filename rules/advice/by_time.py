@@ -3,7 +3,7 @@
 Never of a change that was for a danger, nor beside one: there time has no word.
 """
 
-from rules.advice.change_evidence import latest_tried, verdict_of
+from rules.advice.change_evidence import latest_tried_at, verdict_of
 from rules.advice.drafts import never_said
 from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation
@@ -48,8 +48,8 @@ def proven_off_the_car(now: Situation) -> Draft | None:
 
     Of the meeting's changes that were put back, the latest; no gate may forbid it.
     """
-    for change in latest_tried(now.state):
-        if change.meeting != now.run.meeting or change.status != "withdrawn":
+    for change in latest_tried_at(now.state, now.run.meeting):
+        if change.status != "withdrawn":
             continue
         found = by_time(now, change)
         if found is None or not (found.proven and found.turn and found.setting == "new"):

@@ -7,12 +7,13 @@ does to it.
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import islice, pairwise
 from statistics import median
 
+from rules.advice.looked_through import look_through
 from rules.advice.measured_change import measured_change
 from rules.advice.safety import gates
 from rules.advice.safety.dangers import awake_at
@@ -34,7 +35,7 @@ from rules.log.conditions import air_at
 from rules.log.engine import breathing_of
 from rules.log.other_parts import comparable, part_mark, part_marks, parts_now
 from rules.log.said import confounders, named_symptoms
-from rules.log.state import Run, State
+from rules.log.state import MEETING_OF_CHANGE, Run, State
 from rules.once import AsFound, once_for_each
 from rules.passes.breathing import Breathing
 from rules.passes.slip import Slip, is_clean
@@ -286,6 +287,7 @@ def settings_of(state: State, change: Change) -> tuple[dict[str, float], dict[st
 
 def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     """Return what is known of a change so far. The estimate needs the array library."""
+    look_through(state, book)
     settings = settings_of(state, change)
     old, new = (setting_name(one) for one in settings)
     day = day_fit(state, change.meeting, (old, new))
@@ -437,9 +439,19 @@ def minutes_a_pass(state: State) -> float:
     return median(long_enough) if long_enough else USUAL_MINUTES_A_PASS
 
 
-def latest_tried(state: State) -> list[Change]:
-    """Return the changes that had a pass, the latest first; put-backs are no changes to judge."""
-    return [c for c in reversed(state.changes) if c.runs and c.origin != "put back"]
+def latest_tried(state: State) -> Iterator[Change]:
+    """Yield the changes that had a pass, the latest first; put-backs are no changes to judge."""
+    return filter(_was_tried, reversed(state.changes))
+
+
+def latest_tried_at(state: State, meeting: str | None) -> list[Change]:
+    """Return those of a meeting."""
+    here = state.changes.under(*MEETING_OF_CHANGE, meeting or "")
+    return list(filter(_was_tried, here))[::-1]
+
+
+def _was_tried(change: Change) -> bool:
+    return bool(change.runs) and change.origin != "put back"
 
 
 def _levers(

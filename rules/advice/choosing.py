@@ -54,16 +54,14 @@ def _unseen_twice(now: Situation, candidate: Candidate) -> bool:
 
     What was not asked there, because it could change nothing, nobody has seen either.
     """
-    before = [r for r in now.state.runs if r.number == now.run.number - 1]
+    before = now.state.run_numbered(now.run.number - 1)
     return (
         bool(candidate.may_fire)
         and not now.danger
-        and any(
-            run.meeting == now.run.meeting
-            and treated_symptom(named_symptoms(now.state, run), now.book) == now.symptom
-            and all(run.answers.get(one, UNKNOWN) == UNKNOWN for one in candidate.may_fire)
-            for run in before
-        )
+        and before is not None
+        and before.meeting == now.run.meeting
+        and treated_symptom(named_symptoms(now.state, before), now.book) == now.symptom
+        and all(before.answers.get(one, UNKNOWN) == UNKNOWN for one in candidate.may_fire)
     )
 
 

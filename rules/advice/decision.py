@@ -128,7 +128,7 @@ def _decided_by(state: State, change: Change, own: Run) -> Run:
         return own
     undone = run.advice is not None and change.id in run.advice.undoes
     says = run.advice is not None or bool(named_symptoms(state, run))
-    return run if undone or (says and change == latest_tried(state)[0]) else own
+    return run if undone or (says and change == next(latest_tried(state))) else own
 
 
 def _forbidden(now: Situation, change: Change) -> str:

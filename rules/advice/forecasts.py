@@ -64,7 +64,8 @@ def foretold_on(state: State, run: Run) -> tuple[Foretold, ...]:
 
 def forecasts(state: State) -> tuple[Foretold, ...]:
     """Return every number of the log that was foretold and then read, the oldest first."""
-    return tuple(one for change in state.changes for one in foretold_of(state, change))
+    changes = state.one_by_one(state.changes)
+    return tuple(one for change in changes for one in foretold_of(state, change))
 
 
 def _read(expected: Expected, run: Run) -> Iterator[Foretold]:

@@ -72,9 +72,8 @@ def _judged_before(state: State, run: Run) -> Run | None:
     return next(
         (
             one
-            for one in reversed(state.runs)
+            for one in reversed(state.runs_at(run.meeting))
             if one.number < run.number
-            and one.meeting == run.meeting
             and named_symptoms(state, one)
             and not is_unjudged(state, one)
         ),
@@ -99,7 +98,7 @@ def _said_beside(now: Situation, before: Run | None, known: set[str]) -> tuple[T
     """Return the way back of levers that the crew named as changed beside a pass, and counted."""
     if before is None:
         return ()
-    since = [r for r in now.state.runs if before.number < r.number <= now.run.number]
+    since = now.state.runs[before.number : now.run.number]
     parts = frozenset[str]().union(*(parts_changed(run) for run in since))
     return tuple(
         Turn(adjuster=key, before=now.state.settings[key], after=before.settings[key])

@@ -9,7 +9,7 @@ from rules.book import Book
 from rules.log.changes import Change
 from rules.log.events import Verdict
 from rules.log.other_parts import is_evidence
-from rules.log.state import State
+from rules.log.state import MEETING_OF_CHANGE, State
 from rules.once import once_for_each
 
 
@@ -64,7 +64,7 @@ class Record:
 @once_for_each(1)
 def record(state: State, book: Book) -> Record:
     """Return the evidence of the meeting: judged changes, none in doubt, mixed or set aside."""
-    here = state.changes.under("meeting", lambda one: one.meeting or "", state.meeting_id or "")
+    here = state.changes.under(*MEETING_OF_CHANGE, state.meeting_id or "")
     changes = tuple(c for c in here if is_evidence(state, c) and c.origin != "put back")
     return Record(changes, partial(_brought_danger, state, book))
 

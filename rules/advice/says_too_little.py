@@ -58,8 +58,9 @@ def _calms(now: Situation, candidate: Candidate) -> bool:
 def lane_alone(now: Situation, considered: list[Candidate]) -> Draft | None:
     """Return a control pass where lane or air alone may have made a fault of grip, once."""
     changed = now.run.answers.get(WHAT_ELSE, ())
-    earlier = [one for one in now.state.runs if one.number == now.run.number - 1]
-    repeated = any(one.followed is not None and one.followed.kind == "control" for one in earlier)
+    earlier = now.state.run_numbered(now.run.number - 1)
+    followed = earlier.followed if earlier is not None else None
+    repeated = followed is not None and followed.kind == "control"
     best = best_of(considered)
     judged = now.state.change(now.run.change).verdict if now.run.change else None
     if (

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from rules.advice.looked_through import look_through
 from rules.advice.record import Record, record
 from rules.advice.safety import gates
 from rules.advice.safety.firm_landing import LANDING_FIRMED, landing_was_firmed
@@ -65,6 +66,7 @@ class Situation:
 
 def situation(state: State, run: Run, book: Book) -> Situation:
     """Gather what the rules may look at."""
+    look_through(state, book)
     symptoms = named_symptoms(state, run)
     tried = record(state, book)
     facts: dict[str, Fact] = {

@@ -80,7 +80,7 @@ def _of_gear_changes(state: State, change: Change) -> tuple[Beams, ...]:
     Empty where the file or the slips do not say; one before the first beam is the 60-foot's own.
     """
     launch = state.described_car.launch
-    slips = [one.slip for one in state.runs if one.slip and one.meeting == change.meeting]
+    slips = [one.slip for one in state.runs_at(change.meeting) if one.slip]
     noted = {key: [t for one in slips if (t := getattr(one, key))] for key in BEAMS}
     beams = [(key, median(times)) for key, times in noted.items() if times]
     changes = (launch.first_change_at_s, launch.second_change_at_s)

@@ -451,7 +451,7 @@ def why_no_override(state: State) -> str:
 
 
 def _correct(state: State, book: Book, action: Correct) -> list[ev.Body]:
-    run = next((r for r in state.runs if r.number == action.run), None)
+    run = state.run_numbered(action.run)
     if run is None:
         raise ActionError(f"run: found {action.run}; wanted 1 to {len(state.runs)}")
     if action.prompt not in run.answers:

@@ -57,7 +57,8 @@ def _back_to_advice(state: State) -> list[ev.Body]:
     last = state.runs[-1] if state.runs else None
     if last is None or last.advice is None or state.meeting is None:
         return []
-    led_on = any(c.run == last.id and c.status != "withdrawn" for c in state.changes)
+    changes = state.changes.under("made after", lambda one: one.run or "", last.id)
+    led_on = any(one.status != "withdrawn" for one in changes)
     if led_on or last.meeting != state.meeting.id:
         return []
     return [ev.AnswerTakenBack(run=last.id, prompt=ADVICE)]

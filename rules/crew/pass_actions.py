@@ -105,7 +105,7 @@ def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> li
     if strange:
         raise AnswerError(f"keep: found {strange[0]!r}; wanted among {', '.join(FIELDS)}")
     slip = made_slip(given, state.described_car.units, action.marks, action.lane)
-    known = next((one for one in state.runs if one.id == run), None)
+    known = state.runs.find(run)
     for asked in questions(slip, own_numbers(state, known)):
         name = NAMES[asked.field]
         if asked.impossible or name not in action.keep:
@@ -148,7 +148,7 @@ def slip_run(state: State, number: int | None) -> Run:
         )
     if number is None:
         return last
-    found = next((run for run in state.runs if run.number == number), None)
+    found = state.run_numbered(number)
     if found is None:
         raise AnswerError(f"run: found {number}; wanted 1 to {len(state.runs)}")
     return found

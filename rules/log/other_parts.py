@@ -6,6 +6,7 @@ It counts again once they are back, because it belongs to the part and its place
 from collections.abc import Mapping
 
 from rules.car.adjusters import Adjuster
+from rules.growing_sequence import Passing
 from rules.log.changes import PUT_BACK, Change
 from rules.log.dampers import AXLES, Job, Parts, corners_of, differ, spring_place, without
 from rules.log.state import Baseline, Run, State
@@ -98,7 +99,7 @@ def _part_changes(state: State) -> tuple[tuple[str, set[str]], ...]:
     """Return the mark of each change of a part, with its jobs."""
     return tuple(
         (part_mark(change), {job.id for job in state.dampers.jobs if job.change == change.id})
-        for change in state.changes.where("of a part", is_of_part)
+        for change in state.changes.where(*ASKED_OF_CHANGES)
     )
 
 
@@ -110,6 +111,9 @@ def part_mark(change: Change) -> str:
 def is_of_part(change: Change) -> bool:
     """Tell whether a change is of a part that no lever names; a put-back is none."""
     return change.part is not None and change.origin != PUT_BACK
+
+
+ASKED_OF_CHANGES = Passing("of a part", is_of_part)
 
 
 def of_other_parts(state: State, baseline: Baseline) -> str:

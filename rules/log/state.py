@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 
 from rules.car.adjusters import Adjuster, Settings, adjusters
 from rules.car.model import Car
-from rules.growing_sequence import GrowingSequence, Register, digest
+from rules.growing_sequence import GrowingSequence, Keyed, Register, digest
 from rules.log.advice import Advice
 from rules.log.call_time import later, went_back
 from rules.log.changes import Change
@@ -297,12 +297,16 @@ class State:
 
     def last_at(self, meeting: str | None) -> Run | None:
         """Return the latest pass of a meeting, None before its first."""
-        return self.runs.last_under("meeting", _meeting_of, meeting or "")
+        return self.runs.last_under(*MEETING_OF_RUN, meeting or "")
 
     @once_for_each(MEETINGS)
     def runs_at(self, meeting: str | None) -> tuple[Run, ...]:
         """Return the passes of a meeting."""
-        return tuple(self.runs.under("meeting", _meeting_of, meeting or ""))
+        return tuple(self.runs.under(*MEETING_OF_RUN, meeting or ""))
+
+    def run_numbered(self, number: int) -> Run | None:
+        """Return the pass of a number, counted from 1; None where there is none."""
+        return self.runs[number - 1] if 1 <= number <= len(self.runs) else None
 
     def runs_of(self, change: Change) -> tuple[Run, ...]:
         """Return the passes made with a change, the first one first."""
@@ -422,9 +426,13 @@ _SHARING: tuple[tuple[str, type[GrowingSequence[Any]]], ...] = (
 )
 
 
-def _meeting_of(run: Run) -> str:
-    return run.meeting or ""
+def _meeting_of(one: Run | Change) -> str:
+    return one.meeting or ""
 
 
 def _stand(change: Change) -> tuple[object, ...]:
     return change.id, change.status, change.steps
+
+
+MEETING_OF_RUN = Keyed[Run]("meeting", _meeting_of)
+MEETING_OF_CHANGE = Keyed[Change]("meeting", _meeting_of)

@@ -2,7 +2,7 @@
 
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.log.changes import Change, is_in
-from rules.log.other_parts import is_of_part, other_parts, part_mark, part_marks
+from rules.log.other_parts import ASKED_OF_CHANGES, other_parts, part_mark, part_marks
 from rules.log.state import Baseline, Meeting, State
 
 
@@ -29,7 +29,7 @@ def parts_off_baseline(state: State) -> list[Change]:
     if state.baseline is None:
         return []
     named = part_marks(state, state.baseline.parts)
-    on = [one for one in state.changes.where("of a part", is_of_part) if is_in(one)]
+    on = [one for one in state.changes.where(*ASKED_OF_CHANGES) if is_in(one)]
     return [one for one in on if not named[part_mark(one)]]
 
 

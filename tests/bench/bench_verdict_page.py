@@ -25,7 +25,7 @@ def main() -> None:
     told = ask.parse_args()
     state = fold(big_log(told.passes, of_a_meeting=told.of_a_meeting))
     book = shipped()
-    change = latest_tried(state)[0]
+    change = next(latest_tried(state))
     for which in ("first", "again"):
         begun = time.process_time()
         verdict_lines(state, verdict_of(state, book, change), book, 80)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules.growing_sequence import LENGTH, GrowingSequence, Part, Register
+from rules.growing_sequence import LENGTH, GrowingSequence, Keyed, Part, Passing, Register
 
 
 @dataclass(frozen=True)
@@ -106,7 +106,7 @@ def test_what_did_not_change_is_not_looked_at_again() -> None:
     assert len(seen) <= LENGTH + 1
 
 
-def test_one_look_answers_every_key_and_holds_nothing_that_nobody_held() -> None:
+def test_one_look_answers_every_question_and_holds_nothing_that_nobody_held() -> None:
     reads: list[int] = []
 
     def read() -> tuple[Item, ...]:
@@ -115,12 +115,15 @@ def test_one_look_answers_every_key_and_holds_nothing_that_nobody_held() -> None
 
     kept = Part(read=read, kept="text")
     many = GrowingSequence.of_parts([kept], (Item("tail", 5),))
-    questions = {"even": "is even", "odd": "is odd"}
-    even = many.last_known_as(questions, lambda one: "odd" if one.value % 2 else "even", "even")
-    assert [one.value for one in even] == list(range(0, LENGTH, 2))[::-1]
-    assert set(kept.told) == {"is even", "is odd"}
-    assert len(reads) == 2  # To look, and to give out what was found.
+    even = Passing("is even", lambda one: one.value % 2 == 0)
+    many.look_through(even, Keyed("its id", lambda one: one.id))
+    assert set(kept.told) == {"is even", "its id"}
+    assert len(reads) == 1
+    assert [one.value for one in many.last_where(*even)] == list(range(0, LENGTH, 2))[::-1]
+    assert len(reads) == 2  # To give out what was found.
     kept.let_go()
     assert not list(many.where("is none", lambda one: False))
-    assert list(many.where("is none", lambda one: False)) == []
+    assert len(reads) == 3
+    many.look_through(even)
+    assert not list(many.where("is none", lambda one: False))
     assert len(reads) == 3

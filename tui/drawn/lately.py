@@ -1,6 +1,7 @@
 """The last of the log under the question, where the window is wide: passes and changes."""
 
 from collections.abc import Iterator
+from itertools import islice
 
 from textual.content import Content
 
@@ -33,18 +34,21 @@ def lately(state: State, book: Book, width: int, rows: int) -> list[Content]:
     """Return the last passes and changes, the latest first; none where nothing was done yet."""
     if rows < 2:
         return []
-    found = [*_entries(state, book, width)][: rows - 1]
+    found = list(islice(_entries(state, book, width), rows - 1))
     return [Content.styled(HEAD, "bold"), *found] if found else []
 
 
 def _entries(state: State, book: Book, width: int) -> Iterator[Content]:
-    changes = list(state.changes)
+    changes = reversed(state.changes)
+    change = next(changes, None)
     for run in reversed(state.runs):
-        while changes and changes[-1].passes >= run.number:
-            yield _change(state, changes.pop(), width)
+        while change is not None and change.passes >= run.number:
+            yield _change(state, change, width)
+            change = next(changes, None)
         yield _pass(state, book, run, width)
-    for change in reversed(changes):
+    while change is not None:
         yield _change(state, change, width)
+        change = next(changes, None)
 
 
 def _pass(state: State, book: Book, run: Run, width: int) -> Content:

@@ -70,8 +70,8 @@ def _explained(state: State, run: Run, now: MoistAir) -> list[tuple[str, str]]:
     """Say what the air does to the times since the first pass of this meeting with air."""
     earlier = [
         (one, air)
-        for one in state.runs
-        if one.meeting == run.meeting and one.id != run.id and (air := conditions.air_at(one))
+        for one in state.runs_at(run.meeting)
+        if one.id != run.id and (air := conditions.air_at(one))
     ]
     if not earlier:
         return [("Explains", "Nothing to compare with: no other pass here has its air noted.")]

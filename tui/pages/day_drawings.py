@@ -23,8 +23,7 @@ BAR_ENDS_S = 0.05
 
 def day_runs(state: State) -> list[Run]:
     """Return the passes of this meeting."""
-    meeting = state.meeting.id if state.meeting else None
-    return [run for run in state.runs if run.meeting == meeting]
+    return list(state.runs_of_meeting)
 
 
 def setting_marks(state: State) -> dict[str, str]:

@@ -6,7 +6,6 @@ from itertools import pairwise
 from rules.advice.change_evidence import is_counted, name_of, pass_times
 from rules.evidence.model import fit
 from rules.evidence.priors import for_sixty
-from rules.log.changes import Change
 from rules.log.state import Run, State
 from tui.drawn.picture import KeyEntry, Mark, Picture, RangeBand, RangeBar, Upright
 from tui.lines import spoken
@@ -106,9 +105,9 @@ def _changes(state: State) -> Iterator[tuple[Run, Run]]:
 
 def _short(state: State, before: Run, after: Run) -> str:
     """Say what was turned between two passes, briefly."""
-    made: list[Change] = [one for one in state.changes if one.id == after.change]
-    if made:
-        return change_words(state, made[0]).removesuffix(", both")
+    made = state.changes.find(after.change)
+    if made is not None:
+        return change_words(state, made).removesuffix(", both")
     return "put back" if before.settings != after.settings else ""
 
 

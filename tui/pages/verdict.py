@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 from functools import cache
-from itertools import groupby
+from itertools import groupby, islice
 from statistics import fmean
 from typing import TYPE_CHECKING
 
 from rules.advice.change_evidence import is_counted, latest_tried, verdict_of
 from rules.advice.decision import FollowUp, follow_up
 from rules.advice.forecasts import forecasts, foretold_of
+from rules.advice.looked_through import look_through
 from rules.advice.safety.gates import open_blocks
 from rules.book import Book
 from rules.launch.forecast_words import foretold_text
@@ -42,7 +43,8 @@ NOTHING_YET = "No change had its pass yet: the verdict comes after it."
 
 def verdict_pages(state: State, book: Book) -> list[Page]:
     """Return a page for each change that had a pass, the latest first, then their 60-foot times."""
-    tried = latest_tried(state)[:MOST_PAGES]
+    look_through(state, book)
+    tried = list(islice(latest_tried(state), MOST_PAGES))
     if not tried:
         return [Page("none yet", lambda width, height: [NOTHING_YET])]
     from tui.pages.day_pictures import sixty_picture
@@ -298,12 +300,12 @@ def _no_comparison(state: State, run: Run) -> str:
 
 def verdict_json(state: State, book: Book) -> dict[str, object] | None:
     """Return the verdict of the latest change that had a pass, SI; None before the first."""
-    tried = latest_tried(state)
-    if not tried:
+    tried = next(latest_tried(state), None)
+    if tried is None:
         return None
-    known = verdict_of(state, book, tried[0])
+    known = verdict_of(state, book, tried)
     times = known.times
-    decided = follow_up(state, book, tried[0])
+    decided = follow_up(state, book, tried)
     guess = times if known.compared else None
     return {
         "change": known.change.id,

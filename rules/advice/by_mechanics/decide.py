@@ -207,7 +207,7 @@ def _was_followed(now: Situation, rule: str) -> bool:
 
 
 def _goes_back_from_danger(now: Situation) -> bool:
-    tried = next(iter(latest_tried(now.state)), None)
+    tried = next(latest_tried(now.state), None)
     if tried is None:
         return False
     brought = brought_danger(now.state, now.book, tried, now.run)

@@ -15,6 +15,7 @@ from typing import Literal
 from rules.advice.safety.nevers import PassFacts, facts_of
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.car.steps import lets_front_rise, link_lifts
+from rules.growing_sequence import Passing
 from rules.launch.outlook import SPIN
 from rules.log.grip import changed_unmeasured, covers, grip_now, grip_of
 from rules.log.other_parts import other_places, same_parts
@@ -37,6 +38,8 @@ BIG_STAND = STANDS["big"]
 HARD = "the front rose or landed too hard"
 BARS_HIT = "the wheelie bars were hit"
 BANG = "the front topped out with a bang"
+WORST = (*reversed(STANDS.values()), BARS_HIT, BANG, HARD)
+"""What a pass may show, the worst first."""
 # On these the thrust did not get through: that the front stayed down then says nothing.
 WITHOUT_THRUST = SPIN | {"bogs", "tyre-shake", "wheel-hop", "strange-surface"}
 # Counts of knobs differ by less than this only through rounding.
@@ -126,12 +129,24 @@ def dangers(state: State) -> AsFound[FrontDanger]:
     return AsFound(_dangers(state))
 
 
+def asked_of_runs(state: State) -> tuple[Passing[Run], ...]:
+    """Return what is asked of every pass: each danger, the worst first, and whether it clears."""
+    told: dict[str, str] = {}
+
+    def is_said(says: str, run: Run) -> bool:
+        if run.id not in told:
+            told[run.id] = _says(state, run)
+        return told[run.id] == says
+
+    car = _looked_at_as(state)
+    shown = (Passing(f"{says}, {car}", partial(is_said, says)) for says in WORST)
+    return (*shown, Passing(f"may clear a danger, {car}", partial(_was_harmless, state)))
+
+
 def _dangers(state: State) -> Iterator[FrontDanger]:
     alike = bool(state.runs) and bool(_landing(state, state.runs[-1]))
-    worst = [*reversed(STANDS.values()), BARS_HIT, BANG, HARD]
-    questions = {says: f"{says}, {_looked_at_as(state)}" for says in worst}
-    for says in worst:
-        for run in state.runs.last_known_as(questions, partial(_says, state), says):
+    for asked in asked_of_runs(state)[: len(WORST)]:
+        for run in state.runs.last_where(*asked):
             danger = front_danger_of(state, run)
             if danger is not None:
                 yield replace(danger, landing="") if alike else danger
@@ -203,9 +218,7 @@ def is_awake(state: State, danger: FrontDanger, settings: Settings) -> bool:
     # own settings were.
     own = danger.run.meeting != here and not danger.other
     proofs = [settings, *([danger.run.settings] if own else [])]
-    harmless = state.runs.last_where(
-        f"may clear a danger, {_looked_at_as(state)}", partial(_was_harmless, state)
-    )
+    harmless = state.runs.last_where(*asked_of_runs(state)[-1])
     return not any(
         _clears(state, danger, good) and any(_is_same(fitted, danger, good, one) for one in proofs)
         for good in takewhile(lambda run: run.number > danger.run.number, harmless)

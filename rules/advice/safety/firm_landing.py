@@ -1,5 +1,6 @@
 """Whether a landing was made firm, so that nobody undoes it to bring the nose down."""
 
+from rules.growing_sequence import Passing
 from rules.log.changes import PUT_BACK, Change, is_in
 from rules.log.state import State
 
@@ -9,7 +10,12 @@ ROOM_TO_LAND = 0.6
 
 
 def landing_was_firmed(state: State) -> bool:
-    """Tell whether a change that is on the car made the front's compression firmer.
+    """Tell whether a change that is on the car made the front's compression firmer."""
+    return next(state.changes.last_where(*asked_of_changes(state)), None) is not None
+
+
+def asked_of_changes(state: State) -> Passing[Change]:
+    """Return what is asked of every change: whether it made the front's compression firmer.
 
     Of a valving that no lever names nobody knows which way it went, so it is taken for firmer.
     """
@@ -31,5 +37,4 @@ def landing_was_firmed(state: State) -> bool:
             and any(one.moved * firmer.get(one.turn.adjuster, 0) > 0 for one in change.steps)
         )
 
-    question = f"firmed the landing, {sorted(firmer.items())}"
-    return next(state.changes.last_where(question, firmed), None) is not None
+    return Passing(f"firmed the landing, {sorted(firmer.items())}", firmed)

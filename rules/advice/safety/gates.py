@@ -14,6 +14,7 @@ from rules.advice.safety.nevers import facts_of, forbidden, moves
 from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn
 from rules.car.hand_words import HAND_WORDS
+from rules.growing_sequence import Passing
 from rules.log.changes import Change
 from rules.log.said import named_symptoms
 from rules.log.standing import known
@@ -172,11 +173,10 @@ def open_blocks(state: State, book: Book) -> list[OpenBlock]:
     says = {
         (FOUND[what], report): f"Reported: {_said(what)}." for report, what in state.damage.items()
     }
-    for change in state.changes.where("stopped early", _stopped_early):
+    for change in state.changes.where(*ASKED_OF_CHANGES):
         if stopped := _what_stopped(state, change):
             says["damper-damage", change.id] = stopped
-    lists_open = partial(_leaves_list_open, state, book)
-    unclear = list(state.runs.where(f"leaves a list of {book.digest} open", lists_open))
+    unclear = list(state.runs.where(*asked_of_runs(state, book)))
     for run in unclear:
         symptoms = frozenset(named_symptoms(state, run))
         for block in raised(symptoms, run.answers):
@@ -212,6 +212,15 @@ def _what_stopped(state: State, change: Change) -> str:
 
 def _stopped_early(change: Change) -> bool:
     return any(step.reason == "stops early" for step in change.steps)
+
+
+ASKED_OF_CHANGES = Passing("stopped early", _stopped_early)
+
+
+def asked_of_runs(state: State, book: Book) -> Passing[Run]:
+    """Return what is asked of every pass: whether it leaves a list open."""
+    lists_open = partial(_leaves_list_open, state, book)
+    return Passing(f"leaves a list of {book.digest} open", lists_open)
 
 
 def _leaves_list_open(state: State, book: Book, run: Run) -> bool:

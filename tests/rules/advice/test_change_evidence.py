@@ -37,11 +37,11 @@ def judged(crew: Crew, sixty: float, verdict: str = "same", **more: Any) -> None
 
 
 def known(crew: Crew, change: Change | None = None) -> ChangeVerdict:
-    return verdict_of(crew.state, BOOK, change or latest_tried(crew.state)[0])
+    return verdict_of(crew.state, BOOK, change or next(latest_tried(crew.state)))
 
 
 def follow(crew: Crew, change: Change | None = None) -> FollowUp | None:
-    return follow_up(crew.state, BOOK, change or latest_tried(crew.state)[0])
+    return follow_up(crew.state, BOOK, change or next(latest_tried(crew.state)))
 
 
 def decided(crew: Crew, change: Change | None = None) -> FollowUp:

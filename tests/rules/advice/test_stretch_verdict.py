@@ -43,7 +43,7 @@ def played(quicker: float) -> tuple[Crew, Change]:
         crew.tell(verdict="same", symptoms=["it-is-good"])
         known = {choice.id for choice in crew.prompt.choices}
         crew.say("ok" if "ok" in known else "leave")
-    return crew, latest_tried(crew.state)[-1]
+    return crew, list(latest_tried(crew.state))[-1]
 
 
 @pytest.mark.parametrize("symptom", ["unloads-after-hit", "nose-stays-high", "spins-at-hit"])

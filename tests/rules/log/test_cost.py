@@ -115,7 +115,7 @@ def test_the_changes_of_a_meeting_cost_what_there_are_of_them() -> None:
 
     def cost(passes: int) -> int:
         state = fold(big_log(passes, of_a_meeting=passes))
-        change = latest_tried(state)[0]
+        change = next(latest_tried(state))
         return steps(lambda: follow_up(state, BOOK, change))
 
     few, many = cost(FEW), cost(4 * FEW)

@@ -11,7 +11,7 @@ BEFORE = (1.430, 1.433, 1.431, 1.432)
 
 def page(crew: Crew) -> str:
     """Return the page of the latest change as one text."""
-    known = verdict_of(crew.state, BOOK, latest_tried(crew.state)[0])
+    known = verdict_of(crew.state, BOOK, next(latest_tried(crew.state)))
     return " ".join(f"{label}: {text}" for label, text in verdict_parts(crew.state, known, BOOK))
 
 

@@ -28,7 +28,7 @@ CASES = {
 
 
 def rows(crew: Crew) -> list[str]:
-    known = verdict_of(crew.state, BOOK, latest_tried(crew.state)[0])
+    known = verdict_of(crew.state, BOOK, next(latest_tried(crew.state)))
     return short_verdict(crew.state, known, BOOK, WIDTH).plain.splitlines()
 
 
@@ -49,7 +49,7 @@ def test_no_sentence_needs_a_statistician(name: str) -> None:
 @pytest.mark.parametrize("name", CASES)
 def test_the_plate_says_the_decision_that_the_advice_takes(name: str) -> None:
     crew = CASES[name]
-    decided = follow_up(crew.state, BOOK, latest_tried(crew.state)[0])
+    decided = follow_up(crew.state, BOOK, next(latest_tried(crew.state)))
     wanted = HEADS[decided.act][0] if decided else "PUT BACK ALREADY"
     assert rows(crew)[0].strip().startswith(wanted)
 
