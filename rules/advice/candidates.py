@@ -109,7 +109,7 @@ def size(
     """Put turns to a candidate, cut to the room left, and hold it against the gates."""
     rule = candidate.rule
     upward = rule.direction in UPWARD
-    turns = _with_clicks(now, make_turns(levers, now.state.settings, upward, steps))
+    turns = with_clicks(now, make_turns(levers, now.state.settings, upward, steps))
     made = [now.fitted[turn.adjuster] for turn in turns]
     minutes = job_minutes(made or levers)
     sized = partial(replace, candidate, turns=turns, minutes=minutes)
@@ -121,7 +121,7 @@ def size(
     return sized(lost=lost, no_time=bool(lost))
 
 
-def _with_clicks(now: Situation, turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
+def with_clicks(now: Situation, turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
     """Return a valving's turn with the clicks that keep the force, where no gate forbids them."""
     car = now.state.car
     if car is None or not any(now.fitted[turn.adjuster].part == "valving" for turn in turns):

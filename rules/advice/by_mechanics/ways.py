@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from math import isfinite
 
 from rules.advice.after_verdict import half_back, put_back
-from rules.advice.candidates import make_turns
+from rules.advice.candidates import make_turns, with_clicks
 from rules.advice.safety import gates
 from rules.advice.safety.nevers import moves
 from rules.advice.safety.turn_gates import refused
@@ -68,8 +68,6 @@ def of_draft(now: Situation, draft: Draft) -> Way | None:
     if not draft.turns:
         return None
     way = _made_of(now, draft.turns, draft)
-    if any(one.part == "valving" for one in way.levers):
-        return None
     return way if _is_known(now, way) else None
 
 
@@ -83,6 +81,7 @@ def _made_of(now: Situation, turns: tuple[Turn, ...], draft: Draft | None = None
         steps=max(
             round(abs(turn.after - turn.before) / one.step)
             for one, turn in zip(levers, turns, strict=True)
+            if one.part == levers[0].part
         ),
         rises=any(one.lifts for one in moves(turns, now.fitted)),
         minutes=job_minutes(levers),
@@ -101,8 +100,11 @@ def beside(fitted: Mapping[str, Adjuster], one: Adjuster) -> list[Adjuster]:
 def sizes(one: Adjuster, now: float) -> Iterable[int]:
     """Return the steps that are tried: the trade's step and its multiples, up to half the range.
 
+    Another valving is the same job however far it lies, so each of them is tried.
     now: where it stands.
     """
+    if one.part == "valving":
+        return range(1, int(one.marks) + 1)
     trade = trade_step(one)
     half = int(min(one.marks * HALF_RANGE, _MOST_LEVER_STEPS * trade))
     if one.part == "launch rpm":
@@ -116,7 +118,7 @@ def sizes(one: Adjuster, now: float) -> Iterable[int]:
 def _turned(now: Situation) -> Iterator[Way]:
     done: set[str] = set()
     for one in now.fitted.values():
-        if one.id in done or one.part == "valving":
+        if one.id in done:
             continue
         levers = beside(now.fitted, one)
         done |= {lever.id for lever in levers}
@@ -126,7 +128,7 @@ def _turned(now: Situation) -> Iterator[Way]:
         for upward in (True, False):
             for size in sizes(one, now.state.settings[one.id]):
                 steps = {lever.id: size for lever in levers}
-                turns = make_turns(levers, now.state.settings, upward, steps)
+                turns = with_clicks(now, make_turns(levers, now.state.settings, upward, steps))
                 # After a danger a timid step is none; what the room cuts short is no such step.
                 timid = now.danger and size < trade_step(one)
                 way = turns and _way(now, turns, timid)

@@ -42,6 +42,7 @@ DOES: Mapping[str, tuple[str, str]] = {
 # What a lever leaves to be set again; common practice, no source.
 SET_AGAIN = {
     "link position": "Set pinion angle and preload again; both sides alike.",
+    "valving": "Trained service alone opens a damper; count its clicks again, both sides.",
     "preload": "Both collars alike; measure ride height and the corner weights again.",
 }
 
@@ -158,7 +159,8 @@ def _by_a_rule(now: Situation, best: Weighted, considered: Sequence[Candidate]) 
 
 def naming(way: Way, considered: Sequence[Candidate]) -> RuleText | None:
     """Return the book's rule that stands here and turns this lever this way; None for none."""
-    moved = {one.id for one in way.levers}
+    # A valving comes with clicks of its own, which no rule names.
+    moved = {one.id for one in way.levers if one.part == way.levers[0].part}
     for one in considered:
         same = one.rule.do == "turn" and {lever.id for lever in one.levers} == moved
         if same and not one.lost and (one.rule.direction in UPWARD) == way.upward:

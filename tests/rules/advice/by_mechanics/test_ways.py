@@ -2,13 +2,22 @@
 
 import pytest
 
-from rules.advice.by_mechanics.ways import HALF_RANGE, MOST_LAUNCH, beside, of_draft, sizes, ways
+from rules.advice.by_mechanics.ways import (
+    HALF_RANGE,
+    MOST_LAUNCH,
+    Way,
+    beside,
+    of_draft,
+    sizes,
+    ways,
+)
 from rules.advice.candidates import candidates
 from rules.advice.drafts import turn_draft
 from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation, situation
 from rules.car.steps import trade_step
-from tests.support.crew import Crew
+from tests.rules.advice.safety import test_valving_gate as valving_gate
+from tests.support.crew import Crew, invented_car
 from tests.support.launch.car_questions import shipped_car
 
 
@@ -71,3 +80,28 @@ def test_what_stands_on_the_other_side_moves_with_it() -> None:
     fitted = carrying().fitted
     both = beside(fitted, fitted["left front rebound"])
     assert [one.id for one in both] == ["left front rebound", "right front rebound"]
+
+
+def valvings(new: list[str] | None, said: str = "small") -> list[Way]:
+    """Return the ways that fit the valving in the trailer, with this table of both strokes."""
+    tables = {f"{one}_dyno": new for one in ("rebound", "compression") if new}
+    one = valving_gate.car(tables, start=6)
+    crew, _ = valving_gate.told(one, stand=said, carry="long")
+    found = ways(situation(crew.state, crew.run, crew.book))
+    return [way for way in found if way.levers[0].part == "valving"]
+
+
+def test_a_measured_valving_is_a_way() -> None:
+    (way,) = valvings(valving_gate.FIRMER)
+    assert (way.steps, way.upward, way.levers[0].id) == (1, True, "front valving")
+
+
+def test_a_valving_that_its_curve_gives_away_or_that_nobody_measured_is_none() -> None:
+    assert not valvings(valving_gate.FALSE, said="big")
+    assert not valvings(None)
+
+
+def test_every_other_valving_is_the_same_job() -> None:
+    three = {**valving_gate.LEVER, "positions": ["1", "2", "3"], "start": "1"}
+    lever = Crew(invented_car(levers=[three])).fitted["front valving"]
+    assert list(sizes(lever, 0.0)) == [1, 2]
