@@ -20,12 +20,25 @@ async def click_choice(rig: Rig, key: str) -> None:
 
 async def click_key(rig: Rig, label: str) -> None:
     """Click a key at the foot."""
-    one = next(
-        key for key in rig.app.screen.query_one(KeyRow).children if label in str(key.render())
-    )
-    await rig.pilot.click(one)
+    row = rig.app.screen.query_one(KeyRow)
+    await rig.pilot.click(row, offset=(row.render().plain.index(label), 0))
     await rig.pilot.pause()
     await rig.worked()
+
+
+async def test_a_key_that_is_pointed_at_says_what_it_does_and_beside_it_nothing() -> None:
+    async with at_the_screen(make_desk()) as rig:
+        row = rig.app.screen.query_one(KeyRow)
+        caps = row.render().plain
+        for label, pointed in (("take", "Take what is marked"), ("slip", "Time slip, digits only")):
+            await rig.pilot.hover(row, offset=(caps.index(label), 0))
+            assert row.tooltip == pointed
+        blank = (caps.index("take") + len("take"), 0)
+        await rig.pilot.hover(row, offset=blank)
+        await rig.pilot.click(row, offset=blank)
+        assert row.pointed is None
+        assert row.tooltip is None
+        assert rig.state.open_run is None
 
 
 async def test_a_click_marks_and_a_click_on_a_key_takes() -> None:

@@ -5,7 +5,6 @@ from drive import Rig, at_the_screen
 from roads import ROADS, Road
 from test_contrast import colours, palette
 from textual.command import CommandPalette
-from textual.widgets._footer import FooterKey
 
 from tests.support.sample import by_name, sampled
 from tui.desk import Desk
@@ -14,6 +13,7 @@ from tui.named_actions import NamedActions, named_actions
 from tui.screens.log import LogScreen
 from tui.screens.sheet import SheetScreen
 from tui.screens.what_if import WhatIfScreen
+from tui.widgets.key_row import KeyRow
 
 
 async def test_the_palette_knows_every_key_of_the_registry_by_its_help(rig: Rig) -> None:
@@ -60,7 +60,7 @@ async def test_the_help_lists_the_keys_that_work_and_no_other(road: Road) -> Non
     async with at_the_screen(road.desk(), size=(80, 60)) as rig:
         await rig.keys(*road.press)
         named = list(named_actions(rig.app.screen))
-        foot = {str(key.description) for key in rig.app.screen.query(FooterKey)}
+        foot = {one.description for one in rig.app.screen.query_one(KeyRow).shown}
         labels = {one.binding.description for _, one in named}
         await rig.keys("f1")
         listed = rig.said

@@ -2,11 +2,11 @@
 
 from typing import TYPE_CHECKING
 
-from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.events import Resize
-from textual.widgets import Footer
-from textual.widgets._footer import FooterKey
+from textual.content import Content
+from textual.events import MouseDown, MouseMove, Resize
+from textual.reactive import reactive
+from textual.widget import Widget
 
 if TYPE_CHECKING:
     from textual.screen import Screen
@@ -15,47 +15,87 @@ FIRST = ("enter", "backspace", "escape", "space", "plus")
 FUNCTION = frozenset(f"f{number}" for number in range(1, 13))
 
 
-class KeyRow(Footer):
-    """The framework's footer, clickable, of the bindings that work now.
+class KeyRow(Widget):
+    """The bindings that work now, in one row that is clickable; drawn as one, it costs as one.
 
-    What it adds: Enter and Backspace stand first, then Escape, Space, + and the function keys, then
-    letters as the screen has them; where the window is too narrow, whole keys are left out from
-    the end.
+    Enter and Backspace stand first, then Escape, Space, + and the function keys, then letters as
+    the screen has them; where the window is too narrow, whole keys are left out from the end.
+
+    shown: the bindings in it, in their order.
     """
 
-    def __init__(self) -> None:
-        super().__init__(id="keys", show_command_palette=False, compact=True)
-        self._row: list[Binding] = []
+    ALLOW_SELECT = False
+    COMPONENT_CLASSES = {"key-row--cap", "key-row--words", "key-row--pointed"}
+    DEFAULT_CSS = """
+    KeyRow {
+        dock: bottom; height: 1; text-wrap: nowrap; pointer: pointer;
+        background: $footer-item-background; color: $footer-foreground;
+    }
+    KeyRow > .key-row--cap {
+        color: $footer-key-foreground; background: $footer-key-background; text-style: bold;
+    }
+    KeyRow > .key-row--words, KeyRow > .key-row--pointed {
+        color: $footer-description-foreground; background: $footer-description-background;
+    }
+    KeyRow > .key-row--pointed { text-style: underline; }
+    """
 
-    def compose(self) -> ComposeResult:
-        self._row = self._fitting() if self._bindings_ready else []
-        places = {binding.key: place for place, binding in enumerate(self._row)}
-        keys = [key for key in super().compose() if isinstance(key, FooterKey)]
-        keys = [key for key in keys if key.key in places]
-        yield from sorted(keys, key=lambda key: places[key.key])
+    shown: reactive[tuple[Binding, ...]] = reactive(())
+    pointed: reactive[Binding | None] = reactive(None)
+
+    def __init__(self) -> None:
+        super().__init__(id="keys")
+
+    def render(self) -> Content:
+        cap, words, pointed = (
+            self.get_visual_style(f"key-row--{part}") for part in ("cap", "words", "pointed")
+        )
+        return Content(" ").join(
+            Content.assemble(
+                (f" {self.app.get_key_display(one)} ", cap),
+                (f" {one.description}", pointed if one is self.pointed else words),
+            )
+            for one in self.shown
+        )
+
+    def on_mount(self) -> None:
+        self.screen.bindings_updated_signal.subscribe(self, self._bindings_changed)
+
+    def on_unmount(self) -> None:
+        self.screen.bindings_updated_signal.unsubscribe(self)
+
+    def _bindings_changed(self, screen: "Screen[object]") -> None:
+        # A window without the focus has no widget in it, whose keys work again when it comes back.
+        if self.is_attached and screen is self.screen and self.app.app_focus:
+            self.shown = self._fitting()
 
     def on_resize(self, event: Resize) -> None:
-        if self._fitting() != self._row:
-            self.refresh(recompose=True)
+        self.shown = self._fitting()
 
-    def bindings_changed(self, screen: "Screen[object]") -> None:
-        """Make the row anew, unless it stays, or keys only get other words."""
-        row = self._fitting()
-        if row == self._row:
-            return
-        if self._row and [one.key for one in row] == [one.key for one in self._row]:
-            self._row = row
-            for key, binding in zip(self.query(FooterKey), row, strict=False):
-                self._reword(key, binding)
-        else:
-            super().bindings_changed(screen)
+    def on_mouse_down(self, event: MouseDown) -> None:
+        if binding := self._at(event.x):
+            self.app.simulate_key(binding.key)
 
-    def _reword(self, key: FooterKey, binding: Binding) -> None:
-        if key.description != binding.description:
-            key.description, key.action = binding.description, binding.action
-            key.refresh(layout=True)
+    def on_mouse_move(self, event: MouseMove) -> None:
+        self.pointed = self._at(event.x)
+        self.tooltip = self.pointed.tooltip if self.pointed else None
 
-    def _fitting(self) -> list[Binding]:
+    def on_leave(self) -> None:
+        self.pointed = None
+
+    def _at(self, column: int) -> Binding | None:
+        """Return the binding that stands at a column of the row."""
+        for binding in self.shown:
+            if column < (width := self._width(binding) - 1):
+                return binding if column >= 0 else None
+            column -= width + 1
+        return None
+
+    def _width(self, binding: Binding) -> int:
+        """Return the columns of a key with its words and the blank behind them."""
+        return len(f" {self.app.get_key_display(binding)}  {binding.description} ")
+
+    def _fitting(self) -> tuple[Binding, ...]:
         """Return the bindings that work now and have room, in their order; one of each action."""
         actions: dict[str, Binding] = {}
         for _, binding, _, _ in self.screen.active_bindings.values():
@@ -63,11 +103,11 @@ class KeyRow(Footer):
                 actions.setdefault(binding.action, binding)
         row, room = [], self.app.size.width
         for binding in sorted(actions.values(), key=place):
-            room -= len(f" {self.app.get_key_display(binding)}  {binding.description} ")
+            room -= self._width(binding)
             if room < -1:
                 break
             row.append(binding)
-        return row
+        return tuple(row)
 
 
 def place(binding: Binding) -> int:
