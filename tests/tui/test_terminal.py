@@ -120,7 +120,8 @@ def to_advice(terminal: Terminal) -> str:
     terminal.press("Enter", "what else changed")
     terminal.press("Enter", "how high did the front tires")
     terminal.press("3", "how hard did the front come")
-    seen = terminal.press("2", "After a hard landing")
+    terminal.press("2", "After a hard landing")
+    seen = terminal.settled()
     items = [row.split("□")[0].strip() for row in seen.splitlines() if "□" in row]
     for number in items[:-1]:
         terminal.tick(number, f"{number}  ■ ok")
