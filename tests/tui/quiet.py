@@ -19,6 +19,7 @@ from textual.css.model import RuleSet
 from textual.css.stylesheet import Stylesheet
 from textual.message_pump import MessagePump
 from textual.pilot import Pilot
+from textual.screen import Screen
 from textual.widgets import Input
 
 PATIENCE_S = 20.0
@@ -102,6 +103,14 @@ def rules_read_once(self: Stylesheet, *args: Any, **named: Any) -> list[RuleSet]
     return RULES[key]
 
 
+class NoTimer:
+    """Stands for the timer that paints between two looks: a wait for quiet does that."""
+
+    def pause(self) -> None: ...
+
+    def resume(self) -> None: ...
+
+
 paint_now = Compositor.render_update
 
 
@@ -123,6 +132,7 @@ def install(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Input, "_toggle_cursor", lambda self: None)
     monkeypatch.setattr(Stylesheet, "_parse_rules", rules_read_once)
     monkeypatch.setattr(Compositor, "render_update", paint_later)
+    monkeypatch.setattr(Screen, "_update_timer", NoTimer())
     for module in ("textual.app", "textual.pilot"):
         monkeypatch.setattr(f"{module}.wait_for_idle", until_quiet)
     monkeypatch.setattr(Pilot, "_wait_for_screen", screen_is_quiet)
