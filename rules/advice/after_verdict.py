@@ -11,7 +11,7 @@ danger.
 from dataclasses import replace
 
 from rules.advice.by_time import by_time, speaks_against, speaks_for
-from rules.advice.candidates import MISFIT, Candidate, find_lever, make_turns, size
+from rules.advice.candidates import MISFIT, Candidate, Considered, find_lever, make_turns, size
 from rules.advice.change_evidence import (
     ChangeVerdict,
     brought_danger,
@@ -36,7 +36,7 @@ from rules.log.way_back import undo_turns
 from rules.question import UNKNOWN
 
 
-def after_the_verdict(now: Situation, considered: list[Candidate]) -> Draft | None:
+def after_the_verdict(now: Situation, considered: Considered) -> Draft | None:
     """Return the step the verdict asks for, or None where another rule's turn has come."""
     if PUT_BACK in now.run.settled:
         return None
@@ -67,7 +67,7 @@ def _came_with_it(now: Situation, change: Change) -> Draft | None:
     return put_back(now, [change], f"{danger}: safety outranks time.") if danger else None
 
 
-def _by_the_word(now: Situation, change: Change, considered: list[Candidate]) -> Draft | None:
+def _by_the_word(now: Situation, change: Change, considered: Considered) -> Draft | None:
     if change.verdict == "worse":
         # After a danger only a setting that a pass has shown is gone back to.
         half = None if now.danger or not _helped_before(now, change) else half_back(now, change)
@@ -170,7 +170,7 @@ def _look_again(cause: str) -> Draft:
     )
 
 
-def _same_way_again(now: Situation, change: Change, considered: list[Candidate]) -> Draft | None:
+def _same_way_again(now: Situation, change: Change, considered: Considered) -> Draft | None:
     candidate = next((c for c in considered if c.rule.id == change.rule), None)
     if candidate is None or candidate.lost == MISFIT:
         return None

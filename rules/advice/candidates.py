@@ -1,9 +1,10 @@
 """Every rule of the treated symptom, sized on this car, with the reason why it is out."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import chain, product
+from typing import TypeAlias
 
 from rules.advice.safety import gates
 from rules.advice.safety.turn_gates import refused
@@ -15,8 +16,10 @@ from rules.car.knob_strength import step_in_force
 from rules.car.steps import cut, lets_front_rise, moved, trade_step
 from rules.faults import there
 from rules.launch.kept_force import with_kept_force
+from rules.once import AsFound
 
 MISFIT = "does not fit what was seen"
+Considered: TypeAlias = "AsFound[Candidate] | Sequence[Candidate]"
 
 
 @dataclass(frozen=True)
@@ -40,16 +43,17 @@ class Candidate:
         return self.lost != MISFIT
 
 
-def candidates(now: Situation) -> list[Candidate]:
+def candidates(now: Situation) -> AsFound[Candidate]:
     """Return every active rule of the treated symptom, in the order in which to try them.
 
-    What is settled first stands around a danger: its lists before it, its "no turn" after it.
+    What is settled first stands around a danger: its lists before it, its "no turn" after it. A
+    rule is sized when it is looked at: most often the first that stands is the last one wanted.
     """
     treated = now.book.rules_for(now.symptom)
     first = now.book.rules_for(now.settled_first) if now.settled_first else []
     looks = [rule for rule in first if rule.do in ("stop", "inspect")]
     rules = (*looks, *treated, *(rule for rule in first if rule not in looks))
-    return [_consider(now, rule) for rule in rules]
+    return AsFound(_consider(now, rule) for rule in rules)
 
 
 def best_of(considered: Iterable[Candidate]) -> Candidate | None:

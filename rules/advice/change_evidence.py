@@ -300,7 +300,7 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
     risky = measured_danger(measured) or _is_risky(state, book, change, settings)
     more = None
     if day and times and not risky and times.word == "cannot tell" and count_of(day.passes, old):
-        more = more_passes(day, old, new, change.worth_s)
+        more = _more_of(day, old, new, change.worth_s)
     stands = _stands(state, *settings)
     minutes = minutes_a_pass(state)
     left = state.minutes_left
@@ -320,7 +320,7 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
         names={old: "without it", new: "with it"},
         danger=danger,
         risky=risky,
-        recommended=None if risky or danger or times is None else recommended(times, stands),
+        recommended=None if risky or danger or times is None else _recommended_of(times, stands),
     )
 
 
@@ -330,7 +330,13 @@ def _judged(
 ) -> Verdict | None:
     """Return what the times of a meeting say of one setting against another."""
     day = day_fit(state, meeting, (old, new))
-    return judge_fit(day, old, new, worth_s) if day else None
+    return _judged_of(day, old, new, worth_s) if day else None
+
+
+# Under every answer that is imagined to a pass its times are the same, and so is what they say.
+_judged_of = once_for_each(COMPARED)(judge_fit)
+_more_of = once_for_each(COMPARED)(more_passes)
+_recommended_of = once_for_each(COMPARED)(recommended)
 
 
 def _stands(state: State, old: Mapping[str, float], new: Mapping[str, float]) -> Stands | None:
@@ -350,7 +356,7 @@ def evidence_of(state: State, run: Run) -> Evidence | None:
     day = day_fit(state, change.meeting, (old, new))
     if day is None:
         return None
-    times = judge_fit(day, old, new, change.worth_s)
+    times = _judged_of(day, old, new, change.worth_s)
     if not both_ran(times):
         return None
     return Evidence(

@@ -1,8 +1,10 @@
 """The first rule that stands, where nothing comes before it; else why there is none."""
 
+from itertools import takewhile
+
 from rules.advice import texts
 from rules.advice.asking.nobody_knows import stays, sure_turn, why_sure
-from rules.advice.candidates import Candidate, best_of
+from rules.advice.candidates import Candidate, Considered, best_of
 from rules.advice.drafts import turn_draft
 from rules.advice.ladders import ladder
 from rules.advice.safety.job_time import counted
@@ -17,7 +19,7 @@ from rules.question import UNKNOWN
 UNSEEN_TWICE = "Change nothing: nobody has seen it on two passes"
 
 
-def choose(now: Situation, considered: list[Candidate]) -> Draft:
+def choose(now: Situation, considered: Considered) -> Draft:
     """Return the first rule that stands, what is missing for it, or the way past the knobs."""
     unknown = not_known(now, considered)
     if unknown is not None:
@@ -37,7 +39,7 @@ def choose(now: Situation, considered: list[Candidate]) -> Draft:
     return ladder(now, considered)
 
 
-def not_known(now: Situation, considered: list[Candidate]) -> Candidate | None:
+def not_known(now: Situation, considered: Considered) -> Candidate | None:
     """Return a rule before the best one that "don't know" keeps out, unless the crew went on.
 
     What nobody saw on the pass before either is not asked for again, except after danger.
@@ -45,7 +47,7 @@ def not_known(now: Situation, considered: list[Candidate]) -> Candidate | None:
     if AdviceChoice.SKIP_MEASURE in now.run.settled:
         return None
     best = best_of(considered)
-    ahead = considered[: considered.index(best)] if best else considered
+    ahead = takewhile(lambda one: one is not best, considered)
     return next((c for c in ahead if c.may_fire and not _unseen_twice(now, c)), None)
 
 

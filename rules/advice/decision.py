@@ -10,7 +10,7 @@ from typing import Literal
 
 from rules.advice.after_verdict import after_the_verdict
 from rules.advice.by_time import by_time, proven_off_the_car, speaks_against
-from rules.advice.candidates import Candidate, candidates
+from rules.advice.candidates import Candidate, Considered, candidates
 from rules.advice.change_evidence import danger_of, latest_tried
 from rules.advice.choosing import choose
 from rules.advice.made_whole import made_whole
@@ -26,9 +26,10 @@ from rules.log.other_parts import is_evidence
 from rules.log.said import GOOD, named_symptoms
 from rules.log.state import Run, State
 from rules.log.way_back import undo_turns
+from rules.once import AsFound
 
 Act = Literal["keep", "put back", "go further", "half back", "repeat"]
-Step = Callable[[Situation, list[Candidate]], Draft | None]
+Step = Callable[[Situation, Considered], Draft | None]
 
 # The order in which a pass is decided: the first step that says something has the word.
 STEPS: tuple[Step, ...] = (
@@ -45,10 +46,15 @@ INSPECT = "Inspect before the next pass: no turn of a knob clears what was seen.
 
 @dataclass(frozen=True)
 class Decision:
-    """What follows a pass: what is said and turned, and what was considered beside it."""
+    """What follows a pass: what is said and turned, and what is considered beside it."""
 
     draft: Draft
-    alternatives: tuple[Candidate, ...] = ()
+    considered: AsFound[Candidate]
+
+    @property
+    def alternatives(self) -> tuple[Candidate, ...]:
+        """Every rule there is for it, sized on this car."""
+        return tuple(self.considered)
 
 
 @dataclass(frozen=True)
@@ -75,7 +81,7 @@ def decide(now: Situation) -> Decision:
     draft = next(draft for draft in said if draft is not None)
     if draft.kind == "leave" and GOOD in named_symptoms(now.state, now.run):
         draft = proven_off_the_car(now) or draft
-    return Decision(draft, tuple(considered))
+    return Decision(draft, considered)
 
 
 def follow_up(state: State, book: Book, change: Change) -> FollowUp | None:

@@ -1,6 +1,6 @@
 """Past the knobs: the steps of a ladder that no gate refuses, and why it came to this."""
 
-from rules.advice.candidates import Candidate
+from rules.advice.candidates import Considered
 from rules.advice.safety import gates
 from rules.advice.safety.dangers import remembered
 from rules.advice.safety.nevers import forbidden, rung_move
@@ -18,7 +18,7 @@ ALL_TRIED = "All that treats this was tried at this event."
 NO_LEVER = "Nothing in the car file can treat this."
 
 
-def ladder(now: Situation, considered: list[Candidate]) -> Draft:
+def ladder(now: Situation, considered: Considered) -> Draft:
     """Return the ladder of the treated symptom as far as it points the right way here."""
     symptom = now.book.symptoms[now.symptom]
     rungs = [rung for rung in symptom.ladder if _stands(now, rung)]
@@ -53,7 +53,7 @@ def _no_more_lift(now: Situation) -> tuple[str, ...]:
     return () if danger is None else (f"None that lets the front rise more: {danger.where}.",)
 
 
-def _title(considered: list[Candidate]) -> str:
+def _title(considered: Considered) -> str:
     if any(one.at_end and one.levers[0].part == "knob" for one in considered):
         return "Out of clicks: on to bigger levers"
     refused = any(one.refused and one.lost != gates.NO_MINIMUM for one in considered)
@@ -61,7 +61,7 @@ def _title(considered: list[Candidate]) -> str:
     return f"{what}: on to bigger levers"
 
 
-def why(considered: list[Candidate]) -> str:
+def why(considered: Considered) -> str:
     """Say why no turn is left: by its lever's end, its gate or its trial, whichever is true."""
     ended = next((one for one in considered if one.at_end), None)
     if ended is not None:

@@ -1,12 +1,12 @@
 """A change that was made whole, or left alone, after its pass is run before another turn."""
 
-from rules.advice.candidates import Candidate
+from rules.advice.candidates import Considered
 from rules.advice.situation import Situation
 from rules.car.steps import lets_front_rise
 from rules.log.advice import Draft
 
 
-def made_whole(now: Situation, _considered: list[Candidate]) -> Draft | None:
+def made_whole(now: Situation, _considered: Considered) -> Draft | None:
     """Return the pass that a change waits for since it was made whole; None where none does.
 
     After danger too, unless what was put right lets the front rise more: the whole change is a

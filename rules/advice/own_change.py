@@ -4,7 +4,7 @@ Common practice, no source: what was changed last is looked at first, and it goe
 """
 
 from rules import wording
-from rules.advice.candidates import Candidate, best_of
+from rules.advice.candidates import Considered, best_of
 from rules.advice.part_back import part_back
 from rules.advice.safety import gates
 from rules.advice.safety.turn_gates import refused
@@ -17,7 +17,7 @@ from rules.log.state import Run, State
 from rules.log.way_back import undo_turns
 
 
-def suspected(now: Situation, considered: list[Candidate]) -> Draft | None:
+def suspected(now: Situation, considered: Considered) -> Draft | None:
     """Return the way back from the crew's own turns where a fault came with them.
 
     None where the fault was there before, where its rule stops, inspects or leaves the car alone,

@@ -1,7 +1,7 @@
 """A pass that says too little: what is put right, run again or watched before any turn."""
 
 from rules import wording
-from rules.advice.candidates import Candidate, best_of
+from rules.advice.candidates import Candidate, Considered, best_of
 from rules.advice.choosing import not_known, say_draft
 from rules.advice.drafts import turn_draft
 from rules.advice.put_right import BESIDE
@@ -20,7 +20,7 @@ from rules.log.said import (
 )
 
 
-def unjudged(now: Situation, considered: list[Candidate]) -> Draft | None:
+def unjudged(now: Situation, considered: Considered) -> Draft | None:
     """Return what comes before any turn where the pass says too little.
 
     After danger no car is sent out "to see": what else was changed is put right, unless a turn
@@ -55,13 +55,12 @@ def _calms(now: Situation, candidate: Candidate) -> bool:
     )
 
 
-def lane_alone(now: Situation, considered: list[Candidate]) -> Draft | None:
+def lane_alone(now: Situation, considered: Considered) -> Draft | None:
     """Return a control pass where lane or air alone may have made a fault of grip, once."""
     changed = now.run.answers.get(WHAT_ELSE, ())
     earlier = now.state.run_numbered(now.run.number - 1)
     followed = earlier.followed if earlier is not None else None
     repeated = followed is not None and followed.kind == "control"
-    best = best_of(considered)
     judged = now.state.change(now.run.change).verdict if now.run.change else None
     if (
         now.danger
@@ -70,7 +69,7 @@ def lane_alone(now: Situation, considered: list[Candidate]) -> Draft | None:
         or now.run.control_skipped
         or now.symptom not in GRIP
         or not (isinstance(changed, tuple) and LANE_OR_AIR in changed)
-        or (best is not None and best.rule.do != "turn")
+        or ((best := best_of(considered)) is not None and best.rule.do != "turn")
     ):
         return None
     return control_pass(now).model_copy(
@@ -82,7 +81,7 @@ def lane_alone(now: Situation, considered: list[Candidate]) -> Draft | None:
     )
 
 
-def nothing_seen(now: Situation, _considered: list[Candidate]) -> Draft | None:
+def nothing_seen(now: Situation, _considered: Considered) -> Draft | None:
     """Return what shows the fault on the next pass, where nobody saw what the car did."""
     if now.symptom:
         return None

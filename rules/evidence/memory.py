@@ -7,6 +7,7 @@ car scatters.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from rules.evidence.car_noise import learnt
 from rules.evidence.model import Fit, fit
@@ -36,7 +37,13 @@ class Remembered:
         Raises:
             ValueError: no clean pass among the day's own.
         """
-        return fit(self.own, learnt(priors, self.others), self.elsewhere)
+        return _fitted(self, priors)
+
+
+@lru_cache(maxsize=8)
+def _fitted(known: Remembered, priors: Priors) -> Fit:
+    """Return the estimate; the same passes give the same one, whatever else was said since."""
+    return fit(known.own, learnt(priors, known.others), known.elsewhere)
 
 
 def remembered(
