@@ -6,10 +6,11 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Self
+from typing import Self
 from uuid import UUID
 
 from profiles.local_time import here
+from profiles.log_on_disk import COLUMNS, LogOnDisk, event_of, whole_log
 from profiles.log_refusals import MOVED, HeldElsewhereError, LogMovedError, ReadOnlyLogError
 from profiles.logfile import LogError, explained, log_in_memory, open_log, transaction
 from profiles.only_looking import held_by, kept_from
@@ -21,17 +22,12 @@ from rules.log.folds.fold import fold
 from rules.log.log_format import (
     LARGEST_SEQ,
     kind_of,
-    read_event,
     read_whole,
     written_body,
 )
 from rules.log.looking import Looking
-from rules.log.merge import MISFITS, is_merged, next_state, state_of
+from rules.log.merge import COOLED_EVERY, MISFITS, next_state, state_of
 from rules.log.state import State
-
-COOLED_EVERY = 2000
-"""Events; so few passes are held whole at a time while a log is read from its start."""
-_COLUMNS = "position, id, device, seq, at, body"
 
 Again = Callable[[], tuple[sqlite3.Connection, str]]
 """Opens a log once more to be written; returns it with the device."""
@@ -153,12 +149,12 @@ class Logbook:
         Raises:
             LogError: if the log can no longer be read.
         """
-        last = self._position
         with explained(self._name):
-            for position, event in self._after(0):
-                if position > last:
-                    return
-                yield event
+            yield from self.whole()
+
+    def whole(self) -> LogOnDisk:
+        """Return the events that made the state, each read when it is wanted."""
+        return LogOnDisk(self.connection, self._name, self._position)
 
     def newest(
         self, most: int, *, before: int | None = None, but: Collection[str] = ()
@@ -172,13 +168,13 @@ class Logbook:
         """
         kinds = ", ".join("?" for _ in but)
         query = (
-            f"SELECT {_COLUMNS} FROM events WHERE position < ? AND kind NOT IN ({kinds}) "
+            f"SELECT {COLUMNS} FROM events WHERE position < ? AND kind NOT IN ({kinds}) "
             "ORDER BY position DESC LIMIT ?"
         )
         end = self._position + 1 if before is None else before
         with explained(self._name):
             rows = self.connection.execute(query, (end, *but, most)).fetchall()
-        return [(row[0], self._event(*row)) for row in reversed(rows)]
+        return [(row[0], event_of(self._name, *row)) for row in reversed(rows)]
 
     def append(self, bodies: Iterable[Body], *, now: datetime, ids: Callable[[], UUID]) -> State:
         """Write all events of one answer, or none, and return the new state.
@@ -370,11 +366,9 @@ class Logbook:
         merged = "SELECT 1 FROM events WHERE position > ? AND kind = 'logs-merged' LIMIT 1"
         if self.connection.execute(merged, (before,)).fetchone() is not None:
             # What came in may belong before what is folded already.
-            every = list(self._after(0))
-            self._position = every[-1][0]
-            events = [event for _, event in every]
-            merged_state = replace(state_of(events), held=self._state.held)
-            self._state, self._is_merged = merged_state, is_merged(events)
+            whole = whole_log(self.connection, self._name)
+            merged_state = replace(state_of(whole, cooled), held=self._state.held)
+            self._state, self._is_merged, self._position = merged_state, True, whole.last
             return True
         for position, event in self._after(before):
             try:
@@ -389,19 +383,9 @@ class Logbook:
         return self._position > before
 
     def _after(self, position: int) -> Iterator[tuple[int, Event]]:
-        query = f"SELECT {_COLUMNS} FROM events WHERE position > ? ORDER BY position"
+        query = f"SELECT {COLUMNS} FROM events WHERE position > ? ORDER BY position"
         for row in self.connection.execute(query, (position,)):
-            yield row[0], self._event(*row)
-
-    def _event(self, position: int, *columns: Any) -> Event:
-        key, device, seq, at, body = columns
-        try:
-            event = read_event({"id": key, "device": device, "seq": seq, "at": at}, body)
-            return event.model_copy(update={"at": here(event.at)})
-        except (ValueError, TypeError, RecursionError) as error:
-            raise LogError(
-                f"{self._name}: event {position} is not one this version can read"
-            ) from error
+            yield row[0], event_of(self._name, *row)
 
     def _has(self, key: UUID) -> bool:
         found = self.connection.execute("SELECT 1 FROM events WHERE id = ?", (str(key),))

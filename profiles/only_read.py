@@ -1,13 +1,14 @@
 """A log that is only read: a copy of it is opened, so that its disk may take no more writes."""
 
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from shutil import copyfile
 from tempfile import TemporaryDirectory
 
+from profiles.log_on_disk import LogOnDisk, whole_log
 from profiles.logbook import Logbook
-from profiles.logfile import LogError, copy_log
+from profiles.logfile import LogError, connect, copy_log, explained
 from profiles.paths import LOG_FILE
 from profiles.snapshot import snapshot_file
 from rules.log.events import Event
@@ -35,8 +36,22 @@ def only_read(path: Path) -> Iterator[Logbook]:
             raise LogError(str(error).replace(str(copy), str(path))) from None
 
 
+@contextmanager
+def only_events(path: Path) -> Iterator[LogOnDisk]:
+    """Open the events of a log file, each read when it is wanted; nothing is made of them.
+
+    Raises:
+        LogError: if there is no sound log.
+    """
+    with TemporaryDirectory(prefix="setdown-") as work:
+        copy = Path(work) / LOG_FILE
+        copy_log(path, copy)
+        with closing(connect(copy, "ro")) as log, explained(str(path)):
+            yield whole_log(log, str(path))
+
+
 def read_log(path: Path) -> list[Event]:
-    """Return the events of a log file.
+    """Return the events of a log file, which add up to a state.
 
     Raises:
         LogError: if there is no sound log.

@@ -6,24 +6,34 @@ them took in the other.
 """
 
 from collections import deque
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
-from datetime import datetime
 from heapq import heapify, heappop, heappush
 from itertools import pairwise
+from typing import NamedTuple
 from uuid import UUID
 
 from rules.log.events import Body, Event, LogsMerged, PassRun
 from rules.log.folds.fold import apply
 from rules.log.log_format import unread_text
+from rules.log.long_log import Head, LongLog, WithMore, heads_of
 from rules.log.state import State, Unfitting
 
+COOLED_EVERY = 2000
+"""Events; so few passes are held whole at a time while a log is read from its start."""
+Cool = Callable[[State], State]
+"""Returns a state that is the same and holds less."""
 MISFITS = (LookupError, ValueError, TypeError, StopIteration)
 """What the fold raises where an event does not fit those before it."""
 
 
 class MergeError(ValueError):
     """Two logs cannot be joined; the message says why."""
+
+
+def as_it_is(state: State) -> State:
+    """Hold all of a state."""
+    return state
 
 
 @dataclass(frozen=True)
@@ -46,42 +56,51 @@ def in_order(events: Sequence[Event]) -> list[Event]:
     Without a merge that is the order of the log. What stands before the last merge is in the order
     of time, except that nothing comes before what its own laptop had written already.
     """
-    merges = [at for at, event in enumerate(events) if isinstance(event.body, LogsMerged)]
+    return [events[place] for place in _places(events)]
+
+
+def _places(events: Sequence[Event]) -> Sequence[int]:
+    """Return where the events stand in the log, in the order in which they are read."""
+    heads = heads_of(events)
+    merges = [place for place, head in enumerate(heads) if head.joins]
     if not merges:
-        return list(events)
-    last = merges[-1]
-    return [*_by_time(events[: last + 1]), *events[last + 1 :]]
+        return range(len(heads))
+    end = merges[-1] + 1
+    known = [one for place in merges for one in _chains(events[place])]
+    return [*_by_time(heads[:end], known), *range(end, len(heads))]
 
 
-def _by_time(events: Sequence[Event]) -> list[Event]:
-    """Sort events by time and id as far as what is known to follow one another allows."""
-    by_id = {event.id: event for event in events}
-    after: dict[UUID, set[UUID]] = {key: set() for key in by_id}
-    waits_for = dict.fromkeys(by_id, 0)
-    for before, late in _known_order(events):
-        if before in by_id and late in by_id and late not in after[before]:
-            after[before].add(late)
-            waits_for[late] += 1
-    ready: list[tuple[datetime, int]] = [
-        (by_id[key].at, key.int) for key, count in waits_for.items() if not count
+def _by_time(heads: Sequence[Head], chains: Iterable[Sequence[UUID]]) -> list[int]:
+    """Sort by time and id as far as the chains of what followed one another allow."""
+    place_of = {head.id: place for place, head in enumerate(heads)}
+    after: list[list[int]] = [[] for _ in heads]
+    waits_for = [0] * len(heads)
+    for chain in chains:
+        for one, other in pairwise(chain):
+            before, late = place_of.get(one), place_of.get(other)
+            if before is not None and late is not None and late not in after[before]:
+                after[before].append(late)
+                waits_for[late] += 1
+    ready = [
+        (head.at, head.id.int, place) for place, head in enumerate(heads) if not waits_for[place]
     ]
     heapify(ready)
-    sorted_events = []
+    found: list[int] = []
     while ready:
-        event = by_id.pop(UUID(int=heappop(ready)[1]))
-        sorted_events.append(event)
-        for late in after[event.id]:
+        place = heappop(ready)[-1]
+        found.append(place)
+        for late in after[place]:
             waits_for[late] -= 1
             if not waits_for[late]:
-                heappush(ready, (by_id[late].at, late.int))
-    return [*sorted_events, *by_id.values()]
+                heappush(ready, (heads[late].at, heads[late].id.int, late))
+    return [*found, *(place for place, waits in enumerate(waits_for) if waits)]
 
 
-def _known_order(events: Iterable[Event]) -> Iterator[tuple[UUID, UUID]]:
-    for event in events:
-        if isinstance(event.body, LogsMerged):
-            yield from pairwise((*event.body.ours, event.id))
-            yield from pairwise((*event.body.theirs, event.id))
+def _chains(event: Event) -> Iterator[tuple[UUID, ...]]:
+    """Yield what followed one another in each of the logs that an event joined."""
+    if isinstance(event.body, LogsMerged):
+        yield (*event.body.ours, event.id)
+        yield (*event.body.theirs, event.id)
 
 
 def replayed(events: Sequence[Event]) -> Iterator[tuple[Event, State, State]]:
@@ -93,10 +112,20 @@ def replayed(events: Sequence[Event]) -> Iterator[tuple[Event, State, State]]:
     Raises:
         LookupError, ValueError, TypeError, StopIteration: where another event does not fit.
     """
-    merged = is_merged(events)
-    state = State()
-    for event in in_order(events):
+    yield from _going_on(events, State(), 0, is_merged(events), as_it_is)
+
+
+def _going_on(
+    events: Sequence[Event], state: State, begin: int, merged: bool, cool: Cool
+) -> Iterator[tuple[Event, State, State]]:
+    """Yield what `replayed` yields, from an event on, up to which there is a state."""
+    places = _places(events) if merged else range(len(events))
+    through = begin == 0 and isinstance(places, range)
+    read = events if through else (events[place] for place in places[begin:])
+    for number, event in enumerate(read, 1):
         before, state = state, next_state(state, event, merged)
+        if number % COOLED_EVERY == 0:
+            state = cool(state)
         yield event, before, state
 
 
@@ -109,14 +138,19 @@ def next_state(state: State, event: Event, merged: bool) -> State:
     return (apply_or_list if merged or state.unread else apply)(state, event)
 
 
-def state_of(events: Sequence[Event]) -> State:
+def state_of(events: Sequence[Event], cool: Cool = as_it_is) -> State:
     """Return the state that a whole log adds up to.
+
+    cool: holds passes long past as something smaller, now and then.
 
     Raises:
         LookupError, ValueError, TypeError, StopIteration: as `replayed`.
     """
-    state = State()
-    for _, _, after in replayed(events):
+    return _further(events, State(), 0, is_merged(events), cool)
+
+
+def _further(events: Sequence[Event], state: State, begin: int, merged: bool, cool: Cool) -> State:
+    for _, _, after in _going_on(events, state, begin, merged, cool):
         state = after
     return state
 
@@ -136,8 +170,10 @@ def apply_or_list(state: State, event: Event) -> State:
     return replace(listed, events=state.events + 1)
 
 
-def merge(ours: Sequence[Event], theirs: Sequence[Event]) -> Merge:
+def merge(ours: Sequence[Event], theirs: Sequence[Event], cool: Cool = as_it_is) -> Merge:
     """Return what another log of the same car adds to this one; no events where nothing is new.
+
+    cool: as for `state_of`.
 
     Raises:
         MergeError: if they are not logs of one car that began as one log.
@@ -146,36 +182,83 @@ def merge(ours: Sequence[Event], theirs: Sequence[Event]) -> Merge:
         raise MergeError("the other log is empty; wanted one of the same car")
     if not ours:
         raise MergeError("there is no log of this car here yet; import theirs as a JSON export")
-    here, there = state_of(ours), state_of(theirs)
+    mine, others = heads_of(ours), heads_of(theirs)
+    known, shared = {head.id for head in mine}, {head.id for head in others}
+    try:
+        begun = _begun(ours, theirs, known & shared, cool)
+        here, there = (
+            _further(one, begun.state, begun.events, is_merged(one), cool) for one in (ours, theirs)
+        )
+    except MISFITS as error:
+        raise MergeError(f"their events do not fit together ({error})") from error
     for state, whose in ((here, "this log"), (there, "the other log")):
         if state.unread:
             raise MergeError(f"{whose}: {unread_text(state.unread)}")
     _refuse_strangers(ours[0], here, theirs[0], there)
-    known = {event.id for event in ours}
-    new = [event for event in _renamed(ours, theirs) if event.id not in known]
+    new = list(_renamed(mine, theirs, known))
     if not new:
         return Merge((), None, here)
-    shared = {event.id for event in theirs}
-    further_on = known <= shared
-    if further_on and (is_merged(theirs) or _chain(ours) == _chain(theirs[: len(ours)])):
-        return Merge(tuple(new), None, state_of([*ours, *new]))
-    parted = state_of([event for event in ours if event.id in shared])
+    if known <= shared and (is_merged(theirs) or _chain(mine) == _chain(others[: len(mine)])):
+        return Merge(tuple(new), None, state_of(WithMore(ours, new), cool))
+    parted = begun.state if begun.events else state_of(_Those(ours, shared), cool)
     counts = _disputed(parted, here, there)
-    closing = LogsMerged(ours=_chain(ours), theirs=_chain(theirs), counts=counts)
-    together = [*ours, *new, _imagined(closing, ours[-1])]
+    closing = LogsMerged(ours=_chain(mine), theirs=_chain(others), counts=counts)
+    together = WithMore(ours, [*new, _imagined(closing, ours[-1])])
     # Not kept, because every one of them may hold thousands of passes.
-    ((_, before, after),) = deque(replayed(together), maxlen=1)
+    joined = _going_on(together, begun.state, begun.events, True, cool)
+    ((_, before, after),) = deque(joined, maxlen=1)
     closed = tuple(run.number for run in before.runs[:-1] if not run.done)
     return Merge(tuple(new), closing, after, closed)
+
+
+class _Begun(NamedTuple):
+    """The state up to which two logs are one, and how many events make it."""
+
+    state: State
+    events: int
+
+
+def _begun(ours: Sequence[Event], theirs: Sequence[Event], shared: Set[UUID], cool: Cool) -> _Begun:
+    """Return where two logs parted that were one up to there, and shared nothing after it.
+
+    Nothing where one of them took in another before: then its order is not that of the log.
+    """
+    alike, state = 0, State()
+    if is_merged(ours) or is_merged(theirs):
+        return _Begun(state, alike)
+    for one, other in zip(ours, theirs, strict=False):
+        if (one.id, one.at) != (other.id, other.at) or one.body != other.body:
+            break
+        state = next_state(state, one, False)
+        alike += 1
+        if alike % COOLED_EVERY == 0:
+            state = cool(state)
+    return _Begun(state, alike) if alike == len(shared) else _Begun(State(), 0)
+
+
+class _Those(LongLog):
+    """Those events of a log that have one of some ids."""
+
+    def __init__(self, log: Sequence[Event], ids: Set[UUID]) -> None:
+        heads = heads_of(log)
+        self._log, self._places = log, [n for n, head in enumerate(heads) if head.id in ids]
+        self._heads = [heads[place] for place in self._places]
+
+    @property
+    def heads(self) -> Sequence[Head]:
+        return self._heads
+
+    def read(self, place: int) -> Event:
+        return self._log[self._places[place]]
 
 
 def _imagined(body: Body, like: Event) -> Event:
     return like.model_copy(update={"id": UUID(int=0), "body": body})
 
 
-def is_merged(events: Iterable[Event]) -> bool:
+def is_merged(events: Sequence[Event]) -> bool:
     """Tell whether another log was taken into this one."""
-    return any(isinstance(event.body, LogsMerged) for event in events)
+    return any(head.joins for head in heads_of(events))
 
 
 def _refuse_strangers(first: Event, here: State, other_first: Event, there: State) -> None:
@@ -193,10 +276,10 @@ def _first_baseline(state: State) -> str:
     return state.baselines[0].id if state.baselines else ""
 
 
-def _chain(events: Sequence[Event]) -> tuple[UUID, ...]:
+def _chain(heads: Sequence[Head]) -> tuple[UUID, ...]:
     """Return the ids since the last merge, which were written one after the other."""
-    merges = [at for at, event in enumerate(events) if isinstance(event.body, LogsMerged)]
-    return tuple(event.id for event in events[merges[-1] if merges else 0 :])
+    merges = [at for at, head in enumerate(heads) if head.joins]
+    return tuple(head.id for head in heads[merges[-1] if merges else 0 :])
 
 
 def _disputed(parted: State, here: State, there: State) -> dict[str, tuple[float, float]]:
@@ -213,21 +296,24 @@ def _disputed(parted: State, here: State, there: State) -> dict[str, tuple[float
     return found
 
 
-def _renamed(ours: Sequence[Event], theirs: Sequence[Event]) -> list[Event]:
-    """Tell two laptops apart that go by one name, because one began as a copy of the other.
+def _renamed(ours: Sequence[Head], theirs: Sequence[Event], known: Set[UUID]) -> Iterator[Event]:
+    """Yield what is new of another log, two laptops told apart that go by one name.
 
-    Theirs goes by another name from the first event on that ours counted otherwise; the name hangs
-    on that event, so that it is the same at the next merge.
+    They do because one began as a copy of the other. Theirs goes by another name from the first
+    event on that ours counted otherwise; the name hangs on that event, so that it is the same at
+    the next merge.
     """
-    here = {(event.device, event.seq): event.id for event in ours}
-    forks: dict[str, Event] = {}
-    for event in sorted(theirs, key=lambda one: one.seq):
-        if here.get((event.device, event.seq), event.id) != event.id:
-            forks.setdefault(event.device, event)
-    names = {device: f"{device}~{fork.id.hex[:12]}" for device, fork in forks.items()}
-    return [
-        event.model_copy(update={"device": names[event.device]})
-        if event.device in forks and event.seq >= forks[event.device].seq
-        else event
-        for event in theirs
-    ]
+    here = {(head.device, head.seq): head.id for head in ours}
+    others = heads_of(theirs)
+    forks: dict[str, Head] = {}
+    for head in sorted(others, key=lambda one: one.seq):
+        if here.get((head.device, head.seq), head.id) != head.id:
+            forks.setdefault(head.device, head)
+    for place, head in enumerate(others):
+        if head.id in known:
+            continue
+        fork, event = forks.get(head.device), theirs[place]
+        if fork is not None and head.seq >= fork.seq:
+            name = f"{head.device}~{fork.id.hex[:12]}"
+            event = event.model_copy(update={"device": name})
+        yield event

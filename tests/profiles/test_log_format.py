@@ -21,7 +21,8 @@ from profiles.files import SHIPPED_CARS, add_car, load_car
 from profiles.log_refusals import ReadOnlyLogError
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
-from profiles.other_logs import other_events, read_log
+from profiles.only_read import read_log
+from profiles.other_logs import other_events
 from profiles.paths import DataFolder
 from rules.book import shipped
 from rules.car.adjusters import starts
@@ -368,4 +369,5 @@ def test_advice_made_here_is_stored_as_it_is_read_again() -> None:
 def test_a_log_of_a_newer_program_is_found_like_any_other(path: Path, folder: DataFolder) -> None:
     """Reading it elsewhere gives its events too."""
     write(path, NEW_KIND)
-    assert kind_of(other_events(folder.root, folder, "demo")[-1]) == "tyre-swapped"
+    with other_events(folder.root, folder, "demo") as found:
+        assert kind_of(found[-1]) == "tyre-swapped"

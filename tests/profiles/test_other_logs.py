@@ -3,6 +3,7 @@
 import os
 import zipfile
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from uuid import UUID
@@ -15,8 +16,10 @@ from profiles.files import SHIPPED_CARS, add_car, load_car
 from profiles.log_refusals import LogMovedError
 from profiles.logbook import Logbook
 from profiles.logfile import LogError, copy_log
-from profiles.other_logs import keep_a_copy, other_events, read_log
+from profiles.only_read import only_events, read_log
+from profiles.other_logs import keep_a_copy, other_events
 from profiles.paths import DataFolder, data_folder
+from profiles.snapshot import cooled
 from rules.book import shipped
 from rules.car.adjusters import starts
 from rules.log.events import BaselineDeclared, Body, CarDescribed, Event, NoteAdded, Recounted
@@ -71,7 +74,8 @@ def test_a_log_is_found_in_every_kind_of_place(
     backup(theirs, zipped)
     exported.write_bytes(as_json(events, shipped()))
     for place in (theirs.root, log, zipped, exported):
-        assert other_events(place, folder, "demo") == events
+        with other_events(place, folder, "demo") as found:
+            assert list(found) == events
 
 
 def test_what_is_no_log_of_the_car_is_refused_by_name(
@@ -95,8 +99,11 @@ def test_what_is_no_log_of_the_car_is_refused_by_name(
     bad_json.write_bytes(b"{")
     before = ours.read_bytes()
     for place in (junk, damaged, empty_zip, spoilt_zip, bad_json, tmp_path, tmp_path / "none"):
-        with pytest.raises((LogError, ExportError), match=place.name):
-            other_events(place, folder, "demo")
+        with (
+            pytest.raises((LogError, ExportError), match=place.name),
+            other_events(place, folder, "demo"),
+        ):
+            pass
     assert ours.read_bytes() == before
 
 
@@ -122,6 +129,21 @@ def test_a_merge_is_in_the_log_and_is_read_again_alike(
         with pytest.raises(KeyError):
             log.append([Recounted(adjuster="no such", found=1)], now=NOW, ids=fresh_ids(50))
         assert log.events()[-1].seq == 5
+
+
+def test_logs_that_are_read_as_they_are_wanted_join_as_those_that_are_held(
+    folder: DataFolder, ours: Path, theirs: DataFolder, fresh_ids: FreshIds
+) -> None:
+    """Parted, and parted again after they were joined once."""
+    other = theirs.log_file("demo")
+    for number in (10, 20):
+        write(ours, "pit", [NoteAdded(text="here")], fresh_ids(number), 60 * number)
+        write(other, "tower", [NoteAdded(text="there")], fresh_ids(number + 100), 60 * number)
+        with only_events(ours) as mine, other_events(theirs.root, folder, "demo") as found:
+            held = merge(list(mine), list(found))
+            assert merge(mine, found, cooled) == held
+        with take_in(ours, list(read_log(other)), fresh_ids(number + 200)) as log:
+            assert log.state == replace(held.state, now=log.state.now)
 
 
 def test_a_copied_folder_under_one_device_name_loses_nothing(

@@ -9,7 +9,7 @@ from uuid import uuid4
 
 import pytest
 
-from profiles import logbook, snapshot
+from profiles import log_on_disk, snapshot
 from profiles.logbook import Logbook
 from profiles.only_read import read_state
 from profiles.snapshot import Snapshot, load, save, snapshot_file
@@ -52,7 +52,7 @@ def read(monkeypatch: pytest.MonkeyPatch) -> list[Event]:
         events.append(read_event(*said))  # type: ignore[arg-type]
         return events[-1]
 
-    monkeypatch.setattr(logbook, "read_event", noted)
+    monkeypatch.setattr(log_on_disk, "read_event", noted)
     return events
 
 

@@ -1,6 +1,8 @@
 """What the commands that carry passes in and out share: the car's folder and its log."""
 
 import argparse
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -77,23 +79,21 @@ def folder_of(args: argparse.Namespace, *, write: bool) -> "DataFolder":
     return folder
 
 
-def events_of(folder: "DataFolder", car_id: str) -> "list[Event]":
-    """Return the events of a car's log, none where it has no log yet.
+@contextmanager
+def events_at(folder: "DataFolder", car_id: str) -> "Iterator[Sequence[Event]]":
+    """Open the events of a car's log, each read when it is wanted; none where it has no log yet.
 
     Raises:
-        Stop: if the log cannot be read.
+        profiles.logfile.LogError: if the log cannot be read.
     """
-    from profiles.local_time import here
-    from profiles.logfile import LogError
-    from profiles.only_read import read_log
+    from profiles.only_read import only_events
 
     path = folder.log_file(car_id)
     if not _is_begun(path):
-        return []
-    try:
-        return [one.model_copy(update={"at": here(one.at)}) for one in read_log(path)]
-    except LogError as error:
-        raise Stop(LOG_FAULTS, str(error)) from None
+        yield []
+        return
+    with only_events(path) as events:
+        yield events
 
 
 def state_at(folder: "DataFolder", car_id: str) -> "State | None":

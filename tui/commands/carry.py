@@ -10,7 +10,7 @@ from tui.commands.carried import (
     add_car,
     begun_log,
     car_left_out,
-    events_of,
+    events_at,
     folder_of,
     state_at,
 )
@@ -118,14 +118,20 @@ def _merge(args: argparse.Namespace) -> int:
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
     from profiles.other_logs import keep_a_copy, other_events
+    from profiles.snapshot import cooled
+    from rules.log.long_log import heads_of
     from rules.log.merge import MergeError, merge
 
     car_left_out(args, "other")
     folder = folder_of(args, write=args.store)
-    ours = events_of(folder, args.car)
     try:
-        found = merge(ours, other_events(args.other, folder, args.car))
-        print("\n".join(_told(found, len(ours))))
+        with (
+            events_at(folder, args.car) as ours,
+            other_events(args.other, folder, args.car) as theirs,
+        ):
+            found = merge(ours, theirs, cooled)
+            known = [head.id for head in heads_of(ours)]
+        print("\n".join(_told(found, len(known))))
         if not found.events:
             return OK
         if not args.store:
@@ -134,7 +140,7 @@ def _merge(args: argparse.Namespace) -> int:
         path = folder.log_file(args.car)
         copy = keep_a_copy(path)
         with Logbook.open(path, folder.device_id(), create=False) as log:
-            if [event.id for event in log.events()] != [event.id for event in ours]:
+            if [head.id for head in log.whole().heads] != known:
                 raise LogError(f"{path}: {MOVED}")
             log.take_in(found.events, found.closing, now=now_here(), ids=uuid4)
     except (MergeError, ExportError, LogError) as error:
@@ -157,13 +163,12 @@ def _told(found: "Merge", events: int) -> list[str]:
         return ["Nothing new: this log holds all of the other one."]
     state = found.state
     rows = [f"{plural(len(found.events), 'event')} to take in, beside {events} here:"]
-    runs = {run.id: run for run in state.runs}
     imported = 0
     for event in found.events:
         body = event.body
         match body:
-            case PassRun() if body.run in runs:
-                rows.append(f"  pass {runs[body.run].number}, {stamp(here(event.at))}")
+            case PassRun() if (run := state.runs.find(body.run)) is not None:
+                rows.append(f"  pass {run.number}, {stamp(here(event.at))}")
             case ChangeProposed() | PartChange():
                 rows.append(f"  change: {spoken(state, body.title)}")
             case NoteAdded():

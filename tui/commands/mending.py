@@ -81,8 +81,9 @@ def _salvage(args: argparse.Namespace) -> int:
     try:
         found = salvage(path)
         if args.older is not None:
-            older = other_events(args.older, _half_of(path, folder), path.parent.name)
-            found = filled_up(found, older, str(args.older))
+            half = _half_of(path, folder)
+            with other_events(args.older, half, path.parent.name) as older:
+                found = filled_up(found, list(older), str(args.older))
         print("\n".join(map(_visible, _told(found))))
         events = with_ends(found, _car_beside(path), now_here(), uuid4)
         if args.json is not None:

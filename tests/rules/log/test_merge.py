@@ -1,6 +1,7 @@
 """Two laptops of one car: joined without loss, the same from either side, nothing chosen."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 from uuid import NAMESPACE_OID, UUID, uuid5
@@ -54,6 +55,8 @@ class Laptop(Crew):
         if found.closing is not None:
             self.log.append(self.event(found.closing))
         self.state = state_of(self.log)
+        if found.events:
+            assert replace(found.state, now=self.state.now) == self.state
         self.clock = max(event.at for event in self.log)
         return len(found.events)
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from drive import BOOK, Clock, counted_ids, counted_names
 
-from profiles import logbook
+from profiles import log_on_disk
 from profiles.logbook import Logbook
 from tests.support.big_log import big_log, write_log
 from tui.desk import Desk
@@ -56,13 +56,13 @@ def test_the_first_page_reads_no_more_of_a_long_log(
     write_log(tmp_path / "log.sqlite3", big_log(700))
     desk = desk_of(tmp_path / "log.sqlite3")
     read = []
-    read_event = logbook.read_event
+    read_event = log_on_disk.read_event
 
     def counted(header: Any, written: str) -> Any:
         read.append(header)
         return read_event(header, written)
 
-    monkeypatch.setattr(logbook, "read_event", counted)
+    monkeypatch.setattr(log_on_disk, "read_event", counted)
     page = next(pages(desk))
     assert page.more
     assert len(page.rows) > 200

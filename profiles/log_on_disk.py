@@ -1,0 +1,78 @@
+"""The events of an open log, each read from the disk when it is wanted."""
+
+import sqlite3
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from functools import cached_property
+from sys import intern
+from typing import Any
+from uuid import UUID
+
+from profiles.local_time import here
+from profiles.logfile import LogError
+from rules.log.events import Event, LogsMerged
+from rules.log.log_format import read_event
+from rules.log.long_log import Head, LongLog, heads_of
+
+COLUMNS = "position, id, device, seq, at, body"
+_JOINS = LogsMerged.model_fields["kind"].default
+
+
+def event_of(name: str, position: int, *columns: Any) -> Event:
+    """Return the event of a row of the log called `name`.
+
+    Raises:
+        LogError: if this version cannot read it.
+    """
+    key, device, seq, at, body = columns
+    try:
+        event = read_event({"id": key, "device": device, "seq": seq, "at": at}, body)
+        return event.model_copy(update={"at": here(event.at)})
+    except (ValueError, TypeError, RecursionError) as error:
+        raise LogError(f"{name}: event {position} is not one this version can read") from error
+
+
+class LogOnDisk(LongLog):
+    """The events of a log up to one of them."""
+
+    def __init__(self, log: sqlite3.Connection, name: str, last: int) -> None:
+        """Read nothing yet; `last` is the place of the last event in the log."""
+        self.last = last
+        self._log, self._name = log, name
+        self._positions: list[int] = []
+
+    @cached_property
+    def heads(self) -> Sequence[Head]:
+        """What each event is known by, in order."""
+        query = (
+            "SELECT position, id, device, seq, at, kind FROM events "
+            "WHERE position <= ? ORDER BY position"
+        )
+        heads: list[Head] = []
+        for position, key, device, seq, at, kind in self._log.execute(query, (self.last,)):
+            self._positions.append(position)
+            try:
+                head = Head(UUID(key), device, seq, datetime.fromisoformat(at), kind == _JOINS)
+            except (ValueError, TypeError, AttributeError):  # Said as for the event itself.
+                head = heads_of([self.read(len(heads))])[0]
+            heads.append(head._replace(device=intern(head.device), at=here(head.at)))
+        return heads
+
+    def read(self, place: int) -> Event:
+        """Read one event."""
+        if not self._positions:
+            _ = self.heads
+        query = f"SELECT {COLUMNS} FROM events WHERE position = ?"
+        return event_of(self._name, *self._log.execute(query, (self._positions[place],)).fetchone())
+
+    def __iter__(self) -> Iterator[Event]:
+        """Read them all, one at a time."""
+        query = f"SELECT {COLUMNS} FROM events WHERE position <= ? ORDER BY position"
+        for row in self._log.execute(query, (self.last,)):
+            yield event_of(self._name, *row)
+
+
+def whole_log(log: sqlite3.Connection, name: str) -> LogOnDisk:
+    """Return all events of an open log."""
+    last = log.execute("SELECT coalesce(max(position), 0) FROM events").fetchone()[0]
+    return LogOnDisk(log, name, last)

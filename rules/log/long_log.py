@@ -1,0 +1,81 @@
+"""The events of a log that is too long to be held: each is read when it is wanted.
+
+What orders and tells them apart, the heads, is little and is held.
+"""
+
+from abc import abstractmethod
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from typing import NamedTuple, overload
+from uuid import UUID
+
+from rules.log.events import Event, LogsMerged
+
+
+class Head(NamedTuple):
+    """What an event is known by; `joins`: it took in another log."""
+
+    id: UUID
+    device: str
+    seq: int
+    at: datetime
+    joins: bool
+
+
+class LongLog(Sequence[Event]):
+    """Events that are read one by one, in the order in which they came into the log."""
+
+    @property
+    @abstractmethod
+    def heads(self) -> Sequence[Head]:
+        """What each event is known by, in order."""
+
+    @abstractmethod
+    def read(self, place: int) -> Event:
+        """Read one event."""
+
+    def __len__(self) -> int:
+        """Return how many there are."""
+        return len(self.heads)
+
+    @overload
+    def __getitem__(self, at: int) -> Event: ...
+    @overload
+    def __getitem__(self, at: slice) -> list[Event]: ...
+    def __getitem__(self, at: int | slice) -> Event | list[Event]:
+        """Read one event or some."""
+        places = range(len(self))[at]
+        return self.read(places) if isinstance(places, int) else [self.read(one) for one in places]
+
+    def __iter__(self) -> Iterator[Event]:
+        """Read them all, one at a time."""
+        return map(self.read, range(len(self)))
+
+
+class WithMore(LongLog):
+    """A log with some events after it that are not written in it yet."""
+
+    def __init__(self, log: Sequence[Event], more: Sequence[Event]) -> None:
+        """Read nothing yet."""
+        self._log, self._more = log, more
+        self._heads = [*heads_of(log), *heads_of(more)]
+
+    @property
+    def heads(self) -> Sequence[Head]:
+        """What each event is known by, in order."""
+        return self._heads
+
+    def read(self, place: int) -> Event:
+        """Read one event."""
+        beyond = place - len(self._log)
+        return self._log[place] if beyond < 0 else self._more[beyond]
+
+
+def heads_of(events: Sequence[Event]) -> Sequence[Head]:
+    """Return what each event is known by."""
+    if isinstance(events, LongLog):
+        return events.heads
+    return [
+        Head(one.id, one.device, one.seq, one.at, isinstance(one.body, LogsMerged))
+        for one in events
+    ]
