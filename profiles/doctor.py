@@ -16,10 +16,11 @@ from typing import Literal
 from profiles.files import CarFileError, load_car
 from profiles.journals import ENDS, beside, has_journal, stray_write_ahead
 from profiles.logfile import LogError, is_torn, open_log, set_strays_aside, stray_journal
-from profiles.only_read import read_log
+from profiles.only_read import only_events
 from profiles.open_windows import who_has_open
 from profiles.paths import LOG_FILE, RESTORED, DataFolder, DataFolderError
 from profiles.salvage import salvage
+from profiles.snapshot import cooled
 from rules.book import BookError, with_own
 from rules.log.log_format import unread_text
 from rules.log.merge import MISFITS, state_of
@@ -184,8 +185,8 @@ def _mended(path: Path) -> str:
 
 def _content(path: Path, what: str, latest: list[datetime]) -> LookedAt:
     try:
-        events = read_log(path)
-        state = state_of(events)
+        with only_events(path) as events:
+            state, heads = state_of(events, cooled), events.heads
     except (LogError, *MISFITS) as error:
         try:
             found = salvage(path)
@@ -197,9 +198,9 @@ def _content(path: Path, what: str, latest: list[datetime]) -> LookedAt:
             f"damaged: {plural(len(found.events), 'event')} can be read, {found.rest} not. Take "
             "the last backup (setdown restore), or what can be read (setdown salvage)",
         )
-    latest += [event.at for event in events]
+    latest += [head.at for head in heads]
     if state.unread:
         return LookedAt(what, "look", unread_text(state.unread))
     if not os.access(path, os.W_OK):
         return LookedAt(what, "look", f"{path} may not be written: nothing is recorded")
-    return LookedAt(what, "ok", f"{plural(len(events), 'event')}, every one read")
+    return LookedAt(what, "ok", f"{plural(len(heads), 'event')}, every one read")

@@ -23,10 +23,12 @@ from profiles.durable import make_folder, sync_folder
 from profiles.journals import ENDS
 from profiles.logbook import Logbook
 from profiles.logfile import LogError, verified_ids
-from profiles.only_read import read_log
+from profiles.only_read import only_events
 from profiles.open_windows import who_has_open
 from profiles.paths import DEVICE_FILE, LOG_FILE, RESTORED, DataFolder
+from profiles.snapshot import cooled
 from rules.log.log_format import read_whole
+from rules.log.merge import MISFITS, state_of
 from rules.moments import in_a_name, stamp
 from rules.wording import plural
 
@@ -244,8 +246,10 @@ def _newer(root: Path, unpacked: Path) -> Iterator[Newer]:
 
 def _events_beyond(log: Path, restored: Path) -> int | None:
     try:
-        there = {str(event.id) for event in read_log(log)}
-    except LogError:
+        with only_events(log) as events:
+            state_of(events, cooled)
+            there = {str(head.id) for head in events.heads}
+    except (LogError, *MISFITS):
         return None
     return len(there - set(verified_ids(restored) if _has_log(restored) else ()))
 

@@ -140,14 +140,17 @@ def _refuse_well(path: Path) -> None:
         Stop: saying which.
     """
     from profiles.logfile import LogError
-    from profiles.only_read import read_log
+    from profiles.only_read import only_events
     from profiles.open_windows import who_has_open
+    from profiles.snapshot import cooled
+    from rules.log.merge import MISFITS, state_of
 
     for one in who_has_open(path.parent):
         raise Stop(LOG_FAULTS, f"{path}: open in a window of {one.who}; close it with q first")
     try:
-        read_log(path)
-    except LogError:
+        with only_events(path) as events:
+            state_of(events, cooled)
+    except (LogError, *MISFITS):
         return
     raise Stop(LOG_FAULTS, f"{path}: this log is sound and stays as it is; nothing was written")
 
