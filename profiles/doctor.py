@@ -15,6 +15,7 @@ from typing import Literal
 
 from profiles.files import CarFileError, load_car
 from profiles.journals import ENDS, beside, has_journal, stray_write_ahead
+from profiles.local_time import here
 from profiles.logfile import LogError, is_torn, open_log, set_strays_aside, stray_journal
 from profiles.only_read import only_events
 from profiles.open_windows import who_has_open
@@ -198,7 +199,7 @@ def _content(path: Path, what: str, latest: list[datetime]) -> LookedAt:
             f"damaged: {plural(len(found.events), 'event')} can be read, {found.rest} not. Take "
             "the last backup (setdown restore), or what can be read (setdown salvage)",
         )
-    latest += [head.at for head in heads]
+    latest += [here(max(head.at for head in heads))] if heads else []
     if state.unread:
         return LookedAt(what, "look", unread_text(state.unread))
     if not os.access(path, os.W_OK):

@@ -1,8 +1,9 @@
 """The events of an open log, each read from the disk when it is wanted."""
 
 import sqlite3
+from array import array
 from collections.abc import Iterator, Sequence
-from datetime import datetime
+from datetime import UTC, datetime
 from functools import cached_property
 from sys import intern
 from typing import Any
@@ -39,7 +40,7 @@ class LogOnDisk(LongLog):
         """Read nothing yet; `last` is the place of the last event in the log."""
         self.last = last
         self._log, self._name = log, name
-        self._positions: list[int] = []
+        self._positions = array("q")
 
     @cached_property
     def heads(self) -> Sequence[Head]:
@@ -55,7 +56,9 @@ class LogOnDisk(LongLog):
                 head = Head(UUID(key), device, seq, datetime.fromisoformat(at), kind == _JOINS)
             except (ValueError, TypeError, AttributeError):  # Said as for the event itself.
                 head = heads_of([self.read(len(heads))])[0]
-            heads.append(head._replace(device=intern(head.device), at=here(head.at)))
+            # One object for each device and one clock, because there are very many heads.
+            at_utc = head.at.astimezone(UTC) if head.at.tzinfo else head.at
+            heads.append(head._replace(device=intern(head.device), at=at_utc))
         return heads
 
     def read(self, place: int) -> Event:

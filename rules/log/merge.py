@@ -59,15 +59,19 @@ def in_order(events: Sequence[Event]) -> list[Event]:
     return [events[place] for place in _places(events)]
 
 
-def _places(events: Sequence[Event]) -> Sequence[int]:
-    """Return where the events stand in the log, in the order in which they are read."""
+def _places(events: Sequence[Event], begin: int = 0) -> Sequence[int]:
+    """Return where the events stand in the log, in the order in which they are read.
+
+    begin: only those from there on, where what stands before is read in the order of the log.
+    """
     heads = heads_of(events)
     merges = [place for place, head in enumerate(heads) if head.joins]
     if not merges:
-        return range(len(heads))
+        return range(begin, len(heads))
     end = merges[-1] + 1
     known = [one for place in merges for one in _chains(events[place])]
-    return [*_by_time(heads[:end], known), *range(end, len(heads))]
+    first = (begin + place for place in _by_time(heads[begin:end], known))
+    return [*first, *range(end, len(heads))]
 
 
 def _by_time(heads: Sequence[Head], chains: Iterable[Sequence[UUID]]) -> list[int]:
@@ -119,9 +123,9 @@ def _going_on(
     events: Sequence[Event], state: State, begin: int, merged: bool, cool: Cool
 ) -> Iterator[tuple[Event, State, State]]:
     """Yield what `replayed` yields, from an event on, up to which there is a state."""
-    places = _places(events) if merged else range(len(events))
+    places = _places(events, begin)
     through = begin == 0 and isinstance(places, range)
-    read = events if through else (events[place] for place in places[begin:])
+    read = events if through else (events[place] for place in places)
     for number, event in enumerate(read, 1):
         before, state = state, next_state(state, event, merged)
         if number % COOLED_EVERY == 0:
@@ -183,9 +187,8 @@ def merge(ours: Sequence[Event], theirs: Sequence[Event], cool: Cool = as_it_is)
     if not ours:
         raise MergeError("there is no log of this car here yet; import theirs as a JSON export")
     mine, others = heads_of(ours), heads_of(theirs)
-    known, shared = {head.id for head in mine}, {head.id for head in others}
     try:
-        begun = _begun(ours, theirs, known & shared, cool)
+        begun = _begun(ours, theirs, cool)
         here, there = (
             _further(one, begun.state, begun.events, is_merged(one), cool) for one in (ours, theirs)
         )
@@ -195,7 +198,8 @@ def merge(ours: Sequence[Event], theirs: Sequence[Event], cool: Cool = as_it_is)
         if state.unread:
             raise MergeError(f"{whose}: {unread_text(state.unread)}")
     _refuse_strangers(ours[0], here, theirs[0], there)
-    new = list(_renamed(mine, theirs, known))
+    known, shared = ({head.id for head in heads[begun.events :]} for heads in (mine, others))
+    new = list(_renamed(mine, theirs, known, begun.events))
     if not new:
         return Merge((), None, here)
     if known <= shared and (is_merged(theirs) or _chain(mine) == _chain(others[: len(mine)])):
@@ -207,7 +211,7 @@ def merge(ours: Sequence[Event], theirs: Sequence[Event], cool: Cool = as_it_is)
     # Not kept, because every one of them may hold thousands of passes.
     joined = _going_on(together, begun.state, begun.events, True, cool)
     ((_, before, after),) = deque(joined, maxlen=1)
-    closed = tuple(run.number for run in before.runs[:-1] if not run.done)
+    closed = tuple(run.number for run in before.left_open)
     return Merge(tuple(new), closing, after, closed)
 
 
@@ -218,7 +222,7 @@ class _Begun(NamedTuple):
     events: int
 
 
-def _begun(ours: Sequence[Event], theirs: Sequence[Event], shared: Set[UUID], cool: Cool) -> _Begun:
+def _begun(ours: Sequence[Event], theirs: Sequence[Event], cool: Cool) -> _Begun:
     """Return where two logs parted that were one up to there, and shared nothing after it.
 
     Nothing where one of them took in another before: then its order is not that of the log.
@@ -227,13 +231,15 @@ def _begun(ours: Sequence[Event], theirs: Sequence[Event], shared: Set[UUID], co
     if is_merged(ours) or is_merged(theirs):
         return _Begun(state, alike)
     for one, other in zip(ours, theirs, strict=False):
-        if (one.id, one.at) != (other.id, other.at) or one.body != other.body:
+        if one != other:
             break
         state = next_state(state, one, False)
         alike += 1
         if alike % COOLED_EVERY == 0:
             state = cool(state)
-    return _Begun(state, alike) if alike == len(shared) else _Begun(State(), 0)
+    known = {head.id for head in heads_of(ours)[alike:]}
+    parted = not any(head.id in known for head in heads_of(theirs)[alike:])
+    return _Begun(state, alike) if parted else _Begun(State(), 0)
 
 
 class _Those(LongLog):
@@ -296,20 +302,22 @@ def _disputed(parted: State, here: State, there: State) -> dict[str, tuple[float
     return found
 
 
-def _renamed(ours: Sequence[Head], theirs: Sequence[Event], known: Set[UUID]) -> Iterator[Event]:
+def _renamed(
+    ours: Sequence[Head], theirs: Sequence[Event], known: Set[UUID], begin: int
+) -> Iterator[Event]:
     """Yield what is new of another log, two laptops told apart that go by one name.
 
     They do because one began as a copy of the other. Theirs goes by another name from the first
     event on that ours counted otherwise; the name hangs on that event, so that it is the same at
     the next merge.
     """
-    here = {(head.device, head.seq): head.id for head in ours}
-    others = heads_of(theirs)
+    here = {(head.device, head.seq): head.id for head in ours[begin:]}
+    others = heads_of(theirs)[begin:]
     forks: dict[str, Head] = {}
     for head in sorted(others, key=lambda one: one.seq):
         if here.get((head.device, head.seq), head.id) != head.id:
             forks.setdefault(head.device, head)
-    for place, head in enumerate(others):
+    for place, head in enumerate(others, begin):
         if head.id in known:
             continue
         fork, event = forks.get(head.device), theirs[place]

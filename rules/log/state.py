@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 
 from rules.car.adjusters import Adjuster, Settings, adjusters
 from rules.car.model import Car
-from rules.growing_sequence import GrowingSequence, Keyed, Register, digest
+from rules.growing_sequence import GrowingSequence, Keyed, Passing, Register, digest
 from rules.log.advice import Advice
 from rules.log.call_time import later, went_back
 from rules.log.changes import Change
@@ -323,6 +323,11 @@ class State:
         return next(self.changes.last_where("is open", lambda change: change.is_open), None)
 
     @property
+    def left_open(self) -> list[Run]:
+        """The passes before the last one that are not done: two laptops can leave some."""
+        return [one for one in self.runs.where(*NOT_DONE) if one.number < len(self.runs)]
+
+    @property
     def open_run(self) -> Run | None:
         """The pass that is being talked about."""
         return self.runs[-1] if self.runs and not self.runs[-1].done else None
@@ -434,5 +439,10 @@ def _stand(change: Change) -> tuple[object, ...]:
     return change.id, change.status, change.steps
 
 
+def _is_not_done(run: Run) -> bool:
+    return not run.done
+
+
+NOT_DONE = Passing("is not done", _is_not_done)
 MEETING_OF_RUN = Keyed[Run]("meeting", _meeting_of)
 MEETING_OF_CHANGE = Keyed[Change]("meeting", _meeting_of)

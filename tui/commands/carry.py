@@ -18,6 +18,8 @@ from tui.commands.model import AddCommand
 from tui.commands.stop import LOG_FAULTS, OK, USAGE, Stop
 
 if TYPE_CHECKING:
+    from uuid import UUID
+
     from profiles.paths import DataFolder
     from rules.book import Book
     from rules.log.merge import Merge
@@ -117,20 +119,13 @@ def _merge(args: argparse.Namespace) -> int:
     from profiles.log_refusals import MOVED
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
-    from profiles.other_logs import keep_a_copy, other_events
-    from profiles.snapshot import cooled
-    from rules.log.long_log import heads_of
-    from rules.log.merge import MergeError, merge
+    from profiles.other_logs import keep_a_copy
+    from rules.log.merge import MergeError
 
     car_left_out(args, "other")
     folder = folder_of(args, write=args.store)
     try:
-        with (
-            events_at(folder, args.car) as ours,
-            other_events(args.other, folder, args.car) as theirs,
-        ):
-            found = merge(ours, theirs, cooled)
-            known = [head.id for head in heads_of(ours)]
+        found, known = _joined(folder, args)
         print("\n".join(_told(found, len(known))))
         if not found.events:
             return OK
@@ -148,6 +143,20 @@ def _merge(args: argparse.Namespace) -> int:
         raise Stop(LOG_FAULTS, f"{where}{error}") from None
     print(f"Merged. The log as it was is kept in {copy}.")
     return OK
+
+
+def _joined(folder: "DataFolder", args: argparse.Namespace) -> "tuple[Merge, list[UUID]]":
+    """Return what the other log adds, and the ids of the events that this one has."""
+    from profiles.other_logs import other_events
+    from profiles.snapshot import cooled
+    from rules.log.long_log import heads_of
+    from rules.log.merge import merge
+
+    with (
+        events_at(folder, args.car) as ours,
+        other_events(args.other, folder, args.car) as theirs,
+    ):
+        return merge(ours, theirs, cooled), [head.id for head in heads_of(ours)]
 
 
 def _told(found: "Merge", events: int) -> list[str]:

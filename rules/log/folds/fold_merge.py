@@ -19,8 +19,8 @@ def join(state: State, body: LogsMerged) -> State:
     for one in state.imported:
         imported.setdefault((one.when, one.slip), one)
     runs = state.runs
-    for run in state.runs[:-1]:
-        runs = runs if run.done else runs.having(replace(run, done=True))
+    for run in state.left_open:
+        runs = runs.having(replace(run, done=True))
     disputed = {key: both for key, both in body.counts.items() if key in state.settings}
     return replace(
         state,
