@@ -4,7 +4,7 @@ import difflib
 import unicodedata
 from collections.abc import Iterable, Iterator
 from copy import deepcopy
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, get_args
 
 from pydantic import ValidationError
@@ -63,7 +63,7 @@ def read_fields(raw: Raw) -> FaultyPlaces:
 def _either(us: Fault, metric: Fault) -> Fault:
     if us == metric:
         return us
-    return replace(us, wanted=f"{us.wanted} or {metric.wanted}")
+    return us._replace(wanted=f"{us.wanted} or {metric.wanted}")
 
 
 def _faults(raw: Raw, system: System) -> dict[Loc, Fault]:

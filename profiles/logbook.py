@@ -1,4 +1,10 @@
-"""The log of one car: events are only ever added, and where everything stands is their fold."""
+"""The log of one car: events are only ever added, and where everything stands is their fold.
+
+A log whose snapshot holds all of it is open without one event: what reads, folds and writes them
+is loaded with the first.
+"""
+
+from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
@@ -6,28 +12,22 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Self
-from uuid import UUID
+from typing import TYPE_CHECKING, Self
 
-from profiles.local_time import here
-from profiles.log_on_disk import COLUMNS, LogOnDisk, event_of, whole_log
 from profiles.log_refusals import MOVED, HeldElsewhereError, LogMovedError, ReadOnlyLogError
 from profiles.logfile import LogError, explained, log_in_memory, open_log, transaction
 from profiles.only_looking import held_by, kept_from
 from profiles.open_windows import Window
 from profiles.snapshot import WORTH_IT, Snapshot, answers, cooled, load, save, snapshot_file
 from profiles.writing_place import WritingPlace
-from rules.log.events import Body, Event
-from rules.log.folds.fold import fold
-from rules.log.log_format import (
-    LARGEST_SEQ,
-    kind_of,
-    read_whole,
-    written_body,
-)
 from rules.log.looking import Looking
-from rules.log.merge import COOLED_EVERY, MISFITS, next_state, state_of
 from rules.log.state import State
+
+if TYPE_CHECKING:
+    from uuid import UUID
+
+    from profiles.log_on_disk import LogOnDisk
+    from rules.log.events import Body, Event
 
 Again = Callable[[], tuple[sqlite3.Connection, str]]
 """Opens a log once more to be written; returns it with the device."""
@@ -154,6 +154,8 @@ class Logbook:
 
     def whole(self) -> LogOnDisk:
         """Return the events that made the state, each read when it is wanted."""
+        from profiles.log_on_disk import LogOnDisk
+
         return LogOnDisk(self.connection, self._name, self._position)
 
     def newest(
@@ -166,15 +168,11 @@ class Logbook:
         Raises:
             LogError: if the log can no longer be read.
         """
-        kinds = ", ".join("?" for _ in but)
-        query = (
-            f"SELECT {COLUMNS} FROM events WHERE position < ? AND kind NOT IN ({kinds}) "
-            "ORDER BY position DESC LIMIT ?"
-        )
+        from profiles.event_rows import newest_events
+
         end = self._position + 1 if before is None else before
         with explained(self._name):
-            rows = self.connection.execute(query, (end, *but, most)).fetchall()
-        return [(row[0], event_of(self._name, *row)) for row in reversed(rows)]
+            return newest_events(self.connection, self._name, most, end, but)
 
     def append(self, bodies: Iterable[Body], *, now: datetime, ids: Callable[[], UUID]) -> State:
         """Write all events of one answer, or none, and return the new state.
@@ -199,16 +197,20 @@ class Logbook:
         if not identified:
             return self._state
         self._refuse_looking()
+        from profiles.event_rows import has, numbered, write
+        from rules.log.folds.fold import fold
+
+        log = self.connection
         with explained(self._name):
-            with transaction(self.connection):
+            with transaction(log):
                 moved = self._catch_up()
                 self._hold()
-                fresh = [(key, body) for key, body in identified if not self._has(key)]
+                fresh = [(key, body) for key, body in identified if not has(log, key)]
                 if moved and fresh:
                     raise LogMovedError(MOVED)
-                events = self._numbered(fresh, now)
+                events = numbered(log, self._device, fresh, now)
                 state = fold(events, self._state)
-                position = self._write(events)
+                position = write(log, events) or self._position
             self._state, self._position = state, position
         return state
 
@@ -228,13 +230,9 @@ class Logbook:
             LogError: if the log cannot be written, or would not be readable; nothing is written.
         """
         self._refuse_looking()
-        try:
-            for event in events:
-                read_whole(event)
-                if event.seq > LARGEST_SEQ:
-                    raise ValueError(f"seq: found {event.seq}; wanted at most {LARGEST_SEQ}")
-        except ValueError as error:
-            raise LogError(f"{self._name}: found a damaged event; nothing was written") from error
+        from profiles.event_rows import numbered, refuse_damaged, write
+
+        refuse_damaged(self._name, events)
         with explained(self._name):
             try:
                 with transaction(self.connection):
@@ -242,9 +240,10 @@ class Logbook:
                     self._hold()
                     if moved:
                         raise LogMovedError(MOVED)
-                    self._write(events)
+                    write(self.connection, events)
                     if closing is not None:
-                        self._write(self._numbered([(ids(), closing)], now))
+                        last = numbered(self.connection, self._device, [(ids(), closing)], now)
+                        write(self.connection, last)
                     self._catch_up()
             except BaseException:
                 self._start_over()
@@ -362,50 +361,12 @@ class Logbook:
 
     def _catch_up(self) -> bool:
         """Fold what is in the log beyond the state; tell whether there was anything."""
-        before = self._position
-        merged = "SELECT 1 FROM events WHERE position > ? AND kind = 'logs-merged' LIMIT 1"
-        if self.connection.execute(merged, (before,)).fetchone() is not None:
-            # What came in may belong before what is folded already.
-            whole = whole_log(self.connection, self._name)
-            merged_state = replace(state_of(whole, cooled), held=self._state.held)
-            self._state, self._is_merged, self._position = merged_state, True, whole.last
-            return True
-        for position, event in self._after(before):
-            try:
-                self._state = next_state(self._state, event, self._is_merged)
-            except MISFITS as error:
-                raise LogError(
-                    f"{self._name}: event {position} does not fit those before it ({error})"
-                ) from error
-            self._position = position
-            if position % COOLED_EVERY == 0:
-                self._state = cooled(self._state)
-        return self._position > before
+        beyond = "SELECT 1 FROM events WHERE position > ? LIMIT 1"
+        if self.connection.execute(beyond, (self._position,)).fetchone() is None:
+            return False
+        from profiles.event_rows import folded_on
 
-    def _after(self, position: int) -> Iterator[tuple[int, Event]]:
-        query = f"SELECT {COLUMNS} FROM events WHERE position > ? ORDER BY position"
-        for row in self.connection.execute(query, (position,)):
-            yield row[0], event_of(self._name, *row)
-
-    def _has(self, key: UUID) -> bool:
-        found = self.connection.execute("SELECT 1 FROM events WHERE id = ?", (str(key),))
-        return found.fetchone() is not None
-
-    def _numbered(self, fresh: Sequence[tuple[UUID, Body]], now: datetime) -> list[Event]:
-        query = "SELECT coalesce(max(seq), 0) FROM events WHERE device = ?"
-        last = self.connection.execute(query, (self._device,)).fetchone()[0]
-        return [
-            Event(id=key, device=self._device, seq=seq, at=here(now), body=body)
-            for seq, (key, body) in enumerate(fresh, last + 1)
-        ]
-
-    def _write(self, events: Sequence[Event]) -> int:
-        position = self._position
-        for event in events:
-            row = (str(event.id), event.device, event.seq, event.at.isoformat())
-            cursor = self.connection.execute(
-                "INSERT INTO events (id, device, seq, at, kind, body) VALUES (?, ?, ?, ?, ?, ?)",
-                (*row, kind_of(event), written_body(event)),
-            )
-            position = cursor.lastrowid or position
-        return position
+        stood = Snapshot(self._state, self._position, self._is_merged)
+        for now in folded_on(self.connection, self._name, stood):
+            self._state, self._position, self._is_merged = now.state, now.position, now.is_merged
+        return True

@@ -3,19 +3,18 @@
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
-from dataclasses import dataclass
 from datetime import datetime
 from getpass import getuser
 from pathlib import Path
 from platform import node
+from typing import NamedTuple
 
 WINDOWS = 4
 # A name with a leading point stays out of backups.
 _NAME = ".open-{}.sqlite3"
 
 
-@dataclass(frozen=True)
-class Window:
+class Window(NamedTuple):
     """A window that has a car open: whose, and since when."""
 
     who: str

@@ -5,9 +5,9 @@ import os
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from glob import escape
 from pathlib import Path
+from typing import NamedTuple
 from uuid import UUID, uuid4
 
 from platformdirs import user_data_path
@@ -33,8 +33,7 @@ class DataFolderError(OSError):
     """The data folder cannot be used; the message names the path and says why."""
 
 
-@dataclass(frozen=True)
-class DataFolder:
+class DataFolder(NamedTuple):
     """A data folder. Real and demonstration data stand side by side in it and never mix."""
 
     root: Path

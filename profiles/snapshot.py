@@ -9,10 +9,10 @@ import json
 import sqlite3
 import zlib
 from contextlib import suppress
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from profiles.durable import write_atomically
 from profiles.program import program
@@ -30,8 +30,7 @@ _SHARING = tuple(
 )
 
 
-@dataclass(frozen=True)
-class Snapshot:
+class Snapshot(NamedTuple):
     """A state, the place of the last event in it, and whether its log took in another."""
 
     state: State
@@ -39,8 +38,7 @@ class Snapshot:
     is_merged: bool
 
 
-@dataclass(frozen=True)
-class _Kept:
+class _Kept(NamedTuple):
     """A part as it lies in a snapshot: its text, and the ids of its items where they have any."""
 
     text: bytes

@@ -6,14 +6,16 @@ model that is held twice is told once.
 """
 
 import json
-import sys
+import re
 import zlib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from functools import cache, lru_cache
 from hashlib import blake2b
+from importlib import import_module
 from math import isfinite
+from sys import intern
 from types import MappingProxyType
 from typing import Any
 from uuid import UUID
@@ -33,6 +35,7 @@ FAULTS = (
 )
 """Whatever reading a kept text may raise that was not written whole by this program."""
 ROOM = "rules."
+_MODULE = re.compile(r"rules(?:\.[a-z_]+)+")
 TAG = "!"
 
 
@@ -64,6 +67,26 @@ def from_text(text: bytes) -> Any:
 def digest(data: bytes) -> str:
     """Return what a kept text is known by, in hexadecimal digits."""
     return blake2b(data, digest_size=32).hexdigest()
+
+
+class StoredText(Mapping[str, Any]):
+    """What was stored as plain data, as the text it is until it is asked: that takes a quarter."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+
+    def __getitem__(self, key: str) -> Any:
+        return self._plain()[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._plain())
+
+    def __len__(self) -> int:
+        return len(self._plain())
+
+    def _plain(self) -> dict[str, Any]:
+        plain: dict[str, Any] = json.loads(self.text)
+        return plain
 
 
 class _Writer:
@@ -133,13 +156,16 @@ class _Writer:
 
     def _field(self, key: str, value: Any) -> Any:
         # What was stored as plain data stays as it is, whatever lies in it.
-        return {TAG: ["json", value]} if key == "stored" else self.plain(value)
+        if key != "stored":
+            return self.plain(value)
+        return {TAG: ["stored", value.text if isinstance(value, StoredText) else _json(value)]}
 
 
 class _Reader:
     def __init__(self, cars: list[str]) -> None:
         self._cars = cars
         self._read: list[BaseModel] = []
+        self._plain: dict[tuple[Any, ...], dict[str, Any]] = {}
 
     def value(self, plain: Any) -> Any:
         """Return the value of plain data.
@@ -149,16 +175,20 @@ class _Reader:
         """
         if isinstance(plain, list):
             return tuple([self.value(one) for one in plain])
+        if isinstance(plain, str):
+            return intern(plain)
         if not isinstance(plain, dict):
             return plain
         if TAG not in plain:
-            return plain
+            return self._held_once(plain)
         kind, *said = plain[TAG]
         match kind:
             case "number":
                 return float(said[0])
             case "json":
                 return said[0]
+            case "stored":
+                return StoredText(said[0])
             case "set":
                 return frozenset(map(self.value, said))
             case "at":
@@ -175,6 +205,11 @@ class _Reader:
                 return _car(self._cars[said[0]])
             case _:
                 return self._object(kind, said)
+
+    def _held_once(self, plain: dict[str, Any]) -> dict[str, Any]:
+        """Return the same for what says the same: most passes run with the settings before."""
+        says = (*plain.items(), *map(type, plain.values()))
+        return self._plain.setdefault(says, plain)
 
     def _object(self, name: str, said: list[Any]) -> Any:
         kind = _class(name)
@@ -211,10 +246,16 @@ def _constructed(kind: type[BaseModel], told: dict[str, Any]) -> BaseModel:
     made = kind.__new__(kind)
     values = {**_defaults(kind), **told}
     object.__setattr__(made, "__dict__", values)
-    object.__setattr__(made, "__pydantic_fields_set__", set(told))
+    object.__setattr__(made, "__pydantic_fields_set__", _fields_set(tuple(told)))
     object.__setattr__(made, "__pydantic_extra__", None)
     object.__setattr__(made, "__pydantic_private__", None)
     return made
+
+
+@cache
+def _fields_set(told: tuple[str, ...]) -> set[str]:
+    """Return the fields that are told, one set for all that tell the same: nothing writes to it."""
+    return set(told)
 
 
 @cache
@@ -227,11 +268,13 @@ def _defaults(kind: type[BaseModel]) -> Mapping[str, Any]:
 @cache
 def _class(name: str) -> type[Any]:
     module, _, path = name.partition(":")
-    found: Any = sys.modules.get(module) if module.startswith(ROOM) else None
+    try:
+        found: Any = import_module(module) if _MODULE.fullmatch(module) else None
+    except ImportError:
+        found = None
     for part in path.split("."):
         found = getattr(found, part, None)
-    if not isinstance(found, type) or found.__module__ != module:
+    is_ours = isinstance(found, type) and found.__module__ == module
+    if not is_ours or not (issubclass(found, BaseModel) or is_dataclass(found)):
         raise StateTextError(f"found a value of the kind {name[:80]!r}; wanted one of the rules")
-    if not (issubclass(found, BaseModel) or is_dataclass(found)):
-        raise StateTextError(f"found a value of the kind {name[:80]!r}; wanted one of the rules")
-    return found
+    return found  # type: ignore[no-any-return]

@@ -5,9 +5,9 @@ window from writing meanwhile: no answer falls between two windows, and none is 
 window that was closed or killed holds nothing, because its lock of `open_windows` ended with it.
 """
 
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import NamedTuple
 
 from profiles.durable import write_atomically
 from profiles.open_windows import Window, who_has_open
@@ -18,8 +18,7 @@ _NAME = ".answering"
 _MOST_BYTES = 4096
 
 
-@dataclass(frozen=True)
-class WritingPlace:
+class WritingPlace(NamedTuple):
     """The place of the window that answers for the car of `folder`, as `me` sees it."""
 
     folder: Path

@@ -1,7 +1,6 @@
 """A fault of a car file, as it is told; and what is there by then, or a fault with a name."""
 
-from dataclasses import dataclass
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 T = TypeVar("T")
 
@@ -21,8 +20,7 @@ def there(thing: T | None, name: str) -> T:
     return thing
 
 
-@dataclass(frozen=True)
-class Fault:
+class Fault(NamedTuple):
     """What is wrong, where, what was found and is wanted; without `wanted`, `found` says it all."""
 
     where: str

@@ -5,12 +5,10 @@ file in one sentence, and a step here makes an older file one of today.
 """
 
 from collections.abc import Callable, Mapping, MutableMapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 
-@dataclass(frozen=True)
-class Format:
+class Format(NamedTuple):
     """What a file is called, the key that holds its number, and the number of today."""
 
     name: str

@@ -1,12 +1,16 @@
 """One question and what answers it: the prompt, its choices, and the check of an answer."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from math import isfinite
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from rules.asked import public_id
-from rules.digits import Digits
+
+if TYPE_CHECKING:
+    from rules.digits import Digits
 
 PromptKind = Literal["one", "many", "tick", "number", "text"]
 

@@ -5,9 +5,8 @@ gravity are exact by definition.
 """
 
 import re
-from dataclasses import dataclass
 from enum import StrEnum
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from pydantic import ValidationInfo
 
@@ -53,8 +52,7 @@ class Quantity(StrEnum):
     ELEVATION = "elevation"
 
 
-@dataclass(frozen=True)
-class Unit:
+class Unit(NamedTuple):
     """A unit of one system: its printed name and its size in SI."""
 
     name: str
@@ -117,8 +115,7 @@ def show(value: float, quantity: Quantity, system: System) -> str:
     return f"{plain(from_si(value, quantity, system))} {UNITS[quantity, system].name}"
 
 
-@dataclass(frozen=True)
-class Reader:
+class Reader(NamedTuple):
     """A validator that reads a number of the car file into SI.
 
     `low` and `high` bound the SI value. The unit system is the validation context's "units";

@@ -1,9 +1,9 @@
 """Where the car stands beside a question: a plan view, two rows above it, or nowhere."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from textwrap import wrap
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from textual.geometry import Size
 
@@ -27,8 +27,7 @@ def touch_rows(height: int) -> int:
     return 2 if height >= HIGH_FROM else 1
 
 
-@dataclass(frozen=True)
-class Arranged:
+class Arranged(NamedTuple):
     """One way to lay a screen out: where the car stands, and what of the question is shown.
 
     panel: cells of the plan view.  width, room: cells and rows there are for the rest.

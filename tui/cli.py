@@ -2,7 +2,6 @@
 
 import argparse
 import gc
-import json
 import os
 import sys
 import warnings
@@ -12,13 +11,7 @@ from typing import TYPE_CHECKING
 
 from rules import __version__
 from rules.asked import Topic
-from tui.commands.carry import add_carry_commands
-from tui.commands.import_passes import add_import_command
-from tui.commands.mending import add_mending_commands
-from tui.commands.model import add_model_commands
 from tui.commands.stop import (
-    ANSWER_FAULTS,
-    BOOK_FAULTS,
     CAR_FAULTS,
     LOG_FAULTS,
     OK,
@@ -30,10 +23,10 @@ from tui.outlet import is_terminal, outlet
 
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
-    from rules.book import Book
 
 DEMO_CAR = "demo.toml"
 PRACTICE_SEED = 6
+OPENERS = ("demo", "practice", "open", "shop")
 DATA_HELP = "keep everything in DIR"
 ASCII_HELP = "draw the screen in plain ASCII; TERM=linux and TERM=dumb do by themselves"
 
@@ -50,8 +43,8 @@ def _run(argv: Sequence[str] | None) -> int:
     if not sys.warnoptions:
         # A library's warning is for who writes the program, not for a crew at the line.
         warnings.simplefilter("ignore")
-    parser = _parser()
-    args = parser.parse_args(argv)
+    words = sys.argv[1:] if argv is None else argv
+    args = _parser(words).parse_args(words)
     if args.ascii:
         from tui.leaving import LeavingApp
 
@@ -75,7 +68,8 @@ def _run(argv: Sequence[str] | None) -> int:
         return LOG_FAULTS
 
 
-def _parser() -> argparse.ArgumentParser:
+def _parser(words: Sequence[str]) -> argparse.ArgumentParser:
+    """Return what reads these words: of the commands those alone that open a car, if one does."""
     statuses = "\n".join(f"  {status}  {words}" for status, words in STATUSES)
     parser = argparse.ArgumentParser(
         prog="setdown",
@@ -94,7 +88,7 @@ def _parser() -> argparse.ArgumentParser:
     ) -> argparse.ArgumentParser:
         one = commands.add_parser(name, help=words, description=words)
         one.set_defaults(run=run)
-        _add_data(one)
+        add_data(one)
         return one
 
     command("demo", _demo, "open the invented demonstration car; its data stays apart")
@@ -103,46 +97,27 @@ def _parser() -> argparse.ArgumentParser:
         "--seed", type=int, default=PRACTICE_SEED, metavar="N", help="the same number, the same day"
     )
     command("open", _open, "open one car").add_argument("car", metavar="CAR", help="its id")
-    command("cars", _cars, "list the cars")
-    new = command("new", _new, "describe a new car on the screen, or write a file to fill in")
-    new.add_argument("file", type=Path, metavar="FILE", nargs="?")
-    new.add_argument("--units", choices=("us", "metric"), default="us")
-    add = command("add", _add, "check a car file and take it in, new or edited")
-    add.add_argument("file", type=Path, metavar="CAR.toml")
-    check = command("check", _check, "check a car file and change nothing")
-    check.add_argument("file", type=Path, metavar="CAR.toml")
-    command("schema", _schema, "print the JSON Schema of car files, for editors")
-    command("where", _where, "print where the data is kept")
-    backup = command("backup", _backup, "write one verified copy of everything")
-    backup.add_argument("file", type=Path, metavar="FILE")
-    add_mending_commands(command)
-    consult = command("consult", _consult, "answer from a file, without a screen")
-    consult.add_argument("car", type=Path, metavar="CAR.toml")
-    consult.add_argument("--answers", type=Path, required=True, metavar="FILE")
-    consult.add_argument("--log", type=Path, metavar="DB", help="append to this log")
-    consult.add_argument("--json", action="store_true", help="print JSON")
-    add_import_command(command)
-    add_carry_commands(command)
+    every = not _opens_a_car(words)
+    if every:
+        from tui.commands.others import add_commands_of_files, add_commands_on_paper
+
+        add_commands_of_files(command)
     shop = command("shop", _shop, "open a car at its shop: scales, survey, fit, stock, walk")
     shop.add_argument("car", metavar="CAR", nargs="?", help="its id; needed where there are more")
-    card = command("card", _card, "write a car's baseline card or a sheet of its shop, to print")
-    card.add_argument("car", metavar="CAR", help="its id")
-    card.add_argument("--sheet", default="", metavar="NAME", help="a sheet, as it was filled in")
-    card.add_argument("--blank", action="store_true", help="that sheet, empty")
-    card.add_argument("--md", type=Path, metavar="FILE", help="as Markdown")
-    card.add_argument("--html", type=Path, metavar="FILE", help="as one HTML file")
-    card.add_argument("--force", action="store_true", help="replace files that are there")
-    add_model_commands(command)
-    book = command("book", _book_help, "check rule pages")
-    pages = book.add_subparsers(metavar="COMMAND")
-    book_check = pages.add_parser("check", help="check a crew's own rule pages")
-    book_check.add_argument("files", type=Path, nargs="+", metavar="FILE")
-    book_check.set_defaults(run=_book_check)
-    _add_data(book_check)
+    if every:
+        add_commands_on_paper(command)
     return parser
 
 
-def _add_data(command: argparse.ArgumentParser) -> None:
+def _opens_a_car(words: Sequence[str]) -> bool:
+    """Tell whether words are surely a command that opens a car: at the line, a moment counts."""
+    rest = list(words)
+    while rest and (rest[0] in ("--ascii", "--data") or rest[0].startswith("--data=")):
+        del rest[: 2 if rest[0] == "--data" else 1]
+    return not rest or rest[0] in OPENERS
+
+
+def add_data(command: argparse.ArgumentParser) -> None:
     """Take --data after a command too; not given there, what stands before it holds."""
     command.add_argument(
         "--data", type=Path, metavar="DIR", help=DATA_HELP, default=argparse.SUPPRESS
@@ -150,7 +125,12 @@ def _add_data(command: argparse.ArgumentParser) -> None:
     command.add_argument("--ascii", action="store_true", help=ASCII_HELP, default=argparse.SUPPRESS)
 
 
-def _folder(args: argparse.Namespace, demo: bool = False, *, write: bool) -> "DataFolder":
+def folder_of(args: argparse.Namespace, demo: bool = False, *, write: bool) -> "DataFolder":
+    """Return the data folder that a command names.
+
+    Raises:
+        Stop: it cannot be used.
+    """
     from profiles.paths import DataFolderError, data_folder
 
     try:
@@ -164,7 +144,12 @@ def at_a_terminal() -> bool:
     return all(map(is_terminal, (sys.stdin, sys.stdout, sys.stderr)))
 
 
-def _need_a_terminal() -> None:
+def need_a_terminal() -> None:
+    """Make sure that there is a screen.
+
+    Raises:
+        Stop: there is none.
+    """
     if not at_a_terminal():
         raise Stop(
             USAGE,
@@ -173,36 +158,23 @@ def _need_a_terminal() -> None:
         )
 
 
-def _own_book(folder: "DataFolder") -> "Book":
-    from profiles.paths import DataFolderError
-    from rules.book import BookError, shipped, with_own
-
-    try:
-        pages = folder.own_rules()
-        return with_own(pages) if pages else shipped()
-    except DataFolderError as error:
-        raise Stop(LOG_FAULTS, str(error)) from None
-    except BookError as error:
-        raise Stop(BOOK_FAULTS, f"your own rule pages have faults:\n{error}") from None
-
-
 def _pick(args: argparse.Namespace, ask: bool = False) -> int:
     """Open the only car there is, or ask which; `ask`: in any case."""
     from tui.commands.shop import describe, draft_in
 
-    _need_a_terminal()
-    folder = _folder(args, write=False)
+    need_a_terminal()
+    folder = folder_of(args, write=False)
     cars, draft = folder.cars(), draft_in(folder)
     if len(cars) == 1 and not draft and not ask:
-        return _run_car(folder, cars[0])
+        return run_car(folder, cars[0])
     from tui.pick import NEW, pick_car
 
     chosen = pick_car(cars, draft)
     if chosen == NEW:
-        chosen = describe(_folder(args, write=True))
+        chosen = describe(folder_of(args, write=True))
     if chosen is None:
         return OK
-    return _demo(args) if chosen == "" else _run_car(folder, chosen)
+    return _demo(args) if chosen == "" else run_car(folder, chosen)
 
 
 def _demo(args: argparse.Namespace) -> int:
@@ -210,59 +182,56 @@ def _demo(args: argparse.Namespace) -> int:
 
     from profiles.files import add_car, load_car
 
-    _need_a_terminal()
-    folder = _folder(args, demo=True, write=True)
+    need_a_terminal()
+    folder = folder_of(args, demo=True, write=True)
     with as_file(files("profiles") / "cars" / DEMO_CAR) as path:
         car = load_car(path)
         if car.id not in folder.cars():
             add_car(folder, path)
-    return _run_car(folder, car.id, meeting="Invented event")
+    return run_car(folder, car.id, meeting="Invented event")
 
 
 def _practice(args: argparse.Namespace) -> int:
     from profiles.practice import SEEDS, practice_car
 
-    _need_a_terminal()
+    need_a_terminal()
     if args.seed not in SEEDS:
         raise Stop(USAGE, f"--seed: found {args.seed}; wanted {SEEDS[0]} to {SEEDS[-1]}")
-    folder = _folder(args, demo=True, write=True)
+    folder = folder_of(args, demo=True, write=True)
     car = practice_car(folder, args.seed)
-    return _run_car(folder, car.id, meeting="Simulated day", seed=args.seed)
+    return run_car(folder, car.id, meeting="Simulated day", seed=args.seed)
 
 
 def _open(args: argparse.Namespace) -> int:
     from tui.commands.shop import known_car
 
-    _need_a_terminal()
-    folder = _folder(args, write=False)
-    return _run_car(folder, known_car(folder, args.car))
+    need_a_terminal()
+    folder = folder_of(args, write=False)
+    return run_car(folder, known_car(folder, args.car))
 
 
 def _shop(args: argparse.Namespace) -> int:
     from tui.commands.shop import known_car
 
-    _need_a_terminal()
-    folder = _folder(args, write=False)
+    need_a_terminal()
+    folder = folder_of(args, write=False)
     cars = folder.cars()
     car = cars[0] if args.car is None and len(cars) == 1 else known_car(folder, args.car)
-    return _run_car(folder, car, shop=True)
+    return run_car(folder, car, shop=True)
 
 
-def _card(args: argparse.Namespace) -> int:
-    from tui.commands.shop import Wish, known_car, write_card
-
-    folder = _folder(args, write=False)
-    wish = Wish(args.sheet, args.blank, args.force)
-    return write_card(folder, known_car(folder, args.car), wish, args.md, args.html)
-
-
-def _run_car(
+def run_car(
     folder: "DataFolder",
     car_id: str,
     meeting: str = "",
     shop: bool = False,
     seed: int | None = None,
 ) -> int:
+    """Open a car on the screen until it is left; return the exit status.
+
+    Raises:
+        Stop: it cannot be opened.
+    """
     # What is loaded and read now stays: a search for garbage would find none, and takes its time.
     gc.disable()
     from profiles.files import CarFileError
@@ -305,147 +274,6 @@ def _run_car(
     finally:
         gc.enable()
     return OK if wanted is None else _pick(argparse.Namespace(data=folder.root), ask=True)
-
-
-def _cars(args: argparse.Namespace) -> int:
-    cars = _folder(args, write=False).cars()
-    print("\n".join(cars) if cars else "No cars yet. Add one with: setdown add CAR.toml")
-    return OK
-
-
-def _new(args: argparse.Namespace) -> int:
-    from profiles.durable import write_atomically
-    from profiles.starter import new_car_text
-    from tui.commands.shop import describe
-
-    if args.file is None:
-        _need_a_terminal()
-        folder = _folder(args, write=True)
-        made = describe(folder)
-        return OK if made is None else _run_car(folder, made)
-    if args.file.exists():
-        raise Stop(USAGE, f"{args.file}: is there already; nothing was written")
-    name = args.file.stem.replace("-", " ").replace("_", " ").title() or "New car"
-    try:
-        write_atomically(args.file, new_car_text(name, args.units).encode())
-    except ValueError as error:
-        raise Stop(USAGE, f"{args.file}: {error}") from None
-    except OSError as error:
-        raise Stop(LOG_FAULTS, f"{args.file}: cannot be written ({error.strerror})") from None
-    print(f"Wrote {args.file}. Fill it in, then: setdown add {args.file}")
-    return OK
-
-
-def _add(args: argparse.Namespace) -> int:
-    from profiles.files import CarFileError, add_car
-    from profiles.paths import DataFolderError
-
-    folder = _folder(args, write=True)
-    try:
-        car = add_car(folder, args.file)
-    except CarFileError as error:
-        raise Stop(CAR_FAULTS, str(error)) from None
-    except (DataFolderError, OSError) as error:
-        raise Stop(LOG_FAULTS, str(error)) from None
-    print(f"Added {car.id}. Open it with: setdown open {car.id!r}")
-    return OK
-
-
-def _check(args: argparse.Namespace) -> int:
-    from profiles.files import CarFileError, load_car
-
-    try:
-        car = load_car(args.file)
-    except CarFileError as error:
-        raise Stop(CAR_FAULTS, str(error)) from None
-    knobs = sum(len(damper.knobs) for damper in car.dampers)
-    print(f"{args.file}: no faults. {car.name}: {knobs} knobs, {len(car.levers)} other levers.")
-    return OK
-
-
-def _schema(args: argparse.Namespace) -> int:
-    from profiles.schema import car_schema
-
-    print(json.dumps(car_schema(), indent=2))
-    return OK
-
-
-def _where(args: argparse.Namespace) -> int:
-    real, demo = (_folder(args, demo, write=False) for demo in (False, True))
-    print(f"everything:     {real.root}")
-    print(f"your cars:      {real.home}")
-    print(f"your rules:     {real.home / 'rules'}")
-    print(f"demonstration:  {demo.home}")
-    return OK
-
-
-def _backup(args: argparse.Namespace) -> int:
-    from profiles.backup import backup
-
-    try:
-        report = backup(_folder(args, write=False), args.file)
-    except OSError as error:
-        raise Stop(LOG_FAULTS, str(error)) from None
-    print(
-        f"Wrote {report.path}: {report.files} files, "
-        f"{report.logs} logs with {report.events} events, each read back."
-    )
-    return OK
-
-
-def _consult(args: argparse.Namespace) -> int:
-    from profiles.files import CarFileError, load_car
-    from profiles.logfile import LogError
-    from profiles.reading import MOST_TOML_BYTES, FileFaultError, read_text
-    from rules.launch.model import launch_model
-    from tui.commands.consult import ConsultError, as_json, as_lines, consult, read_answers
-
-    try:
-        car = load_car(args.car)
-        answers = read_answers(read_text(args.answers, MOST_TOML_BYTES), args.answers.name)
-        book = _own_book(_folder(args, write=False))
-        desk, events = consult(car, answers, book, args.log, model=launch_model)
-    except CarFileError as error:
-        raise Stop(CAR_FAULTS, str(error)) from None
-    except ConsultError as error:
-        raise Stop(ANSWER_FAULTS, str(error)) from None
-    except LogError as error:
-        raise Stop(LOG_FAULTS, str(error)) from None
-    except FileFaultError as error:
-        raise Stop(ANSWER_FAULTS, f"{args.answers}: {error.fault}") from None
-    with desk.log:
-        print(as_json(desk, events) if args.json else as_lines(desk))
-    return OK
-
-
-def _book_help(args: argparse.Namespace) -> int:
-    raise Stop(USAGE, "book: wanted: setdown book check FILE...")
-
-
-def _book_check(args: argparse.Namespace) -> int:
-    from profiles.formats import text_of_today
-    from profiles.reading import MOST_TOML_BYTES, FileFaultError, read_text
-    from rules.book import BookError, with_own
-    from rules.crew.examples import example_faults
-    from rules.formats import RULE_FORMAT
-
-    texts = {}
-    for path in args.files:
-        try:
-            texts[path.name] = text_of_today(read_text(path, MOST_TOML_BYTES), RULE_FORMAT)
-        except FileFaultError as error:
-            raise Stop(BOOK_FAULTS, f"{path}: {error.fault}") from None
-    try:
-        book = with_own(texts)
-    except BookError as error:
-        raise Stop(BOOK_FAULTS, str(error)) from None
-    faults = [f for rule in book.rules.values() for f in example_faults(book, rule)]
-    if faults:
-        raise Stop(BOOK_FAULTS, "\n".join(faults))
-    new = sorted(book.own - book.overridden)
-    print(f"No faults. Adds: {', '.join(new) or 'nothing'}.")
-    print(f"Overrides: {', '.join(sorted(book.overridden)) or 'nothing'}.")
-    return OK
 
 
 if __name__ == "__main__":

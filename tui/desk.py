@@ -1,10 +1,12 @@
 """The one road: an answer goes in, its events are committed, and only then the state moves."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 from uuid import UUID, uuid4
 
 from profiles.local_time import now_here
@@ -13,12 +15,10 @@ from profiles.logfile import LogError
 from rules.asked import ANSWER_HERE, Topic
 from rules.book import Book
 from rules.car.adjusters import starts
+from rules.car.file_before import NO_FILE, FileBefore
 from rules.car.model import Car
-from rules.car.values import NO_FILE, FileBefore
-from rules.crew.damper_doubts import doubts
 from rules.crew.hints import hinted
-from rules.crew.loop import answer, due_advice, go_back, next_step
-from rules.log import events as ev
+from rules.crew.open_question import next_step
 from rules.log.state import State
 from rules.question import Given, Prompt
 
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from rules.crew.actions import Action
     from rules.crew.forms import Filled
     from rules.launch.outlook import Model
+    from rules.log import events as ev
     from rules.passes.slip_entry import Entry
     from tui.papers import Papers
 
@@ -44,12 +45,11 @@ def new_name() -> str:
     return uuid4().hex
 
 
-@dataclass(frozen=True)
-class HalfFilled:
+class HalfFilled(NamedTuple):
     """The answers of a form that was left; they fit as long as nothing else was recorded."""
 
     state: State
-    filled: "Filled"
+    filled: Filled
 
 
 @dataclass
@@ -71,14 +71,14 @@ class Desk:
     clock: Callable[[], datetime] = now_here
     event_ids: Callable[[], UUID] = uuid4
     names: Callable[[], str] = new_name
-    model: "Model | None" = None
+    model: Model | None = None
     notice: str = ""
-    keep: "Callable[[Sequence[Edit]], Car] | None" = None
+    keep: Callable[[Sequence[Edit]], Car] | None = None
     before: Callable[[], FileBefore] = lambda: NO_FILE
     kept: Callable[[], Car | None] = lambda: None
-    papers: "Callable[[], Papers] | None" = None
+    papers: Callable[[], Papers] | None = None
     resumed: bool = field(default=False, init=False)
-    drafts: "dict[str, Entry | HalfFilled]" = field(default_factory=dict, init=False)
+    drafts: dict[str, Entry | HalfFilled] = field(default_factory=dict, init=False)
 
     def __post_init__(self) -> None:
         self.resumed = bool(self.state.meetings)
@@ -115,6 +115,9 @@ class Desk:
                 f"{self.log.name}: this is the log of the car {self.state.car.id!r}; "
                 f"found the file of {car.id!r}; nothing was written"
             )
+        from rules.crew.damper_doubts import doubts
+        from rules.log import events as ev
+
         bodies: list[ev.Body] = [ev.CarDescribed(car=car)]
         if self.state.car is None:
             seed = ev.BaselineDeclared(
@@ -125,7 +128,7 @@ class Desk:
             bodies += doubts(self.state.car, car)
         self.record(bodies)
 
-    def edit(self, edits: "Sequence[Edit]") -> None:
+    def edit(self, edits: Sequence[Edit]) -> None:
         """Put values into the car file, then take the file in.
 
         Raises:
@@ -148,6 +151,8 @@ class Desk:
         if (prompt_id, value) == (Topic.READ_ONLY, ANSWER_HERE):
             self.answer_here()
             return
+        from rules.crew.loop import answer
+
         now = self.clock()
         state = replace(self.state, now=now)
         bodies = answer(state, self.book, prompt_id, value, self.names, advised=self.model is None)
@@ -168,7 +173,7 @@ class Desk:
         if (car := self.kept()) is not None:
             self.describe(car)
 
-    def act(self, action: "Action") -> None:
+    def act(self, action: Action) -> None:
         """Take an action.
 
         Raises:
@@ -187,6 +192,8 @@ class Desk:
 
         The slip of a pass that is struck out waits as a draft.
         """
+        from rules.crew.loop import go_back
+
         before = self.state.open_run
         bodies = go_back(self.state, self.book, advised=self.model is None)
         self.record(bodies)
@@ -207,6 +214,8 @@ class Desk:
 
         With a model this takes a while: off the event loop, please.
         """
+        from rules.crew.loop import due_advice
+
         return due_advice(state, self.book, self.model)
 
     def learn(self, state: State) -> None:

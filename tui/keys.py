@@ -1,10 +1,9 @@
 """One table of keys, from which bindings, the footer, the palette and the help are made."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True)
-class Key:
+class Key(NamedTuple):
     """One key that works from anywhere on the pit screen; `form` opens a chain of questions.
 
     `typing_key` works as well while a line is being typed, where letters are text. `footer` is its

@@ -4,33 +4,37 @@ The choices always stay, and so do the safety words and every caution; what is l
 rest, `w` tells.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from textwrap import wrap
+from typing import TYPE_CHECKING, NamedTuple
 
 from textual.content import Content
 from textual.geometry import Size
 
 from rules.asked import Topic
 from rules.book import Book
-from rules.log.advice import Advice
+from rules.crew.prompts import advice_of
 from rules.log.changes import Change
 from rules.log.state import State
 from rules.question import Prompt
 from tui.arranged import MARGINS, Arranged, asked_rows, ways
 from tui.desk import Desk
 from tui.drawn import before_pass, work
-from tui.drawn.forecast import forecast_rows
 from tui.drawn.plate import Plate, drawn, plate_rows
 from tui.drawn.short_advice import Labelled, LaidRows, as_content, laid_out, short_advice
 from tui.lines import spoken
+
+if TYPE_CHECKING:
+    from rules.log.advice import Advice
 
 REST = "... w shows the rest of it."
 ALERT = "! "
 
 
-@dataclass(frozen=True)
-class Laid:
+class Laid(NamedTuple):
     """What the pit screen shows, and where; `left` are the rows that nothing stands on."""
 
     way: Arranged
@@ -40,8 +44,7 @@ class Laid:
     left: int = 0
 
 
-@dataclass(frozen=True)
-class _About:
+class _About(NamedTuple):
     """What a question is about: its plate, its lines, a picture where there is room for one.
 
     extra: further rows below the lines, for a number of cells.
@@ -55,8 +58,7 @@ class _About:
     safety: str = ""
 
 
-@dataclass(frozen=True)
-class _Try:
+class _Try(NamedTuple):
     """One way to lay it all out: where the car is, the plate at some size, the lines."""
 
     way: Arranged
@@ -77,7 +79,7 @@ def laid(desk: Desk, prompt: Prompt, size: Size, less: int = 0) -> Laid:
     """
     about = _about(desk.state, desk, prompt)
     safety = spoken(desk.state, about.safety)
-    if isinstance(prompt.about, Advice):
+    if prompt.topic == Topic.ADVICE:
         prompt = replace(prompt, question="", hint="")
     less += len(wrap(ALERT + safety, size.width - MARGINS)) if safety else 0
     tried = list(_tries(about, prompt, size, less))
@@ -108,13 +110,13 @@ def _forced(last: _Try) -> _Try:
         others = [row for row in last.rows.rows if row not in care]
         room = last.left + len(others) - 1
         kept = (*others[: max(0, room)], *care, ("", REST))
-        return replace(last, rows=LaidRows(kept, False))
-    bare = replace(last, way=replace(last.way, prompt=replace(last.way.prompt, notice="")))
+        return last._replace(rows=LaidRows(kept, False))
+    bare = last._replace(way=last.way._replace(prompt=replace(last.way.prompt, notice="")))
     notice = wrap(last.way.prompt.notice, last.way.width)
     if len(notice) <= bare.left:
         return last
     told = "\n".join([*notice[: max(0, bare.left - 1)], REST])
-    return replace(bare, way=replace(bare.way, prompt=replace(bare.way.prompt, notice=told)))
+    return bare._replace(way=bare.way._replace(prompt=replace(bare.way.prompt, notice=told)))
 
 
 def _of(label: str, rows: LaidRows) -> list[tuple[str, str]]:
@@ -155,8 +157,8 @@ def _as_room(parts: list[list[Content]], room: int) -> list[Content]:
 
 def _about(state: State, desk: Desk, prompt: Prompt) -> _About:
     about = prompt.about
-    if isinstance(about, Advice):
-        return _of_advice(state, desk.book, about)
+    if (advice := advice_of(prompt)) is not None:
+        return _of_advice(state, desk.book, advice)
     if prompt.topic == Topic.RAN:
         change = about if isinstance(about, Change) else None
         worth = worth_text(change) if change else ""
@@ -175,6 +177,7 @@ def _about(state: State, desk: Desk, prompt: Prompt) -> _About:
 def _of_advice(state: State, book: Book, advice: Advice) -> _About:
     """Return an advice; behind a change that was judged, what was foretold of it and came."""
     # How a verdict is told is loaded with the first advice, not before the first question.
+    from tui.drawn.forecast import forecast_rows
     from tui.drawn.verdict_short import judged, keep_plate, verdict_parts
 
     short = short_advice(state, advice)
@@ -194,10 +197,8 @@ def _hung(rows: list[str], width: int) -> list[Content]:
 
 def worth_text(change: Change) -> str:
     """Say which gain of the 60-foot counts for a change, and whether the crew declared it."""
-    from rules.advice.change_evidence import worth_of
-
     said = "usual" if change.worth_s is None else "declared"
-    return f"A gain of {worth_of(change):.3f} s at 60 ft counts ({said})."
+    return f"A gain of {change.worth:.3f} s at 60 ft counts ({said})."
 
 
 def notice_lines(state: State, prompt: Prompt, width: int) -> Iterator[str]:

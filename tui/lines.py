@@ -1,12 +1,13 @@
 """What stands on the screen, as plain lines: shared by the screens and the headless twin."""
 
+from __future__ import annotations
+
 from dataclasses import replace
 from textwrap import wrap
+from typing import TYPE_CHECKING
 
 from rules.advice.safety import gates
 from rules.car.adjusters import Turn, adjusters, pair_of
-from rules.launch.forecast_words import ROOMY, expected_text
-from rules.log.advice import Advice
 from rules.log.changes import Change
 from rules.log.other_parts import parts_off
 from rules.log.standing import known, net_text, setting_text
@@ -15,6 +16,9 @@ from rules.question import Choice, Prompt
 from rules.units import System
 from rules.wording import listed, say
 from tui.visible import visible
+
+if TYPE_CHECKING:
+    from rules.log.advice import Advice
 
 WIDTH = 78
 LABEL = 10
@@ -158,7 +162,11 @@ def _advice_parts(state: State, advice: Advice) -> list[tuple[str, str]]:
 
 def _expected(state: State, advice: Advice) -> str:
     """Return what the launch model says of a turn, in the crew's units."""
-    return expected_text(advice.expected, system(state), ROOMY) if advice.expected else ""
+    if advice.expected is None:
+        return ""
+    from rules.launch.forecast_words import ROOMY, expected_text
+
+    return expected_text(advice.expected, system(state), ROOMY)
 
 
 def prompt_rows(prompt: Prompt, width: int = WIDTH) -> int:

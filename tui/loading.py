@@ -4,6 +4,8 @@ import gc
 from importlib import import_module
 
 LATER = (
+    "profiles.event_rows",
+    "rules.crew.loop",
     "rules.crew.consequences",
     "rules.advice.advise",
     "tui.drawn.verdict_short",

@@ -1,23 +1,22 @@
 """Opening a car: what the file says now, and what it said when the log last saw it."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from textwrap import wrap
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from profiles.files import CarFileError, car_before, opened_car
+from profiles.kept_book import kept_book
 from profiles.local_time import now_here
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
 from profiles.paths import DataFolder, DataFolderError
-from profiles.worked_out import worked_out
-from rules.book import Book, shipped, shipped_digest
-from rules.book.sound import with_sound
-from rules.car.edits import Edit
+from rules.book import Book, shipped
+from rules.car.file_before import FileBefore
 from rules.car.model import Car
-from rules.car.values import FileBefore, differences
 from rules.launch.model import launch_model
 from rules.log.looking import Looking
 from rules.wording import say
@@ -26,17 +25,15 @@ from tui.lines import WIDTH
 from tui.visible import visible
 
 if TYPE_CHECKING:
+    from rules.car.edits import Edit
     from tui.papers import Papers
     from tui.practising import Practising
 
 Pages = list[tuple[str, list[str]]]
 MOST_OF_A_FAULT = 300
-BOOK_FILE = ".book"
-"""Hidden, so that no backup takes it along."""
 
 
-@dataclass(frozen=True)
-class Opened:
+class Opened(NamedTuple):
     """A desk at a car, and what is to be read before going on."""
 
     desk: Desk
@@ -83,7 +80,7 @@ def open_car(folder: DataFolder, car_id: str, log: Logbook, book: Book, notice: 
     return Opened(desk, pages)
 
 
-def practice_day(desk: Desk, seed: int) -> "Practising":
+def practice_day(desk: Desk, seed: int) -> Practising:
     """Return the practice day of a seed at this desk; its truth is drawn once it is needed."""
     from profiles.practice import drawn_from
     from rules.practice.hidden_car import hidden_car
@@ -100,8 +97,9 @@ def sound_book(folder: DataFolder) -> tuple[Book, dict[str, str]]:
     except DataFolderError as error:
         return shipped(), {"rules": str(error)}
     if not pages:
-        kept = worked_out(folder.root / BOOK_FILE, shipped_digest().encode(), Book, shipped)
-        return kept, {name: str(fault) for name, fault in unread.items()}
+        return kept_book(folder.root), {name: str(fault) for name, fault in unread.items()}
+    from rules.book.sound import with_sound
+
     book, faulty = with_sound(pages)
     return book, {name: str(fault) for name, fault in unread.items()} | faulty
 
@@ -134,7 +132,7 @@ def _edit(folder: DataFolder, car_id: str, edits: Sequence[Edit]) -> Car:
     return edit_car(folder, car_id, edits)
 
 
-def _papers(folder: DataFolder, car_id: str, log: Logbook, book: Book) -> "Papers":
+def _papers(folder: DataFolder, car_id: str, log: Logbook, book: Book) -> Papers:
     from tui.papers import Papers
 
     return Papers(folder, car_id, log, book, now_here, Path.cwd())
@@ -153,6 +151,8 @@ def file_before(folder: DataFolder, car_id: str) -> FileBefore:
 
 def _changed(known: Car, car: Car) -> Pages:
     """Return the page of what a hand edit changed, none where it changed nothing."""
+    from rules.car.values import differences
+
     rows = differences(known, car)
     if not rows:
         return []

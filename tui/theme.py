@@ -9,15 +9,14 @@ its ground and is a member of the 256-colour cube, so that 256 colours show exac
 import os
 import sys
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from textual.theme import Theme
 
 WHITE, BLACK = "#ffffff", "#000000"
 
 
-@dataclass(frozen=True)
-class Palette:
+class Palette(NamedTuple):
     """The colours of the roles on one ground.
 
     danger: `!`, `▲`, STOP.  open: `►`, OPEN, TURN NOW.  done: `■`, DONE, KEPT.

@@ -28,7 +28,7 @@ from rules.evidence.passes import PassTime, count_of
 from rules.evidence.passes_needed import PassesNeeded, more_passes
 from rules.evidence.priors import Priors, for_sixty
 from rules.evidence.recommendation import Recommendation, Stands, recommended
-from rules.evidence.verdict import USUAL_WORTH_S, Verdict, both_ran, judge_fit
+from rules.evidence.verdict import Verdict, both_ran, judge_fit
 from rules.log.advice import Evidence
 from rules.log.changes import Change
 from rules.log.conditions import air_at
@@ -110,11 +110,6 @@ class ChangeVerdict:
 def measured_danger(measured: Sequence[BeforeAfter]) -> bool:
     """Tell whether a measurement of danger got worse."""
     return any(one.safety and one.says == "worse" for one in measured)
-
-
-def worth_of(change: Change) -> float:
-    """Return the smallest gain that was declared before a change, or the usual one."""
-    return USUAL_WORTH_S if change.worth_s is None else change.worth_s
 
 
 def setting_name(settings: Mapping[str, float]) -> str:
@@ -316,7 +311,7 @@ def verdict_of(state: State, book: Book, change: Change) -> ChangeVerdict:
         measured=measured,
         interactions=tuple(interacting(_levers(state, before, after, change))),
         offers=tuple(offered),
-        worth_s=worth_of(change),
+        worth_s=change.worth,
         names={old: "without it", new: "with it"},
         danger=danger,
         risky=risky,

@@ -13,7 +13,7 @@ from rules.log.said import VERDICT, confounders, named_symptoms
 from rules.log.state import Run, State
 from rules.log.two_passes import Doubt, doubts
 from rules.passes.breathing import Breathing
-from rules.passes.slip import SPOILING
+from rules.passes.marks import SPOILING
 from rules.question import UNKNOWN
 
 SEEN = ("hooked", "top-out", "bars", "on-lift")

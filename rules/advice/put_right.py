@@ -1,14 +1,19 @@
 """After danger: what else was changed has to be put right before the car runs, or be treated."""
 
-from collections.abc import Callable
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
 
 from rules.asked import AdviceChoice, PutRightChoice, Topic
 from rules.car.adjusters import Adjuster, Turn
-from rules.log import events as ev
 from rules.log.changes import ADVICE
 from rules.log.said import parts_changed
-from rules.log.state import State
+from rules.log.state import Run, State
 from rules.question import Choice, Prompt
+
+if TYPE_CHECKING:
+    from rules.log import events as ev
 
 BESIDE = "Put back what else was changed."
 
@@ -19,18 +24,24 @@ def owed(state: State) -> Turn | None:
     What was changed goes back to where it stood before, as the log had it for that pass.
     """
     run = state.runs[-1] if state.runs else None
-    if run is None or not run.done or run.followed is None or state.car is None:
+    if run is None or not run.done or run.settled_last is None:
+        return None
+    missing = next(_away(state, run), None)
+    # Hardly any pass has something missing, and to read an advice takes long.
+    if missing is None or run.followed is None:
         return None
     said = AdviceChoice.OK if run.followed.kind == "put right" else AdviceChoice.MADE
     asked = said == AdviceChoice.OK or run.followed.cause.startswith(BESIDE)
-    if not asked or run.settled[-1:] != (said,):
-        return None
+    return missing if asked and run.settled[-1:] == (said,) else None
+
+
+def _away(state: State, run: Run) -> Iterator[Turn]:
+    """Yield the turns to where the parts that were changed for a pass stood before."""
     changed = parts_changed(run)
     for key, one in state.fitted.items():
         stood, now = run.settings.get(key), state.settings.get(key)
         if one.part in changed and stood is not None and now is not None and now != stood:
-            return Turn(adjuster=key, before=now, after=stood)
-    return None
+            yield Turn(adjuster=key, before=now, after=stood)
 
 
 def prompt(one: Adjuster, turn: Turn) -> Prompt:
@@ -53,6 +64,8 @@ def prompt(one: Adjuster, turn: Turn) -> Prompt:
 
 def bodies(state: State, turn: Turn, choice: str, new_id: Callable[[], str]) -> list[ev.Body]:
     """Order the turn, or open the pass again to treat its fault where that was not done yet."""
+    from rules.log import events as ev
+
     if choice == PutRightChoice.TREAT:
         run = state.runs[-1]
         if run.settled[-1:] == (AdviceChoice.MADE,):

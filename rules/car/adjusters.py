@@ -17,7 +17,6 @@ from pydantic import BaseModel, ConfigDict
 from rules.car.body import Tyre
 from rules.car.hand_words import HAND_WORDS, HandWords
 from rules.car.model import Car, Controls, CountFrom, Curve, Damper, Knob, Lever, SpeedRange
-from rules.typed import amount
 
 Direction = Literal[
     "firmer", "softer", "more", "less", "longer", "shorter", "stiffer", "lighter", "raise", "lower"
@@ -153,6 +152,8 @@ class Adjuster:
         Raises:
             ValueError: saying what was found and what is wanted.
         """
+        from rules.typed import amount
+
         if self.positions and isinstance(text, str) and text in self.positions:
             return float(self.positions.index(text))
         try:

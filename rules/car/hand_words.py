@@ -5,15 +5,13 @@ asks a hand for something or says what it did takes its words from it.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Access = Literal["knob", "bolted", "open"]
 """A knob of a damper, something on the car that hides behind other parts, or neither."""
 
 
-@dataclass(frozen=True)
-class HandWords:
+class HandWords(NamedTuple):
     """How a hand is asked, and what it answers.
 
     act: what it does.  done, with a setting: how it says that it did.  short: that it came out

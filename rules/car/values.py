@@ -48,17 +48,6 @@ class Value:
         return value_words(self.now, self.quantity, system)
 
 
-@dataclass(frozen=True)
-class FileBefore:
-    """The car as the file before the last edit has it, or why there is none to go back to."""
-
-    car: Car | None = None
-    why_not: str = "there is no file before this one"
-
-
-NO_FILE = FileBefore(why_not="no car file is kept here")
-
-
 def value_words(value: Any, quantity: Quantity | None, system: System) -> str:
     """Write a value in the crew's units, to six figures: as fine as a file says it."""
     if value is None:

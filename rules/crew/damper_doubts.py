@@ -3,21 +3,25 @@
 A count is worth nothing on another damper, so the crew is asked before anything else is.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator
 from math import isclose
+from typing import TYPE_CHECKING
 
 from rules.asked import DamperChoice, Topic
-from rules.car.damper_record import DamperRecord
 from rules.car.model import CORNERS, Car, Corner, Damper, Knob
-from rules.crew import part_change
-from rules.crew.baselines import of_other_parts
-from rules.log import events as ev
 from rules.log.state import State
 from rules.question import Choice, NewId, Prompt
+
+if TYPE_CHECKING:
+    from rules.log import events as ev
 
 
 def doubts(known: Car, car: Car) -> list[ev.Body]:
     """Return an event for each corner at which a knob has another range than it had."""
+    from rules.log import events as ev
+
     before = {damper.corner: damper for damper in known.dampers}
     found: list[ev.Body] = []
     for damper in car.dampers:
@@ -81,6 +85,10 @@ def bodies(state: State, topic: str, value: str, new_id: NewId) -> list[ev.Body]
 
 def _settled(state: State, choice: DamperChoice, new_id: NewId) -> list[ev.Body]:
     """Return the events of the answer, for every corner of which the file says the same."""
+    from rules.car.damper_record import DamperRecord
+    from rules.crew import part_change
+    from rules.log import events as ev
+
     _, corners = alike(state)
     job, change = new_id(), new_id()
     found: list[ev.Body] = []
@@ -125,6 +133,8 @@ def baseline_prompt(state: State) -> Prompt | None:
 
 def _baseline(state: State, name: str, new_id: NewId) -> list[ev.Body]:
     """Return the baseline in force by its name with the new counts, or a new one of now."""
+    from rules.crew.baselines import of_other_parts
+
     since = state.baseline.at if state.baseline is not None else None
     corners = {
         place

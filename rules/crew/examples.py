@@ -12,7 +12,8 @@ from rules.book import Book
 from rules.book.schema import Example, ExampleCar, RuleText
 from rules.car.adjusters import starts
 from rules.car.model import Car
-from rules.crew.loop import answer, next_step
+from rules.crew.loop import answer
+from rules.crew.open_question import next_step
 from rules.log import events as ev
 from rules.log.changes import Change
 from rules.log.said import SYMPTOMS, WHAT_ELSE

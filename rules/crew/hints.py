@@ -12,12 +12,15 @@ COMPARED = 4
 
 def hinted(prompt: Prompt, state: State) -> Prompt:
     """Return a question with what was measured or timed beside it."""
-    from rules.crew import measured
-
     if prompt.id == SPREAD:
         return replace(prompt, hint=_spread(state) or prompt.hint)
     if prompt.id == VERDICT:
         return replace(prompt, hint=f"{prompt.hint}{_sixty_before_and_now(state)}")
+    run = state.open_run
+    if run is None or not run.measured:
+        return prompt
+    from rules.crew import measured
+
     return measured.hinted(prompt, state)
 
 

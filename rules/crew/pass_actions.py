@@ -6,9 +6,9 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
 from rules.book import Book
 from rules.crew import readings
-from rules.crew.loop import next_step
+from rules.crew.open_question import next_step
 from rules.crew.own_times import own_numbers
-from rules.evidence.verdict import USUAL_WORTH_S, WORTH_HIGH_S, WORTH_LOW_S
+from rules.evidence.worth import USUAL_WORTH_S, WORTH_HIGH_S, WORTH_LOW_S
 from rules.log import conditions
 from rules.log import events as ev
 from rules.log.engine import BREATHING
@@ -16,9 +16,10 @@ from rules.log.folds.fold_pass import COMING
 from rules.log.said import SYMPTOMS
 from rules.log.state import Run, State
 from rules.passes.breathing import Breathing
+from rules.passes.marks import Mark
 from rules.passes.readings import READINGS
 from rules.passes.slip import FIELDS as SLIP
-from rules.passes.slip import AskBack, Lane, Mark, questions
+from rules.passes.slip import AskBack, Lane, questions
 from rules.passes.slip_entry import BY_KEY, made_slip, why_text
 from rules.question import AnswerError, NewId, Prompt, check
 

@@ -1,7 +1,10 @@
 """What can be asked, one question at a time."""
 
+from __future__ import annotations
+
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from rules.advice.safety.dangers import led_back
 from rules.advice.safety.gates import OpenBlock, against, hurried
@@ -10,16 +13,16 @@ from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn, adjusters, job_minutes
 from rules.car.model import Car
 from rules.car.steps import is_near_shut
-from rules.crew.reaching import notice as reach_notice
 from rules.log import said
-from rules.log.advice import Advice
 from rules.log.changes import Change, Step
 from rules.log.looking import Looking
 from rules.log.part_counts import stood_before
-from rules.log.reach import as_reached
 from rules.log.said import GOOD, SYMPTOMS, VERDICT, WHAT_ELSE
 from rules.log.state import SIXTY_FOOT, Run, State
 from rules.question import UNKNOWN, Choice, Prompt
+
+if TYPE_CHECKING:
+    from rules.log.advice import Advice
 
 SIXTY_FOOT_BOUNDS_S = (0.8, 4.0)
 FIND_OUT = Choice(AdviceChoice.FIND_OUT, "Found out: answer it now")
@@ -273,6 +276,15 @@ def advice(
     return Prompt(Topic.ADVICE, "What do you do?", choices=choices, default=first.id, about=given)
 
 
+def advice_of(prompt: Prompt) -> Advice | None:
+    """Return the advice that a question is about, None where it is about none."""
+    if prompt.topic != Topic.ADVICE:
+        return None
+    from rules.log.advice import Advice
+
+    return prompt.about if isinstance(prompt.about, Advice) else None
+
+
 def turn(change: Change, step: Step, state: State) -> Prompt:
     """Ask the hand under the car for one turn. Enter never claims that a turn was made."""
     one = adjusters(state.described_car)[step.turn.adjuster]
@@ -296,6 +308,9 @@ def turn(change: Change, step: Step, state: State) -> Prompt:
 
 def _work_notices(change: Change, step: Step, state: State) -> Iterator[str]:
     """Yield what a hand must know before it turns: half made, no time, more lift again."""
+    from rules.crew.reaching import notice as reach_notice
+    from rules.log.reach import as_reached
+
     if change.status == "part-applied":
         yield "Half made: no pass before it is settled."
     yield reach_notice(state, step.turn.adjuster)

@@ -18,6 +18,7 @@ from rules.evidence.designs import Design, design_of, letters_of
 from rules.evidence.model import Fit, fit
 from rules.evidence.passes import PassTime
 from rules.evidence.priors import Priors
+from rules.evidence.worth import USUAL_WORTH_S, WORTH_HIGH_S, WORTH_LOW_S
 from rules.faults import Fault
 
 Word = Literal["helped", "hurt", "cannot tell"]
@@ -26,10 +27,6 @@ Word = Literal["helped", "hurt", "cannot tell"]
 # passes rest on what was believed before them, so the first looks ask for more.
 SURE_EARLY, SURE = 0.99, 0.96
 EARLY, LATE = 3, 10
-# The smallest effect worth having on the 60-foot where none was declared [s]; common practice. It
-# says what is small, and keeps no proof from being said.
-USUAL_WORTH_S = 0.010
-WORTH_LOW_S, WORTH_HIGH_S = 0.003, 0.200
 # Drift is ruled out where twice its uncertainty moves the comparison by less than this share of
 # the smallest effect worth having.
 DRIFT_SHARE = 0.25

@@ -1,12 +1,17 @@
 """The launch as the rest of the program asks it; the array library is loaded with the first one."""
 
+from __future__ import annotations
+
 from contextlib import suppress
 from threading import Lock
+from typing import TYPE_CHECKING
 
 from rules.car.model import Car
-from rules.launch.outlook import Model, Outlook, OutlookAsked
-from rules.launch.proposed_change import Expected, ProposedChange, Seen
-from rules.launch.surprise import Surprise, SurpriseAsked
+
+if TYPE_CHECKING:
+    from rules.launch.outlook import Model, Outlook, OutlookAsked
+    from rules.launch.proposed_change import Expected, ProposedChange, Seen
+    from rules.launch.surprise import Surprise, SurpriseAsked
 
 
 class LaunchModel:

@@ -12,26 +12,6 @@ from rules.launch.pass_conditions import NOT_NOTED, PassConditions
 from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range, Seen
 from rules.launch.surprise import Surprise, SurpriseAsked
 
-# The symptoms of which a launch has a number.
-JUDGED = frozenset(
-    {
-        "front-drops-hard",
-        "front-bounces",
-        "front-carries",
-        "front-rises-violently",
-        "wheelie-bar-hits",
-        "front-slow-to-rise",
-        "nose-stays-high",
-        "rear-tops-out",
-        "squats-and-drags",
-        "spins-at-hit",
-        "unloads-after-hit",
-    }
-)
-
-
-# Where the tyre lets go, so that the thrust is lost and the stand says nothing.
-SPIN = frozenset({"spins-at-hit", "unloads-after-hit"})
 # The place of turning nothing, where ways are told by their places.
 NOTHING = -1
 

@@ -3,7 +3,7 @@
 Only the words: what they say of a launch is in `rules.launch.belief.how_bad`.
 """
 
-from rules.launch.outlook import JUDGED
+from rules.launch.judged import JUDGED
 
 LITTLE, PLAINLY, BADLY = WORDS = ("a-little", "plainly", "badly")
 

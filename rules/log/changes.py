@@ -1,14 +1,19 @@
 """The life of a change: proposed, part-applied, applied, run, judged or withdrawn."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from rules.car.adjusters import Turn
-from rules.car.damper_record import Stroke
 from rules.car.model import Corner
+from rules.evidence.worth import USUAL_WORTH_S
 from rules.log.dampers import Parts
-from rules.log.events import StopReason, Verdict
+
+if TYPE_CHECKING:
+    from rules.car.damper_record import Stroke
+    from rules.log.events import StopReason, Verdict
 
 PUT_BACK = "put back"
 
@@ -170,6 +175,11 @@ class Change:
     part: PartMade | None = None
 
     @property
+    def worth(self) -> float:
+        """The smallest gain of the 60-foot that counts [s]: the declared one, or the usual one."""
+        return USUAL_WORTH_S if self.worth_s is None else self.worth_s
+
+    @property
     def is_made(self) -> bool:
         """Whether anything of it was ever put on the car."""
         if self.part is not None:
@@ -204,7 +214,7 @@ class Change:
         """Whether its verdict says something about its rule."""
         return self.verdict is not None and not (self.mixed or self.in_doubt or self.set_aside)
 
-    def with_step(self, step: Step) -> "Change":
+    def with_step(self, step: Step) -> Change:
         """Return the change with the step of the same adjuster replaced, its status advanced."""
         steps = tuple(step if s.turn.adjuster == step.turn.adjuster else s for s in self.steps)
         changed = replace(self, steps=steps)

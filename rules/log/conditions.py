@@ -1,14 +1,16 @@
 """The air of a pass: what was read, in the crew's units, as air with a density."""
 
-from dataclasses import dataclass
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
 
 from rules import units
-from rules.log.events import ConditionsNoted, PassImported, Surface
 from rules.log.state import Run
-from rules.passes import air
-from rules.passes.air import MoistAir, PressureKind
-from rules.passes.readings import READINGS
 from rules.units import FOOT_M, INCH_OF_MERCURY_PA, System
+
+if TYPE_CHECKING:
+    from rules.log.events import ConditionsNoted, PassImported, Surface
+    from rules.passes.air import MoistAir, PressureKind
 
 SURFACES: dict[Surface, str] = {
     "prepared": "Prepared, and it holds",
@@ -18,8 +20,7 @@ SURFACES: dict[Surface, str] = {
 }
 
 
-@dataclass(frozen=True)
-class ReadingsInSi:
+class ReadingsInSi(NamedTuple):
     """Readings in SI: degrees Celsius, fraction, pascal, metres; what is None was not said."""
 
     temperature_c: float | None
@@ -32,6 +33,8 @@ class ReadingsInSi:
 
 def in_si(noted: ConditionsNoted) -> ReadingsInSi:
     """Return what was read in SI."""
+    from rules.passes.air import PressureKind
+
     us = noted.units == "us"
     return ReadingsInSi(
         temperature_c=celsius(noted.air_temperature, noted.units),
@@ -64,17 +67,19 @@ def air_of(noted: ConditionsNoted) -> MoistAir:
     Raises:
         ValueError: something is missing, or does not go together; names it.
     """
+    from rules.passes.air import MoistAir, relative_humidity, station_pressure
+
     if gaps := missing(noted):
         raise ValueError(f"not noted: {', '.join(gaps)}")
     read = in_si(noted)
     temperature, pressure, kind = read.temperature_c, read.pressure_pa, read.kind
     humidity = read.humidity
     if temperature is not None and humidity is None and read.dew_point_c is not None:
-        humidity = air.relative_humidity(temperature, read.dew_point_c)
+        humidity = relative_humidity(temperature, read.dew_point_c)
     if temperature is None or pressure is None or kind is None or humidity is None:
         raise ValueError("not noted: temperature, pressure, which it is, or humidity")
     return MoistAir(
-        temperature, humidity, air.station_pressure(pressure, kind, read.elevation_m, temperature)
+        temperature, humidity, station_pressure(pressure, kind, read.elevation_m, temperature)
     )
 
 
@@ -88,10 +93,12 @@ def air_at(run: Run | PassImported) -> MoistAir | None:
 
 def doubt(noted: ConditionsNoted) -> str:
     """Say what is odd about a pressure called by its name at this track, or nothing."""
+    from rules.passes.air import pressure_doubt
+
     read = in_si(noted)
     if read.pressure_pa is None or read.kind is None:
         return ""
-    fault = air.pressure_doubt(read.pressure_pa, read.kind, read.elevation_m or 0.0)
+    fault = pressure_doubt(read.pressure_pa, read.kind, read.elevation_m or 0.0)
     return str(fault) if fault else ""
 
 
@@ -106,6 +113,8 @@ def _times(value: float | None, size: float) -> float | None:
 
 def shown(noted: ConditionsNoted) -> list[str]:
     """Return what was noted, one reading each: left lane, Air temperature 84 F, ..."""
+    from rules.passes.readings import READINGS
+
     rows = [f"{noted.lane.capitalize()} lane"] if noted.lane else []
     rows += [SURFACES[noted.surface]] if noted.surface else []
     for key, one in READINGS.items():

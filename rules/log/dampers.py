@@ -3,14 +3,18 @@
 What was on the car when its log began has an id of its own at each corner: it can come back.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from rules.car.damper_record import DamperRecord
 from rules.car.model import CORNERS, AxleEnd, Corner
 from rules.wording import capital
+
+if TYPE_CHECKING:
+    from rules.car.damper_record import DamperRecord
 
 JobKind = Literal["fitted", "opened", "serviced", "spring"]
 Part = tuple[str, ...]

@@ -66,7 +66,7 @@ class CarDescribed(_Body):
     @cached_property
     def car(self) -> Car:
         """The car; what this program does not know of it is passed over."""
-        return Car.model_validate(self.stored, extra="ignore")
+        return Car.model_validate(dict(self.stored), extra="ignore")
 
 
 class MeetingOpened(_Body):
@@ -166,7 +166,7 @@ class AdviceGiven(_Body):
     @cached_property
     def advice(self) -> Advice:
         """The advice, read when it is asked for; what this program does not know is passed over."""
-        return Advice.model_validate(self.stored, extra="ignore")
+        return Advice.model_validate(dict(self.stored), extra="ignore")
 
 
 class AdviceSettled(_Body):
@@ -475,7 +475,7 @@ class DamperDescribed(_Body):
     @cached_property
     def damper(self) -> DamperRecord:
         """The damper; what this program does not know of it is passed over."""
-        return DamperRecord.model_validate(self.stored, extra="ignore")
+        return DamperRecord.model_validate(dict(self.stored), extra="ignore")
 
 
 class DamperFitted(_Body):

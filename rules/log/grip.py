@@ -4,15 +4,19 @@ A cooler track holds better, cooler or denser air makes more power, and no lane 
 common practice, no source. What was not noted is never better.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, replace
-from typing import TypeVar, get_args
+from typing import TYPE_CHECKING, TypeVar, get_args
 
 from rules.log.conditions import air_of, celsius, in_si
 from rules.log.events import ConditionsNoted, Surface
 from rules.log.said import WHAT_ELSE
 from rules.log.state import Run, State
-from rules.passes.slip import Lane
+
+if TYPE_CHECKING:
+    from rules.passes.slip import Lane
 
 # How far two readings lie apart before a crew calls the track or the air another: a judgement.
 ALIKE_C = 3.0

@@ -1,9 +1,12 @@
 """Why a log can only be looked at: one word for every cause, and what opens it again."""
 
-from dataclasses import dataclass
+from __future__ import annotations
 
-from rules.log.events import Unread
-from rules.log.log_format import unread_text
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from rules.log.events import Unread
 
 
 @dataclass(frozen=True)
@@ -19,4 +22,9 @@ class Looking:
 
 def looking_of(unread: tuple[Unread, ...], held: Looking | None) -> Looking | None:
     """Return why a log can only be looked at: what it holds comes before who holds it."""
-    return Looking(unread_text(unread)) if unread else held
+    if not unread:
+        return held
+    # What names the kinds of events is not needed for a log that is read whole.
+    from rules.log.log_format import unread_text
+
+    return Looking(unread_text(unread))

@@ -1,17 +1,20 @@
 """What has to be counted or settled by hand before the next count can be trusted."""
 
+from __future__ import annotations
+
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
 
 from rules.asked import PairChoice
 from rules.car.adjusters import Adjuster, Turn, adjusters
-from rules.log import events as ev
 from rules.log.said import parts_changed
 from rules.log.state import State
 
+if TYPE_CHECKING:
+    from rules.log import events as ev
 
-@dataclass(frozen=True)
-class Split:
+
+class Split(NamedTuple):
     """A side of a pair that a recount found apart, and where its partner wants it."""
 
     one: Adjuster
@@ -50,6 +53,8 @@ def split_pair(state: State) -> Split | None:
 
 def pair_bodies(split: Split, choice: PairChoice, new_id: Callable[[], str]) -> list[ev.Body]:
     """Settle a broken pair: put the side right as a work order, keep it, or ask later."""
+    from rules.log import events as ev
+
     settled = ev.PairSettled.model_validate({"adjuster": split.one.id, "choice": str(choice)})
     if choice is not PairChoice.PUT_RIGHT:
         return [settled]

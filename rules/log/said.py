@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable
 
-from rules.launch.outlook import SPIN
+from rules.launch.judged import SPIN
 from rules.log.state import Run, State
-from rules.passes.slip import SPOILING, Mark
+from rules.passes.marks import SPOILING, Mark
 from rules.question import UNKNOWN
 from rules.wording import listed
 

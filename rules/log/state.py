@@ -1,30 +1,34 @@
 """Where everything stands: the fold of the log, frozen."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from rules.car.adjusters import Adjuster, Settings, adjusters
 from rules.car.model import Car
 from rules.growing_sequence import GrowingSequence, Keyed, Passing, Register, digest
-from rules.log.advice import Advice
 from rules.log.call_time import later, went_back
 from rules.log.changes import Change
 from rules.log.dampers import Dampers, Parts
-from rules.log.events import (
-    AdviceGiven,
-    AnswerValue,
-    ConditionsNoted,
-    Event,
-    Measured,
-    PassImported,
-    SessionKind,
-    Unread,
-)
 from rules.log.looking import Looking, looking_of
 from rules.once import once_for_each
-from rules.passes.slip import Lane, Slip
+
+if TYPE_CHECKING:
+    from rules.log.advice import Advice
+    from rules.log.events import (
+        AdviceGiven,
+        AnswerValue,
+        ConditionsNoted,
+        Event,
+        Measured,
+        PassImported,
+        SessionKind,
+        Unread,
+    )
+    from rules.passes.slip import Lane, Slip
 
 SIXTY_FOOT = "sixty-foot"
 MEETINGS = 8
@@ -412,11 +416,11 @@ class State:
         """
         return self.runs.by_id(run_id)
 
-    def with_run(self, changed: Run) -> "State":
+    def with_run(self, changed: Run) -> State:
         """Return the state with a pass changed."""
         return replace(self, runs=self.runs.having(changed))
 
-    def with_change(self, changed: Change) -> "State":
+    def with_change(self, changed: Change) -> State:
         """Return the state with a change changed."""
         return replace(self, changes=self.changes.having(changed))
 

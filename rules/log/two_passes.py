@@ -6,7 +6,7 @@ and makes no change better and worse at once; nor does it often make a named fau
 
 from dataclasses import dataclass
 
-from rules.launch.outlook import JUDGED
+from rules.launch.judged import JUDGED
 from rules.log.said import GOOD, VERDICT, named_symptoms
 from rules.log.state import Run, State
 from rules.question import Choice, Prompt

@@ -14,8 +14,9 @@ from rules.log.slip_words import slip_of
 from rules.log.state import State
 from rules.paper.columns import Column, Told
 from rules.passes.air import PressureKind
+from rules.passes.marks import Mark
 from rules.passes.readings import PRESSURE_KIND, READINGS
-from rules.passes.slip import Mark, Slip, questions
+from rules.passes.slip import Slip, questions
 from rules.units import FOOT_M, INCH_OF_MERCURY_PA, UNITS, Quantity, System, celsius, fahrenheit
 
 MARKS = get_args(Mark)

@@ -13,8 +13,9 @@ from rules.log.slip_words import number_words, slip_of
 from rules.log.standing import known, net_text, setting_text
 from rules.log.state import Run, State
 from rules.moments import cell
+from rules.passes.marks import Mark
 from rules.passes.readings import READINGS
-from rules.passes.slip import FIELDS, Mark, Slip
+from rules.passes.slip import FIELDS, Slip
 from rules.units import System
 from rules.wording import say
 

@@ -12,10 +12,10 @@ from math import isfinite
 from typing import Literal
 
 from rules.digits import Digits
+from rules.passes.marks import SPOILING, Mark
 from rules.units import FOOT_M, UNITS, Quantity, System
 from rules.wording import plural
 
-Mark = Literal["lifted", "aborted", "spun", "red light"]
 Lane = Literal["left", "right"]
 
 BEAMS_M = {
@@ -38,8 +38,6 @@ STRETCHES = {
         ("eighth_s", "quarter_s"),
     )
 }
-# A red light costs the round and says nothing against the run.
-SPOILING: frozenset[Mark] = frozenset({"lifted", "aborted", "spun"})
 
 
 @dataclass(frozen=True)

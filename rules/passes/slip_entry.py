@@ -11,7 +11,8 @@ from functools import cache
 from pydantic import TypeAdapter
 
 from rules.passes import slip as slips
-from rules.passes.slip import AskBack, Lane, Mark, Own, Slip, SlipField, questions
+from rules.passes.marks import Mark
+from rules.passes.slip import AskBack, Lane, Own, Slip, SlipField, questions
 from rules.question import Choice, Given, Prompt, check
 from rules.units import System
 

@@ -1,15 +1,14 @@
 """What is looked at before the car goes out: the fit checks. Common practice, no source."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 SURVEY = "travel survey"
 HELD = ("fail", "unknown", "none")
 """Marks that do not lift a fail: nobody has put it right and looked."""
 
 
-@dataclass(frozen=True)
-class Item:
+class Item(NamedTuple):
     """One check. `failed` says what is wrong; where it is a safety item, a fail blocks advice."""
 
     label: str

@@ -11,7 +11,8 @@ import numpy as np
 
 from rules.evidence.passes import PassTime
 from rules.evidence.priors import for_sixty
-from rules.evidence.verdict import USUAL_WORTH_S, Word, judge
+from rules.evidence.verdict import Word, judge
+from rules.evidence.worth import USUAL_WORTH_S
 
 SCATTER_S = 0.012
 DRIFT_S = -0.004

@@ -48,7 +48,7 @@ def main() -> None:
             continue
         told = case.seen.said if case.seen else {}
         fitted = start.crew.fitted
-        with patch("rules.crew.loop.advise", with_launch):
+        with patch("rules.advice.advise.advise", with_launch):
             truth = first_word(start, told, case.accepts)
         right = truth is not None and any(fits(w, truth, fitted) for w in case.accepts)
         barred = truth is not None and any(

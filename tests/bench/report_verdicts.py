@@ -13,7 +13,8 @@ from time import perf_counter
 
 import numpy as np
 
-from rules.evidence.verdict import SURE, USUAL_WORTH_S
+from rules.evidence.verdict import SURE
+from rules.evidence.worth import USUAL_WORTH_S
 from tests.bench.crews import DRIFT_S, SCATTER_S, Car, bins, either_way, run_cars, share
 
 SIGMAS = (0.0, 0.5, 1.0, 2.0, 3.0)

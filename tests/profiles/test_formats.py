@@ -6,7 +6,6 @@ later version changes its reading, never these files.
 
 import json
 from collections.abc import Iterator, MutableMapping
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -133,7 +132,7 @@ def test_an_unknown_key_is_told_in_plain_words(text: str) -> None:
         read_answers(text, "a.toml")
 
 
-TODAY = replace(CAR_FORMAT, number=CAR_FORMAT.number + 1)
+TODAY = CAR_FORMAT._replace(number=CAR_FORMAT.number + 1)
 
 
 def weight_for_mass(data: MutableMapping[str, Any]) -> None:

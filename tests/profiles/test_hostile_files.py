@@ -18,7 +18,8 @@ from profiles.paths import DataFolder
 from profiles.reading import FileFaultError, read_bytes
 from profiles.tables import TableFileError, read_table
 from profiles.told_columns import remembered
-from rules.book import BookError, _shipped_texts, shipped, with_own
+from rules.book import BookError, shipped, with_own
+from rules.book.pages import shipped_texts
 from rules.book.sound import with_sound
 from rules.car.adjusters import adjusters
 from rules.car.dyno_tables import DynoTableError, read_rows
@@ -243,7 +244,7 @@ def test_a_refusal_names_place_found_and_wanted(text: str) -> None:
 
 
 def test_what_came_with_the_program_is_within_the_limits() -> None:
-    for text in _shipped_texts().values():
+    for text in shipped_texts().values():
         assert toml(text) == toml(text, ours=True)
 
 

@@ -12,6 +12,7 @@ from uuid import UUID
 import pytest
 
 from profiles.backup import backup
+from profiles.event_rows import numbered, write
 from profiles.files import SHIPPED_CARS, add_car
 from profiles.logbook import Logbook
 from profiles.logfile import copy_log, is_torn, open_log, verified_ids
@@ -49,7 +50,8 @@ def crash(path: Path, now: datetime, ids: Callable[[], UUID]) -> None:
         log.connection.execute("PRAGMA cache_size = 1")
         log.connection.execute("BEGIN IMMEDIATE")
         log.connection.execute("PRAGMA user_version = 1")  # As a commit does, keeps the first page.
-        log._write(log._numbered([(ids(), NoteAdded(text=text)) for text in ANSWER], now))
+        bodies = [(ids(), NoteAdded(text=text)) for text in ANSWER]
+        write(log.connection, numbered(log.connection, "pit", bodies, now))
         kept, torn = journal.read_bytes(), path.read_bytes()
         log.connection.execute("ROLLBACK")
     path.write_bytes(torn)
@@ -132,7 +134,8 @@ def test_the_journal_of_one_who_is_writing_is_left_alone(
 ) -> None:
     with Logbook.open(path, "pit") as log:
         log.connection.execute("BEGIN IMMEDIATE")
-        log._write(log._numbered([(UUID(int=77), NoteAdded(text="mid"))], now))
+        bodies = [(UUID(int=77), NoteAdded(text="mid"))]
+        write(log.connection, numbered(log.connection, "pit", bodies, now))
         assert path.with_name(f"{path.name}-journal").exists()
         assert not is_torn(path)
         with pytest.MonkeyPatch.context() as patch:

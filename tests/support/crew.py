@@ -9,7 +9,8 @@ from rules.book import Book, shipped
 from rules.car.adjusters import Adjuster, adjusters, starts
 from rules.car.model import Car
 from rules.crew.actions import ACTION, act
-from rules.crew.loop import answer, go_back, next_step
+from rules.crew.loop import answer, go_back
+from rules.crew.open_question import next_step
 from rules.launch.severity import PROMPTS
 from rules.log import events as ev
 from rules.log.advice import Advice

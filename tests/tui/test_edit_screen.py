@@ -11,8 +11,8 @@ from profiles.edit_car import edit_car
 from profiles.files import SHIPPED_CARS, add_car, load_car
 from profiles.logbook import Logbook
 from profiles.paths import DataFolder
+from rules.car.file_before import NO_FILE, FileBefore
 from rules.car.model import Car
-from rules.car.values import NO_FILE, FileBefore
 from rules.crew.sheets.all import MENU
 from rules.crew.sheets.describe.knobs import KNOBS
 from rules.crew.sheets.edit.add_lever import KINDS

@@ -29,7 +29,7 @@ from rules.crew.examples import consult_example
 from rules.launch.forecast import HELD
 from rules.launch.forecast_words import LONGEST, expected_text, given_away, gives_away
 from rules.launch.goals import MEASURES
-from rules.launch.outlook import SPIN
+from rules.launch.judged import SPIN
 from rules.launch.proposed_change import Effect, Expected, Range, Standing
 from rules.log.advice import Advice, AdviceKind
 from rules.log.changes import Change, Step

@@ -118,7 +118,7 @@ PARSES = {
     "profiles/state_text.py": {"json.loads"},
 }
 READ_WHAT_IS_OURS = {
-    "rules/book/__init__.py",  # The shipped pages.
+    "rules/book/pages.py",  # The shipped pages.
     "profiles/backup.py",  # Bytes that are copied and never looked into.
     "profiles/salvage.py",  # A damaged log, of any size: its rows are found by their own heads.
     "profiles/files.py",  # The kept file, compared with what is to be kept.

@@ -2,11 +2,11 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from rules.asked import Topic
 from rules.car.adjusters import Adjuster, Turn, adjusters
-from rules.log.advice import Advice
+from rules.crew.prompts import advice_of
 from rules.log.changes import Change
 from rules.log.standing import net_text
 from rules.log.state import State
@@ -67,8 +67,7 @@ class Shown:
         return bool(self.net or self.mark)
 
 
-@dataclass(frozen=True)
-class CarView:
+class CarView(NamedTuple):
     """The whole car: knobs by corner, then the levers; `picked` is the corner that was chosen."""
 
     knobs: Mapping[str, tuple[Shown, ...]]
@@ -99,11 +98,11 @@ def _open_turns(
     state: State, prompt: Prompt | None
 ) -> tuple[Mapping[str, Turn], Mapping[str, Mark]]:
     """Return what is still to be turned and what is marked, by adjuster."""
-    about = prompt.about if prompt else None
-    if isinstance(about, Advice):
-        return {turn.adjuster: turn for turn in about.turns}, {
-            turn.adjuster: "to go" for turn in about.turns
+    if prompt is not None and (advice := advice_of(prompt)) is not None:
+        return {turn.adjuster: turn for turn in advice.turns}, {
+            turn.adjuster: "to go" for turn in advice.turns
         }
+    about = prompt.about if prompt else None
     change = about if isinstance(about, Change) else state.open_change
     if change is None:
         return {}, {}

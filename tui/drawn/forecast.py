@@ -1,15 +1,21 @@
 """The one forecast that matters of an advice, as ranges: today, with the turn, and the stop."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from textual.content import Content
 
 from rules.launch.forecast_words import range_words, unit_of
-from rules.launch.proposed_change import Effect
-from rules.log.advice import Advice
 from rules.log.state import State
 from rules.units import Quantity, System
 from rules.wording import both, say
 from tui.drawn.ranges import TODAY, Bar, bars, in_ten
 from tui.lines import spoken, system
+
+if TYPE_CHECKING:
+    from rules.launch.proposed_change import Effect
+    from rules.log.advice import Advice
 
 NAMES = {
     "landing travel": "Front travel used",

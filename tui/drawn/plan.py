@@ -1,6 +1,6 @@
 """The plan view: the car from above, nose up, its knobs as gauges beside their corners."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from textual.content import Content
 
@@ -15,8 +15,7 @@ LEGEND = "╋ baseline  █ more, ░ less than it"
 FULL = WIDE
 
 
-@dataclass(frozen=True)
-class _Layout:
+class _Layout(NamedTuple):
     """How much a corner takes: rows of a knob (name and gauge, or both on one), cells across."""
 
     side: int

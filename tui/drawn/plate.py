@@ -5,9 +5,8 @@ plate or in the row above it say the same.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from textwrap import wrap
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from textual.content import Content
 
@@ -18,8 +17,7 @@ Kind = Literal["open", "done", "danger", "forecast"]
 MARGIN, GAP = 1, 2
 
 
-@dataclass(frozen=True)
-class Plate:
+class Plate(NamedTuple):
     """What a plate says.
 
     head: over it, in capitals.  before, after: a number and what it becomes; empty for none.
@@ -40,9 +38,9 @@ class Plate:
         if size == "large" or not self.after:
             return self
         if size == "small":
-            return replace(self, large=False)
+            return self._replace(large=False)
         told = (f"{self.before} → {self.after}", *self.says)
-        return replace(self, before="", after="", says=(), below=(", ".join(told), *self.below))
+        return self._replace(before="", after="", says=(), below=(", ".join(told), *self.below))
 
 
 def drawn(plate: Plate, width: int) -> Content:

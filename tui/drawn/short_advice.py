@@ -5,20 +5,22 @@ are cut at a semicolon or a colon before the whole moves to a wider place. Cauti
 put it back, are never cut.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from textwrap import wrap
+from typing import TYPE_CHECKING, NamedTuple
 
 from textual.content import Content
 
 from rules.advice.safety import gates
 from rules.car.adjusters import Adjuster, Turn, adjusters
-from rules.launch.forecast_words import given_away
-from rules.log.advice import Advice, AdviceKind
 from rules.log.state import State
-from tui.drawn.forecast import enough_words
 from tui.drawn.plate import Kind, Plate
 from tui.lines import spoken, turn_line
+
+if TYPE_CHECKING:
+    from rules.log.advice import Advice, AdviceKind
 
 MOST_LINES = 9
 LABEL = 6
@@ -33,8 +35,7 @@ MOST_TURNS = 4
 ORDER = 5
 
 
-@dataclass(frozen=True)
-class Labelled:
+class Labelled(NamedTuple):
     """One labelled sentence; `cut` is a shorter one, `late` goes first where there is no room."""
 
     label: str
@@ -43,8 +44,7 @@ class Labelled:
     late: int = 0
 
 
-@dataclass(frozen=True)
-class ShortAdvice:
+class ShortAdvice(NamedTuple):
     """What stands on the screen of an advice."""
 
     plate: Plate
@@ -54,6 +54,8 @@ class ShortAdvice:
 
 def short_advice(state: State, advice: Advice) -> ShortAdvice:
     """Return an advice in few words, in the crew's wording and units."""
+    from tui.drawn.forecast import enough_words
+
     cautions = [spoken(state, one) for one in advice.cautions]
     care = " ".join(one for one in cautions if not one.startswith(NEVER))
     nevers = [one for one in cautions if one.startswith(NEVER)]
@@ -78,7 +80,7 @@ def short_advice(state: State, advice: Advice) -> ShortAdvice:
     )
     plate = advice_plate(state, advice)
     work = " · ".join(filter(None, (_time(state, advice), enough_words(advice), _costs(advice))))
-    plate = replace(plate, below=(*plate.below, work)) if work else plate
+    plate = plate._replace(below=(*plate.below, work)) if work else plate
     return ShortAdvice(plate, tuple(told), spoken(state, safety))
 
 
@@ -109,6 +111,8 @@ def _time(state: State, advice: Advice) -> str:
 
 def _costs(advice: Advice) -> str:
     """Say what the turn gives away at 60 feet, where the advice says so."""
+    from rules.launch.forecast_words import given_away
+
     told = given_away(advice.expect)
     return f"costs {told}" if told else ""
 
@@ -185,8 +189,7 @@ def _sides(one: Adjuster, turns: list[Turn]) -> str:
     return "BOTH SIDES" if len(turns) > 1 else f"{one.place.split()[0]} side only".upper()
 
 
-@dataclass(frozen=True)
-class LaidRows:
+class LaidRows(NamedTuple):
     """The rows of an advice, label and text; `whole`: every line stands there, if cut."""
 
     rows: tuple[tuple[str, str], ...]

@@ -1,5 +1,7 @@
 """The pit screen: the open question, and whatever it is about."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -13,7 +15,6 @@ from textual.widgets import Static
 from profiles.logfile import LogError
 from rules.advice.safety import gates
 from rules.asked import Topic
-from rules.log.events import Body
 from rules.log.state import State
 from rules.question import Given, Prompt
 from tui.arranged import MARGINS, WIDE_FROM
@@ -34,6 +35,7 @@ from tui.visible import visible
 from tui.widgets.car_panel import CarPanel
 
 if TYPE_CHECKING:
+    from rules.log.events import Body
     from tui.pages.page import Page
 
 MOST_LATELY = 8
@@ -101,7 +103,11 @@ class PitScreen(QuestionScreen[None]):
             self.say(visible(f"Picked up at: {where}", self.window.width - MARGINS))
 
     def _load_later(self) -> None:
-        self.run_worker(load_later, thread=True, group="loading")
+        def load() -> None:
+            load_later()
+            self.desk.book.rules_for("")  # Which reads the rules.
+
+        self.run_worker(load, thread=True, group="loading")
 
     def draw(self) -> None:
         """Draw the open question, what it is about, and the car."""
@@ -368,7 +374,7 @@ class PitScreen(QuestionScreen[None]):
 
         self.app.push_screen(ReadingScreen(title, lines))
 
-    def _look(self, title: str, pages: "list[Page]") -> None:
+    def _look(self, title: str, pages: list[Page]) -> None:
         from tui.screens.pages import PagesScreen
 
         self.app.push_screen(PagesScreen(title, pages))

@@ -1,8 +1,10 @@
 """Asks one question: digits choose, Enter takes the marked one, Backspace goes back."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -14,7 +16,6 @@ from textual.screen import Screen
 from textual.widgets import Input, OptionList, Static
 
 from rules.asked import TurnChoice
-from rules.digits import Digits
 from rules.question import UNKNOWN, Choice, Given, Prompt
 from tui.arranged import HIGH_FROM
 from tui.lines import PAGE, prompt_rows
@@ -22,6 +23,9 @@ from tui.widgets.choices import Choices, asked_text, marked_elsewhere, next_tick
 from tui.widgets.fits_prompt import FitsPrompt, objection
 from tui.widgets.pace import Pace
 from tui.widgets.typed import Typed
+
+if TYPE_CHECKING:
+    from rules.digits import Digits
 
 LONGEST_TEXT = 10_000
 ASKS_AFTER_BAD = {

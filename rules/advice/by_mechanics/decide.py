@@ -38,7 +38,8 @@ from rules.advice.safety.nevers import PassFacts
 from rules.advice.situation import Situation
 from rules.book.facts import leaves
 from rules.car.steps import trade_step
-from rules.launch.outlook import JUDGED, Model, Outlook, Prospect
+from rules.launch.judged import JUDGED
+from rules.launch.outlook import Model, Outlook, Prospect
 from rules.launch.proposed_change import Expected, Seen, missing
 from rules.launch.severity import BADLY, PLAINLY, how_bad
 from rules.log.advice import Alternative, Draft

@@ -4,7 +4,8 @@ from rules.advice.by_mechanics.question import asked
 from rules.advice.by_mechanics.words import if_the_tyre_holds
 from rules.advice.earlier_passes import sightings
 from rules.advice.situation import Situation
-from rules.launch.outlook import SPIN, Model
+from rules.launch.judged import SPIN
+from rules.launch.outlook import Model
 from rules.launch.proposed_change import missing
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK

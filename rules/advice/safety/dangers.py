@@ -7,22 +7,19 @@ a stand known to be small, in grip and air no poorer. Common practice, no source
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from functools import partial
 from itertools import takewhile
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from rules.advice.safety.nevers import PassFacts, facts_of
 from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.car.steps import lets_front_rise, link_lifts
 from rules.growing_sequence import Passing
-from rules.launch.outlook import SPIN
-from rules.log.grip import changed_unmeasured, covers, grip_now, grip_of
+from rules.launch.judged import SPIN
 from rules.log.other_parts import other_places, same_parts
 from rules.log.said import confounders, named_symptoms
 from rules.log.state import Run, State
 from rules.once import AsFound, once_for_each
-from rules.passes.slip import SPOILING
+from rules.passes.marks import SPOILING
 from rules.question import UNKNOWN
 from rules.wording import listed
 
@@ -53,8 +50,7 @@ Landing = Literal["at-stop", "short-harsh", ""]
 Settings = Mapping[str, float]
 
 
-@dataclass(frozen=True)
-class FrontDanger:
+class FrontDanger(NamedTuple):
     """What a pass showed that must not come again: in words, and how its front landed if hard.
 
     `other` are the places where other dampers or springs stand now: a count there is no lever of
@@ -96,6 +92,8 @@ def _says(state: State, run: Run) -> str:
         return BIG_STAND
     if answers.get("top-out") == "bang":
         return BANG
+    from rules.advice.safety.nevers import PassFacts, facts_of
+
     return HARD if PassFacts({**answers, **facts_of(state, run)}).stood_big else ""
 
 
@@ -149,7 +147,7 @@ def _dangers(state: State) -> Iterator[FrontDanger]:
         for run in state.runs.last_where(*asked):
             danger = front_danger_of(state, run)
             if danger is not None:
-                yield replace(danger, landing="") if alike else danger
+                yield danger._replace(landing="") if alike else danger
 
 
 def woken(state: State, turns: Iterable[Turn]) -> FrontDanger | None:
@@ -320,7 +318,7 @@ def _is_same(
     fitted: Mapping[str, Adjuster], danger: FrontDanger, good: Run, settings: Settings
 ) -> bool:
     # A pass that clears was made with the parts of now, so their counts are compared as well.
-    levers = _levers(fitted, replace(danger, other=frozenset()), good.settings, settings)
+    levers = _levers(fitted, danger._replace(other=frozenset()), good.settings, settings)
     return bool(levers) and all(abs(good.settings[key] - settings[key]) <= ALIKE for key in levers)
 
 
@@ -349,6 +347,8 @@ def _without_thrust(named: frozenset[str], run: Run) -> bool:
 
 def _clears(state: State, danger: FrontDanger, good: Run) -> bool:
     """Tell whether a pass without danger speaks against one, for the grip of then and of now."""
+    from rules.log.grip import changed_unmeasured, covers, grip_now, grip_of
+
     if not same_parts(state, good):
         return False
     then, it, now = grip_of(danger.run), grip_of(good), grip_now(state)

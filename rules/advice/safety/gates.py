@@ -6,11 +6,10 @@ qualified people come first.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 from rules.advice.safety.job_time import needed
-from rules.advice.safety.nevers import facts_of, forbidden, moves
 from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn
 from rules.car.hand_words import HAND_WORDS
@@ -23,8 +22,7 @@ from rules.question import UNKNOWN
 from rules.shop.blocks import found_in_shop
 
 
-@dataclass(frozen=True)
-class Block:
+class Block(NamedTuple):
     """A reason for which advice waits: raised by symptoms named or by answers given."""
 
     id: str
@@ -143,8 +141,7 @@ BEGUN = "A list once begun is ticked to its end."
 NO_MINIMUM = "tyre maker's minimum is not in the car file, so never less pressure"
 
 
-@dataclass(frozen=True)
-class OpenBlock:
+class OpenBlock(NamedTuple):
     """A block that holds, with the reason its ticks belong to."""
 
     inspection: str
@@ -260,6 +257,8 @@ def never(
 
     back: they put a change back where it was.
     """
+    from rules.advice.safety.nevers import forbidden, moves
+
     if why := forbidden(moves(turns, fitted), facts, back=back):
         return why
     for turn in turns:
@@ -276,6 +275,8 @@ def never(
 
 def against(state: State, turn: Turn) -> str:
     """Say that a crew's own turn back is never advised after the last pass of this meeting."""
+    from rules.advice.safety.nevers import facts_of, forbidden, moves
+
     meeting = state.meeting_id
     last = state.last_at(meeting)
     if last is None:

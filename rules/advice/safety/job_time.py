@@ -5,9 +5,13 @@ quarter more than both, because something always sticks; and the way to the lane
 no source; rather long than short: a job begun too late is a hurried one.
 """
 
-from math import ceil
+from __future__ import annotations
 
-from rules.book.schema import InspectionText
+from math import ceil
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from rules.book.schema import InspectionText
 
 LIFT_MINUTES = 4
 MARGIN = 0.25

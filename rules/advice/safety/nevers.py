@@ -5,16 +5,21 @@ this table, whoever asks for it: the book, a crew's own page, half back, put bac
 inspections ("a damper before links and joints") is kept by the book's own checks instead.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from rules.advice.safety.firm_landing import LANDING_FIRMED, ROOM_TO_LAND
 from rules.book.facts import Fact
-from rules.book.schema import Rung
 from rules.car.adjusters import UPWARD, Adjuster, Turn
 from rules.car.steps import lets_front_rise, link_lifts, trade_step
 from rules.log.said import named_symptoms
 from rules.log.state import Run, State
+
+if TYPE_CHECKING:
+    from rules.book.schema import Rung
 
 BIG_STAND_SYMPTOMS = frozenset(
     {"front-drops-hard", "front-carries", "front-rises-violently", "wheelie-bar-hits"}

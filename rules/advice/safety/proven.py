@@ -5,8 +5,10 @@ or air is, is a judgement: common practice, no source. An unprepared surface is 
 a prepared one, and on a strange one the launch comes down first.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
 
 from rules.advice.safety import gates
 from rules.advice.safety.dangers import led_back
@@ -17,12 +19,14 @@ from rules.car.model import Car
 from rules.car.steps import lets_front_rise, link_lifts
 from rules.log import conditions
 from rules.log.conditions import SURFACES
-from rules.log.events import ConditionsNoted, Surface
 from rules.log.other_parts import same_parts
 from rules.log.said import GOOD, SYMPTOMS, named_symptoms
 from rules.log.state import Run, State
 from rules.log.way_back import no_less, work_order
 from rules.units import FAHRENHEIT_PER_KELVIN
+
+if TYPE_CHECKING:
+    from rules.log.events import ConditionsNoted, Surface
 
 STRANGE: frozenset[Surface] = frozenset({"new", "unprepared"})
 # What is as far apart as one surface is from another: a judgement.
@@ -30,8 +34,7 @@ TRACK_C, DENSITY, TYRE = 15.0, 0.06, 3.0
 TOLD_DENSITY, TOLD_TRACK_C = 0.02, 5.0
 
 
-@dataclass(frozen=True)
-class Proven:
+class Proven(NamedTuple):
     """A proved setting: its latest pass, the turns to it, how that pass differs, what it risks."""
 
     run: Run

@@ -6,7 +6,7 @@ from rules.advice.safety.dangers import awake_at, does_again, leads_to, woken
 from rules.car.adjusters import Adjuster, Turn
 from rules.log.said import VERDICT, is_unjudged, named_symptoms
 from rules.log.state import Run, State
-from rules.passes.slip import SPOILING
+from rules.passes.marks import SPOILING
 from rules.question import UNKNOWN
 from rules.wording import capital, listed
 

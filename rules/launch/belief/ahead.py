@@ -15,7 +15,8 @@ from rules.launch.belief.particles import A_PASS, MOST_PASSES, NEXT, Cars, layou
 from rules.launch.belief.prospects import Pass, prospects, treated_faults
 from rules.launch.cloud.car_cloud import SEED
 from rules.launch.cloud.on_paper import Params
-from rules.launch.outlook import SPIN, Outlook, OutlookAsked
+from rules.launch.judged import SPIN
+from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.pass_conditions import NOT_NOTED
 from rules.launch.proposed_change import MODEL_VERSION, Seen
 

@@ -36,7 +36,7 @@ from rules.launch.belief.particles import NEXT, Cars, layout, meetings_of
 from rules.launch.cloud.car_cloud import SEED
 from rules.launch.effects import range_of
 from rules.launch.goals import MEASURED, STOPS
-from rules.launch.outlook import SPIN
+from rules.launch.judged import SPIN
 from rules.launch.proposed_change import Seen
 from rules.launch.surprise import SIXTY, Sight, Surprise, SurpriseAsked
 from rules.passes.reading_ends import bounds

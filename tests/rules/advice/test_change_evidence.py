@@ -18,7 +18,7 @@ from rules.advice.decision import FollowUp, follow_up
 from rules.book import shipped
 from rules.car.body import Axle
 from rules.car.model import Car
-from rules.evidence.verdict import USUAL_WORTH_S
+from rules.evidence.worth import USUAL_WORTH_S
 from rules.log.changes import Change
 from tests.support.crew import SQUATS, Crew, invented_car
 

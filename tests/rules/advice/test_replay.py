@@ -8,7 +8,8 @@ import pytest
 from rules.advice.advise import advise
 from rules.book import shipped
 from rules.crew.examples import consult_example
-from rules.crew.loop import next_step, with_advice
+from rules.crew.loop import with_advice
+from rules.crew.open_question import next_step
 from rules.log import events as ev
 from rules.log.events import BODY
 from rules.log.folds.fold import apply, fold

@@ -7,7 +7,8 @@ import pytest
 from rules.advice.advise import advise
 from rules.asked import Topic
 from rules.car.model import Car
-from rules.crew.loop import answer, due_advice, next_step
+from rules.crew.loop import answer, due_advice
+from rules.crew.open_question import next_step
 from rules.launch.model import launch_model
 from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.proposed_change import Expected, ProposedChange, Seen

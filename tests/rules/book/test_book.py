@@ -6,7 +6,8 @@ from typing import Any, get_args
 
 import pytest
 
-from rules.book import BookError, assemble, shipped, with_own
+from rules.book import BookError, shipped, with_own
+from rules.book.pages import assemble
 from rules.book.schema import KnobLever
 from rules.log.advice import AdviceKind
 from tests.support.crew import Crew, invented_car

@@ -13,9 +13,9 @@ from typing import Any
 from rules.advice.change_evidence import latest_tried
 from rules.advice.decision import follow_up
 from rules.book import shipped
-from rules.crew import loop
+from rules.crew import open_question
 from rules.crew.actions import AddNote, act
-from rules.crew.loop import next_step
+from rules.crew.open_question import next_step
 from rules.growing_sequence import LENGTH
 from rules.log.events import Body, CallTimeGiven, Event, Recounted
 from rules.log.folds.fold import apply, fold
@@ -102,7 +102,7 @@ def test_so_do_the_open_question_and_a_note() -> None:
     def cost(passes: int) -> int:
         state, _ = at(passes)
         next_step(state, BOOK)
-        loop._asked.clear()
+        open_question._asked.clear()
         state = replace(state, events=state.events + 1)
         note = AddNote(text="It grinds")
         return steps(lambda: (act(state, BOOK, note, lambda: "x"), next_step(state, BOOK)))

@@ -6,7 +6,8 @@ from functools import partial
 
 from rules.car.adjusters import adjusters
 from rules.car.edits import edited_car, set_faults
-from rules.car.values import NO_FILE, TAKE_BACK, FileBefore, differences
+from rules.car.file_before import NO_FILE, FileBefore
+from rules.car.values import TAKE_BACK, differences
 from rules.crew.sheets.edit.add_knob import knob_questions, knob_result
 from rules.crew.sheets.edit.add_lever import lever_questions, lever_result
 from rules.crew.sheets.edit.edit_value import tables, value_fields, value_result

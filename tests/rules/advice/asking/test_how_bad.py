@@ -6,7 +6,7 @@ import pytest
 
 from rules.advice.earlier_passes import sightings
 from rules.book import shipped
-from rules.launch.outlook import JUDGED
+from rules.launch.judged import JUDGED
 from rules.launch.severity import PROMPTS, WORDS, how_bad
 from rules.log.folds.fold import fold
 from rules.question import UNKNOWN

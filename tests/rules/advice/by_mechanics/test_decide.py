@@ -9,7 +9,8 @@ from rules.advice.advise import advise
 from rules.advice.by_mechanics.words import COMPUTED
 from rules.car.model import Car
 from rules.launch.belief.faults import FAULTS
-from rules.launch.outlook import JUDGED, Outlook, OutlookAsked, Prospect
+from rules.launch.judged import JUDGED
+from rules.launch.outlook import Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import Expected, ProposedChange, Seen
 from rules.launch.surprise import SurpriseAsked
 from tests.support.crew import Crew

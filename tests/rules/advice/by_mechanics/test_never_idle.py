@@ -10,7 +10,8 @@ from rules.advice.by_mechanics.ways import ways
 from rules.advice.situation import situation
 from rules.book import shipped
 from rules.car.model import Car
-from rules.launch.outlook import JUDGED, Outlook, OutlookAsked, Prospect
+from rules.launch.judged import JUDGED
+from rules.launch.outlook import Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import Expected, ProposedChange, Seen
 from rules.launch.severity import LITTLE, PLAINLY, PROMPTS
 from rules.log.advice import Advice

@@ -8,8 +8,9 @@ import pytest
 from profiles.drafts import draft_car
 from rules.car.adjusters import starts
 from rules.car.edits import Edit, edited_car
+from rules.car.file_before import FileBefore
 from rules.car.model import Car
-from rules.car.values import TAKE_BACK, FileBefore, changes
+from rules.car.values import TAKE_BACK, changes
 from rules.crew.sheets.describe.new_car import NEW_CAR
 from rules.crew.sheets.edit.edit_sheet import EDIT, edit_sheet
 from rules.crew.sheets.rounds import closed, filling, open_field

@@ -15,8 +15,9 @@ from rules.launch.belief.how_bad import EDGES, middle_of, said_of
 from rules.launch.belief.learning import KEPT, STEP_S, learnt
 from rules.launch.belief.likelihood import WRONG
 from rules.launch.belief.particles import Cars
+from rules.launch.judged import JUDGED
 from rules.launch.mechanics.run import launch_many
-from rules.launch.outlook import JUDGED, OutlookAsked, Prospect
+from rules.launch.outlook import OutlookAsked, Prospect
 from rules.launch.proposed_change import Seen
 from rules.launch.severity import PROMPTS, WORDS, how_bad
 from rules.question import UNKNOWN
