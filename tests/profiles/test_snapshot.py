@@ -13,8 +13,8 @@ from profiles import log_on_disk, snapshot
 from profiles.logbook import Logbook
 from profiles.only_read import read_state
 from profiles.snapshot import Snapshot, load, save, snapshot_file
-from profiles.state_text import from_text, to_text
-from rules.log.events import Event, Measured, NoteAdded
+from profiles.state_text import StoredText, from_text, to_text
+from rules.log.events import AdviceGiven, Event, Measured, NoteAdded
 from rules.log.log_format import read_event
 from rules.log.state import State
 from tests.support.big_log import START, big_log, write_log
@@ -233,3 +233,19 @@ def test_a_model_that_is_held_twice_is_told_and_held_once() -> None:
     again = from_text(to_text((one, {"of": one}, Measured(**vars(one)))))
     assert again == (one, {"of": one}, one)
     assert again[1]["of"] is again[0] is not again[2]
+
+
+def test_what_was_stored_stays_text_until_it_is_asked() -> None:
+    given = AdviceGiven.model_validate({"run": "1", "advice": {"cause": 'a "hop"', "turns": [1.0]}})
+    kept = from_text(to_text(given))
+    assert isinstance(kept.stored, StoredText)
+    assert kept == given
+    assert given == kept
+    assert dict(kept.stored) == given.stored
+    assert to_text(kept) == to_text(given)
+
+
+def test_settings_that_are_alike_are_held_once_and_a_whole_number_is_no_other() -> None:
+    first, second, third = from_text(to_text(({"knob": 1.0}, {"knob": 1.0}, {"knob": 1})))
+    assert first is second
+    assert type(third["knob"]) is int

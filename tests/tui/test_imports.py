@@ -74,6 +74,8 @@ def test_no_model_is_built_while_the_first_screen_is_loaded() -> None:
     loaded = loaded_by("tui.app, tui.opening, profiles.opened_log, rules.launch.model")
     assert "pydantic.main" in loaded
     assert "pydantic.plugin._loader" not in loaded
+    later = {"rules.log.events", "rules.log.advice", "rules.log.folds.fold", "rules.book.schema"}
+    assert later & loaded == set()
 
 
 def test_what_is_loaded_behind_the_first_question_is_there_and_light() -> None:
