@@ -95,13 +95,17 @@ def _measured(name: str, passes: int, *arguments: str) -> None:
     )
 
 
-def measure(passes: int, work: Path, named: str) -> None:
-    """Print what each costs at so many passes, those whose name holds `named`."""
+def _is_named(name: str, named: list[str]) -> bool:
+    return any(one in name for one in named)
+
+
+def measure(passes: int, work: Path, named: list[str]) -> None:
+    """Print what each costs at so many passes, those whose name has one of the `named` in it."""
     root, other = work / "ours", work / "theirs"
     log = _folder(root, passes)
     snapshot_file(log).unlink(missing_ok=True)
     for name in TASKS:
-        if named in name or "start of its log" in name:
+        if _is_named(name, [*named, "start of its log"]):
             task = ("--task", name, "--log", str(log))
             _measured(name, passes, "-m", "tests.bench.bench_scale", *task)
     _parted(root, other)
@@ -115,9 +119,9 @@ def measure(passes: int, work: Path, named: str) -> None:
         "opened after the merge": (),
     }
     for name, command in commands.items():
-        if named in name and command:
+        if _is_named(name, named) and command:
             _measured(name, passes, "-c", COMMAND, *command)
-        elif named in name:
+        elif _is_named(name, named):
             task = ("--task", "opened from its snapshot", "--log", str(log))
             _measured(name, passes, "-m", "tests.bench.bench_scale", *task)
 
@@ -126,7 +130,7 @@ def main() -> None:
     """Print the table."""
     ask = argparse.ArgumentParser(description=__doc__)
     ask.add_argument("passes", type=int, nargs="*", default=PASSES)
-    ask.add_argument("--only", default="", help="what has this in its name")
+    ask.add_argument("--only", nargs="*", default=[""], help="what has one of these in its name")
     ask.add_argument("--task", choices=TASKS, help=argparse.SUPPRESS)
     ask.add_argument("--log", type=Path, help=argparse.SUPPRESS)
     told = ask.parse_args()
