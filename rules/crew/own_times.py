@@ -8,8 +8,9 @@ held against the few it has, or against the car's others, from as far as a wild 
 setting go. Sizes are common practice, no source.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import islice
 from math import hypot, pi, sqrt
 from statistics import median
 
@@ -26,6 +27,8 @@ from rules.passes.slip import BEAMS_M, FIELDS, STRETCHES, Own, Slip
 ENOUGH_PASSES = 3
 # So many of the latest passes on the setting, and of all passes for the scatter.
 LATEST, FOR_SCATTER = 7, 60
+# So many passes are looked through: on a setting that ran before those the car was another.
+LOOKED_THROUGH = 600
 # How many passes a usual car's scatter is worth beside its own.
 WORTH_PASSES = 4
 # How far is far, in standard deviations.
@@ -56,16 +59,19 @@ def own_numbers(state: State, run: Run | None) -> Mapping[str, Own]:
     now = state.meeting.id if state.meeting else None
     meeting = run.meeting if run else now
     settings = dict(run.settings if run else state.settings)
-    counted = [one for one in state.runs if is_counted(one) and (run is None or one.id != run.id)]
-    alike = [one for one in counted if dict(one.settings) == settings]
-    here = [one for one in alike if one.meeting == meeting]
+    latest = islice(reversed(state.runs), LOOKED_THROUGH)
+    counted = list(_counted(latest, run))[::-1]
+    at_meeting = list(_counted(state.runs_at(meeting), run))
+    here = [one for one in at_meeting if dict(one.settings) == settings]
+    alike = here
+    if len(here) < ENOUGH_PASSES:
+        alike = [one for one in counted if dict(one.settings) == settings] or here
     recent = counted[-FOR_SCATTER:]
     if len(alike) >= ENOUGH_PASSES:
-        peers = (here if len(here) >= ENOUGH_PASSES else alike)[-LATEST:]
+        peers = alike[-LATEST:]
         keys, least = {*FIELDS, *STRETCHES} - {"reaction_s", "dial_in_s"}, ENOUGH_PASSES
     else:
-        others = [one for one in counted if one.meeting == meeting] or counted
-        peers = (alike or others)[-LATEST:]
+        peers = (alike or at_meeting or counted)[-LATEST:]
         keys, least = {*BEAMS_M, *STRETCHES}, 1
     compared = _Compared(
         peers,
@@ -78,6 +84,10 @@ def own_numbers(state: State, run: Run | None) -> Mapping[str, Own]:
         for key in keys
         if sum(_number(one, key) is not None for one in peers) >= least
     }
+
+
+def _counted(runs: Iterable[Run], but: Run | None) -> Iterator[Run]:
+    return (one for one in runs if is_counted(one) and (but is None or one.id != but.id))
 
 
 @dataclass(frozen=True)
