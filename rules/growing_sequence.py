@@ -186,14 +186,17 @@ class GrowingSequence(Sequence[T]):
         question: names the test and all it depends on, so that no whole part is tested twice.
         """
         for part in self._parts:
-            yield from _passing(part, question, test)
+            # A part of which it is known that none passes is passed over in few steps.
+            if part.told.get(question) != ():
+                yield from _passing(part, question, test)
         yield from filter(test, self._tail)
 
     def last_where(self, question: str, test: Callable[[T], bool]) -> Iterator[T]:
         """Yield the items that pass a test as `where` does, the last one first."""
         yield from filter(test, reversed(self._tail))
         for part in reversed(self._parts):
-            yield from reversed(_passing(part, question, test))
+            if part.told.get(question) != ():
+                yield from reversed(_passing(part, question, test))
 
     def under(self, question: str, key_of: Callable[[T], str], key: str) -> Iterator[T]:
         """Yield the items of a key; a whole part that has none is passed over.
@@ -229,12 +232,13 @@ class GrowingSequence(Sequence[T]):
 
     def changed_from(self, before: "GrowingSequence[T]") -> Iterator[tuple[T | None, T | None]]:
         """Yield what stood at a place before and what stands there now, where that is another."""
-        for number in range(max(len(before.parts), len(self._parts)) + 1):
-            shared = before.parts[number : number + 1] == self._parts[number : number + 1]
-            if not shared or number >= len(self._parts):
-                for one, other in zip_longest(before._at(number), self._at(number)):
-                    if one is not other:
-                        yield one, other
+        pairs = enumerate(zip_longest(before._parts, self._parts))
+        apart = [number for number, (one, other) in pairs if one is not other]
+        ends = {len(before._parts), len(self._parts)}
+        for number in sorted({*apart, *ends}):
+            for one, other in zip_longest(before._at(number), self._at(number)):
+                if one is not other:
+                    yield one, other
 
     def _at(self, number: int) -> tuple[T, ...]:
         if number < len(self._parts):

@@ -1,6 +1,7 @@
 """What holds for every test: none of them is timed; a sweep draws more, and some by lot."""
 
 import gc
+import sys
 
 import pytest
 from hypothesis import is_hypothesis_test, settings
@@ -44,7 +45,13 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 
 def pytest_collection_finish() -> None:
-    """Leave what was imported out of every search for garbage: all of it lives to the end."""
+    """Launch the same cars once for all tests, and leave what was imported out of every search
+    for garbage: all of it lives to the end.
+    """
+    if "rules.launch.mechanics.run" in sys.modules:
+        from tests.support.launch import launched_once
+
+        launched_once.install()
     gc.collect()
     gc.freeze()
     gc.set_threshold(20_000, 20, 20)

@@ -1,7 +1,7 @@
 """Every rule of the treated symptom, sized on this car, with the reason why it is out."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from itertools import chain, product
 from typing import TypeAlias
@@ -17,6 +17,7 @@ from rules.car.steps import cut, lets_front_rise, moved, trade_step
 from rules.faults import there
 from rules.launch.kept_force import with_kept_force
 from rules.once import AsFound
+from rules.replaced import replace
 
 MISFIT = "does not fit what was seen"
 Considered: TypeAlias = "AsFound[Candidate] | Sequence[Candidate]"

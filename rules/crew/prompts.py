@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rules.advice.safety.dangers import led_back
@@ -20,6 +19,7 @@ from rules.log.part_counts import stood_before
 from rules.log.said import GOOD, SYMPTOMS, VERDICT, WHAT_ELSE
 from rules.log.state import SIXTY_FOOT, Run, State
 from rules.question import UNKNOWN, Choice, Prompt
+from rules.replaced import replace
 
 if TYPE_CHECKING:
     from rules.log.advice import Advice

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from rules.car.adjusters import Turn
 from rules.car.model import Corner
 from rules.evidence.worth import USUAL_WORTH_S
 from rules.log.dampers import Parts
+from rules.replaced import replace
 
 if TYPE_CHECKING:
     from rules.car.damper_record import Stroke

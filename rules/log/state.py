@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -15,6 +15,7 @@ from rules.log.changes import Change
 from rules.log.dampers import Dampers, Parts
 from rules.log.looking import Looking, looking_of
 from rules.once import once_for_each
+from rules.replaced import replace
 
 if TYPE_CHECKING:
     from rules.log.advice import Advice

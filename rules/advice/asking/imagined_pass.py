@@ -1,11 +1,11 @@
 """A pass with answers that nobody gave yet: what each of them would make of it."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from rules.advice.situation import Situation
 from rules.book import Book
 from rules.question import UNKNOWN
+from rules.replaced import replace
 
 
 def choices_of(book: Book, prompt: str) -> tuple[str, ...]:

@@ -1,7 +1,6 @@
 """The travel survey as a sheet: with the springs out, then with them in; what it found in order."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from functools import partial
 from statistics import fmean
 
@@ -16,6 +15,7 @@ from rules.crew.sheets.survey_corner import as_raced_fields, corner_of, springs_
 from rules.crew.sheets.survey_leaf import LEAF_ON_PAPER, wind_up_fields, wind_up_of
 from rules.crew.sheets.survey_place import DOWN, OUT, Place, right_side, right_was_measured
 from rules.question import Choice, Given
+from rules.replaced import replace
 from rules.shop.entered import TOUCH_LABELS, TOUCHES
 from rules.shop.findings import Finding
 from rules.shop.fit_items import SURVEY

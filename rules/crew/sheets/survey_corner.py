@@ -1,7 +1,6 @@
 """What the travel survey asks of one corner: its damper's lengths, wheel heights and spring."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
 from functools import partial
 from statistics import fmean
 from typing import TypeVar
@@ -20,6 +19,7 @@ from rules.crew.sheets.survey_rows import (
     rows_of,
 )
 from rules.question import Given
+from rules.replaced import replace
 from rules.shop.coil import Coil
 from rules.shop.ratio import LEAST_HEIGHTS, MeasuredRatio, given_ratio, measured_ratio
 from rules.shop.surveyed import CornerSurvey

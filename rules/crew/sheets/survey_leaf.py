@@ -1,13 +1,13 @@
 """What the travel survey asks a leaf spring: its rates, its pack, and what winds the axle up."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from rules.car.model import AxleEnd
 from rules.crew.sheets.asking import YES_NO, length, quantity
 from rules.crew.sheets.sheet import Filling, SheetField
 from rules.crew.sheets.survey_place import DOWN, Place
 from rules.question import UNKNOWN, Choice
+from rules.replaced import replace
 from rules.shop.leaf import NOTHING, Leaf, LeafPack, WindUp
 from rules.units import Quantity
 

@@ -1,7 +1,6 @@
 """The fold: how each event moves the state. Nothing here decides, it only remembers."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from datetime import timedelta
 from functools import reduce
 from typing import get_args
@@ -24,6 +23,7 @@ from rules.log.folds.waiting import NO_PASS, ON_TOP, TAKEN_BACK, led_on, take_up
 from rules.log.other_parts import parts_now
 from rules.log.said import VERDICT, is_unjudged, parts_changed
 from rules.log.state import Baseline, Meeting, Note, Run, State
+from rules.replaced import replace
 
 VERDICTS: tuple[ev.Verdict, ...] = get_args(ev.Verdict)
 CONTROL_SKIP = AdviceChoice.SKIP_CONTROL

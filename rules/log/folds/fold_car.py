@@ -1,11 +1,11 @@
 """The car file read again: what its counts mean may have changed under the log."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from rules.car.adjusters import Adjuster, Settings, adjusters
 from rules.log.changes import advance
 from rules.log.state import Baseline, State, Stood
+from rules.replaced import replace
 
 
 def described(state: State, fitted_before: Mapping[str, Adjuster]) -> State:

@@ -1,7 +1,6 @@
 """Dampers and springs changed: what stands where, what has to be counted, what evidence is of."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import datetime
 
 from rules.car.damper_record import DamperRecord
@@ -11,6 +10,7 @@ from rules.log.dampers import NOTHING, Dampers, Job, JobKind, spring_place
 from rules.log.folds.waiting import OTHER_PARTS
 from rules.log.other_parts import places_of
 from rules.log.state import State
+from rules.replaced import replace
 
 DamperEvent = (
     ev.DamperDescribed

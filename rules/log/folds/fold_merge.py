@@ -1,12 +1,12 @@
 """What the end of a merge does to the state: passes closed, counts that are disputed."""
 
-from dataclasses import replace
 from datetime import datetime
 
 from rules.growing_sequence import GrowingSequence
 from rules.log.events import LogsMerged, PassImported
 from rules.log.state import State
 from rules.passes.slip import Slip
+from rules.replaced import replace
 
 
 def join(state: State, body: LogsMerged) -> State:

@@ -1,10 +1,9 @@
 """How slip and conditions of a pass move the state: the lane is one fact, whoever said it."""
 
-from dataclasses import replace
-
 from rules.log import events as ev
 from rules.log.state import Run, State
 from rules.passes.slip import Lane
+from rules.replaced import replace
 
 COMING = ""
 

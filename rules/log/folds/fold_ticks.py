@@ -1,10 +1,10 @@
 """How the marks of a list move the state: those of a pass lie with it, however many there were."""
 
 from collections.abc import Set
-from dataclasses import replace
 
 from rules.log.events import ItemTicked
 from rules.log.state import State
+from rules.replaced import replace
 
 
 def tick(state: State, body: ItemTicked) -> State:

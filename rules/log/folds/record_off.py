@@ -1,11 +1,10 @@
 """How a record that the crew takes back leaves the state; the log keeps both."""
 
-from dataclasses import replace
-
 from rules.growing_sequence import GrowingSequence
 from rules.log import events as ev
 from rules.log.folds.fold_ticks import unticked
 from rules.log.state import Recounting, Run, State
+from rules.replaced import replace
 
 AGAIN = "Its ticks were taken back: it is gone through again."
 

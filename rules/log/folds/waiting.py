@@ -1,11 +1,11 @@
 """Why a change that waited was set aside, and how it comes to wait for its pass again."""
 
-from dataclasses import replace
 from itertools import takewhile
 
 from rules.log import events as ev
 from rules.log.changes import Change
 from rules.log.state import State
+from rules.replaced import replace
 
 ON_TOP = "another turn was made on top of it"
 NO_PASS = "no pass said what it did"

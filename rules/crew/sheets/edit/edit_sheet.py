@@ -1,7 +1,6 @@
 """The car file edited: values, knobs and levers, one after the other, checked as one set."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from functools import partial
 
 from rules.car.adjusters import adjusters
@@ -14,6 +13,7 @@ from rules.crew.sheets.edit.edit_value import tables, value_fields, value_result
 from rules.crew.sheets.edit.take_out import open_on_any, removal_questions, removal_result
 from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
 from rules.question import Choice
+from rules.replaced import replace
 
 ID = "edit"
 MORE = "more"
