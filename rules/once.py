@@ -14,12 +14,13 @@ Work = Callable[Concatenate[Of, P], R]
 class AsFound(Generic[R]):
     """What a search finds: each thing when it is first asked for, and none of them twice.
 
-    Any thread may look through it.
+    Any thread may look through it. Where the search fails, every look comes to the same error.
     """
 
     def __init__(self, search: Iterator[R]) -> None:
         """Begin nothing yet."""
         self._search, self._found, self._lock = search, list[R](), Lock()
+        self._error: Exception | None = None
 
     def __iter__(self) -> Iterator[R]:
         """Yield what was found, then what is found next."""
@@ -27,10 +28,15 @@ class AsFound(Generic[R]):
         while True:
             with self._lock:
                 if at == len(self._found):
+                    if self._error is not None:
+                        raise self._error
                     try:
                         self._found.append(next(self._search))
                     except StopIteration:
                         return
+                    except Exception as error:
+                        self._error = error
+                        raise
             yield self._found[at]
             at += 1
 

@@ -6,6 +6,7 @@ here. All ranges are common practice, no source, from memory.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from types import MappingProxyType
 
 from rules.car.fact import Fact, fact_of, quantity_of
@@ -31,7 +32,7 @@ class Typical:
     high: float
     unit: str = ""
 
-    @property
+    @cached_property
     def says(self) -> str:
         """The range in words."""
         if self.quantity is not None:

@@ -4,6 +4,7 @@ Every answer is an event, so a sheet is the fold of its answers; the open questi
 field without one. A round that was closed stays, and the next one is compared with it.
 """
 
+from collections import deque
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
@@ -13,6 +14,7 @@ from rules.car.model import Car
 from rules.car.usual import TYPICAL
 from rules.log import events as ev
 from rules.log.state import Round, State
+from rules.once import AsFound
 from rules.question import UNKNOWN, Choice, Given, NewId, Prompt
 from rules.shop.findings import Finding
 from rules.typed import UnreadableError, Wanted, read
@@ -115,6 +117,11 @@ class Filling:
         except UnreadableError:
             return None
 
+    def is_same(self, other: "Filling") -> bool:
+        """Tell whether it is the same state with the same answers, which costs nothing to see."""
+        state, answers = self.state is other.state, self.answers is other.answers
+        return state and answers and self.before is other.before
+
     def previously(self) -> "Filling | None":
         """Return the round before as it was filled in."""
         return Filling(self.state, self.before.answers) if self.before else None
@@ -148,8 +155,19 @@ class Sheet:
     chained: bool = False
     on_paper: tuple[Mapping[str, ev.AnswerValue], ...] = ()
 
-    def asked(self, now: Filling) -> Iterator[SheetField]:
-        """Yield every question, and after an odd answer whether it is kept."""
+    def asked(self, now: Filling) -> AsFound[SheetField]:
+        """Return every question, and after an odd answer whether it is kept.
+
+        An answer and what is drawn of it ask for the same ones many times over.
+        """
+        for sheet, of, found in _asked:
+            if sheet is self and of.is_same(now):
+                return found
+        found = AsFound(self._asked(now))
+        _asked.append((self, now, found))
+        return found
+
+    def _asked(self, now: Filling) -> Iterator[SheetField]:
         for one in self.fields(now):
             yield one
             if words := _doubt(one, now):
@@ -161,6 +179,9 @@ class Sheet:
                     ),
                     hint=words, unknown=False,
                 )  # fmt: skip
+
+
+_asked: deque[tuple[Sheet, Filling, AsFound[SheetField]]] = deque(maxlen=4)
 
 
 def _doubt(one: SheetField, now: Filling) -> str:

@@ -1,7 +1,7 @@
 """The travel survey as a sheet: with the springs out, then with them in; what it found in order."""
 
 from collections.abc import Iterator, Sequence
-from functools import partial
+from functools import cache, partial
 from statistics import fmean
 
 from rules.car.body import Axle
@@ -102,16 +102,20 @@ def _part_fields(now: Filling) -> Iterator[SheetField]:
             )  # fmt: skip
 
 
-def _entered_fields() -> Iterator[tuple[str, SheetField]]:
-    for key, label in _NUMBERS.items():
-        one = TYPICAL[key]
-        ends = (-0.5, 0.5) if one.quantity else (-20.0, 20.0)
-        question = f"{capital(one.name)}?"
-        asked = quantity(
-            key, label, one.quantity, *ends, question=question, typical=key, unit=one.unit,
-            stage=OUT if key == _THROUGH_TRAVEL else DOWN,
-        )  # fmt: skip
-        yield key, replace(asked, typical="")
+@cache
+def _entered_fields() -> tuple[tuple[str, SheetField], ...]:
+    return tuple((key, _entered_field(key, label)) for key, label in _NUMBERS.items())
+
+
+def _entered_field(key: str, label: str) -> SheetField:
+    one = TYPICAL[key]
+    ends = (-0.5, 0.5) if one.quantity else (-20.0, 20.0)
+    question = f"{capital(one.name)}?"
+    asked = quantity(
+        key, label, one.quantity, *ends, question=question, typical=key, unit=one.unit,
+        stage=OUT if key == _THROUGH_TRAVEL else DOWN,
+    )  # fmt: skip
+    return replace(asked, typical="")
 
 
 def _place_doubt(now: Filling, key: str, value: Given) -> str:
