@@ -152,11 +152,15 @@ class Logbook:
         with explained(self._name):
             yield from self.whole()
 
-    def whole(self) -> LogOnDisk:
-        """Return the events that made the state, each read when it is wanted."""
+    def whole(self, *, before: int | None = None) -> LogOnDisk:
+        """Return the events that made the state, each read when it is wanted.
+
+        before: only those before this place.
+        """
         from profiles.log_on_disk import LogOnDisk
 
-        return LogOnDisk(self.connection, self._name, self._position)
+        last = self._position if before is None else before - 1
+        return LogOnDisk(self.connection, self._name, last)
 
     def newest(
         self, most: int, *, before: int | None = None, but: Collection[str] = ()

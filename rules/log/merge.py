@@ -56,10 +56,10 @@ def in_order(events: Sequence[Event]) -> list[Event]:
     Without a merge that is the order of the log. What stands before the last merge is in the order
     of time, except that nothing comes before what its own laptop had written already.
     """
-    return [events[place] for place in _places(events)]
+    return [events[place] for place in places_in_order(events)]
 
 
-def _places(events: Sequence[Event], begin: int = 0) -> Sequence[int]:
+def places_in_order(events: Sequence[Event], begin: int = 0) -> Sequence[int]:
     """Return where the events stand in the log, in the order in which they are read.
 
     begin: only those from there on, where what stands before is read in the order of the log.
@@ -123,7 +123,7 @@ def _going_on(
     events: Sequence[Event], state: State, begin: int, merged: bool, cool: Cool
 ) -> Iterator[tuple[Event, State, State]]:
     """Yield what `replayed` yields, from an event on, up to which there is a state."""
-    places = _places(events, begin)
+    places = places_in_order(events, begin)
     through = begin == 0 and isinstance(places, range)
     read = events if through else (events[place] for place in places)
     for number, event in enumerate(read, 1):

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from rules.log import events as ev
 from rules.log.log_format import KINDS
-from rules.log.merge import in_order
+from rules.log.merge import places_in_order
 from tui.desk import Desk
 from tui.pages.log_rows import LogRow, rows_of
 
@@ -107,8 +107,7 @@ def _events(
     while True:
         found = desk.log.newest(wanted, before=end, but=but)
         if any(isinstance(event.body, ev.LogsMerged) for _, event in found):
-            every = desk.log.newest(-1, before=end)
-            yield list(enumerate(in_order([event for _, event in every]))), False
+            yield from _joined_events(desk, end, wanted)
             return
         if len(found) < wanted:
             yield found, False
@@ -119,6 +118,22 @@ def _events(
         else:
             yield found[start:], True
             end, wanted = found[start][0], older
+
+
+def _joined_events(
+    desk: Desk, end: int | None, wanted: int
+) -> Iterator[tuple[list[tuple[int, ev.Event]], bool]]:
+    """Yield those of a merged log before a place, in the same way, each with its place in time."""
+    whole = desk.log.whole(before=end)
+    page: list[tuple[int, ev.Event]] = []
+    places = places_in_order(whole)
+    for number in reversed(range(len(places))):
+        page.append((number, whole[places[number]]))
+        if len(page) >= wanted and _is_pass(desk, page[-1][1]):
+            yield page[::-1], number > 0
+            page = []
+    if page:
+        yield page[::-1], False
 
 
 def _is_pass(desk: Desk, event: ev.Event) -> bool:
