@@ -6,6 +6,7 @@ is loaded with the first.
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
@@ -161,6 +162,34 @@ class Logbook:
 
         last = self._position if before is None else before - 1
         return LogOnDisk(self.connection, self._name, last)
+
+    def from_pass(self, run_id: str) -> list[Event]:
+        """Return what came into the log from a pass to the next one that stands.
+
+        Nothing where the log is not read in the order in which it was written.
+
+        Raises:
+            LogError: if the log can no longer be read.
+        """
+        from profiles.log_on_disk import COLUMNS, event_of
+
+        if self._is_merged or self._state.unread:
+            return []
+        query = (
+            "SELECT position, body FROM events WHERE kind = 'pass-run' AND position <= ? "
+            "ORDER BY position"
+        )
+        first, last = 0, self._position
+        with explained(self._name):
+            for position, body in self.connection.execute(query, (self._position,)):
+                run = json.loads(body).get("run")
+                if first and self._state.runs.find(run) is not None:
+                    last = position - 1
+                    break
+                first = position if run == run_id else first
+            query = f"SELECT {COLUMNS} FROM events WHERE position BETWEEN ? AND ? ORDER BY position"
+            rows = self.connection.execute(query, (first, last)) if first else ()
+            return [event_of(self._name, *row) for row in rows]
 
     def newest(
         self, most: int, *, before: int | None = None, but: Collection[str] = ()

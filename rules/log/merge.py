@@ -107,8 +107,12 @@ def _chains(event: Event) -> Iterator[tuple[UUID, ...]]:
         yield (*event.body.theirs, event.id)
 
 
-def replayed(events: Sequence[Event]) -> Iterator[tuple[Event, State, State]]:
+def replayed(
+    events: Sequence[Event], cool: Cool = as_it_is
+) -> Iterator[tuple[Event, State, State]]:
     """Yield each event of a log as it is read, with the state before and after it.
+
+    cool: holds passes long past as something smaller, now and then.
 
     In a merged log, and after an event of a newer program, an event that does not fit is left out
     of the state and listed there.
@@ -116,7 +120,7 @@ def replayed(events: Sequence[Event]) -> Iterator[tuple[Event, State, State]]:
     Raises:
         LookupError, ValueError, TypeError, StopIteration: where another event does not fit.
     """
-    yield from _going_on(events, State(), 0, is_merged(events), as_it_is)
+    yield from _going_on(events, State(), 0, is_merged(events), cool)
 
 
 def _going_on(
@@ -143,9 +147,7 @@ def next_state(state: State, event: Event, merged: bool) -> State:
 
 
 def state_of(events: Sequence[Event], cool: Cool = as_it_is) -> State:
-    """Return the state that a whole log adds up to.
-
-    cool: holds passes long past as something smaller, now and then.
+    """Return the state that a whole log adds up to; `cool` as for `replayed`.
 
     Raises:
         LookupError, ValueError, TypeError, StopIteration: as `replayed`.
@@ -177,7 +179,7 @@ def apply_or_list(state: State, event: Event) -> State:
 def merge(ours: Sequence[Event], theirs: Sequence[Event], cool: Cool = as_it_is) -> Merge:
     """Return what another log of the same car adds to this one; no events where nothing is new.
 
-    cool: as for `state_of`.
+    cool: as for `replayed`.
 
     Raises:
         MergeError: if they are not logs of one car that began as one log.

@@ -1,8 +1,9 @@
 """The log as a page to read: every pass with what was said of it, and what was recorded beside."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
+from profiles.snapshot import cooled
 from rules.book import Book
 from rules.car.values import differences
 from rules.crew.actions import OVERRIDE_REASONS
@@ -34,12 +35,33 @@ PAIR = {
     "keep": "the split is meant",
     "later": "the split is asked about after the next pass",
 }
+TOLD_BY_THEMSELVES = (
+    ev.PassRun,
+    ev.Answered,
+    ev.AnswerTakenBack,
+    ev.ConditionsNoted,
+    ev.Measured,
+    ev.ItemTicked,
+    ev.AdviceGiven,
+    ev.AdviceSettled,
+    ev.ChangeProposed,
+    ev.PartChange,
+    ev.TurnDone,
+    ev.NoteAdded,
+    ev.MeetingOpened,
+    ev.SessionChanged,
+    ev.CallTimeGiven,
+    ev.BaselineDeclared,
+    ev.WorthDeclared,
+    ev.DamageReported,
+)
+"""What stands on the page of a pass without a look at the state of then."""
 Section = list[tuple[ev.Event, State, State]]
 
 
 def log_page(desk: Desk) -> list[str]:
     """Return the log pass by pass, the newest first, and what came before the first one."""
-    events = desk.log.events()
+    events = desk.log.whole()
     told: list[list[str]] = []
     for run_id, section in _sections(desk, events):
         rows = _run_lines(desk.state, desk.book, desk.state.run(run_id)) if run_id else []
@@ -58,8 +80,10 @@ def pass_page(desk: Desk, run_id: str) -> list[str]:
     run_id: empty for what came before the first pass.
     """
     head = _run_lines(desk.state, desk.book, desk.state.run(run_id)) if run_id else []
-    sections = _sections(desk, desk.log.events())
-    section = next(section for of, section in sections if of == run_id)
+    section = _told_by_itself(desk, run_id)
+    if section is None:
+        sections = _sections(desk, desk.log.whole())
+        section = next(section for of, section in sections if of == run_id)
     rows = [row for part in _beside(desk, section) for row in labelled(*part)]
     return [*head, *rows]
 
@@ -76,7 +100,23 @@ def _left_out(state: State) -> list[str]:
     return [*rows, ""]
 
 
-def _sections(desk: Desk, events: list[ev.Event]) -> Iterator[tuple[str, Section]]:
+def _told_by_itself(desk: Desk, run_id: str) -> Section | None:
+    """Return the section of a pass that needs no state of then, so that no log is folded for it.
+
+    None where something in it does, or the events do not lie in the order in which they are read.
+    """
+    events = desk.log.from_pass(run_id)
+    slips = [event.body for event in events if isinstance(event.body, ev.SlipNoted)]
+    if len(slips) > 1 or any(one.run != run_id for one in slips):
+        return None
+    # The first slip of a pass stands on its page already.
+    rest = [event for event in events if not isinstance(event.body, ev.SlipNoted)]
+    if not rest or any(type(event.body) not in TOLD_BY_THEMSELVES for event in rest):
+        return None
+    return [(event, desk.state, desk.state) for event in rest]
+
+
+def _sections(desk: Desk, events: Sequence[ev.Event]) -> Iterator[tuple[str, Section]]:
     """Yield each event with the state before and after it, by the pass it follows, in order.
 
     One section at a time, because the states of all of them would be kept otherwise.
@@ -84,7 +124,7 @@ def _sections(desk: Desk, events: list[ev.Event]) -> Iterator[tuple[str, Section
     runs = desk.state.runs
     now, section = "", Section()
     unfitting = {one.event.id for one in desk.state.unfitting}
-    for event, before, after in replayed(events):
+    for event, before, after in replayed(events, cooled):
         if isinstance(event.body, ev.PassRun) and runs.find(event.body.run) is not None:
             yield now, section
             now, section = event.body.run, []

@@ -11,7 +11,8 @@ from profiles import log_on_disk
 from profiles.logbook import Logbook
 from tests.support.big_log import big_log, write_log
 from tui.desk import Desk
-from tui.pages import log_pages
+from tui.pages import log, log_pages
+from tui.pages.log_detail import everything
 from tui.pages.log_pages import PAGE, joined, log_rows, pages
 
 GOLDEN = Path(__file__).parents[2] / "golden"
@@ -67,3 +68,22 @@ def test_the_first_page_reads_no_more_of_a_long_log(
     assert page.more
     assert len(page.rows) > 200
     assert len(read) == PAGE
+
+
+def test_the_page_of_a_pass_says_the_same_without_the_state_of_then(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rows = [row for row in log_rows(desk) if row.kind == "pass"][::7]
+    told = [everything(desk, row) for row in rows]
+    monkeypatch.setattr(log, "TOLD_BY_THEMSELVES", ())
+    assert told == [everything(desk, row) for row in rows]
+
+
+def test_the_page_of_a_pass_reads_no_more_of_a_long_log(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write_log(tmp_path / "log.sqlite3", big_log(30))
+    desk = desk_of(tmp_path / "log.sqlite3")
+    row = next(row for row in log_rows(desk) if row.number == "20")
+    monkeypatch.setattr(log, "replayed", None)
+    assert any("Invented note 20" in line for line in everything(desk, row))
