@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from rules.advice.change_evidence import REMEMBERED, Timed, imported_times, pass_times
+from rules.advice.timed_passes import REMEMBERED, Timed, imported_times, pass_times
 from rules.evidence.passes import PassTime
 from rules.log.state import State
 

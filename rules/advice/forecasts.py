@@ -6,7 +6,7 @@ A range is said to hold eight times in ten; only what was measured or timed is h
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rules.advice.change_evidence import is_counted
+from rules.advice.timed_passes import is_counted
 from rules.launch.proposed_change import Expected, Measure, Range
 from rules.log.changes import Change
 from rules.log.reading_bounds import was_braked

@@ -10,7 +10,8 @@ from functools import cache
 from itertools import pairwise
 from statistics import median
 
-from rules.advice.change_evidence import Timed, day_fit, setting_name, settings_of
+from rules.advice.change_evidence import settings_of
+from rules.advice.timed_passes import Timed, day_fit, setting_name
 from rules.evidence.priors import for_elapsed
 from rules.evidence.verdict import Verdict, both_ran, judge_fit
 from rules.log.changes import Change

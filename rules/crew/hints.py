@@ -26,7 +26,7 @@ def hinted(prompt: Prompt, state: State) -> Prompt:
 
 def _spread(state: State) -> str:
     """Say the last clean 60-foot times of this meeting and how far apart they are."""
-    from rules.advice.change_evidence import is_counted
+    from rules.advice.timed_passes import is_counted
 
     here = state.runs_of_meeting
     runs = [run for run in here if run.sixty_s is not None and is_counted(run)][-COMPARED:]
@@ -42,7 +42,8 @@ def _sixty_before_and_now(state: State) -> str:
     run = state.open_run
     if run is None or run.change is None or run.sixty_s is None:
         return ""
-    from rules.advice.change_evidence import is_counted, settings_of, stood_on
+    from rules.advice.change_evidence import settings_of
+    from rules.advice.timed_passes import is_counted, stood_on
 
     old, _ = settings_of(state, state.change(run.change))
     timed = state.runs.last_where(

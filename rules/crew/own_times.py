@@ -14,7 +14,7 @@ from itertools import islice
 from math import hypot, pi, sqrt
 from statistics import median
 
-from rules.advice.change_evidence import is_counted
+from rules.advice.timed_passes import is_counted
 from rules.evidence.priors import AT_THE_STRIPE, SCATTER_PER_SECOND, SCATTER_S
 from rules.log.conditions import air_at
 from rules.log.engine import breathing_of

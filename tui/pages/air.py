@@ -2,8 +2,8 @@
 
 from operator import attrgetter
 
-from rules.advice.change_evidence import Timed, pass_times, setting_name, stands_now
 from rules.advice.earlier_times import earlier_times
+from rules.advice.timed_passes import Timed, pass_times, setting_name, stands_now
 from rules.evidence.priors import for_elapsed, for_sixty
 from rules.log import conditions
 from rules.log.engine import breathing_of, is_said

@@ -2,7 +2,7 @@
 
 from textwrap import wrap
 
-from rules.advice.change_evidence import is_counted, name_of
+from rules.advice.timed_passes import is_counted, name_of
 from rules.book import Book
 from rules.evidence.priors import AT_THE_STRIPE
 from rules.log.conditions import air_at

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from rules.advice.change_evidence import day_fit, is_counted, name_of, setting_name, stood_on
+from rules.advice.timed_passes import day_fit, is_counted, name_of, setting_name, stood_on
 from rules.car.adjusters import Adjuster, pair_of
 from rules.log.other_parts import part_marks
 from rules.log.state import Run, State

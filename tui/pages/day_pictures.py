@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
-from rules.advice.change_evidence import is_counted, name_of, pass_times
+from rules.advice.timed_passes import is_counted, name_of, pass_times
 from rules.evidence.model import fit
 from rules.evidence.priors import for_sixty
 from rules.log.state import Run, State

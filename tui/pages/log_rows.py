@@ -10,7 +10,7 @@ from datetime import datetime
 from functools import cached_property
 from typing import Any
 
-from rules.advice.change_evidence import is_counted
+from rules.advice.timed_passes import is_counted
 from rules.book import Book
 from rules.crew.sheets.all import SHEETS
 from rules.crew.sheets.fitting import PHOTOS

@@ -6,11 +6,12 @@ from itertools import groupby, islice
 from statistics import fmean
 from typing import TYPE_CHECKING
 
-from rules.advice.change_evidence import is_counted, latest_tried, verdict_of
+from rules.advice.change_evidence import latest_tried, verdict_of
 from rules.advice.decision import FollowUp, follow_up
 from rules.advice.forecasts import forecasts, foretold_of
 from rules.advice.looked_through import look_through
 from rules.advice.safety.gates import open_blocks
+from rules.advice.timed_passes import is_counted
 from rules.book import Book
 from rules.launch.forecast_words import foretold_text
 from rules.log.changes import Change

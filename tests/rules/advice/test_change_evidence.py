@@ -5,16 +5,9 @@ from typing import Any
 import pytest
 
 from rules.advice.advise import advise
-from rules.advice.change_evidence import (
-    ChangeVerdict,
-    day_fit,
-    is_counted,
-    latest_tried,
-    pass_times,
-    settings_of,
-    verdict_of,
-)
+from rules.advice.change_evidence import ChangeVerdict, latest_tried, settings_of, verdict_of
 from rules.advice.decision import FollowUp, follow_up
+from rules.advice.timed_passes import day_fit, is_counted, pass_times
 from rules.book import shipped
 from rules.car.body import Axle
 from rules.car.model import Car

@@ -2,8 +2,8 @@
 
 from datetime import UTC, datetime, timedelta
 
-from rules.advice.change_evidence import imported_times, sixty_of
 from rules.advice.earlier_times import earlier_times
+from rules.advice.timed_passes import imported_times, sixty_of
 from rules.evidence.next_round import expected_next
 from rules.evidence.passes import PassTime
 from rules.log import events as ev

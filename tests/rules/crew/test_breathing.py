@@ -2,8 +2,8 @@
 
 import pytest
 
-from rules.advice.change_evidence import day_fit
 from rules.advice.earlier_passes import coming_conditions
+from rules.advice.timed_passes import day_fit
 from rules.book import shipped
 from rules.crew.actions import ActionError
 from rules.crew.forms import conditions

@@ -5,9 +5,10 @@ from typing import Any
 import pytest
 
 from rules.advice.by_mechanics.decide import judged_by_mechanics
-from rules.advice.change_evidence import name_of, settings_of, verdict_of
+from rules.advice.change_evidence import settings_of, verdict_of
 from rules.advice.safety.gates import open_blocks
 from rules.advice.situation import situation
+from rules.advice.timed_passes import name_of
 from rules.car.model import Car
 from rules.crew.actions import ActionError
 from rules.crew.sheets.dampers.damper_sheet import DAMPERS

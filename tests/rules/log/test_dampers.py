@@ -5,11 +5,11 @@ from typing import Any
 
 import pytest
 
-from rules.advice.change_evidence import pass_times
 from rules.advice.earlier_passes import passes_that_speak
 from rules.advice.record import record
 from rules.advice.safety.dangers import awake_at, dangers, is_awake
 from rules.advice.safety.gates import open_blocks
+from rules.advice.timed_passes import pass_times
 from rules.asked import Topic
 from rules.car.damper_record import DamperRecord
 from rules.crew.damper_doubts import doubts

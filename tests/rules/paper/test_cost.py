@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from rules.advice import change_evidence
-from rules.advice.change_evidence import REMEMBERED
+from rules.advice.timed_passes import REMEMBERED
 from rules.log.state import State
 from rules.paper.verdict_table import judged, verdicts_table
 from tests.rules.log.test_cost import BOOK, MORE, at, steps
