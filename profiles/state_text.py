@@ -166,6 +166,7 @@ class _Reader:
         self._cars = cars
         self._read: list[BaseModel] = []
         self._plain: dict[tuple[Any, ...], dict[str, Any]] = {}
+        self._told: dict[tuple[str, ...], set[str]] = {}
 
     def value(self, plain: Any) -> Any:
         """Return the value of plain data.
@@ -215,7 +216,9 @@ class _Reader:
         kind = _class(name)
         if issubclass(kind, BaseModel):
             told = {key: self.value(one) for key, one in said[0].items()}
-            self._read.append(_constructed(kind, told))
+            # One set for all that tell the same, which a model copies before it changes it.
+            names = self._told.setdefault(tuple(told), set(told))
+            self._read.append(_constructed(kind, told, names))
             return self._read[-1]
         return kind(*map(self.value, said))
 
@@ -241,21 +244,15 @@ def _is_simple(value: Any) -> bool:
     )
 
 
-def _constructed(kind: type[BaseModel], told: dict[str, Any]) -> BaseModel:
+def _constructed(kind: type[BaseModel], told: dict[str, Any], names: set[str]) -> BaseModel:
     """Make a model of values that were checked when it was made first."""
     made = kind.__new__(kind)
     values = {**_defaults(kind), **told}
     object.__setattr__(made, "__dict__", values)
-    object.__setattr__(made, "__pydantic_fields_set__", _fields_set(tuple(told)))
+    object.__setattr__(made, "__pydantic_fields_set__", names)
     object.__setattr__(made, "__pydantic_extra__", None)
     object.__setattr__(made, "__pydantic_private__", None)
     return made
-
-
-@cache
-def _fields_set(told: tuple[str, ...]) -> set[str]:
-    """Return the fields that are told, one set for all that tell the same: nothing writes to it."""
-    return set(told)
 
 
 @cache

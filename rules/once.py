@@ -1,6 +1,7 @@
 """What is worked out of one thing that never changes is worked out once, until another is asked."""
 
-from collections.abc import Callable, Iterator
+from collections import OrderedDict
+from collections.abc import Callable, Hashable, Iterator
 from functools import lru_cache, partial, update_wrapper
 from threading import Lock
 from typing import Concatenate, Generic, ParamSpec, TypeVar, cast
@@ -39,6 +40,29 @@ class AsFound(Generic[R]):
                         raise
             yield self._found[at]
             at += 1
+
+
+class LatestKept(Generic[R]):
+    """The last so many things that were worked out, by what they were worked out of; any thread."""
+
+    def __init__(self, most: int) -> None:
+        """Hold nothing yet, and never more than `most`."""
+        self._kept, self._most, self._lock = OrderedDict[Hashable, R](), most, Lock()
+
+    def get(self, of: Hashable) -> R | None:
+        """Return what was worked out of this; None where it is not held."""
+        with self._lock:
+            if of in self._kept:
+                self._kept.move_to_end(of)
+            return self._kept.get(of)
+
+    def keep(self, of: Hashable, found: R) -> R:
+        """Hold and return what was worked out, in place of what was asked for longest ago."""
+        with self._lock:
+            self._kept[of] = found
+            while len(self._kept) > self._most:
+                self._kept.popitem(last=False)
+        return found
 
 
 def once_for_each(most: int) -> Callable[[Work[Of, P, R]], Work[Of, P, R]]:

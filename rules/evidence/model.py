@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from rules.evidence.belief import Belief, belief_of
 from rules.evidence.passes import LANES, PassTime, counted
 from rules.evidence.priors import Priors
+from rules.once import LatestKept
 
 if TYPE_CHECKING:
     from rules.evidence.local_level import Stories
@@ -57,6 +58,9 @@ class TimesKnown:
     stories: "Stories"
     places: CoefficientPlaces
     level: float
+
+
+_KNOWN: LatestKept[TimesKnown] = LatestKept(16)
 
 
 @dataclass(frozen=True)
@@ -196,22 +200,15 @@ def times_known(
 
     stories_kept: in each cell, fewer than usual for a first look.
     """
-    found = _found(passes, priors, stories_kept)
-    if not found:
-        known = next(iter(_found(passes[:-1], priors, stories_kept)), None)
-        for place in range(len(passes) - 1 if known else 0, len(passes)):
-            before = passes[place - 1] if place else None
-            known = _taken_in(known, before, passes[place], priors, stories_kept)
-        found.extend([known] if known else ())
-    return found[0]
-
-
-@lru_cache(maxsize=16)
-def _found(
-    passes: tuple[PassTime, ...], priors: Priors, stories_kept: int | None
-) -> list[TimesKnown]:
-    """Return where what passes say is kept: empty until it is worked out."""
-    return []
+    if (found := _KNOWN.get((passes, priors, stories_kept))) is not None:
+        return found
+    *first, last = passes
+    known = _KNOWN.get((tuple(first), priors, stories_kept)) if first else None
+    if known is None:
+        for before, one in zip((None, *first), first, strict=False):
+            known = _taken_in(known, before, one, priors, stories_kept)
+    known = _taken_in(known, first[-1] if first else None, last, priors, stories_kept)
+    return _KNOWN.keep((passes, priors, stories_kept), known)
 
 
 def _taken_in(

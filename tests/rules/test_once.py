@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from rules.once import AsFound
+from rules.once import AsFound, LatestKept
 
 
 def test_nothing_is_looked_for_before_it_is_asked_for_nor_twice() -> None:
@@ -19,3 +19,12 @@ def test_nothing_is_looked_for_before_it_is_asked_for_nor_twice() -> None:
     assert looked == [0]
     assert list(found) == list(found) == [0, 1, 2]
     assert looked == [0, 1, 2]
+
+
+def test_of_what_is_kept_the_one_asked_for_longest_ago_goes_first() -> None:
+    kept = LatestKept[str](2)
+    assert kept.keep(1, "one") == "one"
+    kept.keep(2, "two")
+    assert kept.get(1) == "one"
+    kept.keep(3, "three")
+    assert (kept.get(1), kept.get(2), kept.get(3)) == ("one", None, "three")

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from rules.advice import change_evidence
+from rules.advice import timed_passes
 from rules.advice.timed_passes import REMEMBERED
 from rules.log.state import State
 from rules.paper.verdict_table import judged, verdicts_table
@@ -38,8 +38,8 @@ def test_two_settings_are_compared_once_a_meeting_not_once_a_change(
         compared.append(args)
         return kept(*args)
 
-    kept = change_evidence.remembered
-    monkeypatch.setattr(change_evidence, "remembered", remembered)
+    kept = timed_passes.remembered
+    monkeypatch.setattr(timed_passes, "remembered", remembered)
     state, _ = at(4 * PASSES_OF_A_MEETING)
     assert verdicts_table(state, BOOK).rows
     assert len(compared) == len(state.meetings)
