@@ -6,7 +6,7 @@ log as often as there are questions, or hold all of it.
 
 from rules.advice.safety import dangers, firm_landing, gates
 from rules.book import Book
-from rules.log import engine, other_parts
+from rules.log import engine, grip, other_parts
 from rules.log.state import MEETING_OF_CHANGE, MEETING_OF_RUN, State
 from rules.once import once_for_each
 
@@ -17,6 +17,8 @@ def look_through(state: State, book: Book) -> None:
     state.runs.look_through(
         MEETING_OF_RUN,
         engine.ASKED,
+        grip.CHANGED_UNMEASURED,
+        grip.GRIP_NOTED,
         gates.asked_of_runs(state, book),
         *dangers.asked_of_runs(state),
     )

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import asdict, dataclass, replace
 from typing import TYPE_CHECKING, TypeVar, get_args
 
+from rules.growing_sequence import Passing
 from rules.log.conditions import air_of, celsius, in_si
 from rules.log.events import ConditionsNoted, Surface
 from rules.log.said import WHAT_ELSE
@@ -72,7 +73,7 @@ def grip_coming(state: State) -> Grip:
 def _noted_last(state: State) -> Grip:
     if state.meeting is None:
         return Grip()
-    noted = state.runs.last_where("its grip was noted", lambda run: grip_of(run).is_known)
+    noted = state.runs.last_where(*GRIP_NOTED)
     return next((grip_of(run) for run in noted if run.meeting == state.meeting_id), Grip())
 
 
@@ -111,7 +112,11 @@ def _no_thinner(have: float, want: float) -> bool:
     return have >= want * (1.0 - ALIKE_DENSITY)
 
 
-def changed_unmeasured(run: Run) -> bool:
+def _changed_unmeasured(run: Run) -> bool:
     """Tell whether the crew said that lane or air had changed before a pass."""
     said = run.answers.get(WHAT_ELSE, ())
     return isinstance(said, tuple) and LANE_OR_AIR in said
+
+
+CHANGED_UNMEASURED = Passing("lane or air changed unmeasured", _changed_unmeasured)
+GRIP_NOTED = Passing[Run]("its grip was noted", lambda run: grip_of(run).is_known)

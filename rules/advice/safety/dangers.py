@@ -347,12 +347,12 @@ def _without_thrust(named: frozenset[str], run: Run) -> bool:
 
 def _clears(state: State, danger: FrontDanger, good: Run) -> bool:
     """Tell whether a pass without danger speaks against one, for the grip of then and of now."""
-    from rules.log.grip import changed_unmeasured, covers, grip_now, grip_of
+    from rules.log.grip import CHANGED_UNMEASURED, covers, grip_now, grip_of
 
     if not same_parts(state, good):
         return False
     then, it, now = grip_of(danger.run), grip_of(good), grip_now(state)
-    changed = list(state.runs.where("lane or air changed unmeasured", changed_unmeasured))
+    changed = list(state.runs.where(*CHANGED_UNMEASURED))
     between = any(danger.run.number < run.number <= good.number for run in changed)
     if between and not (then.is_known and it.is_known):
         return False
