@@ -143,7 +143,9 @@ def asked_of_runs(state: State) -> tuple[Passing[Run], ...]:
 
 def _dangers(state: State) -> Iterator[FrontDanger]:
     alike = bool(state.runs) and bool(_landing(state, state.runs[-1]))
-    for asked in asked_of_runs(state)[: len(WORST)]:
+    every = asked_of_runs(state)
+    state.runs.look_through(*every)
+    for asked in every[: len(WORST)]:
         for run in state.runs.last_where(*asked):
             danger = front_danger_of(state, run)
             if danger is not None:
