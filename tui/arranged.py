@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from textwrap import wrap
 from typing import Literal, NamedTuple
 
 from textual.geometry import Size
@@ -10,6 +9,7 @@ from textual.geometry import Size
 from rules.question import Prompt
 from tui.drawn.plan import NARROW, WIDE
 from tui.lines import prompt_rows
+from tui.wrapped import wrapped
 
 Place = Literal["panel", "rows", "none"]
 FRAME_ROWS = 4
@@ -73,7 +73,7 @@ def ways(prompt: Prompt, size: Size, less: int = 0, has_plate: bool = False) -> 
 
 def asked_rows(way: Arranged) -> int:
     """Return the rows a question takes with its notice."""
-    notice = len(wrap(way.prompt.notice, way.width)) if way.prompt.notice else 0
+    notice = len(wrapped(way.prompt.notice, way.width)) if way.prompt.notice else 0
     return notice + prompt_rows(way.prompt, way.width)
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from rules.advice.safety import gates
@@ -16,6 +15,7 @@ from rules.question import Choice, Prompt
 from rules.units import System
 from rules.wording import listed, say
 from tui.visible import visible
+from tui.wrapped import wrapped
 
 if TYPE_CHECKING:
     from rules.log.advice import Advice
@@ -41,7 +41,7 @@ def spoken(state: State, text: str) -> str:
 
 def labelled(label: str, text: str, width: int = WIDTH) -> list[str]:
     """Lay a text out beside its label."""
-    rows = wrap(text, width - LABEL) or [""]
+    rows = wrapped(text, width - LABEL) or ("",)
     return [f"{(label if i == 0 else ''):<{LABEL}}{row}" for i, row in enumerate(rows)]
 
 
@@ -173,9 +173,9 @@ def prompt_rows(prompt: Prompt, width: int = WIDTH) -> int:
     """Return the rows a question takes with its hint and one page of its choices."""
     typed = prompt.kind in ("text", "number")
     beside = width - KEY_CELLS - MARK_CELLS.get(prompt.kind, 0)
-    rows = sum(len(wrap(text, width)) for text in (prompt.question, prompt.hint))
+    rows = sum(len(wrapped(text, width)) for text in (prompt.question, prompt.hint))
     rows += sum(
-        len(wrap(choice.label + refused(choice), max(8, beside))) or 1
+        len(wrapped(choice.label + refused(choice), max(8, beside))) or 1
         for choice in prompt.choices[:PAGE]
     )
     more = len(prompt.choices) > PAGE

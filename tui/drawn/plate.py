@@ -5,13 +5,13 @@ plate or in the row above it say the same.
 """
 
 from collections.abc import Sequence
-from textwrap import wrap
 from typing import Literal, NamedTuple
 
 from textual.content import Content
 
 from tui.drawn.figures import from_to
 from tui.drawn.sheet import CellSheet
+from tui.wrapped import wrapped
 
 Kind = Literal["open", "done", "danger", "forecast"]
 MARGIN, GAP = 1, 2
@@ -57,7 +57,7 @@ def drawn(plate: Plate, width: int) -> Content:
 def plate_rows(plate: Plate, width: int) -> list[str]:
     """Return the rows of a plate as text."""
     room = width - 2 * MARGIN
-    head = wrap(plate.head, room)
+    head = wrapped(plate.head, room)
     widest = max((len(one) for one in plate.says), default=0)
     large = _figures(plate, room, room - widest - GAP)
     words = room - (len(large[0]) + GAP if large else 0)
@@ -65,14 +65,14 @@ def plate_rows(plate: Plate, width: int) -> list[str]:
     if plate.after and not large:
         says = (f"{plate.before} → {plate.after}", *says)
     if large and widest > words:
-        lines = [*large, *(row for one in says for row in wrap(one, room))]
+        lines = [*large, *(row for one in says for row in wrapped(one, room))]
     elif large:
         beside = [*says, *[""] * (len(large) - len(says))]
         lines = [f"{row}{' ' * GAP}{text}" for row, text in zip(large, beside, strict=False)]
         lines += [" " * (len(large[0]) + GAP) + text for text in says[len(large) :]]
     else:
-        lines = [row for one in says for row in wrap(one, room)]
-    return [*head, *lines, *(row for one in plate.below for row in wrap(one, room))]
+        lines = [row for one in says for row in wrapped(one, room)]
+    return [*head, *lines, *(row for one in plate.below for row in wrapped(one, room))]
 
 
 def _figures(plate: Plate, room: int, beside: int) -> list[str]:

@@ -8,7 +8,6 @@ put it back, are never cut.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from textwrap import wrap
 from typing import TYPE_CHECKING, NamedTuple
 
 from textual.content import Content
@@ -18,6 +17,7 @@ from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.log.state import State
 from tui.drawn.plate import Kind, Plate
 from tui.lines import spoken, turn_line
+from tui.wrapped import wrapped
 
 if TYPE_CHECKING:
     from rules.log.advice import Advice, AdviceKind
@@ -230,7 +230,7 @@ def _shorter(lines: tuple[Labelled, ...]) -> Iterator[list[Labelled]]:
 
 
 def _wrapped(line: Labelled, width: int) -> list[tuple[str, str]]:
-    rows = wrap(line.text, width - LABEL) or [""]
+    rows = wrapped(line.text, width - LABEL) or ("",)
     return [(line.label if number == 0 else "", row) for number, row in enumerate(rows)]
 
 
