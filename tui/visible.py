@@ -7,7 +7,7 @@ from rules.harmless import steers
 
 def visible(text: str, cells: int | None = None) -> str:
     """Return the text on one line without control or direction characters, cut to `cells`."""
-    plain = "".join(_shown(char) for char in text)
+    plain = text if text.isprintable() else "".join(_shown(char) for char in text)
     if cells is None or cell_len(plain) <= cells:
         return plain
     return chop_cells(plain, max(1, cells - 3))[0] + "..."
