@@ -11,6 +11,8 @@ from typing import Any
 from rules.launch.mechanics import run
 from rules.launch.mechanics.run import Launches, launch_many
 
+MOST = 300
+"""So many are held, the latest: a long sweep makes thousands."""
 FOUND: dict[bytes, Launches] = {}
 
 
@@ -21,6 +23,8 @@ def launched_once(cars: Any, **how: Any) -> Launches:
         found = launch_many(cars, **how)
         for values in (*found.columns.values(), *(vars(found.kept).values() if found.kept else ())):
             values.flags.writeable = False
+        if len(FOUND) >= MOST:
+            FOUND.pop(next(iter(FOUND)), None)
         FOUND[key] = found
     return FOUND[key]
 
