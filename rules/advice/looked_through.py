@@ -1,12 +1,13 @@
 """What a page or a decision asks of every pass and every change of the log, in one look at each.
 
 Passes long past are read to be looked at; asked one by one these questions would read all of the
-log as often as there are questions, or hold all of it.
+log as often as there are questions, or hold all of it. What is asked only after a danger is not
+here.
 """
 
 from rules.advice.safety import dangers, firm_landing, gates
 from rules.book import Book
-from rules.log import engine, grip, other_parts
+from rules.log import engine, other_parts
 from rules.log.state import MEETING_OF_CHANGE, MEETING_OF_RUN, State
 from rules.once import once_for_each
 
@@ -17,8 +18,6 @@ def look_through(state: State, book: Book) -> None:
     state.runs.look_through(
         MEETING_OF_RUN,
         engine.ASKED,
-        grip.CHANGED_UNMEASURED,
-        grip.GRIP_NOTED,
         gates.asked_of_runs(state, book),
         *dangers.asked_of_runs(state),
     )

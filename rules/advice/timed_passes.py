@@ -18,7 +18,7 @@ from rules.log.engine import breathing_of
 from rules.log.other_parts import comparable, part_marks, parts_now
 from rules.log.said import confounders
 from rules.log.state import Run, State
-from rules.once import AsFound, once_for_each
+from rules.once import once_for_each
 from rules.passes.breathing import Breathing
 from rules.passes.slip import Slip, is_clean
 
@@ -87,16 +87,15 @@ def _times_at(state: State, meeting: str | None, timed: Timed) -> tuple[PassTime
 
 def _times_elsewhere(state: State, meeting: str | None, timed: Timed) -> list[PassTime]:
     """Return the times of the latest passes of other meetings, the first one first."""
-    latest = (time for where, time in _latest_first(state, timed) if where != meeting)
-    return [one for one in reversed(list(islice(latest, REMEMBERED))) if one is not None]
+    elsewhere = (run.id for run in reversed(state.runs) if run.meeting != meeting)
+    times = (_time_by_id(state, one, timed) for one in islice(elsewhere, REMEMBERED))
+    return [one for one in times if one is not None][::-1]
 
 
-@once_for_each(COMPARED)
-def _latest_first(state: State, timed: Timed) -> AsFound[tuple[str | None, PassTime | None]]:
-    """Return where each pass was run and its time, the last one first, as far as is asked."""
-    runs = reversed(state.runs)
-    times = ((run.meeting, _time_of(run, timed, *_setting_of(state, run))) for run in runs)
-    return AsFound(times)
+@once_for_each(4 * REMEMBERED)
+def _time_by_id(state: State, run_id: str, timed: Timed) -> PassTime | None:
+    run = state.run(run_id)
+    return _time_of(run, timed, *_setting_of(state, run))
 
 
 @once_for_each(COMPARED)

@@ -128,7 +128,7 @@ def dangers(state: State) -> AsFound[FrontDanger]:
 
 
 def asked_of_runs(state: State) -> tuple[Passing[Run], ...]:
-    """Return what is asked of every pass: each danger, the worst first, and whether it clears."""
+    """Return what is asked of every pass: each danger, the worst first."""
     told: dict[str, str] = {}
 
     def is_said(says: str, run: Run) -> bool:
@@ -137,15 +137,14 @@ def asked_of_runs(state: State) -> tuple[Passing[Run], ...]:
         return told[run.id] == says
 
     car = _looked_at_as(state)
-    shown = (Passing(f"{says}, {car}", partial(is_said, says)) for says in WORST)
-    return (*shown, Passing(f"may clear a danger, {car}", partial(_was_harmless, state)))
+    return tuple(Passing(f"{says}, {car}", partial(is_said, says)) for says in WORST)
 
 
 def _dangers(state: State) -> Iterator[FrontDanger]:
     alike = bool(state.runs) and bool(_landing(state, state.runs[-1]))
     every = asked_of_runs(state)
     state.runs.look_through(*every)
-    for asked in every[: len(WORST)]:
+    for asked in every:
         for run in state.runs.last_where(*asked):
             danger = front_danger_of(state, run)
             if danger is not None:
@@ -218,7 +217,9 @@ def is_awake(state: State, danger: FrontDanger, settings: Settings) -> bool:
     # own settings were.
     own = danger.run.meeting != here and not danger.other
     proofs = [settings, *([danger.run.settings] if own else [])]
-    harmless = state.runs.last_where(*asked_of_runs(state)[-1])
+    harmless = state.runs.last_where(
+        f"may clear a danger, {_looked_at_as(state)}", partial(_was_harmless, state)
+    )
     return not any(
         _clears(state, danger, good) and any(_is_same(fitted, danger, good, one) for one in proofs)
         for good in takewhile(lambda run: run.number > danger.run.number, harmless)
