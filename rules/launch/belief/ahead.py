@@ -13,6 +13,7 @@ from rules.launch.belief.hardly_shown import hardly_shown
 from rules.launch.belief.learning import coarse, learnt
 from rules.launch.belief.particles import A_PASS, MOST_PASSES, NEXT, Cars, layout, meetings_of
 from rules.launch.belief.prospects import Pass, prospects, treated_faults
+from rules.launch.belief.seen_there import log_odds_seen
 from rules.launch.cloud.car_cloud import SEED
 from rules.launch.cloud.on_paper import Params
 from rules.launch.judged import SPIN
@@ -77,7 +78,10 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
         crew,
         *treated_faults(question.symptoms, passes[-1].facts if passes else ()),
     )
-    unchanged, *ways = prospects(answered, after, [effects(numbers, cuts[0], cut) for cut in cuts])
+    seen = log_odds_seen(passes, question.today, settings, question.symptoms)
+    unchanged, *ways = prospects(
+        answered, after, [effects(numbers, cuts[0], cut) for cut in cuts], seen
+    )
     lift_doubt = np.exp(DOUBTS["lift"] * doubt)
     return Outlook(
         ways=tuple(ways),

@@ -65,11 +65,17 @@ def treated_faults(
 
 
 def prospects(
-    answered: Pass, after: Sequence[Launched], effects: Sequence[tuple[Effect, ...]]
+    answered: Pass,
+    after: Sequence[Launched],
+    effects: Sequence[tuple[Effect, ...]],
+    seen: Array,
 ) -> list[Prospect]:
-    """Return what each way comes to, the first of them turning nothing."""
+    """Return what each way comes to, the first of them turning nothing.
+
+    seen: what passes saw on its settings, see `log_odds_seen`, (m,).
+    """
     before = indices(answered.named_on)
-    outcomes = [_outcome(answered, before, one) for one in after]
+    outcomes = [_outcome(answered, before, one, its) for one, its in zip(after, seen, strict=True)]
     later = one_more(
         np.stack([one.gone for one in outcomes]),
         np.stack([one.moved for one in outcomes]),
@@ -105,7 +111,7 @@ class _Outcome:
     every: Array
 
 
-def _outcome(answered: Pass, before: Array, after: Launched) -> _Outcome:
+def _outcome(answered: Pass, before: Array, after: Launched, seen: float) -> _Outcome:
     treated, lines = answered.treated, answered.crew.faults
     then = indices(after)
     was, now = before - lines, then - lines
@@ -115,14 +121,16 @@ def _outcome(answered: Pass, before: Array, after: Launched) -> _Outcome:
     worst = was[:, treated].argmax(axis=1)
     moved = (then - before)[:, treated][np.arange(len(worst)), worst]
     had, left = (np.maximum(one[:, treated], 0.0).sum(axis=1) for one in (was, now))
+    # What a pass with the fault spoke against is not there to be won.
+    not_won = (1.0 - min(1.0, float(np.exp(seen)))) * np.maximum(had - left, 0.0)
     return _Outcome(
         share=there / there.sum(),
         over=over,
-        gone=_gone(over[:, treated], moved, answered.far[:, worst]),
+        gone=_gone(over[:, treated], moved, answered.far[:, worst], seen),
         moved=moved,
         had=had,
-        left=left,
-        every=np.maximum(now, 0.0).sum(axis=1),
+        left=left + not_won,
+        every=np.maximum(now, 0.0).sum(axis=1) + not_won,
     )
 
 
@@ -131,7 +139,7 @@ def _prospect(
 ) -> Prospect:
     share, had, left = outcome.share, outcome.had, outcome.left
     return Prospect(
-        good=float(share @ clear_of(outcome.over)),
+        good=float(share @ np.minimum(clear_of(outcome.over), outcome.gone)),
         gone=float(share @ outcome.gone),
         better=float(share @ ((left < had - _CLEARLY) | (left < had / 2.0))),
         harm=float(np.mean(_worse(answered.seen, after))),
@@ -142,16 +150,19 @@ def _prospect(
     )
 
 
-def _gone(over: Array, moved: Array, far: Array) -> Array:
+def _gone(over: Array, moved: Array, far: Array, seen: float) -> Array:
     """Return how likely each car's fault is gone, (n,).
 
     How far over its line a fault is, the cloud knows but by numbers of its own: as likely as not
-    it is as far as was said.
+    it is as far as was said, and over it for certain, because it was seen.
     over: after the way, (n, treated faults).  moved: the index of the worst of them, (n,).
     far: how far over its line that one is by what was said, and how surely, (2, n).
+    seen: what passes saw on these settings, which the cars know of and what was said does not.
     """
     there, surely = far
-    as_said = 1.0 - below((moved + there) / surely)
+    named, still = below(there / surely), below((moved + there) / surely)
+    cured = np.maximum(named - still, 0.0) / named
+    as_said = cured / (cured + (1.0 - cured) * np.exp(-seen))
     return np.asarray(AS_SAID * as_said + (1.0 - AS_SAID) * clear_of(over))
 
 
