@@ -6,7 +6,6 @@ is loaded with the first.
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
@@ -172,6 +171,7 @@ class Logbook:
             LogError: if the log can no longer be read.
         """
         from profiles.log_on_disk import COLUMNS, event_of
+        from rules.log.log_format import plain_fields
 
         if self._is_merged or self._state.unread:
             return []
@@ -182,7 +182,7 @@ class Logbook:
         first, last = 0, self._position
         with explained(self._name):
             for position, body in self.connection.execute(query, (self._position,)):
-                run = json.loads(body).get("run")
+                run = plain_fields(body).get("run")
                 if first and self._state.runs.find(run) is not None:
                     last = position - 1
                     break

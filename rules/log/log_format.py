@@ -76,10 +76,20 @@ def read_event(header: Mapping[str, Any], written: str) -> Event:
     Raises:
         ValueError: if they are not those of an event.
     """
+    body = body_of(plain_fields(written))
+    return Event.model_validate({**header, "body": body, "written": written})
+
+
+def plain_fields(written: str) -> Fields:
+    """Return the fields of a body as it lies in the log.
+
+    Raises:
+        ValueError: if it has none.
+    """
     fields = json.loads(written)
     if not isinstance(fields, dict):
         raise ValueError("body: found no fields; wanted them")
-    return Event.model_validate({**header, "body": body_of(fields), "written": written})
+    return fields
 
 
 def read_whole(event: Event) -> None:
@@ -103,8 +113,7 @@ def kind_of(event: Event) -> str:
 def fields_of(event: Event) -> Fields:
     """Return the body of an event as plain fields: as read, or as this program writes it."""
     if event.written is not None:
-        read: Fields = json.loads(event.written)
-        return read
+        return plain_fields(event.written)
     plain = event.body.model_dump(mode="json", by_alias=True)
     if event.body.version == 1:
         return plain
