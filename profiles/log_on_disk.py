@@ -10,7 +10,7 @@ from typing import Any
 from uuid import UUID
 
 from profiles.local_time import here
-from profiles.logfile import LogError
+from profiles.logfile import LogError, explained
 from rules.log.events import Event, LogsMerged
 from rules.log.log_format import read_event
 from rules.log.long_log import Head, LongLog, heads_of
@@ -50,7 +50,7 @@ class LogOnDisk(LongLog):
             "WHERE position <= ? ORDER BY position"
         )
         heads: list[Head] = []
-        for position, key, device, seq, at, kind in self._log.execute(query, (self.last,)):
+        for position, key, device, seq, at, kind in self._rows(query, self.last):
             self._positions.append(position)
             try:
                 head = Head(UUID(key), device, seq, datetime.fromisoformat(at), kind == _JOINS)
@@ -66,13 +66,18 @@ class LogOnDisk(LongLog):
         if not self._positions:
             _ = self.heads
         query = f"SELECT {COLUMNS} FROM events WHERE position = ?"
-        return event_of(self._name, *self._log.execute(query, (self._positions[place],)).fetchone())
+        return event_of(self._name, *next(self._rows(query, self._positions[place])))
 
     def __iter__(self) -> Iterator[Event]:
         """Read them all, one at a time."""
         query = f"SELECT {COLUMNS} FROM events WHERE position <= ? ORDER BY position"
-        for row in self._log.execute(query, (self.last,)):
+        for row in self._rows(query, self.last):
             yield event_of(self._name, *row)
+
+    def _rows(self, query: str, position: int) -> Iterator[tuple[Any, ...]]:
+        """Yield rows of the log; what the disk says is told as of the log."""
+        with explained(self._name):
+            yield from self._log.execute(query, (position,))
 
 
 def whole_log(log: sqlite3.Connection, name: str) -> LogOnDisk:
