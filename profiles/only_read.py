@@ -18,15 +18,22 @@ _READER = "reader"
 
 
 @contextmanager
+def _copy_of(path: Path, *, number_too: bool = False) -> Iterator[Path]:
+    """Make a checked copy of a log, which is gone afterwards; `number_too` as for `copy_log`."""
+    with TemporaryDirectory(prefix="setdown-") as work:
+        copy = Path(work) / LOG_FILE
+        copy_log(path, copy, number_too=number_too)
+        yield copy
+
+
+@contextmanager
 def only_read(path: Path) -> Iterator[Logbook]:
     """Open a log file only to be read, with the snapshot beside it where that holds.
 
     Raises:
         LogError: if there is no sound log.
     """
-    with TemporaryDirectory(prefix="setdown-") as work:
-        copy = Path(work) / LOG_FILE
-        copy_log(path, copy, number_too=True)
+    with _copy_of(path, number_too=True) as copy:
         with suppress(OSError):
             copyfile(snapshot_file(path), snapshot_file(copy))
         try:
@@ -43,11 +50,8 @@ def only_events(path: Path) -> Iterator[LogOnDisk]:
     Raises:
         LogError: if there is no sound log.
     """
-    with TemporaryDirectory(prefix="setdown-") as work:
-        copy = Path(work) / LOG_FILE
-        copy_log(path, copy)
-        with closing(connect(copy, "ro")) as log, explained(str(path)):
-            yield whole_log(log, str(path))
+    with _copy_of(path) as copy, closing(connect(copy, "ro")) as log, explained(str(path)):
+        yield whole_log(log, str(path))
 
 
 def read_log(path: Path) -> list[Event]:

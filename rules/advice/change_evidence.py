@@ -1,9 +1,7 @@
 """What the log knows of a change, as the statistics take it, and what they say of it.
 
-The times judged are the 60-foot times of its meeting and of others that ran the same two settings:
-passes that were lifted, aborted or spun, on which something else changed, or that a recount put in
-doubt stay out. Every other day, and what was imported, says how the car scatters and what the air
-does to it.
+The times judged are the 60-foot times of its meeting and of others that ran the same two settings;
+which passes those are, and what the other days say, is in `timed_passes`.
 """
 
 from bisect import bisect_left, bisect_right
