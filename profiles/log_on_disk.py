@@ -2,18 +2,19 @@
 
 import sqlite3
 from array import array
-from collections.abc import Iterator, Sequence
-from datetime import UTC, datetime
+from collections.abc import Iterator
+from datetime import datetime
 from functools import cached_property
-from sys import intern
+from operator import index
 from typing import Any
 from uuid import UUID
 
 from profiles.local_time import here
 from profiles.logfile import LogError, explained
 from rules.log.events import Event, LogsMerged
+from rules.log.heads import Head, Heads
 from rules.log.log_format import read_event
-from rules.log.long_log import Head, LongLog, heads_of
+from rules.log.long_log import LongLog, heads_of
 
 COLUMNS = "position, id, device, seq, at, body"
 _JOINS = LogsMerged.model_fields["kind"].default
@@ -43,23 +44,22 @@ class LogOnDisk(LongLog):
         self._positions = array("q")
 
     @cached_property
-    def heads(self) -> Sequence[Head]:
+    def heads(self) -> Heads:
         """What each event is known by, in order."""
+        return Heads(self._each_head())
+
+    def _each_head(self) -> Iterator[Head]:
         query = (
             "SELECT position, id, device, seq, at, kind FROM events "
             "WHERE position <= ? ORDER BY position"
         )
-        heads: list[Head] = []
         for position, key, device, seq, at, kind in self._rows(query, self.last):
             self._positions.append(position)
             try:
-                head = Head(UUID(key), device, seq, datetime.fromisoformat(at), kind == _JOINS)
+                when = datetime.fromisoformat(at)
+                yield Head(UUID(key), device, index(seq), when, kind == _JOINS)
             except (ValueError, TypeError, AttributeError):  # Said as for the event itself.
-                head = heads_of([self.read(len(heads))])[0]
-            # One object for each device and one clock, because there are very many heads.
-            at_utc = head.at.astimezone(UTC) if head.at.tzinfo else head.at
-            heads.append(head._replace(device=intern(head.device), at=at_utc))
-        return heads
+                yield heads_of([self.read(len(self._positions) - 1)])[0]
 
     def read(self, place: int) -> Event:
         """Read one event."""

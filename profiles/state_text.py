@@ -110,6 +110,8 @@ class _Writer:
                 return [self.plain(one) for one in value]
             case list():
                 return {TAG: ["json", value]}
+            case bytes():
+                return {TAG: ["bytes", value.hex()]}
             case frozenset() | set():
                 return {TAG: ["set", *map(self.plain, value)]}
             case datetime():
@@ -188,6 +190,8 @@ class _Reader:
                 return float(said[0])
             case "json":
                 return said[0]
+            case "bytes":
+                return bytes.fromhex(said[0])
             case "stored":
                 return StoredText(said[0])
             case "set":

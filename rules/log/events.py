@@ -25,6 +25,7 @@ from rules.car.adjusters import Turn
 from rules.car.damper_record import DamperRecord, InsideStroke, Stroke
 from rules.car.model import AxleEnd, Car, Corner
 from rules.log.advice import Advice
+from rules.log.ids import Ids
 from rules.passes.slip import Slip
 from rules.units import System
 
@@ -408,13 +409,14 @@ class LogsMerged(_Body):
     """Another log of the same car was taken in.
 
     `ours` and `theirs` are the ids of both logs since their last merge, each in the order in which
-    it was written: the parts of the merged log that are known to follow one another. `counts` are
-    the adjusters to be counted by hand, as this log and as the other had them.
+    it was written: the parts of the merged log that are known to follow one another. What both
+    began with need not stand in `theirs` but for its last. `counts` are the adjusters to be counted
+    by hand, as this log and as the other had them.
     """
 
     kind: Literal["logs-merged"] = "logs-merged"
-    ours: tuple[UUID, ...]
-    theirs: tuple[UUID, ...]
+    ours: Ids
+    theirs: Ids
     counts: dict[str, tuple[float, float]]
 
 

@@ -5,21 +5,11 @@ What orders and tells them apart, the heads, is little and is held.
 
 from abc import abstractmethod
 from collections.abc import Iterator, Sequence
-from datetime import datetime
-from typing import NamedTuple, overload
-from uuid import UUID
+from itertools import chain
+from typing import overload
 
 from rules.log.events import Event, LogsMerged
-
-
-class Head(NamedTuple):
-    """What an event is known by; `joins`: it took in another log."""
-
-    id: UUID
-    device: str
-    seq: int
-    at: datetime
-    joins: bool
+from rules.log.heads import Head, Heads
 
 
 class LongLog(Sequence[Event]):
@@ -27,7 +17,7 @@ class LongLog(Sequence[Event]):
 
     @property
     @abstractmethod
-    def heads(self) -> Sequence[Head]:
+    def heads(self) -> Heads:
         """What each event is known by, in order."""
 
     @abstractmethod
@@ -58,10 +48,10 @@ class WithMore(LongLog):
     def __init__(self, log: Sequence[Event], more: Sequence[Event]) -> None:
         """Read nothing yet."""
         self._log, self._more = log, more
-        self._heads = [*heads_of(log), *heads_of(more)]
+        self._heads = Heads(chain(heads_of(log), heads_of(more)))
 
     @property
-    def heads(self) -> Sequence[Head]:
+    def heads(self) -> Heads:
         """What each event is known by, in order."""
         return self._heads
 
@@ -71,11 +61,11 @@ class WithMore(LongLog):
         return self._log[place] if beyond < 0 else self._more[beyond]
 
 
-def heads_of(events: Sequence[Event]) -> Sequence[Head]:
+def heads_of(events: Sequence[Event]) -> Heads:
     """Return what each event is known by."""
     if isinstance(events, LongLog):
         return events.heads
-    return [
+    return Heads(
         Head(one.id, one.device, one.seq, one.at, isinstance(one.body, LogsMerged))
         for one in events
-    ]
+    )

@@ -5,18 +5,20 @@ order of time, each laptop's own order kept: so both laptops come to the same st
 them took in the other.
 """
 
+from array import array
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Sequence, Set
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from heapq import heapify, heappop, heappush
-from itertools import pairwise
 from typing import NamedTuple
 from uuid import UUID
 
 from rules.log.events import Body, Event, LogsMerged, PassRun
 from rules.log.folds.fold import apply
+from rules.log.heads import Head, Heads
+from rules.log.ids import Ids
 from rules.log.log_format import unread_text
-from rules.log.long_log import Head, LongLog, WithMore, heads_of
+from rules.log.long_log import LongLog, WithMore, heads_of
+from rules.log.reading_order import is_merged, places_in_order
 from rules.log.state import State, Unfitting
 
 COOLED_EVERY = 2000
@@ -48,63 +50,6 @@ class Merge:
     closing: LogsMerged | None
     state: State
     closed: tuple[int, ...] = ()
-
-
-def in_order(events: Sequence[Event]) -> list[Event]:
-    """Return the events of a log in the order in which they are read.
-
-    Without a merge that is the order of the log. What stands before the last merge is in the order
-    of time, except that nothing comes before what its own laptop had written already.
-    """
-    return [events[place] for place in places_in_order(events)]
-
-
-def places_in_order(events: Sequence[Event], begin: int = 0) -> Sequence[int]:
-    """Return where the events stand in the log, in the order in which they are read.
-
-    begin: only those from there on, where what stands before is read in the order of the log.
-    """
-    heads = heads_of(events)
-    merges = [place for place, head in enumerate(heads) if head.joins]
-    if not merges:
-        return range(begin, len(heads))
-    end = merges[-1] + 1
-    known = [one for place in merges for one in _chains(events[place])]
-    first = (begin + place for place in _by_time(heads[begin:end], known))
-    return [*first, *range(end, len(heads))]
-
-
-def _by_time(heads: Sequence[Head], chains: Iterable[Sequence[UUID]]) -> list[int]:
-    """Sort by time and id as far as the chains of what followed one another allow."""
-    place_of = {head.id: place for place, head in enumerate(heads)}
-    after: list[list[int]] = [[] for _ in heads]
-    waits_for = [0] * len(heads)
-    for chain in chains:
-        for one, other in pairwise(chain):
-            before, late = place_of.get(one), place_of.get(other)
-            if before is not None and late is not None and late not in after[before]:
-                after[before].append(late)
-                waits_for[late] += 1
-    ready = [
-        (head.at, head.id.int, place) for place, head in enumerate(heads) if not waits_for[place]
-    ]
-    heapify(ready)
-    found: list[int] = []
-    while ready:
-        place = heappop(ready)[-1]
-        found.append(place)
-        for late in after[place]:
-            waits_for[late] -= 1
-            if not waits_for[late]:
-                heappush(ready, (heads[late].at, heads[late].id.int, late))
-    return [*found, *(place for place, waits in enumerate(waits_for) if waits)]
-
-
-def _chains(event: Event) -> Iterator[tuple[UUID, ...]]:
-    """Yield what followed one another in each of the logs that an event joined."""
-    if isinstance(event.body, LogsMerged):
-        yield (*event.body.ours, event.id)
-        yield (*event.body.theirs, event.id)
 
 
 def replayed(
@@ -200,15 +145,18 @@ def merge(ours: Sequence[Event], theirs: Sequence[Event], cool: Cool = as_it_is)
         if state.unread:
             raise MergeError(f"{whose}: {unread_text(state.unread)}")
     _refuse_strangers(ours[0], here, theirs[0], there)
-    known, shared = ({head.id for head in heads[begun.events :]} for heads in (mine, others))
-    new = list(_renamed(mine, theirs, known, begun.events))
+    new = list(_renamed(mine, theirs, begun.events))
     if not new:
         return Merge((), None, here)
-    if known <= shared and (is_merged(theirs) or _chain(mine) == _chain(others[: len(mine)])):
+    shared = array("q", _known_there(mine, others))
+    if len(shared) == len(mine) and (
+        is_merged(theirs) or _chain(mine) == _chain(others[: len(mine)])
+    ):
         return Merge(tuple(new), None, state_of(WithMore(ours, new), cool))
     parted = begun.state if begun.events else state_of(_Those(ours, shared), cool)
     counts = _disputed(parted, here, there)
-    closing = LogsMerged(ours=_chain(mine), theirs=_chain(others), counts=counts)
+    chain = _chain(mine)
+    closing = LogsMerged(ours=chain, theirs=_chain(others).parting_from(chain), counts=counts)
     together = WithMore(ours, [*new, _imagined(closing, ours[-1])])
     # Not kept, because every one of them may hold thousands of passes.
     joined = _going_on(together, begun.state, begun.events, True, cool)
@@ -239,21 +187,26 @@ def _begun(ours: Sequence[Event], theirs: Sequence[Event], cool: Cool) -> _Begun
         alike += 1
         if alike % COOLED_EVERY == 0:
             state = cool(state)
-    known = {head.id for head in heads_of(ours)[alike:]}
-    parted = not any(head.id in known for head in heads_of(theirs)[alike:])
+    rests = (heads_of(one)[alike:] for one in (ours, theirs))
+    parted = next(_known_there(*rests), None) is None
     return _Begun(state, alike) if parted else _Begun(State(), 0)
 
 
-class _Those(LongLog):
-    """Those events of a log that have one of some ids."""
+def _known_there(heads: Heads, others: Heads) -> Iterator[int]:
+    """Yield the places of those that are among others too."""
+    there = enumerate(others.places(heads.ids))
+    return (place for place, other in there if other is not None)
 
-    def __init__(self, log: Sequence[Event], ids: Set[UUID]) -> None:
-        heads = heads_of(log)
-        self._log, self._places = log, [n for n, head in enumerate(heads) if head.id in ids]
-        self._heads = [heads[place] for place in self._places]
+
+class _Those(LongLog):
+    """The events at some places of a log."""
+
+    def __init__(self, log: Sequence[Event], places: Sequence[int]) -> None:
+        self._log, self._places, every = log, places, heads_of(log)
+        self._heads = Heads(every[place] for place in places)
 
     @property
-    def heads(self) -> Sequence[Head]:
+    def heads(self) -> Heads:
         return self._heads
 
     def read(self, place: int) -> Event:
@@ -262,11 +215,6 @@ class _Those(LongLog):
 
 def _imagined(body: Body, like: Event) -> Event:
     return like.model_copy(update={"id": UUID(int=0), "body": body})
-
-
-def is_merged(events: Sequence[Event]) -> bool:
-    """Tell whether another log was taken into this one."""
-    return any(head.joins for head in heads_of(events))
 
 
 def _refuse_strangers(first: Event, here: State, other_first: Event, there: State) -> None:
@@ -284,10 +232,10 @@ def _first_baseline(state: State) -> str:
     return state.baselines[0].id if state.baselines else ""
 
 
-def _chain(heads: Sequence[Head]) -> tuple[UUID, ...]:
+def _chain(heads: Heads) -> Ids:
     """Return the ids since the last merge, which were written one after the other."""
-    merges = [at for at, head in enumerate(heads) if head.joins]
-    return tuple(head.id for head in heads[merges[-1] if merges else 0 :])
+    merges = heads.joining
+    return heads[merges[-1] if merges else 0 :].ids
 
 
 def _disputed(parted: State, here: State, there: State) -> dict[str, tuple[float, float]]:
@@ -304,26 +252,36 @@ def _disputed(parted: State, here: State, there: State) -> dict[str, tuple[float
     return found
 
 
-def _renamed(
-    ours: Sequence[Head], theirs: Sequence[Event], known: Set[UUID], begin: int
-) -> Iterator[Event]:
+def _renamed(ours: Heads, theirs: Sequence[Event], begin: int) -> Iterator[Event]:
     """Yield what is new of another log, two laptops told apart that go by one name.
 
     They do because one began as a copy of the other. Theirs goes by another name from the first
     event on that ours counted otherwise; the name hangs on that event, so that it is the same at
     the next merge.
     """
-    here = {(head.device, head.seq): head.id for head in ours[begin:]}
     others = heads_of(theirs)[begin:]
+    known = [*ours.places(others.ids)]
+    # Almost all stand in ours under the name they have there, and say nothing here.
+    told = [
+        head
+        for head, at in zip(others, known, strict=True)
+        if at is None or _name(ours[at]) != _name(head)
+    ]
+    names = set(map(_name, told))
+    here = {_name(head): head.id for head in ours[begin:] if _name(head) in names}
     forks: dict[str, Head] = {}
-    for head in sorted(others, key=lambda one: one.seq):
-        if here.get((head.device, head.seq), head.id) != head.id:
+    for head in sorted(told, key=lambda one: one.seq):
+        if here.get(_name(head), head.id) != head.id:
             forks.setdefault(head.device, head)
-    for place, head in enumerate(others, begin):
-        if head.id in known:
+    for place, (head, at) in enumerate(zip(others, known, strict=True), begin):
+        if at is not None:
             continue
         fork, event = forks.get(head.device), theirs[place]
         if fork is not None and head.seq >= fork.seq:
             name = f"{head.device}~{fork.id.hex[:12]}"
             event = event.model_copy(update={"device": name})
         yield event
+
+
+def _name(head: Head) -> tuple[str, int]:
+    return head.device, head.seq

@@ -9,11 +9,13 @@ from dataclasses import fields, is_dataclass
 from pathlib import Path
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
+from uuid import UUID
 
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from rules.log.events import Plain
+from rules.log.ids import Ids
 from rules.log.log_format import KINDS
 
 FROZEN = Path(__file__).parents[1] / "golden" / "event-fields.json"
@@ -38,6 +40,8 @@ def shape(kind: Any) -> Any:
         return {get_origin(kind).__name__: inner}
     if isinstance(kind, type) and issubclass(kind, BaseModel):
         return {f.alias or name: _field(kind, name, f) for name, f in kind.model_fields.items()}
+    if kind is Ids:  # Packed where it is held, a list where it lies.
+        return shape(tuple[UUID, ...])
     if is_dataclass(kind):
         hints = get_type_hints(kind, include_extras=True)
         return {one.name: shape(hints[one.name]) for one in fields(kind)}

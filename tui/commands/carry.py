@@ -18,10 +18,9 @@ from tui.commands.model import AddCommand
 from tui.commands.stop import LOG_FAULTS, OK, USAGE, Stop
 
 if TYPE_CHECKING:
-    from uuid import UUID
-
     from profiles.paths import DataFolder
     from rules.book import Book
+    from rules.log.ids import Ids
     from rules.log.merge import Merge
     from rules.log.state import State
 
@@ -135,7 +134,7 @@ def _merge(args: argparse.Namespace) -> int:
         path = folder.log_file(args.car)
         copy = keep_a_copy(path)
         with Logbook.open(path, folder.device_id(), create=False) as log:
-            if [head.id for head in log.whole().heads] != known:
+            if log.whole().heads.ids != known:
                 raise LogError(f"{path}: {MOVED}")
             log.take_in(found.events, found.closing, now=now_here(), ids=uuid4)
     except (MergeError, ExportError, LogError) as error:
@@ -145,7 +144,7 @@ def _merge(args: argparse.Namespace) -> int:
     return OK
 
 
-def _joined(folder: "DataFolder", args: argparse.Namespace) -> "tuple[Merge, list[UUID]]":
+def _joined(folder: "DataFolder", args: argparse.Namespace) -> "tuple[Merge, Ids]":
     """Return what the other log adds, and the ids of the events that this one has."""
     from profiles.other_logs import other_events
     from profiles.snapshot import cooled
@@ -156,7 +155,7 @@ def _joined(folder: "DataFolder", args: argparse.Namespace) -> "tuple[Merge, lis
         events_at(folder, args.car) as ours,
         other_events(args.other, folder, args.car) as theirs,
     ):
-        return merge(ours, theirs, cooled), [head.id for head in heads_of(ours)]
+        return merge(ours, theirs, cooled), heads_of(ours).ids
 
 
 def _told(found: "Merge", events: int) -> list[str]:

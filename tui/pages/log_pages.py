@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from rules.log import events as ev
 from rules.log.log_format import KINDS
-from rules.log.merge import places_in_order
+from rules.log.reading_order import places_in_order
 from tui.desk import Desk
 from tui.pages.log_rows import LogRow, rows_of
 

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from rules.log import events as ev
 from rules.log.folds.fold import apply, fold
-from rules.log.merge import MergeError, in_order, is_merged, merge, replayed, state_of
+from rules.log.merge import MergeError, merge, replayed, state_of
+from rules.log.reading_order import in_order, is_merged
 from rules.log.state import State
 from rules.passes.slip import Slip
 from tests.rules.log.test_clicks import MOVES, OFFSET_CAR, take
