@@ -2,7 +2,8 @@
 
 A danger belongs to the settings it was seen with. A turn towards it is woken by it where the car
 would then stand at least as lively: no lever that lets the front rise is gentler than it was, or
-one is and another is livelier. It sleeps once those very settings gave a pass with no danger and
+one is and another is livelier. So does a turn the way that brought it on this car, whatever lever
+that was. It sleeps once those very settings gave a pass with no danger and
 a stand known to be small, in grip and air no poorer. Common practice, no source.
 """
 
@@ -55,6 +56,7 @@ class FrontDanger(NamedTuple):
 
     `other` are the places where other dampers or springs stand now: a count there is no lever of
     it, so that nothing set on them proves the car gentler.
+    `brought` says which way each lever was turned since the pass before, if that showed none.
     """
 
     run: Run
@@ -62,6 +64,7 @@ class FrontDanger(NamedTuple):
     landing: Landing
     meeting: str
     other: frozenset[str] = frozenset()
+    brought: tuple[tuple[str, int], ...] = ()
 
     @property
     def where(self) -> str:
@@ -77,7 +80,25 @@ def front_danger_of(state: State, run: Run) -> FrontDanger | None:
     here = state.meeting_id
     meeting = None if run.meeting == here else state.meetings.find(run.meeting)
     at = f" at {meeting.name}" if meeting is not None and meeting.name else ""
-    return FrontDanger(run, says, _landing(state, run), at, other_places(state, run))
+    return FrontDanger(
+        run, says, _landing(state, run), at, other_places(state, run), _brought(state, run)
+    )
+
+
+def _brought(state: State, run: Run) -> tuple[tuple[str, int], ...]:
+    """Return the levers turned since the pass before and how, where that one showed no danger.
+
+    A pass that tells nothing of it is passed over.
+    """
+    before = takewhile(
+        lambda one: one.meeting == run.meeting, reversed(state.runs[: run.number - 1])
+    )
+    last = next((one for one in before if _says(state, one) or _says_something(state, one)), None)
+    if last is None or _says(state, last) or last.parts != run.parts:
+        return ()
+    both = last.settings.keys() & run.settings.keys()
+    moved = {key: run.settings[key] - last.settings[key] for key in sorted(both)}
+    return tuple((key, 1 if by > 0 else -1) for key, by in moved.items() if abs(by) > ALIKE)
 
 
 def _says(state: State, run: Run) -> str:
@@ -157,8 +178,6 @@ def woken(state: State, turns: Iterable[Turn]) -> FrontDanger | None:
     if state.car is None or not turned:
         return None
     fitted = state.fitted
-    if not any(one.adjuster in fitted and _may_wake(fitted[one.adjuster]) for one in turned):
-        return None
     goal = {**state.settings, **{turn.adjuster: turn.after for turn in turned}}
     return next(
         (
@@ -201,9 +220,14 @@ def does_again(levers: Iterable[Adjuster]) -> str:
 
 
 def leads_to(fitted: Mapping[str, Adjuster], turn: Turn, danger: FrontDanger) -> bool:
-    """Tell whether a turn by itself goes towards a danger."""
+    """Tell whether a turn by itself goes towards a danger, or puts on what brought it."""
     one = fitted.get(turn.adjuster)
-    return one is not None and (turn.after - turn.before) * _towards(one, danger.landing) > ALIKE
+    if one is None:
+        return False
+    by = turn.after - turn.before
+    there = danger.run.settings.get(one.id)
+    again = by * dict(danger.brought).get(one.id, 0) > ALIKE and turn.after == there
+    return again or by * _sign(one, danger) > ALIKE
 
 
 def is_awake(state: State, danger: FrontDanger, settings: Settings) -> bool:
@@ -260,12 +284,16 @@ def wants_stand(state: State, run: Run) -> bool:
     return awake_at(state, run.settings) is not None
 
 
-def _may_wake(one: Adjuster) -> bool:
-    return any(_towards(one, landing) for landing in ("at-stop", "short-harsh", ""))
+def _sign(one: Adjuster, danger: FrontDanger) -> int:
+    """Return the sign of the number's change that goes towards a danger; 0 where none does.
+
+    What a lever is known to do stands over what came of one turn of it.
+    """
+    return _towards(one, danger.landing) or dict(danger.brought).get(one.id, 0)
 
 
 def _towards(one: Adjuster, landing: Landing) -> int:
-    """Return the sign of the number's change that goes towards a danger; 0 where none does."""
+    """Return the sign of the number's change that lets the front rise or land harder, or 0."""
     for upward in (True, False):
         if lets_front_rise(one, upward) or link_lifts(one, upward):
             return one.up(upward)
@@ -290,7 +318,7 @@ def _levers(
     return {
         key: sign
         for key, one in fitted.items()
-        if (sign := _towards(one, danger.landing))
+        if (sign := _sign(one, danger))
         and key in then
         and key not in run.in_doubt
         and one.place not in danger.other

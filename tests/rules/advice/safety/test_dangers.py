@@ -455,3 +455,38 @@ def ran(crew: Crew, what: dict[str, Any]) -> None:
     crew.tell(**what)
     while crew.prompt.id != "advice":
         crew.say("unknown" if crew.prompt.unknown else "all ok")
+
+
+def turned_by_hand(crew: Crew, lever: str, to_count: float) -> None:
+    """Turn a lever with its partner outside any advice, and stand at the line again."""
+    one = crew.fitted[lever]
+    for key in (lever, *([one.partner] if one.partner else [])):
+        if crew.state.settings[key] != to_count:
+            crew.do("already turned", adjuster=key, now=f"{to_count:g}")
+    while crew.prompt.id != "ran":
+        ids = [choice.id for choice in crew.prompt.choices if not choice.why_not]
+        crew.say("all ok" if crew.prompt.kind == "tick" else "leave" if "leave" in ids else ids[-1])
+    crew.say("ran")
+
+
+@pytest.mark.parametrize("upward", [True, False])
+@pytest.mark.parametrize("lever", sorted(with_bars().fitted))
+def test_what_brought_a_danger_is_never_advised_again(lever: str, upward: bool) -> None:
+    """Whatever lever it was: nothing leads back to the settings that landed hard."""
+    crew = with_bars()
+    good_pass(crew)
+    one, before = crew.fitted[lever], crew.state.settings[lever]
+    there = before + one.up(upward) * one.step
+    assert one.holds(there)
+    turned_by_hand(crew, lever, there)
+    crew.tell(verdict="other", symptoms=["front-drops-hard"], front_travel="at-stop", stand="small")
+    danger = dict(crew.run.settings)
+    turned_by_hand(crew, lever, before)
+    crew.tell(verdict="other", symptoms=["it-is-good"], stand="small")
+    again = [
+        Turn(adjuster=key, before=now, after=danger[key])
+        for key, now in crew.state.settings.items()
+        if now != danger[key]
+    ]
+    assert again
+    assert "never back to what showed danger" in never_back(crew.state, again)
