@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from typing import Any, get_args
 
 from pydantic import ValidationError
-from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from rules.car.body import CarPart
 from rules.car.checks import Fault
 from rules.car.model import Car
+from rules.part import Field
 from rules.units import System
 
 Raw = dict[str, Any]
@@ -134,23 +134,23 @@ def at(raw: Any, loc: Loc) -> Any:
     return raw
 
 
-def fields_of(model: type[CarPart]) -> dict[str, FieldInfo]:
+def fields_of(part: type[CarPart]) -> dict[str, Field]:
     """Return a part's fields by the keys of the file."""
-    return {field.alias or name: field for name, field in model.model_fields.items()}
+    return {field.key: field for field in part.fields.values()}
 
 
-def _resolve(loc: Loc) -> tuple[Loc, type[CarPart] | None, FieldInfo | None]:
+def _resolve(loc: Loc) -> tuple[Loc, type[CarPart] | None, Field | None]:
     """Return the place without pydantic's additions, the part that holds it, and its field."""
     place: list[str | int] = []
     holder: type[CarPart] | None = None
     model: type[CarPart] | None = Car
-    field: FieldInfo | None = None
+    field: Field | None = None
     for step in loc:
         if isinstance(step, str):
             if model is None:
                 break
             holder, field = model, fields_of(model).get(step)
-            inner = (field.annotation, *get_args(field.annotation)) if field else ()
+            inner = (field.kind, *get_args(field.kind)) if field else ()
             model = next((a for a in inner if isinstance(a, type) and issubclass(a, CarPart)), None)
         place.append(step)
     return tuple(place), holder, field
@@ -199,7 +199,7 @@ def show(value: object) -> str:
 
 
 def _words(
-    error: ErrorDetails, loc: Loc, raw: Raw, model: type[CarPart] | None, field: FieldInfo | None
+    error: ErrorDetails, loc: Loc, raw: Raw, model: type[CarPart] | None, field: Field | None
 ) -> tuple[str, str]:
     """Return what was found and what is wanted."""
     kind, context = error["type"], error.get("ctx", {})
@@ -216,7 +216,7 @@ def _words(
     return found, _wanted(kind, context, loc, field)
 
 
-def _wanted(kind: str, context: dict[str, Any], loc: Loc, field: FieldInfo | None) -> str:
+def _wanted(kind: str, context: dict[str, Any], loc: Loc, field: Field | None) -> str:
     match kind:
         case "value_error":
             return str(context["error"]).removeprefix("wanted ")
@@ -247,14 +247,13 @@ def _wanted(kind: str, context: dict[str, Any], loc: Loc, field: FieldInfo | Non
 _TABLES = ("dampers", "knobs", "levers")
 
 
-def _number(field: FieldInfo) -> str:
-    types = (field.annotation, *get_args(field.annotation))
+def _number(field: Field) -> str:
+    types = (field.kind, *get_args(field.kind))
     words = "a whole number" if int in types else "a number"
     names = {"ge": "from", "gt": "above", "le": "up to", "lt": "below"}
-    for rule in field.metadata:
-        for bound, name in names.items():
-            if hasattr(rule, bound):
-                words += f" {name} {getattr(rule, bound):g}"
+    for bound, name in names.items():
+        if bound in field.limits:
+            words += f" {name} {field.limits[bound]:g}"
     return words
 
 

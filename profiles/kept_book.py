@@ -43,6 +43,7 @@ def kept_book(folder: Path) -> Book:
         prompts=ReadWhenAsked(lambda: _kept(folder, "prompts")),
         inspections=ReadWhenAsked(lambda: _kept(folder, "inspections")),
         digest=digest,
+        kept_names=ReadWhenAsked(lambda: _kept(folder, "names")),
     )
 
 

@@ -7,14 +7,14 @@ import json
 from pathlib import Path
 from typing import Any
 
-from pydantic.fields import FieldInfo
-
 from profiles.durable import write_atomically
 from rules.car.body import Axle, CarPart, Geometry, Masses
 from rules.car.fact import quantity_of
 from rules.car.hit import Launch
 from rules.car.links import LinkPlace, RearLinks
 from rules.car.model import Car, Damper, Knob, Lever, Point, Points, Stock
+from rules.checked import reader_of
+from rules.part import Field
 from rules.units import UNITS
 
 SCHEMA_FILE = Path(__file__).parent / "car.schema.json"
@@ -40,7 +40,7 @@ def car_schema() -> dict[str, Any]:
 
     Quantities carry no bounds, because those depend on the file's own `units`.
     """
-    schema = Car.model_json_schema(by_alias=True)
+    schema = reader_of(Car).json_schema(by_alias=True)
     definitions = schema.pop("$defs")
     _describe(schema, Car)
     for part in _PARTS:
@@ -61,20 +61,19 @@ def schema_text() -> str:
 def _describe(schema: dict[str, Any], part: type[CarPart]) -> None:
     """Say what each key means, and drop null, which TOML cannot write."""
     del schema["title"]
-    for name, field in part.model_fields.items():
-        key = field.alias or name
-        entry = schema["properties"][key]
+    for field in part.fields.values():
+        entry = schema["properties"][field.key]
         kinds = [kind for kind in entry.pop("anyOf", []) if kind != {"type": "null"}]
         entry |= kinds[0] if len(kinds) == 1 else {"anyOf": kinds} if kinds else {}
         entry.pop("title", None)
         if not isinstance(entry.get("default"), str | int | float | list):
             entry.pop("default", None)
         entry.pop("description", None)
-        meaning = (field.description or "") + _units(field)
-        schema["properties"][key] = {"description": meaning, **entry}
+        meaning = field.description + _units(field)
+        schema["properties"][field.key] = {"description": meaning, **entry}
 
 
-def _units(field: FieldInfo) -> str:
+def _units(field: Field) -> str:
     """Say the unit of a field in both systems."""
     what = quantity_of(field)
     if what is None:

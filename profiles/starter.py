@@ -80,8 +80,8 @@ def _numbers() -> str:
     rows: list[str] = []
     for table, (head, column) in _HEADS.items():
         rows.append(f"{f'[{table}]':<{column}}# {head}" if head else f"[{table}]")
-        for key, info in fields_of(type(Car.model_fields[table].default)).items():
-            fact = fact_of(info)
+        for key, field in fields_of(type(Car.fields[table].default)).items():
+            fact = fact_of(field)
             note = fact.note if fact else None
             if note is None or f"{table}.{key}" in _NOT_ASKED:
                 continue

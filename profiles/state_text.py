@@ -1,8 +1,8 @@
 """A state as plain JSON and back: what a snapshot keeps. Nothing of it is ever run.
 
-An object is told by its class and its fields; only dataclasses and models of the rules are made
-again. A car stands once in a table, because every pass holds the one it was run with; any other
-model that is held twice is told once.
+An object is told by its class and its fields; only dataclasses, models and parts of a file are made
+again, each one of the rules. A car stands once in a table, because every pass holds the one it was
+run with; an advice or a model that is held twice is told once.
 """
 
 import json
@@ -20,9 +20,9 @@ from types import MappingProxyType
 from typing import Any
 from uuid import UUID
 
-from pydantic import BaseModel
-
 from rules.car.model import Car
+from rules.log.noted import Given
+from rules.part import FilePart
 
 FAULTS = (
     OSError,
@@ -93,7 +93,7 @@ class _Writer:
     def __init__(self) -> None:
         self.cars: dict[int, str] = {}
         self._written: dict[int, int] = {}
-        self._held: list[BaseModel] = []  # So that no other comes to have the id of one.
+        self._held: list[Any] = []  # So that no other comes to have the id of one.
 
     def plain(self, value: Any) -> Any:
         """Return a value as plain data.
@@ -144,17 +144,20 @@ class _Writer:
         name = f"{kind.__module__}:{kind.__qualname__}"
         if not kind.__module__.startswith(ROOM):
             raise TypeError(f"a state holds no {name}")
-        if isinstance(value, BaseModel):
-            if (number := self._written.get(id(value))) is not None:
-                return {TAG: ["same", number]}
-            said = {key: value.__dict__[key] for key in value.model_fields_set}
-            told = {key: self._field(key, one) for key, one in said.items()}
-            self._written[id(value)] = len(self._written)
-            self._held.append(value)
-            return {TAG: [name, told]}
-        if is_dataclass(value):
+        if isinstance(value, FilePart):
+            return {TAG: [name, {key: self.plain(one) for key, one in value.told().items()}]}
+        if is_dataclass(value) and kind is not Given:
             return {TAG: [name, *(self.plain(getattr(value, one.name)) for one in fields(value))]}
-        raise TypeError(f"a state holds no {name}")
+        if kind is not Given and not _is_model(kind):
+            raise TypeError(f"a state holds no {name}")
+        if (number := self._written.get(id(value))) is not None:
+            return {TAG: ["same", number]}
+        names = ("stored",) if kind is Given else value.model_fields_set
+        said = {key: value.__dict__[key] for key in names}
+        told = {key: self._field(key, one) for key, one in said.items()}
+        self._written[id(value)] = len(self._written)
+        self._held.append(value)
+        return {TAG: [name, told]}
 
     def _field(self, key: str, value: Any) -> Any:
         # What was stored as plain data stays as it is, whatever lies in it.
@@ -166,7 +169,7 @@ class _Writer:
 class _Reader:
     def __init__(self, cars: list[str]) -> None:
         self._cars = cars
-        self._read: list[BaseModel] = []
+        self._read: list[Any] = []
         self._plain: dict[tuple[Any, ...], dict[str, Any]] = {}
         self._told: dict[tuple[str, ...], set[str]] = {}
 
@@ -218,13 +221,19 @@ class _Reader:
 
     def _object(self, name: str, said: list[Any]) -> Any:
         kind = _class(name)
-        if issubclass(kind, BaseModel):
-            told = {key: self.value(one) for key, one in said[0].items()}
+        if is_dataclass(kind) and kind is not Given:
+            return kind(*map(self.value, said))
+        told = {key: self.value(one) for key, one in said[0].items()}
+        if issubclass(kind, FilePart):
+            return kind(**told)
+        if kind is Given:
+            made: Any = Given(**told)
+        else:
             # One set for all that tell the same, which a model copies before it changes it.
             names = self._told.setdefault(tuple(told), set(told))
-            self._read.append(_constructed(kind, told, names))
-            return self._read[-1]
-        return kind(*map(self.value, said))
+            made = _constructed(kind, told, names)
+        self._read.append(made)
+        return made
 
 
 # Every pass of a season holds the same car: it is made once.
@@ -248,7 +257,7 @@ def _is_simple(value: Any) -> bool:
     )
 
 
-def _constructed(kind: type[BaseModel], told: dict[str, Any], names: set[str]) -> BaseModel:
+def _constructed(kind: Any, told: dict[str, Any], names: set[str]) -> Any:
     """Make a model of values that were checked when it was made first."""
     made = kind.__new__(kind)
     values = {**_defaults(kind), **told}
@@ -260,10 +269,16 @@ def _constructed(kind: type[BaseModel], told: dict[str, Any], names: set[str]) -
 
 
 @cache
-def _defaults(kind: type[BaseModel]) -> Mapping[str, Any]:
+def _defaults(kind: Any) -> Mapping[str, Any]:
     known = kind.model_fields.items()
     told = {key: one.get_default(call_default_factory=True) for key, one in known}
     return MappingProxyType(told)
+
+
+def _is_model(kind: type) -> bool:
+    from pydantic import BaseModel
+
+    return issubclass(kind, BaseModel)
 
 
 @cache
@@ -276,6 +291,6 @@ def _class(name: str) -> type[Any]:
     for part in path.split("."):
         found = getattr(found, part, None)
     is_ours = isinstance(found, type) and found.__module__ == module
-    if not is_ours or not (issubclass(found, BaseModel) or is_dataclass(found)):
+    if not is_ours or not (issubclass(found, FilePart) or is_dataclass(found) or _is_model(found)):
         raise StateTextError(f"found a value of the kind {name[:80]!r}; wanted one of the rules")
     return found  # type: ignore[no-any-return]

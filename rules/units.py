@@ -6,9 +6,11 @@ gravity are exact by definition.
 
 import re
 from enum import StrEnum
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
-from pydantic import ValidationInfo
+if TYPE_CHECKING:
+    from pydantic import GetCoreSchemaHandler, ValidationInfo
+    from pydantic_core import CoreSchema
 
 POUND_KG = 0.45359237
 INCH_M = 0.0254
@@ -126,7 +128,14 @@ class Reader(NamedTuple):
     low: float
     high: float
 
-    def __call__(self, value: object, info: ValidationInfo) -> float:
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: "GetCoreSchemaHandler"
+    ) -> "CoreSchema":
+        from pydantic_core import core_schema
+
+        return core_schema.with_info_before_validator_function(self.read, handler(source))
+
+    def read(self, value: object, info: "ValidationInfo") -> float:
         """Return the number in SI.
 
         Raises:

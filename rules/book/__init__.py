@@ -18,7 +18,10 @@ class BookError(ValueError):
 
 @dataclass(frozen=True)
 class Book:
-    """A checked rule book. `overridden` names the shipped ids a crew's own files replaced."""
+    """A checked rule book. `overridden` names the shipped ids a crew's own files replaced.
+
+    `kept_names` are `names`, where they were worked out before.
+    """
 
     symptoms: Mapping[str, SymptomText]
     rules: Mapping[str, RuleText]
@@ -27,6 +30,7 @@ class Book:
     digest: str
     overridden: frozenset[str] = frozenset()
     own: frozenset[str] = frozenset()
+    kept_names: Mapping[str, str] | None = None
 
     def __hash__(self) -> int:
         return hash(self.digest)
@@ -49,9 +53,13 @@ class Book:
             by_symptom.setdefault(rule.symptom, []).append(rule)
         return MappingProxyType({key: tuple(found) for key, found in by_symptom.items()})
 
-    def by_place(self) -> list[SymptomText]:
-        """Return the symptoms as the pick list shows them."""
-        return sorted(self.symptoms.values(), key=lambda symptom: (symptom.place, symptom.id))
+    @cached_property
+    def names(self) -> Mapping[str, str]:
+        """What the crew calls each symptom, by its id, in the order of the pick list."""
+        if self.kept_names is not None:
+            return self.kept_names
+        by_place = sorted(self.symptoms.values(), key=lambda one: (one.place, one.id))
+        return MappingProxyType({one.id: one.name for one in by_place})
 
 
 @cache

@@ -1,23 +1,27 @@
 """Typed conditions over the facts of a pass: data in the rule book, never evaluated text."""
 
 from collections.abc import Iterator, Mapping
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, Union
 
-from pydantic import BaseModel, ConfigDict, Discriminator, Field, Tag
+from rules.part import FilePart, said
+
+if TYPE_CHECKING:
+    from pydantic import GetCoreSchemaHandler
+    from pydantic_core import CoreSchema
 
 Fact = str | float | frozenset[str]
 Facts = Mapping[str, Fact]
 
 
-class _Condition(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+class _Condition(FilePart):
+    """What a fact is held against."""
 
 
 class Is(_Condition):
     """The fact is one of the words, or holds one of them where several were named."""
 
     fact: str
-    words: tuple[str, ...] = Field(alias="is", min_length=1)
+    words: tuple[str, ...] = said(key="is", min_length=1)
 
     def holds(self, facts: Facts) -> bool:
         """Tell whether the facts satisfy this; an absent fact never does."""
@@ -63,7 +67,7 @@ class AnyOf(_Condition):
 class Not(_Condition):
     """The part does not hold."""
 
-    negated: "Condition" = Field(alias="not")
+    negated: "Condition" = said(key="not")
 
     def holds(self, facts: Facts) -> bool:
         """Tell whether the facts satisfy this."""
@@ -72,23 +76,30 @@ class Not(_Condition):
 
 def _tag(value: Any) -> str:
     keys: Mapping[str, Any] = {}  # What is no table is read as a comparison, and refused as one.
-    if isinstance(value, BaseModel):
-        keys = value.model_dump(by_alias=True)
+    if isinstance(value, _Condition):
+        keys = value.attributes()
     elif isinstance(value, Mapping):
         keys = value
-    return next((key for key in ("all", "any", "not", "is") if key in keys), "between")
+    return next((key for key in _BY_KEY if key in keys), "between")
 
 
-Condition = Annotated[
-    Annotated[All, Tag("all")]
-    | Annotated[AnyOf, Tag("any")]
-    | Annotated[Not, Tag("not")]
-    | Annotated[Is, Tag("is")]
-    | Annotated[Between, Tag("between")],
-    Discriminator(_tag),
-]
+class _ByItsKey:
+    """Which kind of condition a table is: the key says it that no other has."""
 
-ALWAYS = All.model_construct(all=())
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: "GetCoreSchemaHandler"
+    ) -> "CoreSchema":
+        from pydantic import Discriminator, Tag
+
+        kinds = (*_BY_KEY.items(), ("between", Between))
+        tagged: Any = Union[*(Annotated[kind, Tag(key)] for key, kind in kinds)]
+        return handler.generate_schema(Annotated[tagged, Discriminator(_tag)])
+
+
+_BY_KEY: dict[str, type[_Condition]] = {"all": All, "any": AnyOf, "not": Not, "is": Is}
+Condition = Annotated[All | AnyOf | Not | Is | Between, _ByItsKey()]
+
+ALWAYS = All(all=())
 
 
 def leaves(condition: Condition) -> Iterator[Is | Between]:

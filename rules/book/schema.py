@@ -5,31 +5,21 @@ Lengths are limits of the 80 by 24 screen: an advice is shown whole or it is not
 
 from typing import Annotated, Literal
 
-from pydantic import (
-    BaseModel,
-    ConfigDict,
-    Field,
-    StringConstraints,
-    field_validator,
-    model_validator,
-)
-
 from rules.book.facts import ALWAYS, Condition
 from rules.car.adjusters import DIRECTIONS, Direction
 from rules.car.model import AxleEnd, Controls, LeverKind, RearSuspension
 from rules.formats import RULE_FORMAT
+from rules.part import FilePart, FirstThatFits, Within, said
 from rules.question import UNKNOWN
 
-Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=48)]
-Label = Annotated[str, StringConstraints(min_length=3, max_length=60)]
-Line = Annotated[str, StringConstraints(min_length=3, max_length=72)]
-Lines = Annotated[str, StringConstraints(min_length=3, max_length=132)]
+Id = Annotated[str, Within(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=48)]
+Label = Annotated[str, Within(min_length=3, max_length=60)]
+Line = Annotated[str, Within(min_length=3, max_length=72)]
+Lines = Annotated[str, Within(min_length=3, max_length=132)]
 
 
-class BookPart(BaseModel):
-    """A frozen part of the book: unknown keys are refused."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+class BookPart(FilePart):
+    """A part of the book."""
 
 
 class ChoiceText(BookPart):
@@ -50,16 +40,16 @@ class PromptText(BookPart):
     question: Label
     hint: Line = "   "
     measure: Lines
-    today: Annotated[str, StringConstraints(max_length=132)] = ""
+    today: Annotated[str, Within(max_length=132)] = ""
     standing: bool = False
-    choices: tuple[ChoiceText, ...] = Field(min_length=2, max_length=8)
+    choices: tuple[ChoiceText, ...] = said(min_length=2, max_length=8)
 
 
 class ItemText(BookPart):
     """One thing to look at."""
 
     id: Id
-    label: Annotated[str, StringConstraints(min_length=3, max_length=66)]
+    label: Annotated[str, Within(min_length=3, max_length=66)]
 
 
 class InspectionText(BookPart):
@@ -72,7 +62,7 @@ class InspectionText(BookPart):
     title: Label
     why: Lines
     lasts: Literal["pass", "meeting"] = "pass"
-    items: tuple[ItemText, ...] = Field(min_length=1, max_length=8)
+    items: tuple[ItemText, ...] = said(min_length=1, max_length=8)
 
 
 class Ask(BookPart):
@@ -94,14 +84,19 @@ class Rung(BookPart):
     direction: Direction | None = None
     when: Condition = ALWAYS
 
-    @model_validator(mode="after")
-    def _parts_fit(self) -> "Rung":
+    def check(self) -> None:
         if (self.part is None) != (self.direction is None):
             raise ValueError("a rung that sets something needs part and direction")
         if self.part is not None and self.direction not in DIRECTIONS[self.part]:
             one, other = DIRECTIONS[self.part]
             raise ValueError(f"direction of a {self.part} is {one} or {other}")
-        return self
+
+
+def texts_are_rungs(ladder: object) -> object:
+    """Take a rung that is its text alone, as crews write them."""
+    if not isinstance(ladder, list | tuple):
+        return ladder
+    return [{"text": rung} if isinstance(rung, str) else rung for rung in ladder]
 
 
 class SymptomText(BookPart):
@@ -115,23 +110,15 @@ class SymptomText(BookPart):
 
     id: Id
     name: Label
-    place: int = Field(ge=1, le=99)
-    safety: int = Field(0, ge=0, le=100)
-    cause: int = Field(ge=1, le=99)
+    place: int = said(ge=1, le=99)
+    safety: int = said(default=0, ge=0, le=100)
+    cause: int = said(ge=1, le=99)
     settled_first: bool = False
-    asks: tuple[Ask, ...] = Field((), max_length=6)
+    asks: tuple[Ask, ...] = said(default=(), max_length=6)
     inspection: Id | None = None
     never: Line | None = None
     never_ticked: Line | None = None
-    ladder: tuple[Rung, ...] = Field((), max_length=8)
-
-    @field_validator("ladder", mode="before")
-    @classmethod
-    def _texts_are_rungs(cls, ladder: object) -> object:
-        """Take a rung that is its text alone, as crews write them."""
-        if not isinstance(ladder, list | tuple):
-            return ladder
-        return [{"text": rung} if isinstance(rung, str) else rung for rung in ladder]
+    ladder: Annotated[tuple[Rung, ...], Within(texts_are_rungs, max_length=8)] = ()
 
 
 class KnobLever(BookPart):
@@ -154,7 +141,7 @@ class OtherLever(BookPart):
     axle: Literal["front", "rear", "car"] = "car"
 
 
-LeverText = Annotated[KnobLever | OtherLever, Field(union_mode="left_to_right")]
+LeverText = Annotated[KnobLever | OtherLever, FirstThatFits()]
 
 
 class ExampleCar(BookPart):
@@ -173,9 +160,11 @@ class ExampleCar(BookPart):
 class Example(BookPart):
     """Answers (prompt id to choice id, all other prompts unasked) and what was tried before."""
 
-    answers: dict[str, str] = {}
-    car: ExampleCar = ExampleCar.model_construct()
-    tried: dict[str, Literal["gone", "better", "same", "worse", "past"]] = {}
+    answers: dict[str, str] = said(default_factory=dict)
+    car: ExampleCar = ExampleCar()
+    tried: dict[str, Literal["gone", "better", "same", "worse", "past"]] = said(
+        default_factory=dict
+    )
 
 
 class RuleText(BookPart):
@@ -184,7 +173,7 @@ class RuleText(BookPart):
     id: Id
     status: Literal["active", "draft", "retired"] = "active"
     symptom: Id
-    order: int = Field(ge=1, le=999)
+    order: int = said(ge=1, le=999)
     when: Condition = ALWAYS
     do: Literal["turn", "inspect", "leave", "control", "stop"] = "turn"
     lever: LeverText | None = None
@@ -198,16 +187,15 @@ class RuleText(BookPart):
     look_for: Lines
     put_back_if: Lines
     overshoot: tuple[Id, ...] = ()
-    wrong_when: tuple[Lines, ...] = Field(min_length=1, max_length=3)
-    minutes: int = Field(5, ge=0, le=600)
-    tools: Annotated[str, StringConstraints(max_length=48)] = "none"
+    wrong_when: tuple[Lines, ...] = said(min_length=1, max_length=3)
+    minutes: int = said(default=5, ge=0, le=600)
+    tools: Annotated[str, Within(max_length=48)] = "none"
     caution: Lines
-    basis: Annotated[str, StringConstraints(min_length=3, max_length=60)]
-    fires: tuple[Example, ...] = Field(min_length=1)
-    silent: tuple[Example, ...] = Field(min_length=1)
+    basis: Annotated[str, Within(min_length=3, max_length=60)]
+    fires: tuple[Example, ...] = said(min_length=1)
+    silent: tuple[Example, ...] = said(min_length=1)
 
-    @model_validator(mode="after")
-    def _parts_fit(self) -> "RuleText":
+    def check(self) -> None:
         if self.do == "turn":
             if self.lever is None or self.direction is None:
                 raise ValueError("a rule that turns something needs lever and direction")
@@ -220,13 +208,12 @@ class RuleText(BookPart):
             raise ValueError("inspection belongs to rules that say 'inspect', and they need one")
         if any(word.casefold() == UNKNOWN for word in self.wrong_when):
             raise ValueError("wrong_when must name a way to be wrong, never 'unknown'")
-        return self
 
 
 class BookFile(BookPart):
     """A file of the book: any of these, most often one symptom with its rules."""
 
-    format: int = Field(1, alias=RULE_FORMAT.key)
+    format: int = said(key=RULE_FORMAT.key, default=1)
     symptom: SymptomText | None = None
     rule: tuple[RuleText, ...] = ()
     prompt: tuple[PromptText, ...] = ()

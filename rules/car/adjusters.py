@@ -12,8 +12,6 @@ from math import inf, isfinite
 from types import MappingProxyType
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
-
 from rules.car.body import Tyre
 from rules.car.hand_words import HAND_WORDS, HandWords
 from rules.car.model import Car, Controls, CountFrom, Curve, Damper, Knob, Lever, SpeedRange
@@ -40,14 +38,18 @@ DIRECTIONS: dict[str, tuple[Direction, Direction]] = {
 }
 
 
-class Turn(BaseModel):
+@dataclass(frozen=True)
+class Turn:
     """One adjuster, from a setting to a setting, in the adjuster's own numbers."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     adjuster: str
     before: float
     after: float
+
+    def __post_init__(self) -> None:
+        # As whole numbers lie in a log, too.
+        object.__setattr__(self, "before", float(self.before))
+        object.__setattr__(self, "after", float(self.after))
 
 
 Settings = dict[str, float]

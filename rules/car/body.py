@@ -6,28 +6,22 @@ Attributes are SI and carry their unit, as in `rules.car.model`.
 from math import cos, radians
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
-
 from rules.car.fact import Fact
+from rules.part import FilePart, said
 from rules.units import Quantity, Reader
 
-Mass = Annotated[float, BeforeValidator(Reader(Quantity.MASS, 1.0, 5000.0))]
-Length = Annotated[float, BeforeValidator(Reader(Quantity.LENGTH, 0.001, 10.0))]
-SignedLength = Annotated[float, BeforeValidator(Reader(Quantity.LENGTH, -5.0, 20.0))]
-SpringRate = Annotated[float, BeforeValidator(Reader(Quantity.SPRING_RATE, 500.0, 1_000_000.0))]
-Inertia = Annotated[float, BeforeValidator(Reader(Quantity.INERTIA, 20.0, 50_000.0))]
+Mass = Annotated[float, Reader(Quantity.MASS, 1.0, 5000.0)]
+Length = Annotated[float, Reader(Quantity.LENGTH, 0.001, 10.0)]
+SignedLength = Annotated[float, Reader(Quantity.LENGTH, -5.0, 20.0)]
+SpringRate = Annotated[float, Reader(Quantity.SPRING_RATE, 500.0, 1_000_000.0)]
+Inertia = Annotated[float, Reader(Quantity.INERTIA, 20.0, 50_000.0)]
 Tyre = Literal["bias slick", "radial", "drag radial", "front runner", "street", "other"]
 
 
-class CarPart(BaseModel):
-    """A frozen part of the car file: unknown keys are refused."""
+class CarPart(FilePart):
+    """A part of the car file, whose numbers are finite."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True, allow_inf_nan=False)
-
-    @classmethod
-    def attributes(cls) -> dict[str, str]:
-        """Return the attributes by their keys in the file."""
-        return {info.alias or name: name for name, info in cls.model_fields.items()}
+    takes_inf = False
 
 
 class Masses(CarPart):
@@ -43,7 +37,7 @@ class Masses(CarPart):
             asked=(300.0, 5000.0),
             how="Weigh the car as raced, driver in it; the track's scale will do.",
         ),
-    ] = Field(None, alias="total", description="The whole car.")
+    ] = said("The whole car.", key="total", default=None)
     left_front_kg: Annotated[
         Mass | None,
         Fact(
@@ -53,16 +47,16 @@ class Masses(CarPart):
             how="Four scales, level, race pressures, bar unhooked, rolled to settle.",
             note="four corner scales, level ground, car rolled before reading",
         ),
-    ] = Field(None, alias="left_front", description="Scale under the left front wheel.")
+    ] = said("Scale under the left front wheel.", key="left_front", default=None)
     right_front_kg: Annotated[
         Mass | None, Fact(name="right front scale", usual=(450, 1100), note="")
-    ] = Field(None, alias="right_front", description="Scale under the right front wheel.")
+    ] = said("Scale under the right front wheel.", key="right_front", default=None)
     left_rear_kg: Annotated[
         Mass | None, Fact(name="left rear scale", usual=(450, 1100), note="")
-    ] = Field(None, alias="left_rear", description="Scale under the left rear wheel.")
+    ] = said("Scale under the left rear wheel.", key="left_rear", default=None)
     right_rear_kg: Annotated[
         Mass | None, Fact(name="right rear scale", usual=(450, 1100), note="")
-    ] = Field(None, alias="right_rear", description="Scale under the right rear wheel.")
+    ] = said("Scale under the right rear wheel.", key="right_rear", default=None)
     front_unsprung_kg: Annotated[
         Mass | None,
         Fact(
@@ -72,10 +66,8 @@ class Masses(CarPart):
             how="Weigh wheels, brakes, hubs and half of the arms.",
             note="both wheels, brakes, hubs and half of the arms",
         ),
-    ] = Field(
-        None,
-        alias="front_unsprung",
-        description="Both front wheels, brakes, hubs and half of the arms.",
+    ] = said(
+        "Both front wheels, brakes, hubs and half of the arms.", key="front_unsprung", default=None
     )
     rear_unsprung_kg: Annotated[
         Mass | None,
@@ -86,10 +78,8 @@ class Masses(CarPart):
             how="Weigh wheels, axle, brakes and half of the links.",
             note="both wheels, axle, brakes and half of the links",
         ),
-    ] = Field(
-        None,
-        alias="rear_unsprung",
-        description="Both rear wheels, axle, brakes and half of the links.",
+    ] = said(
+        "Both rear wheels, axle, brakes and half of the links.", key="rear_unsprung", default=None
     )
     pitch_inertia_kg_m2: Annotated[
         Inertia | None,
@@ -98,7 +88,7 @@ class Masses(CarPart):
             note="{lb ft2|kg m2}, of the sprung mass",
             how="Rarely measured: swing the car, or take it from a drawing.",
         ),
-    ] = Field(None, alias="pitch_inertia", description="Of the sprung mass about its own centre.")
+    ] = said("Of the sprung mass about its own centre.", key="pitch_inertia", default=None)
 
 
 class Geometry(CarPart):
@@ -114,7 +104,7 @@ class Geometry(CarPart):
             note="",
             how="Tape from wheel centre to wheel centre, both sides, level ground.",
         ),
-    ] = Field(None, alias="wheelbase", description="Front axle to rear axle.")
+    ] = said("Front axle to rear axle.", key="wheelbase", default=None)
     cg_height_m: Annotated[
         Length | None,
         Fact(
@@ -125,7 +115,7 @@ class Geometry(CarPart):
             note="",
             how="Suspension locked: weigh level, then an axle raised to three heights.",
         ),
-    ] = Field(None, alias="cg_height", description="Height of the whole car's centre of gravity.")
+    ] = said("Height of the whole car's centre of gravity.", key="cg_height", default=None)
     sprung_cg_height_m: Annotated[
         Length | None,
         Fact(
@@ -134,17 +124,17 @@ class Geometry(CarPart):
             usual=(17, 28),
             how="From the car's height and both unsprung masses; no new weighing.",
         ),
-    ] = Field(
-        None,
-        alias="sprung_cg_height",
-        description="Height of the sprung mass's centre, in place of cg_height.",
+    ] = said(
+        "Height of the sprung mass's centre, in place of cg_height.",
+        key="sprung_cg_height",
+        default=None,
     )
     front_track_m: Annotated[
         Length | None,
         Fact(name="front track", usual=(52, 66), note="centre to centre of the tyres"),
-    ] = Field(None, alias="front_track", description="Centre to centre of the front tyres.")
-    rear_track_m: Annotated[Length | None, Fact(name="rear track", usual=(44, 64), note="")] = (
-        Field(None, alias="rear_track", description="Centre to centre of the rear tyres.")
+    ] = said("Centre to centre of the front tyres.", key="front_track", default=None)
+    rear_track_m: Annotated[Length | None, Fact(name="rear track", usual=(44, 64), note="")] = said(
+        "Centre to centre of the rear tyres.", key="rear_track", default=None
     )
     ground_clearance_m: Annotated[
         Length | None,
@@ -156,10 +146,10 @@ class Geometry(CarPart):
             note="under the lowest part, whatever meets the road first",
             how="Tape under the lowest part ahead of and behind the front axle.",
         ),
-    ] = Field(
-        None,
-        alias="ground_clearance",
-        description="Under the lowest part, whatever meets the road first.",
+    ] = said(
+        "Under the lowest part, whatever meets the road first.",
+        key="ground_clearance",
+        default=None,
     )
     bar_height_m: Annotated[
         Length | None,
@@ -171,7 +161,7 @@ class Geometry(CarPart):
             note="{in|mm} under the wheels of the wheelie bars",
             how="Car as raced on level ground: gap under each bar's wheel.",
         ),
-    ] = Field(None, alias="bar_height", description="Ground to the wheels of the wheelie bars.")
+    ] = said("Ground to the wheels of the wheelie bars.", key="bar_height", default=None)
     bar_length_m: Annotated[
         Length | None,
         Fact(
@@ -183,14 +173,14 @@ class Geometry(CarPart):
             note="rear axle to the wheels of the wheelie bars",
             how="Tape from the rear wheel's centre back to the bar's wheel, level.",
         ),
-    ] = Field(
-        None,
-        alias="bar_length",
-        description="Rear axle to the wheels of the wheelie bars, along the ground.",
+    ] = said(
+        "Rear axle to the wheels of the wheelie bars, along the ground.",
+        key="bar_length",
+        default=None,
     )
     bar_rate_n_per_m: Annotated[
         SpringRate | None, Fact(name="rate of the wheelie bars", usual=(500, 3000), typical=200e3)
-    ] = Field(None, alias="bar_rate", description="Of both wheelie bars together, at their wheels.")
+    ] = said("Of both wheelie bars together, at their wheels.", key="bar_rate", default=None)
     instant_centre_height_m: Annotated[
         SignedLength | None,
         Fact(
@@ -199,10 +189,10 @@ class Geometry(CarPart):
             note="",
             how="From the link ends' places: how high their lines cross.",
         ),
-    ] = Field(
-        None,
-        alias="instant_centre_height",
-        description="Where the link lines cross, seen from the side: above ground.",
+    ] = said(
+        "Where the link lines cross, seen from the side: above ground.",
+        key="instant_centre_height",
+        default=None,
     )
     instant_centre_ahead_m: Annotated[
         SignedLength | None,
@@ -213,10 +203,10 @@ class Geometry(CarPart):
             note="ahead of the rear axle",
             how="From the link ends' places: how far ahead their lines cross.",
         ),
-    ] = Field(
-        None,
-        alias="instant_centre_ahead",
-        description="Where the link lines cross: ahead of the rear axle.",
+    ] = said(
+        "Where the link lines cross: ahead of the rear axle.",
+        key="instant_centre_ahead",
+        default=None,
     )
 
 
@@ -232,7 +222,7 @@ class Axle(CarPart):
             note="{lb/in|N/mm}, of the spring itself",
             how="Read it off the spring, or have it rated; never compress it by hand.",
         ),
-    ] = Field(None, alias="spring_rate", description="Of the spring itself.")
+    ] = said("Of the spring itself.", key="spring_rate", default=None)
     motion_ratio: Annotated[
         float | None,
         Fact(
@@ -244,14 +234,14 @@ class Axle(CarPart):
             note="damper travel divided by wheel travel",
             how="Springs out: damper's length at five or more wheel heights.",
         ),
-    ] = Field(None, gt=0.1, le=1.5, description="Damper travel divided by wheel travel.")
+    ] = said("Damper travel divided by wheel travel.", default=None, gt=0.1, le=1.5)
     damper_angle: Annotated[
         float | None, Fact(name="damper lean", usual=(0, 25), rear_usual=(0, 30), unit="deg")
-    ] = Field(
-        None,
+    ] = said(
+        "Lean from the path of the lower mount, in degrees, if not in the ratio.",
+        default=None,
         ge=0,
         lt=80,
-        description="Lean from the path of the lower mount, in degrees, if not in the ratio.",
     )
     spring_motion_ratio: Annotated[
         float | None,
@@ -262,11 +252,11 @@ class Axle(CarPart):
             note="spring travel divided by wheel travel, if it is not on the damper",
             how="Springs out: distance of its seats at five wheel heights.",
         ),
-    ] = Field(
-        None,
+    ] = said(
+        "Spring travel over wheel travel, if off the damper; of a leaf 1.",
+        default=None,
         gt=0.1,
         le=1.5,
-        description="Spring travel over wheel travel, if off the damper; of a leaf 1.",
     )
     bump_travel_m: Annotated[
         Length | None,
@@ -280,9 +270,7 @@ class Axle(CarPart):
             note="{in|mm} at the wheel, from ride height up to the stop",
             how="Springs out, on stands: wheel from ride height to metal-solid.",
         ),
-    ] = Field(
-        None, alias="bump_travel", description="At the wheel, from ride height up to the stop."
-    )
+    ] = said("At the wheel, from ride height up to the stop.", key="bump_travel", default=None)
     droop_travel_m: Annotated[
         Length | None,
         Fact(
@@ -296,15 +284,13 @@ class Axle(CarPart):
             how="On stands, wheel from ride height to hanging on its limiter.",
             rear_how="On stands, wheel from ride height to hanging on limiter or damper.",
         ),
-    ] = Field(
-        None,
-        alias="droop_travel",
-        description="At the wheel, from ride height down to stop or limiter.",
+    ] = said(
+        "At the wheel, from ride height down to stop or limiter.", key="droop_travel", default=None
     )
     tyre: Annotated[
         Tyre | None,
         Fact(note='"bias slick", "radial", "drag radial", "front runner", "street", "other"'),
-    ] = Field(None, description="Kind of tyre.")
+    ] = said("Kind of tyre.", default=None)
     tyre_diameter_m: Annotated[
         Length | None,
         Fact(
@@ -316,10 +302,10 @@ class Axle(CarPart):
             note="{in|mm}",
             how="Tape from the ground to the top of the standing tyre.",
         ),
-    ] = Field(
-        None,
-        alias="tyre_diameter",
-        description="From the ground to the top, as it stands; also the ruler on a video.",
+    ] = said(
+        "From the ground to the top, as it stands; also the ruler on a video.",
+        key="tyre_diameter",
+        default=None,
     )
     tyre_rate_n_per_m: Annotated[
         SpringRate | None,
@@ -329,9 +315,7 @@ class Axle(CarPart):
             note="{lb/in|N/mm}, of one standing tyre",
             how="Load on a scale against the axle's height, at race pressure.",
         ),
-    ] = Field(
-        None, alias="tyre_rate", description="Of one tyre, standing, at the pressure it races with."
-    )
+    ] = said("Of one tyre, standing, at the pressure it races with.", key="tyre_rate", default=None)
 
     @property
     def damper_ratio(self) -> float | None:

@@ -7,9 +7,7 @@ memory.
 from dataclasses import dataclass, replace
 from typing import Any, get_args
 
-from pydantic import BeforeValidator
-from pydantic.fields import FieldInfo
-
+from rules.part import Field
 from rules.units import Quantity, Reader
 
 Span = tuple[float, float]
@@ -55,15 +53,14 @@ class Fact:
         )
 
 
-def fact_of(info: FieldInfo) -> Fact | None:
+def fact_of(field: Field) -> Fact | None:
     """Return what a field declares of itself."""
-    return next((one for one in info.metadata if isinstance(one, Fact)), None)
+    return next((one for one in field.beside if isinstance(one, Fact)), None)
 
 
-def quantity_of(info: FieldInfo) -> Quantity | None:
+def quantity_of(field: Field) -> Quantity | None:
     """Return what a field measures, as its type says; None for a plain number and for no number."""
-    kinds: list[Any] = [*info.metadata]
-    for kind in get_args(info.annotation):
+    kinds: list[Any] = [*field.beside]
+    for kind in get_args(field.kind):
         kinds += getattr(kind, "__metadata__", ())
-    readers = (one.func for one in kinds if isinstance(one, BeforeValidator))
-    return next((one.quantity for one in readers if isinstance(one, Reader)), None)
+    return next((one.quantity for one in kinds if isinstance(one, Reader)), None)

@@ -5,14 +5,13 @@ Attributes are SI and carry their unit, as in `rules.car.model`.
 
 from typing import Annotated
 
-from pydantic import BeforeValidator, Field
-
 from rules.car.body import CarPart
 from rules.car.fact import Fact
+from rules.part import said
 from rules.units import Quantity, Reader
 
-Thrust = Annotated[float, BeforeValidator(Reader(Quantity.FORCE, 500.0, 300_000.0))]
-Power = Annotated[float, BeforeValidator(Reader(Quantity.POWER, 5_000.0, 10_000_000.0))]
+Thrust = Annotated[float, Reader(Quantity.FORCE, 500.0, 300_000.0)]
+Power = Annotated[float, Reader(Quantity.POWER, 5_000.0, 10_000_000.0)]
 
 
 class Launch(CarPart):
@@ -20,7 +19,7 @@ class Launch(CarPart):
 
     thrust_n: Annotated[
         Thrust | None, Fact(how="From peak g and weight, or off a chassis dyno.")
-    ] = Field(None, alias="thrust", description="Push of both rear tyres at the hit.")
+    ] = said("Push of both rear tyres at the hit.", key="thrust", default=None)
     peak_g: Annotated[
         float | None,
         Fact(
@@ -32,11 +31,8 @@ class Launch(CarPart):
             note="peak forward acceleration over gravity; or thrust = in {lb|N}",
             how="A logger or a phone tied down level: highest forward g off the line.",
         ),
-    ] = Field(
-        None,
-        ge=0.1,
-        le=6,
-        description="Peak forward acceleration over gravity, in place of thrust.",
+    ] = said(
+        "Peak forward acceleration over gravity, in place of thrust.", default=None, ge=0.1, le=6
     )
     rise_s: Annotated[
         float | None,
@@ -49,12 +45,8 @@ class Launch(CarPart):
             note="s, from the first move to full thrust",
             how="From a logger: first move to full thrust.",
         ),
-    ] = Field(
-        None,
-        alias="rise",
-        ge=0,
-        le=2,
-        description="Time from the first move to full thrust, in seconds.",
+    ] = said(
+        "Time from the first move to full thrust, in seconds.", key="rise", default=None, ge=0, le=2
     )
     power_w: Annotated[
         Power | None,
@@ -64,7 +56,7 @@ class Launch(CarPart):
             note="{hp|kW} at the tyres",
             how="From a chassis dyno, or speed and weight on the time slip.",
         ),
-    ] = Field(None, alias="power", description="At the tyres.")
+    ] = said("At the tyres.", key="power", default=None)
     grip: Annotated[
         float | None,
         Fact(
@@ -72,11 +64,8 @@ class Launch(CarPart):
             note="the most thrust the rear tyres hold, over the load they carry",
             how="From a logger: forward g when the tyres just spin, over the rear's load.",
         ),
-    ] = Field(
-        None,
-        ge=0.2,
-        le=6,
-        description="The most thrust the rear tyres hold over the load they carry.",
+    ] = said(
+        "The most thrust the rear tyres hold over the load they carry.", default=None, ge=0.2, le=6
     )
     first_change_at_s: Annotated[
         float | None,
@@ -88,12 +77,12 @@ class Launch(CarPart):
             note="s, from the first move to the first gear change",
             how="From an rpm trace, a film or its sound: first move to first change.",
         ),
-    ] = Field(
-        None,
-        alias="first_change_at",
+    ] = said(
+        "Time from the first move to the first gear change, in seconds.",
+        key="first_change_at",
+        default=None,
         gt=0,
         le=30,
-        description="Time from the first move to the first gear change, in seconds.",
     )
     second_change_at_s: Annotated[
         float | None,
@@ -104,12 +93,12 @@ class Launch(CarPart):
             asked=(0.2, 15.0),
             note="s, to the second one",
         ),
-    ] = Field(
-        None,
-        alias="second_change_at",
+    ] = said(
+        "Time from the first move to the second gear change, in seconds.",
+        key="second_change_at",
+        default=None,
         gt=0,
         le=30,
-        description="Time from the first move to the second gear change, in seconds.",
     )
     change_lasts_s: Annotated[
         float | None,
@@ -122,12 +111,12 @@ class Launch(CarPart):
             note="s, how long a gear change takes thrust away",
             how="From an rpm or g trace: how long thrust is down at a change.",
         ),
-    ] = Field(
-        None,
-        alias="change_lasts",
+    ] = said(
+        "How long a gear change takes thrust away, in seconds.",
+        key="change_lasts",
+        default=None,
         gt=0,
         le=3,
-        description="How long a gear change takes thrust away, in seconds.",
     )
     change_loses: Annotated[
         float | None,
@@ -139,4 +128,4 @@ class Launch(CarPart):
             note="0 to 1, the share of the thrust that it takes",
             how="From a g trace: how far forward g drops at a change, over g before.",
         ),
-    ] = Field(None, ge=0, le=1, description="Share of the thrust that a gear change takes, 0 to 1.")
+    ] = said("Share of the thrust that a gear change takes, 0 to 1.", default=None, ge=0, le=1)

@@ -5,9 +5,8 @@ Attributes are SI and carry their unit, as in `rules.car.model`.
 
 from typing import Literal
 
-from pydantic import Field
-
 from rules.car.body import CarPart, SignedLength
+from rules.part import said
 
 LinkEnd = Literal[
     "upper front", "upper rear", "lower front", "lower rear", "bar front", "instant centre"
@@ -19,8 +18,8 @@ FOUR_ENDS: tuple[LinkEnd, ...] = ("upper front", "upper rear", "lower front", "l
 class LinkPlace(CarPart):
     """A place seen from the side, the car standing as raced."""
 
-    ahead_m: SignedLength = Field(alias="ahead", description="Ahead of the rear axle's centre.")
-    height_m: SignedLength = Field(alias="height", description="Above the ground.")
+    ahead_m: SignedLength = said("Ahead of the rear axle's centre.", key="ahead")
+    height_m: SignedLength = said("Above the ground.", key="height")
 
 
 class RearLinks(CarPart):
@@ -29,10 +28,10 @@ class RearLinks(CarPart):
     An end that a lever moves can be left to the lever.
     """
 
-    upper_front: LinkPlace | None = Field(None, description="Upper link, at the body.")
-    upper_rear: LinkPlace | None = Field(None, description="Upper link, at the axle.")
-    lower_front: LinkPlace | None = Field(None, description="Lower link, at the body.")
-    lower_rear: LinkPlace | None = Field(None, description="Lower link, at the axle.")
+    upper_front: LinkPlace | None = said("Upper link, at the body.", default=None)
+    upper_rear: LinkPlace | None = said("Upper link, at the axle.", default=None)
+    lower_front: LinkPlace | None = said("Lower link, at the body.", default=None)
+    lower_rear: LinkPlace | None = said("Lower link, at the axle.", default=None)
 
     def place(self, end: LinkEnd) -> LinkPlace | None:
         """Return where an end is, None where the file does not say it."""

@@ -4,19 +4,17 @@ Attributes are SI and carry their unit; the file's keys (the aliases) carry none
 file says once whether it speaks US or metric.
 """
 
-from collections.abc import Mapping
 from functools import cached_property
 from typing import Annotated, Any, Literal, Self
-
-from pydantic import BeforeValidator, Field, model_validator
 
 from rules.car.body import Axle, CarPart, Geometry, Length, Masses, SpringRate
 from rules.car.hit import Launch
 from rules.car.links import LinkEnd, LinkPlace, RearLinks
+from rules.part import Within, said
 from rules.units import Quantity, Reader, System
 
-DamperForce = Annotated[float, BeforeValidator(Reader(Quantity.FORCE, 1.0, 50_000.0))]
-PistonSpeed = Annotated[float, BeforeValidator(Reader(Quantity.PISTON_SPEED, 0.001, 5.0))]
+DamperForce = Annotated[float, Reader(Quantity.FORCE, 1.0, 50_000.0)]
+PistonSpeed = Annotated[float, Reader(Quantity.PISTON_SPEED, 0.001, 5.0)]
 
 
 def small_letters(name: object) -> object:
@@ -24,12 +22,8 @@ def small_letters(name: object) -> object:
     return name.lower() if isinstance(name, str) else name
 
 
-Slug = Annotated[
-    str,
-    BeforeValidator(small_letters),
-    Field(pattern=r"^[a-z0-9]+([ -][a-z0-9]+)*$", max_length=32),
-]
-Name = Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[^\x00-\x1f\x7f]*$")]
+Slug = Annotated[str, Within(small_letters, pattern=r"^[a-z0-9]+([ -][a-z0-9]+)*$", max_length=32)]
+Name = Annotated[str, Within(min_length=1, max_length=40, pattern=r"^[^\x00-\x1f\x7f]*$")]
 
 TABLES = ("masses", "geometry", "front", "rear", "launch")
 """The tables that hold the numbers of the car itself."""
@@ -43,7 +37,7 @@ RearSuspension = Literal[
 Controls = Literal["compression", "rebound", "both"]
 SpeedRange = Literal["all", "low", "high", "unknown"]
 Curve = Literal["even", "needle", "unknown"]
-ClickShare = Annotated[float, Field(ge=0, le=400)]
+ClickShare = Annotated[float, Within(ge=0, le=400)]
 CountFrom = Literal["full soft", "full hard"]
 LeverKind = Literal[
     "travel limiter",
@@ -78,89 +72,85 @@ USUAL_MINUTES: dict[str, int] = {
 class Point(CarPart):
     """One published point of a damper's curve."""
 
-    speed_m_per_s: PistonSpeed = Field(alias="speed", description="Of the piston.")
-    force_n: DamperForce = Field(alias="force", description="Of one damper.")
+    speed_m_per_s: PistonSpeed = said("Of the piston.", key="speed")
+    force_n: DamperForce = said("Of one damper.", key="force")
 
 
 class Points(CarPart):
     """Two published points of one stroke at each end of a knob, the other knobs at their start."""
 
-    soft_low: Point = Field(description="Knob at its soft end, the slower point.")
-    soft_high: Point = Field(description="Knob at its soft end, the faster point.")
-    firm_low: Point = Field(description="Knob at its firm end, the slower point.")
-    firm_high: Point = Field(description="Knob at its firm end, the faster point.")
+    soft_low: Point = said("Knob at its soft end, the slower point.")
+    soft_high: Point = said("Knob at its soft end, the faster point.")
+    firm_low: Point = said("Knob at its firm end, the slower point.")
+    firm_high: Point = said("Knob at its firm end, the faster point.")
 
 
 DynoRows = Annotated[
-    tuple[Annotated[str, Field(max_length=20_000)], ...], Field(min_length=1, max_length=200)
+    tuple[Annotated[str, Within(max_length=20_000)], ...], Within(min_length=1, max_length=200)
 ]
 
 
 class Knob(CarPart):
     """One knob of one damper, counted as its crew counts it."""
 
-    id: Slug = Field(
-        description="What the crew calls it; left and right with the same id make a pair."
+    id: Slug = said("What the crew calls it; left and right with the same id make a pair.")
+    controls: Controls = said("Which movement it damps; both when one knob moves both.")
+    speed: SpeedRange = said(
+        "low (bleed), high, all, or unknown when nobody has told.", default="unknown"
     )
-    controls: Controls = Field(
-        description="Which movement it damps; both when one knob moves both."
-    )
-    speed: SpeedRange = Field(
-        "unknown", description="low (bleed), high, all, or unknown when nobody has told."
-    )
-    clicks: int | None = Field(
-        None,
+    clicks: int | None = said(
+        "From end to end, counted by hand and without force.",
+        default=None,
         ge=1,
         le=200,
         strict=True,
-        description="From end to end, counted by hand and without force.",
     )
-    turns: float | None = Field(
-        None, gt=0, le=30, description="From end to end, for a knob without clicks."
+    turns: float | None = said(
+        "From end to end, for a knob without clicks.", default=None, gt=0, le=30
     )
-    marks_per_turn: int = Field(
-        8, ge=1, le=64, strict=True, description="Steps in one turn, for a knob without clicks."
+    marks_per_turn: int = said(
+        "Steps in one turn, for a knob without clicks.", default=8, ge=1, le=64, strict=True
     )
-    count_from: CountFrom = Field(description="The end the crew counts from.")
-    start: float = Field(ge=0, description="Today's count from that end, in clicks or turns.")
-    firmer_turn: Literal["clockwise", "anticlockwise", "unknown"] = Field(
-        "unknown", description="Which way is firmer, seen from the knob."
+    count_from: CountFrom = said("The end the crew counts from.")
+    start: float = said("Today's count from that end, in clicks or turns.", ge=0)
+    firmer_turn: Literal["clockwise", "anticlockwise", "unknown"] = said(
+        "Which way is firmer, seen from the knob.", default="unknown"
     )
-    pair: Literal["axle", "none"] = Field(
-        "axle", description="axle: left and right turn together. none: turned alone."
+    pair: Literal["axle", "none"] = said(
+        "axle: left and right turn together. none: turned alone.", default="axle"
     )
-    offset: float = Field(
-        0.0, description="Right minus left, in clicks or turns, written at the right one."
+    offset: float = said(
+        "Right minus left, in clicks or turns, written at the right one.", default=0.0
     )
-    minutes: int = Field(5, ge=1, le=240, strict=True, description="What a turn costs, both sides.")
-    lift_car: bool = Field(False, description="Whether the car must be lifted to reach it.")
-    curve: Curve = Field(
-        "unknown",
-        description="even: each click does about as much. needle: the last ones to shut do most.",
+    minutes: int = said("What a turn costs, both sides.", default=5, ge=1, le=240, strict=True)
+    lift_car: bool = said("Whether the car must be lifted to reach it.", default=False)
+    curve: Curve = said(
+        "even: each click does about as much. needle: the last ones to shut do most.",
+        default="unknown",
     )
-    compression_click_soft: ClickShare | None = Field(
-        None, description="Percent of compression force that one click adds, next to full soft."
+    compression_click_soft: ClickShare | None = said(
+        "Percent of compression force that one click adds, next to full soft.", default=None
     )
-    compression_click_hard: ClickShare | None = Field(
-        None, description="Percent of compression force that one click adds, next to full hard."
+    compression_click_hard: ClickShare | None = said(
+        "Percent of compression force that one click adds, next to full hard.", default=None
     )
-    rebound_click_soft: ClickShare | None = Field(
-        None, description="Percent of rebound force that one click adds, next to full soft."
+    rebound_click_soft: ClickShare | None = said(
+        "Percent of rebound force that one click adds, next to full soft.", default=None
     )
-    rebound_click_hard: ClickShare | None = Field(
-        None, description="Percent of rebound force that one click adds, next to full hard."
+    rebound_click_hard: ClickShare | None = said(
+        "Percent of rebound force that one click adds, next to full hard.", default=None
     )
-    compression_dyno: DynoRows | None = Field(
-        None, description="Dyno table of compression: a head row with units, then rows."
+    compression_dyno: DynoRows | None = said(
+        "Dyno table of compression: a head row with units, then rows.", default=None
     )
-    rebound_dyno: DynoRows | None = Field(
-        None, description="Dyno table of rebound: a head row with units, then rows."
+    rebound_dyno: DynoRows | None = said(
+        "Dyno table of rebound: a head row with units, then rows.", default=None
     )
-    compression_points: Points | None = Field(
-        None, description="Published points of compression at both ends of the knob."
+    compression_points: Points | None = said(
+        "Published points of compression at both ends of the knob.", default=None
     )
-    rebound_points: Points | None = Field(
-        None, description="Published points of rebound at both ends of the knob."
+    rebound_points: Points | None = said(
+        "Published points of rebound at both ends of the knob.", default=None
     )
 
     @property
@@ -177,9 +167,9 @@ class Knob(CarPart):
 class Damper(CarPart):
     """One damper at its corner."""
 
-    corner: Corner = Field(description="Where it stands.")
-    name: Name = Field("damper", description="What it is.")
-    knobs: tuple[Knob, ...] = Field((), description="One for each knob.")
+    corner: Corner = said("Where it stands.")
+    name: Name = said("What it is.", default="damper")
+    knobs: tuple[Knob, ...] = said("One for each knob.", default=())
 
     @property
     def axle(self) -> AxleEnd:
@@ -190,39 +180,38 @@ class Damper(CarPart):
 class Lever(CarPart):
     """Anything else the crew can set, in its own unit and steps."""
 
-    id: Slug = Field(description="What the crew calls it.")
-    kind: LeverKind = Field(description="What it sets.")
-    axle: Literal["front", "rear", "car"] = Field(description="Where it acts.")
-    unit: Annotated[str, Field(max_length=12)] = Field("", description="Unit of its numbers.")
-    step: float = Field(1.0, gt=0, description="The smallest step, in its unit.")
-    low: float | None = Field(None, description="Lowest number.")
-    high: float | None = Field(None, description="Highest number.")
-    positions: tuple[Name, ...] = Field(
-        (), description="Names in place of numbers, from the lowest or softest to the highest."
+    id: Slug = said("What the crew calls it.")
+    kind: LeverKind = said("What it sets.")
+    axle: Literal["front", "rear", "car"] = said("Where it acts.")
+    unit: Annotated[str, Within(max_length=12)] = said("Unit of its numbers.", default="")
+    step: float = said("The smallest step, in its unit.", default=1.0, gt=0)
+    low: float | None = said("Lowest number.", default=None)
+    high: float | None = said("Highest number.", default=None)
+    positions: tuple[Name, ...] = said(
+        "Names in place of numbers, from the lowest or softest to the highest.", default=()
     )
-    moves: LinkEnd | None = Field(
-        None, description="Of a link position: which end its places are of, seen from the side."
+    moves: LinkEnd | None = said(
+        "Of a link position: which end its places are of, seen from the side.", default=None
     )
-    places: tuple[LinkPlace, ...] = Field(
-        (), description="Of a link position: where that end is in each position, in their order."
+    places: tuple[LinkPlace, ...] = said(
+        "Of a link position: where that end is in each position, in their order.", default=()
     )
-    at_springs: bool = Field(
-        False,
-        description="Of a preload: the seats of both the axle's springs, alike, as a length.",
+    at_springs: bool = said(
+        "Of a preload: the seats of both the axle's springs, alike, as a length.", default=False
     )
-    start: float | str = Field(description="Today's number, or today's position by its name.")
-    makers_minimum: float | None = Field(
-        None, description="From the maker's sheet; never advised below."
+    start: float | str = said("Today's number, or today's position by its name.")
+    makers_minimum: float | None = said(
+        "From the maker's sheet; never advised below.", default=None
     )
-    minutes: int = Field(
+    minutes: int = said(
+        "What a change costs; what such a lever usually takes where it is left out.",
         default_factory=lambda: 240,
         ge=1,
         le=600,
         strict=True,
-        description="What a change costs; what such a lever usually takes where it is left out.",
     )
-    lift_car: bool = Field(False, description="Whether the car must be lifted.")
-    tools: Annotated[str, Field(max_length=40)] = Field("", description="What has to be at hand.")
+    lift_car: bool = said("Whether the car must be lifted.", default=False)
+    tools: Annotated[str, Within(max_length=40)] = said("What has to be at hand.", default="")
 
     @property
     def start_number(self) -> float:
@@ -230,9 +219,8 @@ class Lever(CarPart):
         named = isinstance(self.start, str)
         return float(self.positions.index(str(self.start)) if named else self.start)
 
-    @model_validator(mode="before")
     @classmethod
-    def _usual_minutes(cls, raw: object) -> object:
+    def before_read(cls, raw: object) -> object:
         """Take what such a lever usually takes where the file says no minutes."""
         if not isinstance(raw, dict) or "minutes" in raw:
             return raw
@@ -243,35 +231,31 @@ class Lever(CarPart):
 class Stock(CarPart):
     """What the crew owns: springs by their rate, valvings by their curves, per axle."""
 
-    kind: Literal["spring", "valving"] = Field(
-        description="A spring, by its rate, or a valving, by its curves."
+    kind: Literal["spring", "valving"] = said("A spring, by its rate, or a valving, by its curves.")
+    axle: AxleEnd = said("The end of the car it fits.")
+    name: Name = said("What is written on it; the spring or valving that is on the car as well.")
+    count: int = said("How many there are.", default=2, ge=1, le=20, strict=True)
+    rate_n_per_m: SpringRate | None = said("Of one spring.", key="rate", default=None)
+    free_length_m: Length | None = said(
+        "Of the spring off the car.", key="free_length", default=None
     )
-    axle: AxleEnd = Field(description="The end of the car it fits.")
-    name: Name = Field(
-        description="What is written on it; the spring or valving that is on the car as well."
+    solid_length_m: Length | None = said(
+        "Of the spring with all coils touching.", key="solid_length", default=None
     )
-    count: int = Field(2, ge=1, le=20, strict=True, description="How many there are.")
-    rate_n_per_m: SpringRate | None = Field(None, alias="rate", description="Of one spring.")
-    free_length_m: Length | None = Field(
-        None, alias="free_length", description="Of the spring off the car."
+    compression_dyno: DynoRows | None = said(
+        "Dyno table of compression: a head row with units, then rows.", default=None
     )
-    solid_length_m: Length | None = Field(
-        None, alias="solid_length", description="Of the spring with all coils touching."
+    rebound_dyno: DynoRows | None = said(
+        "Dyno table of rebound: a head row with units, then rows.", default=None
     )
-    compression_dyno: DynoRows | None = Field(
-        None, description="Dyno table of compression: a head row with units, then rows."
+    compression_knob: Slug | None = said(
+        "Which knob the compression table counts, where there are several.", default=None
     )
-    rebound_dyno: DynoRows | None = Field(
-        None, description="Dyno table of rebound: a head row with units, then rows."
+    rebound_knob: Slug | None = said(
+        "Which knob the rebound table counts, where there are several.", default=None
     )
-    compression_knob: Slug | None = Field(
-        None, description="Which knob the compression table counts, where there are several."
-    )
-    rebound_knob: Slug | None = Field(
-        None, description="Which knob the rebound table counts, where there are several."
-    )
-    note: Annotated[str, Field(max_length=200)] = Field(
-        "", description="Of a valving: its shims, as noted."
+    note: Annotated[str, Within(max_length=200)] = said(
+        "Of a valving: its shims, as noted.", default=""
     )
 
     def counted(self, stroke: str) -> str:
@@ -282,38 +266,28 @@ class Stock(CarPart):
 class Car(CarPart):
     """A car and everything on it that can be adjusted."""
 
-    format: Literal[1, 2, 3, 4, 5] = Field(
-        5, alias="setdown_car", description="The kind and version of this file; leave it at 5."
+    format: Literal[1, 2, 3, 4, 5] = said(
+        "The kind and version of this file; leave it at 5.", key="setdown_car", default=5
     )
-    id: Slug = Field(description="Short name for the log: letters, digits, - or space.")
-    name: Name = Field(description="What the screen shows.")
-    units: System = Field(
-        description="us: lb, in, lb/in, psi. metric: kg, mm, N/mm, kPa. For the whole file."
+    id: Slug = said("Short name for the log: letters, digits, - or space.")
+    name: Name = said("What the screen shows.")
+    units: System = said("us: lb, in, lb/in, psi. metric: kg, mm, N/mm, kPa. For the whole file.")
+    invented: bool = said("true: not a real car.", default=False)
+    rear_suspension: RearSuspension = said("How the rear axle is located.", default="other")
+    wheelie_bars: bool = said("Whether bars are fitted.", default=False)
+    guesses: tuple[str, ...] = said(
+        "Keys that were guessed and not measured, such as geometry.cg_height.", default=()
     )
-    invented: bool = Field(False, description="true: not a real car.")
-    rear_suspension: RearSuspension = Field("other", description="How the rear axle is located.")
-    wheelie_bars: bool = Field(False, description="Whether bars are fitted.")
-    guesses: tuple[str, ...] = Field(
-        (), description="Keys that were guessed and not measured, such as geometry.cg_height."
-    )
-    masses: Masses = Field(
-        Masses.model_construct(), description="Masses as raced: fuel in, driver aboard."
-    )
-    geometry: Geometry = Field(
-        Geometry.model_construct(), description="Lengths of the car standing as raced."
-    )
-    front: Axle = Field(Axle.model_construct(), description="The front axle, per wheel.")
-    rear: Axle = Field(Axle.model_construct(), description="The rear axle, per wheel.")
-    links: RearLinks = Field(
-        RearLinks.model_construct(), description="The rear axle's links, seen from the side."
-    )
-    launch: Launch = Field(
-        Launch.model_construct(), description="What engine and tyres give at the hit."
-    )
-    dampers: tuple[Damper, ...] = Field((), max_length=4, description="One for each corner.")
-    levers: tuple[Lever, ...] = Field((), description="Everything else that can be set.")
-    stock: tuple[Stock, ...] = Field(
-        (), max_length=60, description="Springs and valvings the crew owns."
+    masses: Masses = said("Masses as raced: fuel in, driver aboard.", default=Masses())
+    geometry: Geometry = said("Lengths of the car standing as raced.", default=Geometry())
+    front: Axle = said("The front axle, per wheel.", default=Axle())
+    rear: Axle = said("The rear axle, per wheel.", default=Axle())
+    links: RearLinks = said("The rear axle's links, seen from the side.", default=RearLinks())
+    launch: Launch = said("What engine and tyres give at the hit.", default=Launch())
+    dampers: tuple[Damper, ...] = said("One for each corner.", default=(), max_length=4)
+    levers: tuple[Lever, ...] = said("Everything else that can be set.", default=())
+    stock: tuple[Stock, ...] = said(
+        "Springs and valvings the crew owns.", default=(), max_length=60
     )
 
     @cached_property
@@ -327,12 +301,6 @@ class Car(CarPart):
 
     def __hash__(self) -> int:
         return hash(self.whole)
-
-    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
-        """Return a copy, which is asked anew what it holds."""
-        copied = super().model_copy(update=update, deep=deep)
-        copied.__dict__.pop("whole", None)
-        return copied
 
     def said(self, key: str) -> Any:
         """Return what stands under a key of the five tables, as "geometry.cg_height", in SI.

@@ -44,14 +44,12 @@ class Typical:
 
 def _declared() -> Iterator[tuple[str, Fact, Quantity | None]]:
     for table in TABLES:
-        part = type(Car.model_fields[table].default)
-        for name, info in part.model_fields.items():
-            fact, key = fact_of(info), info.alias or name
-            if fact is None:
+        for field in Car.fields[table].default.fields.values():
+            if (fact := fact_of(field)) is None:
                 continue
             if table in ("front", "rear"):
-                fact = fact.at(table, key.replace("_", " "))
-            yield f"{table}.{key}", fact, quantity_of(info)
+                fact = fact.at(table, field.key.replace("_", " "))
+            yield f"{table}.{field.key}", fact, quantity_of(field)
 
 
 _FOUND = tuple(_declared())

@@ -5,13 +5,12 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any, Literal, get_args, get_origin
 
-from pydantic.fields import FieldInfo
-
 from rules.car.body import CarPart
 from rules.car.edits import Edit, Path, edited_car
 from rules.car.fact import quantity_of
 from rules.car.model import TABLES, Car
 from rules.car.usual import TYPICAL
+from rules.part import Field
 from rules.typed import Wanted, written
 from rules.units import Quantity, System
 
@@ -83,37 +82,30 @@ def _values_of(car: Car) -> Iterator[Value]:
 
 
 def _of(part: CarPart, path: Path, table: str) -> Iterator[Value]:
-    for attribute, key, quantity, kind, choices in _described(type(part)):
+    for attribute, field in part.fields.items():
+        (kind, choices), key = _kind(field), field.key
+        if attribute in _FIXED or kind is None:
+            continue
         words = ".".join(str(step) for step in (*path, key))
         name = TYPICAL[words].name if words in TYPICAL else key.replace("_", " ")
-        yield Value((*path, key), table, name, getattr(part, attribute), quantity, kind, choices)
+        now, quantity = getattr(part, attribute), _quantity(field)
+        yield Value((*path, key), table, name, now, quantity, kind, choices)
+
+
+_quantity = cache(quantity_of)
 
 
 @cache
-def _described(part: type[CarPart]) -> tuple[tuple[str, str, Quantity | None, Kind, _Words], ...]:
-    """Return what a part's values are: attribute, key of the file, quantity, kind and choices."""
-    found = []
-    for attribute, info in part.model_fields.items():
-        kind, choices = _kind(info)
-        if attribute in _FIXED or kind is None:
-            continue
-        key = info.alias or attribute
-        found.append((attribute, key, quantity_of(info), kind, choices))
-    return tuple(found)
-
-
-def _kind(
-    info: FieldInfo,
-) -> tuple[Kind | None, tuple[str, ...]]:
+def _kind(field: Field) -> tuple[Kind | None, _Words]:
     """Return what a value is, None for what is no single value nor a list of names."""
-    if get_origin(info.annotation) is tuple:
-        return ("list", ()) if _is_text(get_args(info.annotation)[0]) else (None, ())
-    kinds = [one for one in (info.annotation, *get_args(info.annotation)) if one is not None]
+    if get_origin(field.kind) is tuple:
+        return ("list", ()) if _is_text(get_args(field.kind)[0]) else (None, ())
+    kinds = [one for one in (field.kind, *get_args(field.kind)) if one is not None]
     for one in kinds:
         if get_origin(one) is Literal:
             return "choice", tuple(map(str, get_args(one)))
-    if get_origin(info.annotation) is Literal:
-        return "choice", tuple(map(str, get_args(info.annotation)))
+    if get_origin(field.kind) is Literal:
+        return "choice", tuple(map(str, get_args(field.kind)))
     if bool in kinds:
         return "yes or no", ()
     if int in kinds:

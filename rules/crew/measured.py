@@ -2,13 +2,15 @@
 its spread, and the band of the question it belongs to. Optional everywhere.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from math import cos, hypot, radians
+from typing import TYPE_CHECKING
 
 from rules.car.body import Axle
 from rules.car.model import Car
-from rules.log import events as ev
 from rules.log.reading_bounds import end_in, was_braked
 from rules.log.state import Run, State
 from rules.passes.from_video import (
@@ -22,6 +24,10 @@ from rules.passes.from_video import (
 from rules.passes.reading_ends import BRAKED
 from rules.question import UNKNOWN, Choice, Prompt
 from rules.units import UNITS, Quantity, System
+
+if TYPE_CHECKING:
+    from rules.log import events as ev
+    from rules.log.noted import AsMeasured
 
 Inputs = Mapping[str, float]
 # How well a ring on a shaft and a tape under a part are read, on either side; common practice.
@@ -210,12 +216,14 @@ def measured(state: State, what: ev.MeasuredWhat, given: Inputs) -> ev.Measured:
         size = UNITS[asked.quantity, system].si if asked.quantity else 1.0
         values[key] = given[key] * size
     reading = kind.work_out(values)
-    return ev.Measured(
+    from rules.log.events import Measured
+
+    return Measured(
         run=state.runs[-1].id, what=what, value=reading.value, give=reading.give, inputs=values
     )
 
 
-def told(body: ev.Measured, car: Car) -> str:
+def told(body: AsMeasured, car: Car) -> str:
     """Say a measurement with its spread, and the answer it is where it is one."""
     kind = KINDS[body.what]
     unit = UNITS[kind.quantity, car.units] if kind.quantity else None
@@ -229,7 +237,7 @@ def told(body: ev.Measured, car: Car) -> str:
     return f"{text}: {band}" if band else text
 
 
-def band_of(body: ev.Measured, car: Car) -> str:
+def band_of(body: AsMeasured, car: Car) -> str:
     """Return the answer that a measurement is, both where its spread reaches over the line."""
     if body.what == "lift":
         lines = [("under {12 in|0.3 m}", 0.3), ("{12 to 24 in|0.3 to 0.6 m}", 0.6)]

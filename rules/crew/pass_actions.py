@@ -13,6 +13,7 @@ from rules.log import conditions
 from rules.log import events as ev
 from rules.log.engine import BREATHING
 from rules.log.folds.fold_pass import COMING
+from rules.log.noted import Surface
 from rules.log.said import SYMPTOMS
 from rules.log.state import Run, State
 from rules.passes.breathing import Breathing
@@ -76,7 +77,7 @@ class NoteConditions(_Said):
     pressure_kind: ev.PressureKind | None = None
     elevation: Number | None = None
     track_temperature: Number | None = None
-    surface: ev.Surface | None = None
+    surface: Surface | None = None
     keep: tuple[Literal["pressure"], ...] = ()
     breathing: Breathing | Literal["unknown"] | None = None
 

@@ -69,7 +69,7 @@ def symptoms(book: Book, notice: str = "") -> Prompt:
         SYMPTOMS,
         "What did the car do?",
         "many",
-        tuple(Choice(symptom.id, symptom.name) for symptom in book.by_place()),
+        tuple(Choice(key, name) for key, name in book.names.items()),
         hint="Mark all that you saw, then Enter.",
         unknown=True,
         notice=notice,

@@ -94,7 +94,7 @@ class Step:
     @property
     def to_go(self) -> Turn:
         """What a hand is told: from where the adjuster stands now to the goal."""
-        return self.turn.model_copy(update={"before": self.now})
+        return replace(self.turn, before=self.now)
 
     @property
     def is_unreached(self) -> bool:

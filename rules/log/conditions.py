@@ -9,7 +9,8 @@ from rules.log.state import Run
 from rules.units import FOOT_M, INCH_OF_MERCURY_PA, System
 
 if TYPE_CHECKING:
-    from rules.log.events import ConditionsNoted, PassImported, Surface
+    from rules.log.events import PassImported
+    from rules.log.noted import AsNoted, Surface
     from rules.passes.air import MoistAir, PressureKind
 
 SURFACES: dict[Surface, str] = {
@@ -31,7 +32,7 @@ class ReadingsInSi(NamedTuple):
     elevation_m: float | None
 
 
-def in_si(noted: ConditionsNoted) -> ReadingsInSi:
+def in_si(noted: AsNoted) -> ReadingsInSi:
     """Return what was read in SI."""
     from rules.passes.air import PressureKind
 
@@ -46,7 +47,7 @@ def in_si(noted: ConditionsNoted) -> ReadingsInSi:
     )
 
 
-def missing(noted: ConditionsNoted | None) -> list[str]:
+def missing(noted: AsNoted | None) -> list[str]:
     """Return what must still be read before the air has a density."""
     if noted is None:
         return ["air temperature", "humidity or dew point", "pressure"]
@@ -61,7 +62,7 @@ def missing(noted: ConditionsNoted | None) -> list[str]:
     return [name for name, is_missing in wanted.items() if is_missing]
 
 
-def air_of(noted: ConditionsNoted) -> MoistAir:
+def air_of(noted: AsNoted) -> MoistAir:
     """Return the air that was noted.
 
     Raises:
@@ -91,7 +92,7 @@ def air_at(run: Run | PassImported) -> MoistAir | None:
         return None
 
 
-def doubt(noted: ConditionsNoted) -> str:
+def doubt(noted: AsNoted) -> str:
     """Say what is odd about a pressure called by its name at this track, or nothing."""
     from rules.passes.air import pressure_doubt
 
@@ -111,7 +112,7 @@ def _times(value: float | None, size: float) -> float | None:
     return None if value is None else value * size
 
 
-def shown(noted: ConditionsNoted) -> list[str]:
+def shown(noted: AsNoted) -> list[str]:
     """Return what was noted, one reading each: left lane, Air temperature 84 F, ..."""
     from rules.passes.readings import READINGS
 

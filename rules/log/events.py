@@ -26,6 +26,8 @@ from rules.car.damper_record import DamperRecord, InsideStroke, Stroke
 from rules.car.model import AxleEnd, Car, Corner
 from rules.log.advice import Advice
 from rules.log.ids import Ids
+from rules.log.noted import Given, Surface
+from rules.part import FilePart
 from rules.passes.slip import Slip
 from rules.units import System
 
@@ -33,14 +35,15 @@ SessionKind = Literal["test", "qualifying", "eliminations"]
 Verdict = Literal["gone", "better", "same", "worse", "other"]
 StopReason = Literal["stops early", "cannot reach", "not done"]
 MeasuredWhat = Literal["lift", "airborne", "touchdown", "front ring", "rear ring", "scrape"]
-Surface = Literal["prepared", "cold", "new", "unprepared"]
 PressureKind = Literal["station pressure", "altimeter setting", "sea-level barometer"]
 AnswerValue = str | float | tuple[str, ...]
 Text = Annotated[str, Field(max_length=10_000)]
 
 
 def _plain(data: object) -> object:
-    return data.model_dump(mode="json", by_alias=True) if isinstance(data, BaseModel) else data
+    if isinstance(data, BaseModel | FilePart):
+        return data.model_dump(mode="json", by_alias=True)
+    return data
 
 
 Plain = Annotated[dict[str, Any], BeforeValidator(_plain)]
@@ -167,7 +170,7 @@ class AdviceGiven(_Body):
     @cached_property
     def advice(self) -> Advice:
         """The advice, read when it is asked for; what this program does not know is passed over."""
-        return Advice.model_validate(dict(self.stored), extra="ignore")
+        return Given(self.stored).advice
 
 
 class AdviceSettled(_Body):

@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING, TypeVar, get_args
 
 from rules.growing_sequence import Passing
 from rules.log.conditions import air_of, celsius, in_si
-from rules.log.events import ConditionsNoted, Surface
+from rules.log.noted import Surface
 from rules.log.said import WHAT_ELSE
 from rules.log.state import Run, State
 
 if TYPE_CHECKING:
+    from rules.log.noted import Conditions
     from rules.passes.slip import Lane
 
 # How far two readings lie apart before a crew calls the track or the air another: a judgement.
@@ -47,7 +48,7 @@ def grip_of(run: Run) -> Grip:
     return _grip(run.conditions, run.lane)
 
 
-def _grip(noted: ConditionsNoted | None, lane: Lane | None) -> Grip:
+def _grip(noted: Conditions | None, lane: Lane | None) -> Grip:
     if noted is None:
         return Grip(lane=lane)
     try:

@@ -5,14 +5,19 @@ nothing. At the stop it could not be pushed further. After a braked pass it stan
 under brakes pushed it, if that went deeper than the landing: the landing used at most that much.
 """
 
+from __future__ import annotations
+
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from rules.car.model import Car
-from rules.log import events as ev
 from rules.passes.reading_ends import _AXLES, BRAKED, End, end_of
 
+if TYPE_CHECKING:
+    from rules.log.noted import AsMeasured
 
-def comparable(before: ev.Measured, after: ev.Measured, car: Car) -> bool:
+
+def comparable(before: AsMeasured, after: AsMeasured, car: Car) -> bool:
     """Tell whether the true difference of two measurements is surely no less than it reads.
 
     A scrape is at least its reading on every pass, and is compared as it reads.
@@ -28,7 +33,7 @@ def was_braked(inputs: Mapping[str, float]) -> bool:
     return inputs.get(BRAKED, 0.0) > 0.0
 
 
-def end_in(body: ev.Measured, car: Car) -> End:
+def end_in(body: AsMeasured, car: Car) -> End:
     """Return what kind of bound a measurement of this car is."""
     there = None
     if body.what in _AXLES:

@@ -20,15 +20,13 @@ from rules.replaced import replace
 if TYPE_CHECKING:
     from rules.log.advice import Advice
     from rules.log.events import (
-        AdviceGiven,
         AnswerValue,
-        ConditionsNoted,
         Event,
-        Measured,
         PassImported,
         SessionKind,
         Unread,
     )
+    from rules.log.noted import Conditions, Given, Measurement
     from rules.passes.slip import Lane, Slip
 
 SIXTY_FOOT = "sixty-foot"
@@ -111,15 +109,15 @@ class Run:
     session: SessionKind | None
     change: str | None
     answers: Mapping[str, AnswerValue] = field(default_factory=dict)
-    measured: Mapping[str, Measured] = field(default_factory=dict)
-    given: AdviceGiven | None = None
-    settled_last: AdviceGiven | None = None
-    put_by: AdviceGiven | None = None
+    measured: Mapping[str, Measurement] = field(default_factory=dict)
+    given: Given | None = None
+    settled_last: Given | None = None
+    put_by: Given | None = None
     settled: tuple[str, ...] = ()
     done: bool = False
     control_skipped: bool = False
     in_doubt: tuple[str, ...] = ()
-    conditions: ConditionsNoted | None = None
+    conditions: Conditions | None = None
     car: Car | None = None
     settings: Mapping[str, float] = field(default_factory=dict)
     slip: Slip | None = None
@@ -211,7 +209,7 @@ class State:
     what a recount found apart from its pair, with the passes after which it is asked about.
     `worth_s` is the smallest gain of the 60-foot declared to be worth a change.
     `ticked` are the marks of lists that belong to no pass: `ticks` has them all.
-    `coming` is what was noted for the pass that comes, without its `run`.
+    `coming` is what was noted for the pass that comes.
     `call_said` is the latest time read since the call was said; `call_doubted`: one was earlier.
     `disputed` are the counts on which two merged logs differ, until each is recounted. `imported`
     are passes from elsewhere, which are history and no part of the loop. `owed` says by inspection
@@ -237,7 +235,7 @@ class State:
     baselines: tuple[Baseline, ...] = ()
     changes: Register[Change] = field(default_factory=Register)
     runs: Register[Run] = field(default_factory=Register)
-    coming: ConditionsNoted | None = None
+    coming: Conditions | None = None
     ticked: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
     owed: Mapping[tuple[str, str], str] = field(default_factory=dict)
     damage: Mapping[str, str] = field(default_factory=dict)

@@ -1,6 +1,7 @@
 """A change that could not be made as written: stopped, recounted or overtaken by another turn."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from rules.asked import SettleChoice
 from rules.car.adjusters import Turn, adjusters
@@ -151,7 +152,7 @@ def settle_bodies(
 def to_even(state: State, change: Change) -> tuple[Turn, ...]:
     """Return what evening a change out still turns, from where each side stands."""
     return tuple(
-        turn.model_copy(update={"before": state.settings[turn.adjuster]})
+        replace(turn, before=state.settings[turn.adjuster])
         for turn in even_turns(state, change)
         if state.settings[turn.adjuster] != turn.after
     )
@@ -180,5 +181,5 @@ def even_turns(state: State, change: Change) -> tuple[Turn, ...]:
         one = fitted[step.turn.adjuster]
         sign = 1 if step.turn.after > step.turn.before else -1
         goal = round(step.turn.before + sign * int(least + 1e-9) * one.step, 6)
-        turns.append(step.turn.model_copy(update={"after": goal}))
+        turns.append(replace(step.turn, after=goal))
     return tuple(turns)

@@ -7,6 +7,7 @@ from datetime import date
 from rules.crew.own_times import own_numbers
 from rules.growing_sequence import Register
 from rules.log.events import PassImported
+from rules.log.noted import Conditions
 from rules.log.state import Run, State
 from rules.paper.import_rows import Row
 from rules.passes.slip import questions
@@ -35,4 +36,5 @@ def _as_run(one: PassImported) -> Run:
     """Return an imported pass as one of a log, its setting the word that the table has for it."""
     day = str(one.when.date())
     run = Run(one.imported, one.row, one.when, day, None, None, slip=one.slip)
-    return replace(run, settings={one.setting: 0.0}, conditions=one.conditions)
+    noted = Conditions.of(one.conditions) if one.conditions is not None else None
+    return replace(run, settings={one.setting: 0.0}, conditions=noted)

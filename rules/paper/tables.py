@@ -1,12 +1,13 @@
 """Passes, changes and verdicts as plain tables, for a file or a printed page."""
 
+from __future__ import annotations
+
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from operator import itemgetter
-from typing import get_args
+from typing import TYPE_CHECKING, get_args
 
 from rules.log.changes import Change, PartMade
-from rules.log.events import ConditionsNoted
 from rules.log.other_parts import other_parts
 from rules.log.said import named_symptoms, parts_changed
 from rules.log.slip_words import number_words, slip_of
@@ -18,6 +19,9 @@ from rules.passes.readings import READINGS
 from rules.passes.slip import FIELDS, Slip
 from rules.units import System
 from rules.wording import say
+
+if TYPE_CHECKING:
+    from rules.log.noted import AsNoted
 
 Cell = str | float | None
 ChangeRow = tuple[int, str, str, str, str, str, str, str, str]
@@ -91,7 +95,7 @@ def _run_row(state: State, run: Run, system: System) -> tuple[Cell, ...]:
     )
 
 
-def _slip_cells(slip: Slip, noted: ConditionsNoted | None, system: System) -> tuple[Cell, ...]:
+def _slip_cells(slip: Slip, noted: AsNoted | None, system: System) -> tuple[Cell, ...]:
     numbers = slip.numbers()
     times: list[Cell] = [
         float(number_words(key, numbers[key], system)) if key in numbers else None for key in FIELDS

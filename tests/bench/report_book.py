@@ -12,7 +12,7 @@ def main() -> None:
     rules = examples = 0
     everything: list[int] = []
     print(f"{'symptom':<24} rules  median  most prompts to advice")
-    for symptom in book.by_place():
+    for symptom in map(book.symptoms.__getitem__, book.names):
         found = book.rules_for(symptom.id)
         asked = [consult_example(book, rule, one)[1] for rule in found for one in rule.fires]
         rules += len(found)

@@ -172,13 +172,13 @@ def has_claim(rule: RuleText) -> str:
 
 def turned_rules(book: Book) -> list[RuleText]:
     """Return the rules that turn something the launch knows, page by page, in their order."""
-    pages = (book.rules_for(symptom.id) for symptom in book.by_place())
+    pages = (book.rules_for(symptom) for symptom in book.names)
     return [one for page in pages for one in page if one.do == "turn" and not has_claim(one)]
 
 
 def not_tested(book: Book) -> list[RuleText]:
     """Return the rules that turn something the launch says nothing about."""
-    pages = (book.rules_for(symptom.id) for symptom in book.by_place())
+    pages = (book.rules_for(symptom) for symptom in book.names)
     return [one for page in pages for one in page if one.do == "turn" and has_claim(one)]
 
 

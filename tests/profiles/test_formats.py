@@ -5,7 +5,7 @@ later version changes its reading, never these files.
 """
 
 import json
-from collections.abc import Iterator, MutableMapping
+from collections.abc import MutableMapping
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +20,7 @@ from profiles.files import SHIPPED_CARS, CarFileError, add_car, load_car, read_c
 from profiles.formats import text_of_today
 from profiles.paths import DataFolder
 from profiles.schema import car_schema
+from rules import checked
 from rules.book import BookError, shipped, with_own
 from rules.car.edits import Edit
 from rules.car.model import Car
@@ -141,22 +142,16 @@ def weight_for_mass(data: MutableMapping[str, Any]) -> None:
 
 
 @pytest.fixture
-def model_of_today() -> Iterator[None]:
-    """Build the model of the car anew, once what was patched of it is as it was."""
-    yield
-    Car.model_rebuild(force=True)
-
-
-@pytest.fixture
-def of_then(model_of_today: None, monkeypatch: pytest.MonkeyPatch) -> str:
+def of_then(monkeypatch: pytest.MonkeyPatch) -> str:
     """A car file of the format before, with a key of another name, in a program of the next."""
     monkeypatch.setitem(STEPS, ("setdown_car", CAR_FORMAT.number), weight_for_mass)
     for module in (profiles.files, profiles.edit_car):
         monkeypatch.setattr(module, "CAR_FORMAT", TODAY)
     # The model of today stands in for the next format's, which it does not yet know by number.
-    monkeypatch.setattr(Car.model_fields["format"], "annotation", int)
-    monkeypatch.setattr(Car.model_fields["format"], "default", TODAY.number)
-    Car.model_rebuild(force=True)
+    monkeypatch.setattr(Car.fields["format"], "declared", int)
+    monkeypatch.setattr(Car.fields["format"], "default", TODAY.number)
+    for built in ("_MODELS", "_READERS"):
+        monkeypatch.setattr(checked, built, {})
     text = (SHIPPED_CARS / "demo.toml").read_text("utf-8")
     return text.replace("\ntotal = ", "\nweight = ")
 
@@ -216,7 +211,7 @@ def test_an_edit_brings_the_kept_file_up_and_keeps_the_one_before(
 
 def test_the_model_and_the_starter_say_the_number_of_today(folder: DataFolder) -> None:
     """One number: in the format, in the model, and in every file that is written."""
-    assert Car.model_fields["format"].default == CAR_FORMAT.number
+    assert Car.fields["format"].default == CAR_FORMAT.number
     assert f"{CAR_FORMAT.key} = {CAR_FORMAT.number}" in (SHIPPED_CARS / "demo.toml").read_text()
     assert car_schema()["properties"][CAR_FORMAT.key]["default"] == CAR_FORMAT.number
     assert add_car(folder, SHIPPED_CARS / "demo.toml").format == CAR_FORMAT.number

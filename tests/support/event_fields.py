@@ -11,12 +11,14 @@ from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 from uuid import UUID
 
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
 from pydantic.fields import FieldInfo
 
+from rules.checked import model_of
 from rules.log.events import Plain
 from rules.log.ids import Ids
 from rules.log.log_format import KINDS
+from rules.part import FilePart, Within
 
 FROZEN = Path(__file__).parents[1] / "golden" / "event-fields.json"
 STORED = get_args(Plain)[1]
@@ -38,6 +40,8 @@ def shape(kind: Any) -> Any:
     if get_origin(kind) in (tuple, frozenset, dict):
         inner = [shape(one) for one in get_args(kind) if one is not Ellipsis]
         return {get_origin(kind).__name__: inner}
+    if isinstance(kind, type) and issubclass(kind, FilePart):
+        return shape(model_of(kind))
     if isinstance(kind, type) and issubclass(kind, BaseModel):
         return {f.alias or name: _field(kind, name, f) for name, f in kind.model_fields.items()}
     if kind is Ids:  # Packed where it is held, a list where it lies.
@@ -59,6 +63,8 @@ def _bounded(found: Any, metadata: Any) -> Any:
     """Add bounds, where there are any: a value outside them can no more be read."""
     bounds = [one for one in metadata if type(one).__module__ == "annotated_types"]
     bounds += [bound for one in metadata if isinstance(one, FieldInfo) for bound in one.metadata]
+    within: list[Any] = [Field(**one.limits) for one in metadata if isinstance(one, Within)]
+    bounds += [bound for one in within for bound in one.metadata]
     words = sorted(repr(one) for one in bounds if type(one).__module__ == "annotated_types")
     return {"bounds": words, "of": found} if words else found
 

@@ -4,9 +4,8 @@ from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from pydantic import BaseModel
-
 from rules.book import Book
+from rules.part import FilePart
 
 
 def texts_of(book: Book) -> Iterator[str]:
@@ -19,8 +18,8 @@ def _texts(value: Any) -> Iterator[str]:
     if isinstance(value, str):
         if " " in value:
             yield value
-    elif isinstance(value, BaseModel):
-        yield from _texts([getattr(value, name) for name in type(value).model_fields])
+    elif isinstance(value, FilePart):
+        yield from _texts([getattr(value, name) for name in value.fields])
     elif is_dataclass(value):
         yield from _texts([getattr(value, one.name) for one in fields(value)])
     elif isinstance(value, dict):

@@ -117,5 +117,5 @@ def test_what_came_out_elsewhere_and_has_no_other_side_can_be_kept_there() -> No
     turn = Turn(adjuster=one.id, before=2.0, after=5.0)
     step = Step(turn, state="stopped", reason="stops early", reached=4.0)
     change = Change("c", "advice", "one", (step,), "m", status="part-applied")
-    assert even_turns(state, change) == (turn.model_copy(update={"after": 4.0}),)
+    assert even_turns(state, change) == (replace(turn, after=4.0),)
     assert prompts.settle(change, even=True).choices[-1].label == "Keep it where it came out"

@@ -270,11 +270,10 @@ def as_json(desk: Desk, new_events: list[Event]) -> str:
 
 
 def _conditions_json(state: State) -> dict[str, Any] | None:
-    noted = next((run.conditions for run in reversed(state.runs) if run.conditions), None)
-    if noted is None:
+    run = next((run for run in reversed(state.runs) if run.conditions), None)
+    if run is None or run.conditions is None:
         return None
-    number = state.run(noted.run).number
-    return {"pass": number, **noted.model_dump(mode="json", exclude={"kind", "run"})}
+    return {"pass": run.number, **asdict(run.conditions)}
 
 
 def _slip_json(state: State) -> dict[str, Any] | None:

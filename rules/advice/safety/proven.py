@@ -26,7 +26,7 @@ from rules.log.way_back import no_less, work_order
 from rules.units import FAHRENHEIT_PER_KELVIN
 
 if TYPE_CHECKING:
-    from rules.log.events import ConditionsNoted, Surface
+    from rules.log.noted import Conditions, Surface
 
 STRANGE: frozenset[Surface] = frozenset({"new", "unprepared"})
 # What is as far apart as one surface is from another: a judgement.
@@ -74,7 +74,7 @@ def _is_good(state: State, run: Run, book: Book) -> bool:
     return GOOD in symptoms and not spoilt and not gates.is_danger(symptoms, run.answers, book)
 
 
-def nearest_proven(state: State, book: Book, noted: ConditionsNoted | None) -> Proven | None:
+def nearest_proven(state: State, book: Book, noted: Conditions | None) -> Proven | None:
     """Return the proved setting nearest to what was noted for the pass that comes; the later first.
 
     None where nothing is proved on such a surface, or the car has other knobs and levers now.
@@ -126,7 +126,7 @@ def _lifts(one: Adjuster, turn: Turn) -> bool:
     return lets_front_rise(one, upward) or link_lifts(one, upward)
 
 
-def _distance(state: State, run: Run, noted: ConditionsNoted | None) -> float:
+def _distance(state: State, run: Run, noted: Conditions | None) -> float:
     """Return how far a pass is from what comes, a surface's step as 1; not noted counts as 1."""
     order = list(SURFACES)
     here, there = noted.surface if noted else None, surface_of(state, run)
@@ -138,7 +138,7 @@ def _distance(state: State, run: Run, noted: ConditionsNoted | None) -> float:
     return far + (0.0 if _tyre(state.car) == _tyre(run.car) else TYRE)
 
 
-def _differs(state: State, run: Run, noted: ConditionsNoted | None) -> Iterator[str]:
+def _differs(state: State, run: Run, noted: Conditions | None) -> Iterator[str]:
     """Yield how the pass of a proved setting differs from what comes, and what is not known."""
     here, there = noted.surface if noted else None, surface_of(state, run)
     if there is None or here is None:
@@ -160,11 +160,11 @@ def _differs(state: State, run: Run, noted: ConditionsNoted | None) -> Iterator[
         yield f"rear tyre then: {_tyre(run.car) or 'not in the file'}"
 
 
-def _track_c(noted: ConditionsNoted | None) -> float | None:
+def _track_c(noted: Conditions | None) -> float | None:
     return conditions.celsius(noted.track_temperature, noted.units) if noted else None
 
 
-def _denser(noted: ConditionsNoted | None, run: Run) -> float | None:
+def _denser(noted: Conditions | None, run: Run) -> float | None:
     """Return by what share the air that comes is denser than a pass's, where both are known."""
     then = conditions.air_at(run)
     if noted is None or then is None:

@@ -20,6 +20,7 @@ from rules.log.folds.fold_ticks import tick
 from rules.log.folds.record_off import remembered, take_off
 from rules.log.folds.unlearnt import unlearnt
 from rules.log.folds.waiting import NO_PASS, ON_TOP, TAKEN_BACK, led_on, take_up
+from rules.log.noted import Given, Measurement
 from rules.log.other_parts import parts_now
 from rules.log.said import VERDICT, is_unjudged, parts_changed
 from rules.log.state import Baseline, Meeting, Note, Run, State
@@ -77,7 +78,9 @@ def _apply(state: State, event: ev.Event) -> State:
             return _answer(state, body)
         case ev.Measured():
             run = state.run(body.run)
-            return _change_run(state, replace(run, measured={**run.measured, body.what: body}))
+            return _change_run(
+                state, replace(run, measured={**run.measured, body.what: Measurement.of(body)})
+            )
         case ev.AnswerTakenBack():
             return _take_back(state, body)
         case ev.ItemTicked():
@@ -85,7 +88,8 @@ def _apply(state: State, event: ev.Event) -> State:
         case ev.DamageReported():
             return replace(state, damage={**state.damage, body.report: body.found})
         case ev.AdviceGiven():
-            return _change_run(state, replace(state.run(body.run), given=body, put_by=None))
+            given = Given(body.stored)
+            return _change_run(state, replace(state.run(body.run), given=given, put_by=None))
         case ev.AdviceSettled():
             run = state.run(body.run)
             settled = (*run.settled, body.choice)

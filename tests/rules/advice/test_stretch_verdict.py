@@ -75,7 +75,7 @@ def test_a_gear_change_has_the_stretch_it_falls_in(
 ) -> None:
     """By the car file's gear changes and the meeting's slips: 60 ft 1.40, 330 4.10, eighth 6.40."""
     crew, change = played(0.080)
-    launch = Launch(first_change_at=first, second_change_at=second)
+    launch = Launch(first_change_at_s=first, second_change_at_s=second)
     car = crew.state.described_car.model_copy(update={"launch": launch})
     runs = tuple(
         replace(one, slip=replace(one.slip, eighth_s=6.4)) for one in crew.state.runs if one.slip

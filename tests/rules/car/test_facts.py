@@ -10,21 +10,22 @@ from rules.car.model import TABLES, Car
 from rules.car.usual import FACTS, QUANTITIES, TYPICAL
 from rules.crew.sheets.describe.new_car import NARROWING
 from rules.crew.sheets.describe.rank import HOW
+from rules.part import Field
 from rules.units import Quantity
 from tests.support.crew import invented_car
 
 ROOT = Path(__file__).parents[3]
 NUMBERS = [
-    (f"{table}.{key}", type(Car.model_fields[table].default).model_fields[attribute])
+    (f"{table}.{field.key}", field)
     for table in TABLES
-    for key, attribute in type(Car.model_fields[table].default).attributes().items()
+    for field in Car.fields[table].default.fields.values()
 ]
 
 
 @pytest.mark.parametrize(("key", "info"), NUMBERS, ids=[key for key, _ in NUMBERS])
-def test_every_number_declares_its_fact_and_its_meaning(key: str, info: object) -> None:
-    assert isinstance(fact_of(info), Fact)  # type: ignore[arg-type]
-    assert info.description  # type: ignore[attr-defined]
+def test_every_number_declares_its_fact_and_its_meaning(key: str, info: Field) -> None:
+    assert isinstance(fact_of(info), Fact)
+    assert info.description
     assert key in FACTS
 
 
@@ -35,7 +36,7 @@ def test_a_quantity_is_its_types_and_not_guessed_from_a_name() -> None:
     }  # fmt: skip
     for key, info in NUMBERS:
         table, _, name = key.partition(".")
-        attribute = type(Car.model_fields[table].default).attributes()[name]
+        attribute = Car.fields[table].default.attributes()[name]
         wanted = next((what for end, what in ends.items() if attribute.endswith(end)), None)
         assert quantity_of(info) is QUANTITIES[key] is wanted, key
 

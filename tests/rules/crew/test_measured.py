@@ -11,6 +11,7 @@ from rules.crew.forms import FORMS
 from rules.crew.measured import KINDS, band_of, hinted, question, still_asked, told
 from rules.log import events as ev
 from rules.log.events import BODY
+from rules.log.noted import Measurement
 from rules.question import Prompt
 from tests.support.crew import Crew, invented_car
 
@@ -25,7 +26,7 @@ def crew(units: str = "metric", **front: Any) -> Crew:
     return one
 
 
-def measure(one: Crew, what: str, inputs: dict[str, float]) -> ev.Measured:
+def measure(one: Crew, what: str, inputs: dict[str, float]) -> Measurement:
     one.do("measure", what=what, inputs=inputs)
     return one.run.measured[what]  # type: ignore[index]
 
@@ -123,7 +124,10 @@ def test_measured_again_is_the_latest_and_both_stay_in_the_log() -> None:
 
 def test_a_measurement_comes_out_of_the_log_as_it_went_in() -> None:
     found = measure(crew(), "lift", {"tyre px": 132, "gap": 80})
-    assert BODY.validate_json(BODY.dump_json(found)) == found
+    body = ev.Measured(run="r", **vars(found))
+    again = BODY.validate_json(BODY.dump_json(body))
+    assert again == body
+    assert Measurement.of(again) == found
 
 
 def test_what_the_car_file_says_is_not_asked() -> None:

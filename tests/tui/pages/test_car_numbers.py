@@ -93,7 +93,7 @@ async def test_they_are_worked_out_only_when_asked_for_and_off_the_loop(
 
 
 async def test_a_bare_car_is_told_what_to_measure() -> None:
-    nothing = DEMO.masses.model_copy(update=dict.fromkeys(type(DEMO.masses).model_fields))
+    nothing = DEMO.masses.model_copy(update=dict.fromkeys(DEMO.masses.fields))
     async with at_the_screen(make_desk(car=DEMO.model_copy(update={"masses": nothing}))) as rig:
         await rig.keys("f", "1", "7")
         assert "load moved at peak g         measure total mass" in rig.text

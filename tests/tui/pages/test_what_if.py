@@ -290,5 +290,5 @@ async def test_lines_are_told_apart_without_colour(rig: Rig) -> None:
 
 def replace_masses(car: Car) -> Car:
     """Return the invented car with no mass known."""
-    nothing = car.masses.model_copy(update=dict.fromkeys(type(car.masses).model_fields))
+    nothing = car.masses.model_copy(update=dict.fromkeys(car.masses.fields))
     return car.model_copy(update={"masses": nothing})

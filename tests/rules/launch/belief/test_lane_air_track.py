@@ -19,7 +19,7 @@ from rules.launch.belief.particles import A_PASS, within
 from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.pass_conditions import NOT_NOTED, PassConditions
 from rules.launch.proposed_change import Seen
-from rules.log.events import Surface
+from rules.log.noted import Surface
 from rules.passes.air_effect import air_part
 from rules.passes.breathing import POWER_BY_DENSITY
 from tests.support.launch.car_questions import shipped_car
