@@ -186,10 +186,14 @@ class Learns(SlowModel):
         self.learnt.append(len(passes))
 
 
-async def test_the_passes_before_are_learnt_while_the_crew_answers() -> None:
+async def test_the_passes_before_are_learnt_while_the_crew_answers(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("tui.screens.pit.SETTLED_S", 0.001)
     desk = answered(None, model := Learns())
     desk.advise()
     async with at_the_screen(desk) as rig:
+        await rig.pilot.pause(0.05)
         await rig.worked()
         assert model.learnt == [0], "of the pass that is open nothing is learnt before its advice"
         desk.answer("advice", "leave")

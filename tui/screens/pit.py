@@ -68,6 +68,7 @@ class PitScreen(QuestionScreen[None]):
     def __init__(self, desk: Desk, settle_s: float = 0.25) -> None:
         super().__init__(desk, settle_s)
         self._working_on: State | None = None
+        self._is_settled = False
         self._learnt_passes = 0
         self._typing = False
         self.corner = ""
@@ -95,19 +96,24 @@ class PitScreen(QuestionScreen[None]):
     def begin(self) -> None:
         super().begin()
         self.set_interval(TICK_S, self.draw_frame)
-        self.set_timer(SETTLED_S, self._load_later)
+        self.set_timer(SETTLED_S, self._go_on)
         if self.desk.notice:
             self.say(self.desk.notice)
         elif self.desk.resumed:
             where = spoken(self.desk.state, self.desk.prompt.question)
             self.say(visible(f"Picked up at: {where}", self.window.width - MARGINS))
 
-    def _load_later(self) -> None:
+    def _go_on(self) -> None:
+        """Load and learn what the first question does without."""
+
         def load() -> None:
             load_later()
             self.desk.book.rules_for("")  # Which reads the rules.
 
         self.run_worker(load, thread=True, group="loading")
+        self._is_settled = True
+        if self._working_on is None:
+            self._learn_beside(self.desk.state)
 
     def draw(self) -> None:
         """Draw the open question, what it is about, and the car."""
@@ -163,8 +169,13 @@ class PitScreen(QuestionScreen[None]):
         if prompt.topic == Topic.WORKING_OUT and self._working_on is not state:
             self._working_on = state
             self.run_worker(lambda: self._work_out(state), thread=True, group="advice")
-        elif self.desk.model is not None and self._learnt_passes != len(state.runs):
-            # While the crew answers, the passes before are learnt.
+        else:
+            self._learn_beside(state)
+
+    def _learn_beside(self, state: State) -> None:
+        """Let the passes before be learnt while the crew answers; the first paint comes first."""
+        known = not self._is_settled or self._learnt_passes == len(state.runs)
+        if self.desk.model is not None and not known:
             self._learnt_passes = len(state.runs)
             self.run_worker(lambda: self.desk.learn(state), thread=True, group="learning")
 
