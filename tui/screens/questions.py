@@ -14,7 +14,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.events import Resize
+from textual.events import Resize, ScreenResume
 from textual.geometry import Size
 from textual.message import Message
 from textual.screen import Screen
@@ -60,6 +60,7 @@ class QuestionScreen(Screen[Ended]):
         self.settle_s = settle_s
         self.long_message = False
         self._drawn_in: Size | None = None
+        self._is_shown = False
 
     def compose(self) -> ComposeResult:
         yield Static(id="strip", markup=False)
@@ -125,6 +126,11 @@ class QuestionScreen(Screen[Ended]):
     def action_leave(self) -> None:
         """Leave; what was answered waits."""
         self.dismiss(None)
+
+    def on_screen_resume(self, event: ScreenResume) -> None:
+        # What was styled as it was mounted is not styled again before it is first painted.
+        event.refresh_styles = self._is_shown
+        self._is_shown = True
 
     def on_mount(self) -> None:
         self._drawn_in = self.window
