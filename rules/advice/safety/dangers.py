@@ -90,9 +90,9 @@ def _brought(state: State, run: Run) -> tuple[tuple[str, int], ...]:
 
     A pass that tells nothing of it is passed over.
     """
-    before = takewhile(
-        lambda one: one.meeting == run.meeting, reversed(state.runs[: run.number - 1])
-    )
+    # One by one: a slice of all passes before would read each of them.
+    earlier = (state.runs[at] for at in range(run.number - 2, -1, -1))
+    before = takewhile(lambda one: one.meeting == run.meeting, earlier)
     last = next((one for one in before if _says(state, one) or _says_something(state, one)), None)
     if last is None or _says(state, last) or last.parts != run.parts:
         return ()
