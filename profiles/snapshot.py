@@ -18,8 +18,9 @@ from profiles.durable import write_atomically
 from profiles.program import program
 from profiles.reading import read_bytes
 from profiles.state_text import FAULTS, digest, from_text, to_text
-from rules.growing_sequence import LENGTH, GrowingSequence, Part, Register
+from rules.growing_sequence import LENGTH, GrowingSequence, Part
 from rules.log.state import State
+from rules.register import Register
 
 FORMAT = "setdown fold 1"
 MOST_BYTES = 200_000_000

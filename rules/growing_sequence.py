@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from hashlib import blake2b
 from itertools import chain, islice, zip_longest
-from typing import Any, Generic, NamedTuple, Protocol, Self, TypeVar, overload
+from typing import Any, Generic, NamedTuple, Self, TypeVar, overload
 from weakref import ReferenceType, ref
 
 T = TypeVar("T")
@@ -22,7 +22,7 @@ class Part(Generic[T]):
     kept: what its items can be read from again, for who keeps them.
     """
 
-    __slots__ = ("_items", "_known", "_read", "kept", "told")
+    __slots__ = ("_items", "_known", "_read", "_some", "kept", "told")
 
     def __init__(
         self,
@@ -33,6 +33,7 @@ class Part(Generic[T]):
     ) -> None:
         self._items = items
         self._known: tuple[ReferenceType[Any], ...] = ()
+        self._some: dict[int, T] = {}
         self._read = read
         self.told = {} if told is None else told
         self.kept = kept
@@ -52,10 +53,24 @@ class Part(Generic[T]):
         known = zip(items, self._known, strict=True)
         return tuple(one if (held := known_as()) is None else held for one, known_as in known)
 
+    @property
+    def is_held(self) -> bool:
+        """Whether all of its items are held."""
+        return self._items is not None
+
+    def at(self, places: Iterable[int]) -> list[T]:
+        """Return the items at some places; of a part that nobody holds they alone are held then."""
+        if self._items is None and not all(place in self._some for place in places):
+            items = self.items
+            self._some |= {place: items[place] for place in places}
+            self.let_go()
+        held = self._some if self._items is None else self._items
+        return [held[place] for place in places]
+
     def told_of(self, question: str, tell: Callable[[tuple[T, ...]], Told]) -> Told:
         """Return what is found out of the items, which nobody holds after it who did not before."""
         if (known := self.told.get(question)) is None:
-            was_held = self._items is not None
+            was_held = self.is_held
             known = self.told[question] = tell(self.items)
             if not was_held:
                 self.let_go()
@@ -63,7 +78,7 @@ class Part(Generic[T]):
 
     def look_at(self, asked: "Iterable[Passing[T] | Keyed[T]]") -> None:
         """Answer several questions, as `told_of` answers one."""
-        was_held = self._items is not None
+        was_held = self.is_held
         _ = self.items
         for one in asked:
             self.told_of(one.question, one.tell)
@@ -198,6 +213,36 @@ class GrowingSequence(Sequence[T]):
             if part.told.get(question) != ():
                 yield from reversed(_passing(part, question, test))
 
+    def how_many(self, question: str, test: Callable[[T], bool]) -> int:
+        """Return how many items pass a test, which looks at nothing but the item.
+
+        question: as for `where`; the number alone is kept of a whole part.
+        """
+        return sum(_count(one, question, test) for one in self._parts) + sum(map(test, self._tail))
+
+    def last_ones(self, question: str, test: Callable[[T], bool], most: int) -> list[T]:
+        """Return the last items that pass a test, at most so many, the last one first.
+
+        question: as for `how_many`.
+        """
+        found = list(islice(filter(test, reversed(self._tail)), most))
+        for part in reversed(self._parts):
+            if len(found) == most:
+                break
+            if _count(part, question, test):
+                found += islice(filter(test, reversed(part.items)), most - len(found))
+        return found
+
+    def last_from(self, question: str, number_of: Callable[[T], int], least: int) -> Iterator[T]:
+        """Yield the items with a number from `least` on, the last one first.
+
+        question: names what makes a number of an item, and looks at nothing else.
+        """
+        yield from (one for one in reversed(self._tail) if number_of(one) >= least)
+        for part in reversed(self._parts):
+            if _largest(part, question, number_of) >= least:
+                yield from (one for one in reversed(part.items) if number_of(one) >= least)
+
     def under(self, question: str, key_of: Callable[[T], str], key: str) -> Iterator[T]:
         """Yield the items of a key; a whole part that has none is passed over.
 
@@ -303,96 +348,6 @@ class GrowingSequence(Sequence[T]):
         return f"{type(self).__name__}({list(self)!r})"
 
 
-class Named(Protocol):
-    """What goes by an id."""
-
-    @property
-    def id(self) -> str:
-        """The id."""
-
-
-N = TypeVar("N", bound=Named)
-
-
-class Register(GrowingSequence[N]):
-    """Items by place and by id, each id once."""
-
-    # Shared by all that grew from one another, and so only a hint: a place is looked at before it
-    # is believed, and every id ever added has one.
-    __slots__ = ("_hints",)
-
-    def __init__(self, items: Iterable[N] = ()) -> None:
-        """Hold these items."""
-        super().__init__(items)
-        self._hints = {one.id: place for place, one in enumerate(self)}
-
-    @classmethod
-    def named(cls, parts: Iterable[Part[N]], tail: Iterable[N], ids: Iterable[str]) -> Self:
-        """Return the register of whole parts and a rest of which the ids are known, in order."""
-        made = cls()
-        made._hints = {key: place for place, key in enumerate(ids)}
-        return made._with(tuple(parts), tuple(tail))
-
-    def place(self, key: str) -> int:
-        """Return the place of an id, counted from 0.
-
-        Raises:
-            KeyError: there is none.
-        """
-        hint = self._hints.get(key)
-        if hint is None:
-            raise KeyError(key)
-        if hint < len(self) and self[hint].id == key:
-            return hint
-        for place, one in zip(range(len(self) - 1, -1, -1), reversed(self), strict=True):
-            if one.id == key:
-                return place
-        raise KeyError(key)
-
-    def by_id(self, key: str) -> N:
-        """Return the item of an id.
-
-        Raises:
-            KeyError: there is none.
-        """
-        return self[self.place(key)]
-
-    def find(self, key: str | None) -> N | None:
-        """Return the item of an id, None where there is none."""
-        try:
-            return None if key is None else self.by_id(key)
-        except KeyError:
-            return None
-
-    def plus(self, item: N) -> Self:
-        """Return the register with one more item at its end."""
-        self._hints[item.id] = len(self)
-        return super().plus(item)
-
-    def having(self, item: N) -> Self:
-        """Return the register with an item in the place of the one that has its id.
-
-        Raises:
-            KeyError: there is none.
-        """
-        return self.put(self.place(item.id), item)
-
-    def without(self, key: str) -> Self:
-        """Return the register without the item of an id.
-
-        Raises:
-            KeyError: there is none.
-        """
-        if self.place(key) == len(self) - 1:
-            return self.but_last()
-        return type(self)(one for one in self if one.id != key)
-
-    def _with(self, parts: tuple[Part[N], ...], tail: tuple[N, ...]) -> Self:
-        other = super()._with(parts, tail)
-        other._hints = self._hints
-        return other
-
-
 def digest(*said: object) -> str:
     """Return a short name of what is said, the same in every process."""
     return blake2b(repr(said).encode(), digest_size=16).hexdigest()
@@ -408,4 +363,14 @@ def _keys(part: Part[T], question: str, key_of: Callable[[T], str]) -> Told:
 
 def _passing(part: Part[T], question: str, test: Callable[[T], bool]) -> list[T]:
     places = part.told_of(question, Passing(question, test).tell)
-    return [part.items[int(place)] for place in places] if places else []
+    return part.at(tuple(map(int, places)))
+
+
+def _count(part: Part[T], question: str, test: Callable[[T], bool]) -> int:
+    told = part.told_of(f"how many {question}", lambda items: str(sum(map(test, items))))
+    return int(str(told))
+
+
+def _largest(part: Part[T], question: str, number_of: Callable[[T], int]) -> int:
+    told = part.told_of(f"largest {question}", lambda items: str(max(map(number_of, items))))
+    return int(str(told))

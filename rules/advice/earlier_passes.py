@@ -1,13 +1,19 @@
 """Which passes of a log say something about the car, and what: for the launch model."""
 
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
+from functools import lru_cache, partial
+from itertools import chain
+from operator import attrgetter
 
+from rules.growing_sequence import digest
 from rules.launch.pass_conditions import NOT_NOTED, PassConditions
+from rules.launch.passes_kept import first_kept
 from rules.launch.proposed_change import Seen
 from rules.launch.severity import PROMPTS
 from rules.log.engine import breathing_of
 from rules.log.grip import Grip, grip_coming, grip_of
-from rules.log.other_parts import same_parts
+from rules.log.other_parts import parts_looked_at, same_parts
 from rules.log.reading_bounds import was_braked
 from rules.log.said import VERDICT, confounders, named_symptoms
 from rules.log.state import Run, State
@@ -50,18 +56,12 @@ def passes_that_speak(state: State, before: int | None = None) -> tuple[Seen, ..
     counts in doubt after a recount, another description of the car, other dampers or springs,
     nothing seen; and what was seen before the launch was told to learn this car afresh.
     """
-    found = []
-    for run in reversed(state.runs):
-        if before is not None and run.number >= before:
-            continue
-        seen = seen_on(run)
-        if _speaks(state, run) and (seen.facts or seen.measured):
-            found.append(seen)
-    return tuple(found[:MOST])
+    asked = _Asked(state, "speaks of the car", partial(_speaks_of_something, state))
+    return tuple(map(seen_on, asked.latest(None if before is None else before - 1, MOST)))
 
 
 def sightings(state: State, of: Run) -> tuple[Seen, ...]:
-    """Return all that the passes up to one showed of the car, the oldest first, that one last.
+    """Return what the launch takes in of the passes up to one, the oldest first, that one last.
 
     Empty where that pass itself says nothing. Beside `passes_that_speak`: what was named, what was
     said of the change, the time, and lane, air and track.
@@ -70,17 +70,53 @@ def sightings(state: State, of: Run) -> tuple[Seen, ...]:
 
 
 def teaching(state: State, last: int | None = None) -> tuple[Seen, ...]:
-    """Return what all passes showed that teach the launch this car, the oldest first.
+    """Return what the passes showed of which the launch learns this car, the oldest first.
 
     last: none with a higher number.
     """
-    doubted, noted = doubts(state), _conditions(state)
+    asked = _asked_of_teaching(state)
+    many = asked.how_many(last)
+    runs = asked.latest(last, many - first_kept(many))[::-1]
+    meetings = tuple(dict.fromkeys(run.meeting or "" for run in runs))
+    doubted, noted = doubts(state, meetings), _conditions(state, meetings)
     return tuple(
         replace(_sighting(state, run), noted=noted[run.id], weight=doubt.weight, apart=doubt.apart)
-        for run in state.runs
-        if (last is None or run.number <= last) and teaches(state, run)
+        for run in runs
         for doubt in (doubted.get(run.id, Doubt()),)
     )
+
+
+def passes_taught(state: State, last: int) -> int:
+    """Return how many passes teach the launch this car, none with a higher number than `last`."""
+    return _asked_of_teaching(state).how_many(last)
+
+
+def _asked_of_teaching(state: State) -> "_Asked":
+    return _Asked(state, "teaches the launch", partial(teaches, state))
+
+
+class _Asked:
+    """A question of every pass that looks at nothing else but what `_speaks` looks at."""
+
+    def __init__(self, state: State, question: str, test: Callable[[Run], bool]) -> None:
+        self._runs, self._test = state.runs, test
+        self._question = f"{question}, {_looked_at(state)}"
+
+    def how_many(self, last: int | None) -> int:
+        """Return how many passes it is true of, none with a higher number than `last`."""
+        every = self._runs.how_many(self._question, self._test)
+        return every - sum(map(self._test, self._beyond(last)))
+
+    def latest(self, last: int | None, most: int) -> list[Run]:
+        """Return the latest of them, at most so many, the last one first."""
+        beyond = sum(map(self._test, self._beyond(last)))
+        found = self._runs.last_ones(self._question, self._test, most + beyond)
+        return [run for run in found if last is None or run.number <= last][:most]
+
+    def _beyond(self, last: int | None) -> Iterator[Run]:
+        if last is None:
+            return iter(())
+        return self._runs.last_from("number", attrgetter("number"), last + 1)
 
 
 def taught_so_far(state: State) -> tuple[Seen, ...]:
@@ -99,12 +135,12 @@ def coming_conditions(state: State) -> PassConditions:
     return _as_taken(grip_coming(state), breathing_of(state))
 
 
-def _conditions(state: State) -> dict[str, PassConditions]:
-    """Return what was noted of each pass, by its id: air and track as noted last, not the lane."""
+def _conditions(state: State, meetings: Iterable[str | None]) -> dict[str, PassConditions]:
+    """Return what was noted of the passes of some meetings, by id; not the lane as noted last."""
     found: dict[str, PassConditions] = {}
     last: dict[str | None, PassConditions] = {}
     breathing = breathing_of(state)
-    for run in state.runs:
+    for run in chain.from_iterable(map(state.runs_at, meetings)):
         before = replace(last.get(run.meeting, NOT_NOTED), lane=None)
         taken = _as_taken(grip_of(run), breathing)
         found[run.id] = last[run.meeting] = taken.or_else(before)
@@ -132,6 +168,22 @@ def _sighting(state: State, run: Run) -> Seen:
         sixty_s=run.sixty_s,
         meeting=run.meeting or "",
     )
+
+
+def _looked_at(state: State) -> str:
+    """Name all of the car and the log that `_speaks` looks at beside the pass."""
+    unlearnt = _ids_named(state.unlearnt[-1]) if state.unlearnt else ""
+    return digest(state.car, parts_looked_at(state), unlearnt)
+
+
+@lru_cache(maxsize=4)
+def _ids_named(ids: frozenset[str]) -> str:
+    return digest(sorted(ids))
+
+
+def _speaks_of_something(state: State, run: Run) -> bool:
+    seen = seen_on(run)
+    return _speaks(state, run) and bool(seen.facts or seen.measured)
 
 
 def _speaks(state: State, run: Run) -> bool:

@@ -1,9 +1,12 @@
 """A change that was made whole, or left alone, after its pass is run before another turn."""
 
+from itertools import islice
+
 from rules.advice.candidates import Considered
 from rules.advice.situation import Situation
 from rules.car.steps import lets_front_rise
 from rules.log.advice import Draft
+from rules.log.changes import PUT_BACK, Change
 
 
 def made_whole(now: Situation, _considered: Considered) -> Draft | None:
@@ -30,11 +33,16 @@ def made_whole(now: Situation, _considered: Considered) -> Draft | None:
 
 def _rose(now: Situation) -> bool:
     """Tell whether what was put right last lets the front rise more than before."""
-    made = [one for one in now.state.changes if one.origin == "put back"]
-    steps = [step for one in made[-1:] for step in one.steps if step.turn.adjuster in now.fitted]
+    made = now.state.changes.last_where("is a put-back", _is_put_back)
+    last = islice(made, 1)
+    steps = [step for one in last for step in one.steps if step.turn.adjuster in now.fitted]
     return any(
         lets_front_rise(one, step.moved * one.up(True) > 0)
         for step in steps
         if step.moved
         for one in (now.fitted[step.turn.adjuster],)
     )
+
+
+def _is_put_back(change: Change) -> bool:
+    return change.origin == PUT_BACK

@@ -3,6 +3,8 @@
 Common practice, no source: what was changed last is looked at first, and it goes back whole.
 """
 
+from operator import attrgetter
+
 from rules import wording
 from rules.advice.candidates import Considered, best_of
 from rules.advice.part_back import part_back
@@ -84,14 +86,15 @@ def _judged_before(state: State, run: Run) -> Run | None:
 def _own_since(now: Situation, before: Run | None) -> list[Change]:
     """Return the crew's own turns that are on the car and that no judged pass has shown yet."""
     first = before.number if before else now.run.number - 1
+    since = now.state.changes.last_from("passes before", attrgetter("passes"), first)
     return [
         one
-        for one in now.state.changes
+        for one in since
         if one.origin == "own"
         and one.status != "withdrawn"
-        and first <= one.passes < now.run.number
+        and one.passes < now.run.number
         and one.is_made
-    ]
+    ][::-1]
 
 
 def _said_beside(now: Situation, before: Run | None, known: set[str]) -> tuple[Turn, ...]:

@@ -6,7 +6,7 @@ It counts again once they are back, because it belongs to the part and its place
 from collections.abc import Mapping
 
 from rules.car.adjusters import Adjuster
-from rules.growing_sequence import Passing
+from rules.growing_sequence import Passing, digest
 from rules.log.changes import PUT_BACK, Change
 from rules.log.dampers import AXLES, Job, Parts, corners_of, differ, spring_place, without
 from rules.log.state import Baseline, Run, State
@@ -56,10 +56,13 @@ def parts_now(state: State) -> Parts:
     """Return what stands on the car, without the jobs that were put back with their change."""
     if not state.dampers.jobs:
         return {}
-    changes = state.changes
-    off = {one.id for one in changes if one.status == "withdrawn" or one.origin == PUT_BACK}
-    put_back = frozenset(job.id for job in state.dampers.jobs if job.change in off)
+    put_back = frozenset(job.id for job in state.dampers.jobs if _is_put_back(state, job))
     return without(state.dampers.parts, put_back)
+
+
+def _is_put_back(state: State, job: Job) -> bool:
+    made = state.changes.find(job.change)
+    return made is not None and (made.status == "withdrawn" or made.origin == PUT_BACK)
 
 
 def same_parts(state: State, run: Run) -> bool:
@@ -68,6 +71,14 @@ def same_parts(state: State, run: Run) -> bool:
     What a lever names is no other part: the pass's settings say what was in it.
     """
     return not other_places(state, run)
+
+
+def parts_looked_at(state: State) -> str:
+    """Name all of the car that `same_parts` looks at beside the pass."""
+    if not state.dampers.jobs:
+        return ""
+    named = _named_by_levers(state)
+    return digest(sorted(named), sorted(without(parts_now(state), named).items()))
 
 
 def other_places(state: State, run: Run) -> frozenset[str]:
@@ -142,8 +153,12 @@ def parts_off(state: State, baseline: Baseline) -> list[str]:
 def _other_than_now(state: State, parts: Parts) -> frozenset[str]:
     if not state.dampers.jobs:
         return frozenset()
-    named = frozenset(job.id for job in state.dampers.jobs if _by_lever(state, job))
+    named = _named_by_levers(state)
     return differ(without(parts, named), without(parts_now(state), named))
+
+
+def _named_by_levers(state: State) -> frozenset[str]:
+    return frozenset(job.id for job in state.dampers.jobs if _by_lever(state, job))
 
 
 def places_of(change: Change, fitted: Mapping[str, Adjuster]) -> frozenset[str]:

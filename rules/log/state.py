@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from rules.car.adjusters import Adjuster, Settings, adjusters
 from rules.car.model import Car
-from rules.growing_sequence import GrowingSequence, Keyed, Passing, Register, digest
+from rules.growing_sequence import GrowingSequence, Keyed, Passing, digest
 from rules.log.call_time import later, went_back
 from rules.log.changes import Change
 from rules.log.dampers import Dampers, Parts
 from rules.log.looking import Looking, looking_of
 from rules.once import once_for_each
+from rules.register import Register
 from rules.replaced import replace
 
 if TYPE_CHECKING:

@@ -34,17 +34,38 @@ def with_taken_up(state: State, bodies: list[ev.Body]) -> list[ev.Body]:
 def _uncovered(now: State) -> list[ev.Body]:
     """Return what takes up the change under the latest turns, once the car stands as it left it."""
     later: list[Change] = []
-    for change in reversed(now.changes):
+    for change in now.changes.last_where("may wait under others", _may_wait):
+        under = now.changes.place(change.id)
+        if _ran_last(now, under + 1):
+            continue
+        later += reversed(now.changes[under + 1 : len(now.changes) - len(later)])
         if _is_covered(now, change) and _is_off(now, change, later):
             return _taken_up(now, change, later)
-        later.append(change)
     return []
+
+
+def _may_wait(change: Change) -> bool:
+    """Tell whether a change, by itself, may be one that waited under others."""
+    return change.off_why == INSTEAD or (
+        change.status != "withdrawn" and change.set_aside in (ON_TOP, NO_PASS)
+    )
+
+
+def _ran_last(now: State, place: int) -> bool:
+    """Tell whether the last pass was made since the change at a place, and as the car stands now.
+
+    Then nothing under that change waits for a pass, and none of what came later is looked at.
+    """
+    if place >= len(now.changes) or not now.runs:
+        return False
+    run = now.runs[-1]
+    return now.changes[place].passes < len(now.runs) and dict(run.settings) == dict(now.settings)
 
 
 def _is_covered(now: State, change: Change) -> bool:
     """Tell whether another turn was made on a change that waited, and it was not put back since."""
     if change.off_why == INSTEAD:
-        written_again = any(one.id == _again(change) for one in now.changes)
+        written_again = now.changes.find(_again(change)) is not None
         if change.origin == "own" or written_again or change.part is not None:
             return False
         return change.origin == "put back" or now.open_run is None
@@ -107,20 +128,26 @@ def _made_whole(before: State, now: State) -> list[ev.Body]:
 
     The passes since were made without that side: none of them says what the whole change does.
     """
-    known = {one.id: one.status for one in before.changes}
     put_right = {
         step.turn.adjuster
-        for one in now.changes
-        if one.origin == "put back" and not one.undoes and one.status == "applied"
-        if known.get(one.id) != "applied"
+        for _, one in now.changes.changed_from(before.changes)
+        if one is not None and one.origin == "put back" and not one.undoes
+        if one.status == "applied" and _status(before, one) != "applied"
         for step in one.steps
         if step.moved
     }
-    tried = [
-        one
-        for one in now.changes
-        if one.runs and one.origin != "put back" and one.status != "withdrawn"
-    ]
-    if not put_right or not tried or not put_right & set(now.run(tried[-1].runs[-1]).in_doubt):
+    if not put_right:
         return []
-    return [ev.ChangeTakenUp(change=tried[-1].id, after=len(now.runs))]
+    tried = next(now.changes.last_where("tried and not taken back", _stays_tried), None)
+    if tried is None or not put_right & set(now.run(tried.runs[-1]).in_doubt):
+        return []
+    return [ev.ChangeTakenUp(change=tried.id, after=len(now.runs))]
+
+
+def _status(state: State, change: Change) -> str:
+    before = state.changes.find(change.id)
+    return before.status if before is not None else ""
+
+
+def _stays_tried(change: Change) -> bool:
+    return bool(change.runs) and change.origin != "put back" and change.status != "withdrawn"

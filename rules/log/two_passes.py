@@ -4,7 +4,9 @@ What scatters from pass to pass, a few hundredths of thrust and grip, moves no s
 and makes no change better and worse at once; nor does it often make a named fault no fault at all.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import chain
 
 from rules.launch.judged import JUDGED
 from rules.log.said import GOOD, VERDICT, named_symptoms
@@ -35,7 +37,7 @@ class Doubt:
 
 def contradicted(state: State, run: Run) -> Run | None:
     """Return the latest pass before that a pass contradicts: same meeting, car and settings."""
-    for other in reversed(state.runs):
+    for other in reversed(state.runs_at(run.meeting)):
         alike = (other.meeting, other.car, other.parts) == (run.meeting, run.car, run.parts)
         if other.number >= run.number or not alike or dict(other.settings) != dict(run.settings):
             continue
@@ -49,7 +51,7 @@ def is_settled(state: State, run: Run) -> bool:
         PROMPT in one.answers
         and one.meeting == run.meeting
         and dict(one.settings) == dict(run.settings)
-        for one in state.runs
+        for one in state.runs_at(run.meeting)
     )
 
 
@@ -69,10 +71,10 @@ def _differ(state: State, one: Run, other: Run) -> bool:
     return gone_and_there or both_ways or far
 
 
-def doubts(state: State) -> dict[str, Doubt]:
-    """Return what the crew said of passes that contradict each other, by pass."""
+def doubts(state: State, meetings: Iterable[str | None]) -> dict[str, Doubt]:
+    """Return what the crew said of passes that contradict each other in some meetings, by pass."""
     found: dict[str, Doubt] = {}
-    for run in state.runs:
+    for run in chain.from_iterable(map(state.runs_at, meetings)):
         said = run.answers.get(PROMPT)
         other = contradicted(state, run) if said is not None else None
         if other is None:

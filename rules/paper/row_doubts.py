@@ -5,12 +5,12 @@ from dataclasses import replace
 from datetime import date
 
 from rules.crew.own_times import own_numbers
-from rules.growing_sequence import Register
 from rules.log.events import PassImported
 from rules.log.noted import Conditions
 from rules.log.state import Run, State
 from rules.paper.import_rows import Row
 from rules.passes.slip import questions
+from rules.register import Register
 
 
 def held_against_their_day(rows: Iterable[Row]) -> list[Row]:

@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules.growing_sequence import LENGTH, GrowingSequence, Keyed, Part, Passing, Register
+from rules.growing_sequence import LENGTH, GrowingSequence, Keyed, Part, Passing
+from rules.register import Register
 
 
 @dataclass(frozen=True)

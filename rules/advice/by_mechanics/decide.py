@@ -30,7 +30,7 @@ from rules.advice.by_time import by_time
 from rules.advice.change_evidence import brought_danger, latest_tried, verdict_of
 from rules.advice.choosing import UNSEEN_TWICE
 from rules.advice.decision import Decision
-from rules.advice.earlier_passes import sightings
+from rules.advice.earlier_passes import passes_taught, sightings, teaches
 from rules.advice.ladders import ladder
 from rules.advice.part_back import goes_back_by_part
 from rules.advice.safety.dangers import WITHOUT_THRUST
@@ -115,7 +115,7 @@ def _chosen(
     runner_up = next((one for one in order[1:] if not _alike(one.way, best.way)), None)
     return Chosen(
         drafted(now, best, decision.draft, decision.alternatives),
-        _expected(best, answer, len(passes)),
+        _expected(best, answer, passes_taught(now.state, now.run.number)),
         (*after_it(now, best, short), *others(now, best, runner_up, decision.draft)),
     )
 
@@ -146,7 +146,7 @@ def _no_pass_in_vain(now: Situation, decision: Decision) -> Draft:
 
 def judged_by_mechanics(now: Situation, draft: Draft) -> bool:
     """Tell whether the mechanics choose what follows a pass, where the book would say `draft`."""
-    return bool(sightings(now.state, of=now.run)) and _may_judge(now, draft)
+    return teaches(now.state, now.run) and _may_judge(now, draft)
 
 
 def _may_judge(now: Situation, draft: Draft) -> bool:

@@ -17,6 +17,7 @@ from rules.car.adjusters import Adjuster, Settings, Turn, across, job_minutes, p
 from rules.car.steps import trade_step
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK
+from rules.log.state import MEETING_OF_CHANGE
 
 HALF_RANGE = 0.5
 HALF_WAY = "On the cars that do what was seen, a setting between the two does better."
@@ -156,7 +157,7 @@ def _back(now: Situation) -> Iterator[Way]:
         return
     made = [
         one
-        for one in now.state.changes
+        for one in now.state.changes.under(*MEETING_OF_CHANGE, now.run.meeting or "")
         if one.meeting == now.run.meeting
         and one.origin != PUT_BACK
         and one.status != "withdrawn"

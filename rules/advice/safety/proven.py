@@ -45,7 +45,7 @@ class Proven(NamedTuple):
 
 def surface_of(state: State, run: Run) -> Surface | None:
     """Return the surface of a pass: noted with it, or last before it in its meeting."""
-    for one in reversed(state.runs[: run.number]):
+    for one in map(state.runs.__getitem__, reversed(range(run.number))):
         if one.meeting != run.meeting:
             break
         if one.conditions is not None and one.conditions.surface is not None:

@@ -11,7 +11,7 @@ from rules.launch.belief.foretold import DOUBTS, as_read, effects
 from rules.launch.belief.grip_back import if_it_holds
 from rules.launch.belief.hardly_shown import hardly_shown
 from rules.launch.belief.learning import coarse, learnt
-from rules.launch.belief.particles import A_PASS, MOST_PASSES, NEXT, Cars, layout, meetings_of
+from rules.launch.belief.particles import A_PASS, NEXT, Cars, layout, meetings_of
 from rules.launch.belief.prospects import Pass, prospects, treated_faults
 from rules.launch.belief.seen_there import log_odds_seen
 from rules.launch.cloud.car_cloud import SEED
@@ -19,6 +19,7 @@ from rules.launch.cloud.on_paper import Params
 from rules.launch.judged import SPIN
 from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.pass_conditions import NOT_NOTED
+from rules.launch.passes_kept import first_kept
 from rules.launch.proposed_change import MODEL_VERSION, Seen
 
 Array = NDArray[np.float64]
@@ -97,9 +98,8 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
 
 
 def latest(passes: Sequence[Seen]) -> tuple[Seen, ...]:
-    """Return the latest passes that are taken in, dropped by halves, so that clouds are kept."""
-    over, half = len(passes) - MOST_PASSES, MOST_PASSES // 2
-    return tuple(passes[max(0, -(-over // half) * half) :])
+    """Return the latest passes that are taken in."""
+    return tuple(passes[first_kept(len(passes)) :])
 
 
 def with_a_coming_day(z: Array, seed: int) -> Array:

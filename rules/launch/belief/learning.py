@@ -17,7 +17,6 @@ from rules.launch.belief import lane_air_track
 from rules.launch.belief.faults import Launched, indices, launched
 from rules.launch.belief.likelihood import log_likelihood
 from rules.launch.belief.particles import (
-    MOST_PASSES,
     Cars,
     drawn,
     layout,
@@ -27,6 +26,7 @@ from rules.launch.belief.particles import (
 from rules.launch.cloud.on_paper import Params
 from rules.launch.cloud.resampling import by_weight, effective
 from rules.launch.mechanics.run import Launches, launch_many
+from rules.launch.passes_kept import MOST_PASSES
 from rules.launch.proposed_change import Seen
 
 Array = NDArray[np.float64]

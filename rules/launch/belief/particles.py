@@ -18,11 +18,11 @@ from rules.launch.belief.likelihood import Crew
 from rules.launch.cloud.car_cloud import Deviates, standing_cars
 from rules.launch.cloud.ensemble import DAMPER_NAMES, FURTHEST_SD, NAMES
 from rules.launch.cloud.on_paper import Params
+from rules.launch.passes_kept import MOST_PASSES
 from rules.launch.proposed_change import Seen
 
 Array = NDArray[np.float64]
 
-MOST_PASSES = 12
 # One standard deviation of a share: (thrust, grip). Common practice, no source.
 A_PASS = (0.008, 0.02)
 A_MEETING = (0.02, 0.05)

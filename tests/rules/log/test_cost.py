@@ -10,17 +10,20 @@ from functools import partial
 from types import FrameType
 from typing import Any
 
+from profiles.snapshot import cooled
 from rules.advice.change_evidence import latest_tried
 from rules.advice.decision import follow_up
+from rules.advice.earlier_passes import passes_that_speak, teaching
 from rules.book import shipped
 from rules.crew import open_question
 from rules.crew.actions import AddNote, act
 from rules.crew.open_question import next_step
 from rules.growing_sequence import LENGTH
-from rules.log.events import Body, CallTimeGiven, Event, Recounted
+from rules.log.events import Body, CallTimeGiven, Event, PassRun, Recounted
 from rules.log.folds.fold import apply, fold
 from rules.log.state import State
 from rules.log.state_after import after
+from rules.log.taken_up import with_taken_up
 from rules.paper.tables import changes_table, passes_table
 from tests.support.big_log import KNOB, big_log
 from tests.support.once import once
@@ -108,6 +111,43 @@ def test_so_do_the_open_question_and_a_note() -> None:
         return steps(lambda: (act(state, BOOK, note, lambda: "x"), next_step(state, BOOK)))
 
     is_no_dearer(cost)
+
+
+def test_so_does_what_the_launch_is_taught_of_the_passes() -> None:
+
+    def cost(passes: int) -> int:
+        state, events = at(passes)
+        told = fold(events[:8], state)
+        looks: list[Callable[[State], Any]] = [teaching, passes_that_speak]
+        for look in looks:
+            look(told)
+        told = replace(told, events=told.events + 1)
+        return sum(steps(partial(look, told)) for look in looks)
+
+    is_no_dearer(cost)
+
+
+def test_so_does_what_comes_with_an_answer() -> None:
+    """No change of a season is looked through for one that waits for its pass again."""
+
+    def cost(passes: int) -> int:
+        state, _ = at(passes)
+        change = state.open_change
+        bodies: list[Body] = [PassRun(run="new", change=change.id if change else None)]
+        with_taken_up(state, bodies)
+        state = replace(state, events=state.events + 1)
+        return steps(lambda: with_taken_up(state, bodies))
+
+    is_no_dearer(cost)
+
+
+def test_what_is_held_of_a_part_long_past_is_what_was_asked_for() -> None:
+    """A danger in every part of a log brings no part of it into memory."""
+    state = cooled(at(MANY)[0])
+    dangers = list(state.runs.where("a danger", lambda run: run.number % 50 == 0))
+    assert len(dangers) > len(state.runs.parts)
+    assert not any(part.is_held for part in state.runs.parts)
+    assert list(state.runs.where("a danger", lambda run: False)) == dangers
 
 
 def test_the_changes_of_a_meeting_cost_what_there_are_of_them() -> None:
