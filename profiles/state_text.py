@@ -21,7 +21,6 @@ from typing import Any
 from uuid import UUID
 
 from rules.car.model import Car
-from rules.log.noted import Given
 from rules.part import FilePart
 
 FAULTS = (
@@ -37,6 +36,8 @@ FAULTS = (
 ROOM = "rules."
 _MODULE = re.compile(r"rules(?:\.[a-z_]+)+")
 TAG = "!"
+STORED = "stored"
+"""The field of what keeps plain data as it was stored."""
 
 
 class StateTextError(ValueError):
@@ -146,13 +147,14 @@ class _Writer:
             raise TypeError(f"a state holds no {name}")
         if isinstance(value, FilePart):
             return {TAG: [name, {key: self.plain(one) for key, one in value.told().items()}]}
-        if is_dataclass(value) and kind is not Given:
+        if is_dataclass(value) and not _holds_text(kind):
             return {TAG: [name, *(self.plain(getattr(value, one.name)) for one in fields(value))]}
-        if kind is not Given and not _is_model(kind):
+        if not is_dataclass(kind) and not _is_model(kind):
             raise TypeError(f"a state holds no {name}")
         if (number := self._written.get(id(value))) is not None:
             return {TAG: ["same", number]}
-        names = ("stored",) if kind is Given else value.model_fields_set
+        is_plain = is_dataclass(value)
+        names = [one.name for one in fields(value)] if is_plain else value.model_fields_set
         said = {key: value.__dict__[key] for key in names}
         told = {key: self._field(key, one) for key, one in said.items()}
         self._written[id(value)] = len(self._written)
@@ -161,7 +163,7 @@ class _Writer:
 
     def _field(self, key: str, value: Any) -> Any:
         # What was stored as plain data stays as it is, whatever lies in it.
-        if key != "stored":
+        if key != STORED:
             return self.plain(value)
         return {TAG: ["stored", value.text if isinstance(value, StoredText) else _json(value)]}
 
@@ -221,13 +223,13 @@ class _Reader:
 
     def _object(self, name: str, said: list[Any]) -> Any:
         kind = _class(name)
-        if is_dataclass(kind) and kind is not Given:
+        if is_dataclass(kind) and not _holds_text(kind):
             return kind(*map(self.value, said))
         told = {key: self.value(one) for key, one in said[0].items()}
         if issubclass(kind, FilePart):
             return kind(**told)
-        if kind is Given:
-            made: Any = Given(**told)
+        if is_dataclass(kind):
+            made: Any = kind(**told)
         else:
             # One set for all that tell the same, which a model copies before it changes it.
             names = self._told.setdefault(tuple(told), set(told))
@@ -273,6 +275,11 @@ def _defaults(kind: Any) -> Mapping[str, Any]:
     known = kind.model_fields.items()
     told = {key: one.get_default(call_default_factory=True) for key, one in known}
     return MappingProxyType(told)
+
+
+def _holds_text(kind: Any) -> bool:
+    """Tell whether a dataclass keeps what was stored, which is told once."""
+    return STORED in kind.__dataclass_fields__
 
 
 def _is_model(kind: type) -> bool:

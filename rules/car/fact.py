@@ -4,8 +4,7 @@ Usual ranges, ways to measure and what a typical car has are common practice, no
 memory.
 """
 
-from dataclasses import dataclass, replace
-from typing import Any, get_args
+from typing import Any, NamedTuple, get_args
 
 from rules.part import Field
 from rules.units import Quantity, Reader
@@ -13,8 +12,7 @@ from rules.units import Quantity, Reader
 Span = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class Fact:
+class Fact(NamedTuple):
     """A number's words, and what cars mostly have.
 
     name: in words, behind the end where it stands in an axle's table.  to_measure: the same in a
@@ -42,11 +40,10 @@ class Fact:
 
     def at(self, end: str, plain: str) -> "Fact":
         """Return the fact at one end, "front" or "rear"; `plain` is the key in words."""
-        here = replace(self, name=f"{end} {self.name or plain}", to_measure=f"{end} {plain}")
+        here = self._replace(name=f"{end} {self.name or plain}", to_measure=f"{end} {plain}")
         if end == "front":
             return here
-        return replace(
-            here,
+        return here._replace(
             how=self.rear_how or self.how,
             usual=self.rear_usual or self.usual,
             typical=self.typical if self.rear_typical is None else self.rear_typical,

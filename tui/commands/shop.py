@@ -1,8 +1,7 @@
 """The commands around the shop: describing a new car, and the baseline card."""
 
-from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from tui.commands.car_names import car_named, plain
 from tui.commands.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE, Stop
@@ -74,8 +73,7 @@ def describe(folder: "DataFolder") -> str | None:
         raise Stop(LOG_FAULTS, str(error)) from None
 
 
-@dataclass(frozen=True)
-class Wish:
+class Wish(NamedTuple):
     """What is to be printed: a sheet of the shop, blank or as filled in; without one the card.
 
     force: over a file that is there.
