@@ -56,10 +56,15 @@ class Way:
 
 
 def ways(now: Situation) -> list[Way]:
-    """Return every way that no gate refuses and that the launch knows, none of them twice."""
+    """Return every way that no gate refuses and that the launch knows, none of them twice.
+
+    What was put back after this pass is not put on again before another.
+    """
     found: dict[tuple[tuple[str, float], ...], Way] = {}
+    undone = PUT_BACK in now.run.settled
     for way in (*_back(now), *_turned(now)):
-        if _is_known(now, way):
+        again = undone and way.settings(now.state.settings) == dict(now.run.settings)
+        if not again and _is_known(now, way):
             found.setdefault(way.goals, way)
     return list(found.values())
 

@@ -105,3 +105,20 @@ def test_every_other_valving_is_the_same_job() -> None:
     three = {**valving_gate.LEVER, "positions": ["1", "2", "3"], "start": "1"}
     lever = Crew(invented_car(levers=[three])).fitted["front valving"]
     assert list(sizes(lever, 0.0)) == [1, 2]
+
+
+def test_what_was_put_back_after_a_pass_is_not_put_on_again_before_another() -> None:
+    crew = Crew()
+    crew.say(["squats-and-drags"])
+    crew.do("slip", sixty=1.43)
+    crew.tell(contact="none", squat_when="hit")
+    crew.make()
+    crew.say("ran")
+    crew.tell(verdict="worse", contact="none", squat_when="hit", sixty_foot="")
+    ran = dict(crew.run.settings)
+    assert crew.advice.kind == "put back"
+    crew.make()
+    now = situation(crew.state, crew.run, crew.book)
+    assert dict(crew.state.settings) != ran
+    assert ways(now)
+    assert all(way.settings(crew.state.settings) != ran for way in ways(now))
