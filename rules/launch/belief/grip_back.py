@@ -15,6 +15,7 @@ from rules.launch.belief.faults import (
 from rules.launch.belief.learning import coarse
 from rules.launch.cloud.on_paper import Params
 from rules.launch.effects import range_of
+from rules.launch.mechanics.parameters import BOUNDS
 from rules.launch.outlook import IfItHolds
 
 Array = NDArray[np.float64]
@@ -29,7 +30,8 @@ def if_it_holds(cars: Sequence[Params], seen: Launched, doubt: Array) -> IfItHol
 
     seen: the same cars on the last pass.  doubt: what the launch leaves out, as a factor, (n,).
     """
-    more = [{**car, "mu": car["mu"] * times} for times in MORE_GRIP for car in cars]
+    most = BOUNDS["mu"][1]
+    more = [{**car, "mu": min(most, car["mu"] * times)} for times in MORE_GRIP for car in cars]
     columns = launched(coarse(more), more).columns
     grips, every = len(MORE_GRIP), np.arange(len(cars))
     holds = columns["spin_s_after_0p1s"].reshape(grips, -1) < A_BLINK_S
