@@ -1,7 +1,7 @@
 """Prompts of answers already given, to read or to correct them."""
 
 from rules.book import Book
-from rules.crew import doubted_clock, prompts, readings
+from rules.crew import doubted_clock, doubted_stop, prompts, readings
 from rules.log import two_passes
 from rules.log.engine import BREATHING
 from rules.log.said import SYMPTOMS, VERDICT, WHAT_ELSE, fault_before
@@ -39,4 +39,6 @@ def prompt_of(state: State, book: Book, run: Run, prompt_id: str) -> Prompt:
         return two_passes.prompt(run.number, other.number)
     if prompt_id == doubted_clock.MEANT and (before := doubted_clock.pass_before(state, run)):
         return doubted_clock.prompt(run, before)
+    if prompt_id == doubted_stop.MEANT:
+        return doubted_stop.prompt()
     return prompts.from_book(book, prompt_id)

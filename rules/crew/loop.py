@@ -21,6 +21,7 @@ from rules.book import Book
 from rules.car.adjusters import Adjuster, adjusters
 from rules.crew import (
     damper_doubts,
+    doubted_stop,
     doubted_time,
     part_change,
     reaching,
@@ -130,6 +131,8 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
             run = there(run, "an open pass")
             odd = there(doubted_time.open_doubt(state, run), "a time that is asked back")
             return doubted_time.bodies(run, odd, str(value))
+        case doubted_stop.MEANT:
+            return doubted_stop.bodies(there(run, "an open pass"), str(value))
         case Topic.ADVICE:
             run = there(run, "an open pass")
             advice = there(run.advice, "an open advice")

@@ -24,7 +24,7 @@ from rules.asked import (
 )
 from rules.book import Book
 from rules.car.adjusters import Adjuster, adjusters
-from rules.crew import damper_doubts, doubted_clock, prompts
+from rules.crew import damper_doubts, doubted_clock, doubted_stop, prompts
 from rules.crew.first_passes import next_pass
 from rules.log import said
 from rules.log.changes import Change
@@ -141,7 +141,7 @@ def _of_pass(state: State, run: Run, book: Book) -> Prompt:
     prompt = _about_pass(state, run, book)
     asks = (
         prompt.topic in (SYMPTOMS, WHAT_ELSE, VERDICT, SIXTY_FOOT)
-        or prompt.topic in (doubted_time.MEANT, doubted_clock.MEANT)
+        or prompt.topic in (doubted_time.MEANT, doubted_clock.MEANT, doubted_stop.MEANT)
         or prompt.topic in book.prompts
     )
     return prompts.of_pass(prompt, run.number) if asks else prompt
@@ -170,6 +170,8 @@ def _about_pass(state: State, run: Run, book: Book) -> Prompt:
         return doubted_time.prompt(odd, state.described_car.units)
     if (before := doubted_clock.open_doubt(state, run)) is not None:
         return doubted_clock.prompt(run, before)
+    if doubted_stop.is_open(state, run):
+        return doubted_stop.prompt()
     return _about_symptoms(state, run, symptoms, book)
 
 

@@ -178,6 +178,7 @@ def _hooked(seen: PlayedPass) -> str:
 _READS: Mapping[str, Callable[[PlayedPass], str]] = {
     "stand": _stand,
     "front-travel": _front_travel,
+    "stop-meant": lambda seen: "landing" if _front_travel(seen) == "at-stop" else "braking",
     "travel-share": lambda s: (
         "half-or-less" if _ring(s) <= s.outcome.car["front_bump"] / 2 else "more"
     ),

@@ -153,6 +153,8 @@ class Crew:
                 self.say("")
             elif prompt.id in ("sixty-foot-meant", "dated-before"):
                 self.say("keep")
+            elif prompt.id == "stop-meant":
+                self.say("landing")
             elif prompt.id in PROMPTS:
                 self.say(UNKNOWN)
             else:

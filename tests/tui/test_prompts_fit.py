@@ -15,7 +15,7 @@ from rules.advice import texts
 from rules.advice.safety.gates import BLOCKS, OpenBlock
 from rules.car.adjusters import Turn, adjusters
 from rules.car.model import Car
-from rules.crew import doubted_clock, doubted_time, prompts
+from rules.crew import doubted_clock, doubted_stop, doubted_time, prompts
 from rules.log import events as ev
 from rules.log.changes import Change
 from rules.log.state import Run, State
@@ -54,6 +54,7 @@ def plain_prompts() -> Iterator[tuple[str, Prompt]]:
         Run(f"{n}", n, datetime(2031, 5, 4, 23 - n, tzinfo=UTC), None, None, None) for n in (11, 12)
     ]
     yield "dated-before", doubted_clock.prompt(runs[1], runs[0])
+    yield "stop-meant", doubted_stop.prompt()
     yield "left over", prompts.left_over(replace(change, symptom="front-drops-hard"), BOOK)
     everything = prompts.symptoms(BOOK, "The change stays unjudged: too much else moved.")
     for page in range(0, len(everything.choices), 8):

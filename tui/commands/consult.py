@@ -21,7 +21,7 @@ from rules import __version__
 from rules.asked import Topic
 from rules.book import Book
 from rules.car.model import Car
-from rules.crew import doubted_clock
+from rules.crew import doubted_clock, doubted_stop
 from rules.crew.actions import ACTION, ActionError
 from rules.crew.doubted_time import MEANT
 from rules.formats import ANSWERS_FORMAT, FormatError, told
@@ -45,7 +45,9 @@ JSON_FORMAT: Literal[1] = 1
 ADVICE_IDS = frozenset({"kind", "rule", "symptom", "inspection", "undoes", "turns"})
 VERSION_BITS = 0xF << 76 | 0x3 << 62
 # What a file may leave out goes on like this: nobody knows it, or the time written is meant.
-LEFT_OUT = dict.fromkeys(PROMPTS, UNKNOWN) | {MEANT: KEEP, doubted_clock.MEANT: UNKNOWN}
+LEFT_OUT = dict.fromkeys((*PROMPTS, doubted_clock.MEANT, doubted_stop.MEANT), UNKNOWN) | {
+    MEANT: KEEP
+}
 PLACE_BYTES = 6  # A UUID keeps its version in the seventh.
 
 

@@ -249,6 +249,7 @@ _READS: Mapping[str, Callable[[Eyes], str]] = {
     "stand": lambda e: STANDS[stand(e.seen.lift)],
     "front-travel": _front_travel,
     "travel-share": _travel_share,
+    "stop-meant": lambda e: "landing" if e.seen.ring >= e.seen.bump - AT_STOP_M else "braking",
     "carry": lambda e: "long" if e.seen.down_at > SIXTY_FEET_M else "short",
     "bars": _bars,
     "rear-motion": _rear_motion,

@@ -1,0 +1,52 @@
+"""An O-ring at its stop on a car whose tyres stayed down is asked back, once.
+
+Nothing landed then: braking or the way back put it there, or the tyres did come up. Common
+practice, no source. What the landing did not do is not known any more; in doubt it was the landing.
+"""
+
+from rules.log import events as ev
+from rules.log.said import named_symptoms
+from rules.log.state import Run, State
+from rules.question import UNKNOWN, Choice, Prompt
+
+MEANT = "stop-meant"
+LANDING, BRAKING = "landing", "braking"
+_TRAVEL, _STAND = "front-travel", "stand"
+_LANDED = frozenset(
+    {"front-drops-hard", "front-bounces", "front-carries", "wheelie-bar-hits", "damage-found"}
+)
+"""What a crew names of a front that came down: then the O-ring is taken at its word."""
+
+
+def is_open(state: State, run: Run) -> bool:
+    """Tell whether it is still to be asked what put the O-ring at the stop."""
+    answers = run.answers
+    stayed_down = answers.get(_STAND) == "none" and "lift" not in run.measured
+    return (
+        stayed_down
+        and answers.get(_TRAVEL) == "at-stop"
+        and MEANT not in answers
+        and _LANDED.isdisjoint(named_symptoms(state, run))
+    )
+
+
+def prompt() -> Prompt:
+    """Ask what put the O-ring there; letters answer."""
+    return Prompt(
+        MEANT,
+        "The front tyres stayed down, and the O-ring is at the stop. What put it there?",
+        choices=(
+            Choice(LANDING, "The landing: the tyres did come up", key="l"),
+            Choice(BRAKING, "Braking, or the way back to the pits", key="b"),
+            Choice(UNKNOWN, "Nobody knows", key="d"),
+        ),
+        hint="Where nobody knows, it is taken for a hard landing.",
+        default=UNKNOWN,
+    )
+
+
+def bodies(run: Run, said: str) -> list[ev.Body]:
+    """Return the events of what was meant: after braking nobody knows what the landing did."""
+    if said == BRAKING:
+        return [ev.Answered(run=run.id, prompt=_TRAVEL, value=UNKNOWN)]
+    return [ev.Answered(run=run.id, prompt=MEANT, value=said)]
