@@ -160,7 +160,10 @@ async def the_first_time() -> list[float]:
 
 
 async def while_advised(*keys: str) -> list[float]:
-    """Tick an inspection, close it, and press keys in turn until the advice about it is there."""
+    """Tick an inspection, close it, and press keys in turn until the advice about it is there.
+
+    Keys that draw something: after one that changes nothing the next paint is a timer's.
+    """
     from rules.launch.model import launch_model
 
     desk = make_desk()
@@ -194,7 +197,7 @@ async def pressed(paints: Paints, key: Callable[[int], str], samples: int) -> li
 
 FIRSTS = {
     "what-if": the_first_time,
-    "advice": lambda: while_advised("enter", "9"),
+    "advice": lambda: while_advised("9"),
     "advice, counts": lambda: while_advised("k", "escape"),
 }
 
