@@ -24,7 +24,7 @@ from rules.asked import (
 )
 from rules.book import Book
 from rules.car.adjusters import Adjuster, adjusters
-from rules.crew import damper_doubts, doubted_clock, doubted_stop, prompts
+from rules.crew import damper_doubts, doubted_clock, prompts
 from rules.crew.first_passes import next_pass
 from rules.log import said
 from rules.log.changes import Change
@@ -136,7 +136,7 @@ def _work(state: State, book: Book, change: Change, blocks: list[OpenBlock]) -> 
 
 
 def _of_pass(state: State, run: Run, book: Book) -> Prompt:
-    from rules.crew import doubted_time
+    from rules.crew import doubted_stop, doubted_time
 
     prompt = _about_pass(state, run, book)
     asks = (
@@ -148,7 +148,7 @@ def _of_pass(state: State, run: Run, book: Book) -> Prompt:
 
 
 def _about_pass(state: State, run: Run, book: Book) -> Prompt:
-    from rules.crew import doubted_time
+    from rules.crew import doubted_stop, doubted_time
 
     answers = run.answers
     change = state.change(run.change) if run.change else None
