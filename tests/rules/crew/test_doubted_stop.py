@@ -33,7 +33,7 @@ def lazy(**told: Any) -> tuple[Crew, Prompt]:
     ],
 )
 def test_it_is_asked_where_nothing_can_have_landed(stand: str, travel: str, asked: bool) -> None:
-    crew, prompt = lazy(hooked="lazy", stand=stand, front_travel=travel)
+    _, prompt = lazy(hooked="lazy", stand=stand, front_travel=travel)
     assert (prompt.id == doubted_stop.MEANT) == asked
     assert not asked or prompt.asks_back
 
