@@ -29,7 +29,8 @@ def event_of(name: str, position: int, *columns: Any) -> Event:
     key, device, seq, at, body = columns
     try:
         event = read_event({"id": key, "device": device, "seq": seq, "at": at}, body)
-        return event.model_copy(update={"at": here(event.at)})
+        at = here(event.at)
+        return event if at is event.at else event.model_copy(update={"at": at})
     except (ValueError, TypeError, RecursionError) as error:
         raise LogError(f"{name}: event {position} is not one this version can read") from error
 

@@ -41,13 +41,12 @@ def verdicts_table(state: State, book: Book) -> Table:
 
     The effect is drawn towards nothing; low and high hold it nine times in ten.
     """
-    numbers = {run.id: run.number for run in state.one_by_one(state.runs)}
     system = system_of(state)
     rows: list[tuple[Cell, ...]] = []
     for number, change in enumerate(state.one_by_one(state.changes), 1):
         if not change.runs:
             continue
-        passes = "; ".join(str(numbers[run]) for run in change.runs if run in numbers)
+        passes = "; ".join(str(run.number) for run in state.runs_of(change))
         found = judged(state, book, change)
         rows.append(
             (
