@@ -88,8 +88,11 @@ def front_danger_of(state: State, run: Run) -> FrontDanger | None:
 def _brought(state: State, run: Run) -> tuple[tuple[str, int], ...]:
     """Return the levers turned since the pass before and how, where that one showed no danger.
 
-    A pass that tells nothing of it is passed over.
+    A pass that tells nothing of it is passed over. Of the open meeting alone: on another day the
+    settings themselves hold, and what the launch learnt.
     """
+    if run.meeting != state.meeting_id:
+        return ()
     # One by one: a slice of all passes before would read each of them.
     earlier = (state.runs[at] for at in range(run.number - 2, -1, -1))
     before = takewhile(lambda one: one.meeting == run.meeting, earlier)
