@@ -208,6 +208,17 @@ NEVERS: tuple[Never, ...] = (
         ),
     ),
     Never(
+        "landing-unknown",
+        "never a softer landing for the nose unless the wheelie was none or small",
+        lambda move, seen: (
+            move.sets("front", "compression", upward=False)
+            and move.speed != "low"
+            and seen.named("nose-stays-high")
+            and seen.said("stand") not in ("none", "small")
+        ),
+        back=False,
+    ),
+    Never(
         "contradiction",
         "never a softer landing where a high front was named and the tyres stayed down",
         lambda move, seen: (

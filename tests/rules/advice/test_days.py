@@ -34,7 +34,7 @@ def test_day_1_a_landing_cured_and_the_nose_brought_down(crew: Crew) -> None:
     crew.tell(symptoms=["front-drops-hard"], **LANDING)
     crew.make()
     crew.say("ran")
-    crew.tell(verdict="other", symptoms=["nose-stays-high"], on_lift="sinks")
+    crew.tell(verdict="other", symptoms=["nose-stays-high"], on_lift="sinks", stand="small")
     crew.make()
     crew.say("ran")
     crew.tell(verdict="gone")

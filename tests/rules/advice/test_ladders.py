@@ -95,7 +95,9 @@ def test_a_gate_that_refused_is_named() -> None:
         invented_car(front=bleed, levers=[height]),
         own("nose-stays-high", '{ part = "ride height", axle = "front" }', "lower", order=90),
     )
-    crew.tell(symptoms=["nose-stays-high"], on_lift="sinks", front_travel="near-stop")
+    crew.tell(
+        symptoms=["nose-stays-high"], on_lift="sinks", stand="small", front_travel="near-stop"
+    )
     assert crew.advice.kind == "ladder"
     said = " ".join((crew.advice.cause, *crew.advice.cautions))
     assert "never takes travel from a landing at or near the stop" in said

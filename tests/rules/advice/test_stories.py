@@ -4,6 +4,8 @@ from typing import Any
 
 import pytest
 
+from rules.advice.by_mechanics.ways import ways
+from rules.advice.situation import situation
 from rules.asked import AdviceChoice
 from rules.crew.actions import ActionError
 from tests.support.crew import FRONT, REAR, Crew, invented_car, knob, steps_of
@@ -31,7 +33,7 @@ def test_the_landing_story() -> None:
     crew.make()
     assert {crew.state.settings[key] for key in HIGH} == {15}
     crew.say("ran")
-    crew.tell(verdict="other", symptoms=["nose-stays-high"], on_lift="sinks")
+    crew.tell(verdict="other", symptoms=["nose-stays-high"], on_lift="sinks", stand="small")
     assert crew.advice.rule == "nose-high-low-speed-softer"
     assert [key for key, steps in steps_of(crew.advice, crew.fitted) if steps < 0] == LOW
     crew.make()
@@ -42,7 +44,9 @@ def test_the_landing_story() -> None:
     assert set(crew.off) == {*HIGH, *LOW}
 
 
-MORE_THAN_HALF = {"on_lift": "sinks", "front_travel": "short-soft", "travel_share": "more"}
+MORE_THAN_HALF = {
+    "on_lift": "sinks", "stand": "small", "front_travel": "short-soft", "travel_share": "more"
+}  # fmt: skip
 
 
 def test_low_speed_open_to_its_end_leads_to_the_ladder_not_to_the_landing() -> None:
@@ -305,3 +309,31 @@ def test_a_danger_worse_after_it_had_helped_goes_back_to_where_it_had() -> None:
     assert crew.advice.kind == "put back", "half of it is a setting that no pass has shown"
     assert {turn.after for turn in crew.advice.turns} == {6}
     assert all(turn.after == helped[turn.adjuster] for turn in crew.advice.turns)
+
+
+@pytest.mark.parametrize(
+    ("stand", "turned"), [("dangerous", "launch rpm"), ("big", "front rebound"), ("small", "low")]
+)
+def test_a_nose_that_stays_high_after_a_big_wheelie_is_brought_down_where_it_went_up(
+    stand: str, turned: str
+) -> None:
+    crew = Crew()
+    crew.tell(
+        symptoms=["nose-stays-high"], on_lift="at-once" if stand == "big" else "sinks", stand=stand
+    )
+    assert crew.advice.kind == "turn"
+    assert turned in crew.advice.turns[0].adjuster
+
+
+@pytest.mark.parametrize("stand", ["big", "dangerous", "unknown"])
+def test_for_a_high_nose_no_landing_is_softened_unless_the_wheelie_was_small(stand: str) -> None:
+    crew = Crew()
+    told = {"on_lift": "sinks", "front_travel": "short-harsh", "travel_share": "half-or-less"}
+    crew.tell(symptoms=["nose-stays-high"], stand=stand, **told)
+    now = situation(crew.state, crew.run, crew.book)
+    softened = [
+        way
+        for way in ways(now)
+        if not way.upward and way.levers[0].id.endswith("front high-speed compression")
+    ]
+    assert not softened

@@ -148,7 +148,7 @@ def test_gone_asks_what_else_the_car_did_and_treats_it() -> None:
     assert crew.say("gone").question == "Pass 2: and what else did the car do?"
     crew.say(["nose-stays-high"], "")
     assert crew.last.verdict == "gone"
-    crew.tell(on_lift="sinks")
+    crew.tell(on_lift="sinks", stand="small")
     assert crew.advice.rule == "nose-high-low-speed-softer"
 
 

@@ -119,7 +119,8 @@ def test_a_pass_only_to_see_is_passed_over_where_a_turn_has_a_fair_chance() -> N
 
 
 NOSE: Mapping[str, Any] = {
-    "symptoms": ["nose-stays-high"], "on_lift": "sinks", "front_travel": "short-soft"
+    "symptoms": ["nose-stays-high"], "on_lift": "sinks", "stand": "small",
+    "front_travel": "short-soft",
 }  # fmt: skip
 
 
@@ -163,12 +164,12 @@ def test_past_every_stand_the_book_names_the_lever_and_only_its_size_is_computed
 
 
 def test_a_put_back_is_one_even_where_a_turn_would_do_the_same() -> None:
-    high = {"symptoms": ["nose-stays-high"], "on_lift": "sinks"}
+    high = {"symptoms": ["nose-stays-high"], "on_lift": "sinks", "stand": "small"}
     crew = crew_on(high)
     turn = crew.advice.turns[0]
     crew.make()
     crew.say("ran")
-    crew.tell(verdict="worse", on_lift="sinks", front_travel="short-soft")
+    crew.tell(verdict="worse", on_lift="sinks", stand="small", front_travel="short-soft")
     assert crew.advice.kind == "put back"
     model = Prefers(turn.adjuster, turn.before)
     given = advise(crew.state, crew.run, crew.book, model)

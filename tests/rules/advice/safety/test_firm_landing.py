@@ -16,6 +16,7 @@ from tests.support.crew import Crew, invented_car, knob
 
 ROOM: dict[str, Any] = {
     "also seen": frozenset({"nose-stays-high"}),
+    "stand": "small",
     "front bleed": "open",
     TRAVEL_USED: 0.45,
     LANDING_FIRMED: "no",

@@ -201,7 +201,10 @@ EACH: dict[str, str] = {
     "short-limiter": gate(turned(LIMITER, False), "front-bounces", stand="small"),
     "hold-by-compression": gate(turned(LOW, True), "front-carries", stand="small"),
     "hooks": gate(turned(FRONT_REBOUND, False), "front-slow-to-rise", hooked="yes", stand="none"),
-    "firm-landing": gate(turned(HIGH, False), "nose-stays-high", front_travel="short-soft"),
+    "landing-unknown": gate(turned(HIGH, False), "nose-stays-high", front_travel="short-harsh"),
+    "firm-landing": gate(
+        turned(HIGH, False), "nose-stays-high", front_travel="short-soft", stand="small"
+    ),
     "wanders": gate(turned(HIGH, True), "wanders-at-speed", "front-bounces"),
     "squat-rebound": gate(turned(REAR_REBOUND, False), rear_motion="squats"),
     "squat-by-rebound": gate(turned(REAR_REBOUND, True), "squats-and-drags"),
@@ -287,7 +290,7 @@ def test_travel_is_asked_before_ride_height_takes_it(travel: str, advised: str) 
     """Travel is asked before any advice that takes clearance."""
     car = invented_car(front=[knob("rebound", "rebound")], levers=[RIDE_HEIGHT])
     crew = Crew(car)
-    crew.tell(symptoms=["nose-stays-high"], on_lift="sinks")
+    crew.tell(symptoms=["nose-stays-high"], on_lift="sinks", stand="small")
     assert crew.prompt.id == "front-travel"
     crew.tell(front_travel=travel)
     assert crew.advice.kind == advised
