@@ -69,14 +69,14 @@ def sightings(state: State, of: Run) -> tuple[Seen, ...]:
     return teaching(state, of.number) if teaches(state, of) else ()
 
 
-def teaching(state: State, last: int | None = None) -> tuple[Seen, ...]:
+def teaching(state: State, last: int | None = None, coming: int = 0) -> tuple[Seen, ...]:
     """Return what the passes showed of which the launch learns this car, the oldest first.
 
-    last: none with a higher number.
+    last: none with a higher number.  coming: how many passes more there will be beside them.
     """
     asked = _asked_of_teaching(state)
     many = asked.how_many(last)
-    runs = asked.latest(last, many - first_kept(many))[::-1]
+    runs = asked.latest(last, many - first_kept(many + coming))[::-1]
     meetings = tuple(dict.fromkeys(run.meeting or "" for run in runs))
     doubted, noted = doubts(state, meetings), _conditions(state, meetings)
     return tuple(
@@ -120,9 +120,12 @@ class _Asked:
 
 
 def taught_so_far(state: State) -> tuple[Seen, ...]:
-    """Return what the passes before the open one showed: what can be learnt while it is told."""
+    """Return what the passes before the open one showed: what can be learnt while it is told.
+
+    Those of them that are taken in beside it, so that its advice has that one alone to learn.
+    """
     run = state.open_run
-    return teaching(state) if run is None else teaching(state, run.number - 1)
+    return teaching(state, None if run is None else run.number - 1, coming=1)
 
 
 def teaches(state: State, run: Run) -> bool:

@@ -4,7 +4,8 @@ from dataclasses import replace
 from typing import Any
 
 from rules.advice.advise import advise
-from rules.advice.earlier_passes import MOST, passes_that_speak
+from rules.advice.earlier_passes import MOST, passes_that_speak, sightings, taught_so_far
+from rules.launch.passes_kept import MOST_PASSES
 from rules.launch.proposed_change import Expected, ProposedChange
 from rules.log import events as ev
 from rules.passes.slip import Slip
@@ -112,3 +113,16 @@ def test_a_slip_that_was_lifted_aborted_or_spun_silences_its_pass() -> None:
     for mark in ("lifted", "aborted", "spun"):
         slip = Slip(sixty_s=1.4, marks=frozenset({mark}))
         assert not passes_that_speak(replace(crew.state, runs=(replace(run, slip=slip),)))
+
+
+def test_what_is_learnt_while_a_pass_is_told_is_what_its_advice_takes_in_beside_it() -> None:
+    """Also where passes are dropped: else they would be learnt anew after the last answer."""
+    crew = Crew()
+    for _ in range(2 * MOST_PASSES):
+        learnt = taught_so_far(crew.state)
+        crew.say(["front-carries"])
+        assert taught_so_far(crew.state) == learnt
+        crew.tell(stand="small", carry="long")
+        assert sightings(crew.state, of=crew.run)[:-1] == learnt
+        ids = [one.id for one in crew.prompt.choices if not one.why_not]
+        crew.say("ok" if "ok" in ids else "leave")
