@@ -38,7 +38,7 @@ def test_an_override_with_its_typed_words(desk: Desk) -> None:
 
 
 def test_an_override_of_a_control_pass(desk: Desk) -> None:
-    answers(("nose-stays-high",), ("burnout",), "unknown")(desk)
+    answers(("nose-stays-high",), ("burnout",), "unknown", "small")(desk)
     act(desk, "override", reason="no-time")
     assert "Override 05-04 09:00 the control pass: No time before the call." in page(desk)
 
