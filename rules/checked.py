@@ -1,6 +1,6 @@
 """Parts of files, checked by models that are made of what their fields say."""
 
-from typing import Any, TypeVar
+from typing import Any
 
 from pydantic import (
     BaseModel,
@@ -9,25 +9,14 @@ from pydantic import (
     GetCoreSchemaHandler,
     TypeAdapter,
     create_model,
-    model_validator,
 )
 from pydantic_core import CoreSchema, core_schema
 
-from rules.part import NEEDED, FilePart, Within
+from rules import part
+from rules.part import FilePart, Within
 
-Some = TypeVar("Some", bound=FilePart)
 _MODELS: dict[type[FilePart], type[BaseModel]] = {}
 _READERS: dict[type[FilePart], TypeAdapter[Any]] = {}
-
-
-def read(kind: type[Some], raw: object, **how: Any) -> Some:
-    """Return a part read from plain data.
-
-    Raises:
-        pydantic.ValidationError: with every fault of every single field.
-    """
-    part: Some = reader_of(kind).validate_python(raw, **how)
-    return part
 
 
 def reader_of(kind: type[FilePart]) -> TypeAdapter[Any]:
@@ -37,10 +26,10 @@ def reader_of(kind: type[FilePart]) -> TypeAdapter[Any]:
     return _READERS[kind]
 
 
-def as_model(part: FilePart) -> BaseModel:
+def as_model(one: FilePart) -> BaseModel:
     """Return a part as its model holds it, which writes it."""
-    values = {name: getattr(part, name) for name in part.fields}
-    return model_of(type(part)).model_construct(set(values), **values)
+    held = one.held()
+    return model_of(type(one)).model_construct(set(held), **held)
 
 
 def model_of(kind: type[FilePart]) -> type[BaseModel]:
@@ -51,27 +40,23 @@ def model_of(kind: type[FilePart]) -> type[BaseModel]:
 
 
 def _made(kind: type[FilePart]) -> type[BaseModel]:
-    fields: dict[str, Any] = {}
-    for name, said in kind.fields.items():
-        limits: dict[str, Any] = dict(said.limits)
-        if isinstance(said.default, FilePart):
-            limits["default_factory"] = lambda default=said.default: default
-        elif said.default is not NEEDED:
-            limits["default"] = said.default
-        elif said.make is not None:
-            limits["default_factory"] = said.make
-        alias = None if said.key == name else said.key
-        fields[name] = (said.declared, Field(alias=alias, description=said.description, **limits))
-    config = ConfigDict(extra="forbid", defer_build=True, allow_inf_nan=kind.takes_inf)
-    before: Any = model_validator(mode="before")(lambda raw: kind.before_read(raw))
+    fields: dict[str, Any] = {
+        name: (said.declared, _field(said)) for name, said in kind.fields.items()
+    }
     return create_model(
         kind.__name__,
-        __config__=config,
+        __config__=ConfigDict(extra="forbid", defer_build=True, allow_inf_nan=kind.takes_inf),
         __doc__=kind.__doc__,
         __module__=kind.__module__,
-        __validators__={"before_read": before},
         **fields,
     )
+
+
+def _field(said: part.Field) -> Any:
+    # A part is a default that the library would copy, and tell in the schema of the file.
+    make = (lambda: said.default) if isinstance(said.default, FilePart) else said.make
+    default: Any = {"default_factory": make} if make else {"default": said.default}
+    return Field(alias=said.key, description=said.description, **default, **said.limits)
 
 
 def schema(kind: type[FilePart], handler: GetCoreSchemaHandler) -> CoreSchema:
@@ -80,15 +65,15 @@ def schema(kind: type[FilePart], handler: GetCoreSchemaHandler) -> CoreSchema:
     def made(value: Any, read_model: Any) -> FilePart:
         if isinstance(value, kind):
             return value
-        part = kind(**read_model(value).__dict__)
-        part.check()
-        return part
+        read = kind(**read_model(kind.before_read(value)).__dict__)
+        read.check()
+        return read
 
     return core_schema.no_info_wrap_validator_function(
         made,
         handler.generate_schema(model_of(kind)),
         serialization=core_schema.wrap_serializer_function_ser_schema(
-            lambda part, write: write(as_model(part))
+            lambda one, write: write(as_model(one))
         ),
     )
 

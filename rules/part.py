@@ -15,6 +15,8 @@ from typing import (
     Any,
     ClassVar,
     Self,
+    TypedDict,
+    Unpack,
     dataclass_transform,
     get_args,
     get_origin,
@@ -28,10 +30,23 @@ NEEDED: Any = ...
 """In place of a default: the file has to say it."""
 
 
+class Limits(TypedDict, total=False):
+    """Limits of a value, by the words of the library that checks them."""
+
+    gt: float
+    ge: float
+    lt: float
+    le: float
+    min_length: int
+    max_length: int
+    pattern: str
+    strict: bool
+
+
 class Field:
     """What a part says of one of its fields.
 
-    key: its name in the file.  limits: by the words of the library that checks them.
+    key: its name in the file.  declared: its type, with what is said beside it.
     """
 
     key: str
@@ -72,7 +87,7 @@ def said(
     key: str = "",
     default: Any = NEEDED,
     default_factory: Callable[[], Any] | None = None,
-    **limits: Any,
+    **limits: Unpack[Limits],
 ) -> Any:
     """Say what a field means, and within which limits; without a key it is called as in the file.
 
@@ -84,7 +99,9 @@ def said(
 class Within:
     """Limits of what is said in a type, and what is done to it before."""
 
-    def __init__(self, before: Callable[[object], object] | None = None, **limits: Any) -> None:
+    def __init__(
+        self, before: Callable[[object], object] | None = None, **limits: Unpack[Limits]
+    ) -> None:
         self.before = before
         self.limits = limits
 
@@ -120,14 +137,15 @@ class FilePart:
     """Whether a number may be infinite."""
 
     def __init_subclass__(cls) -> None:
-        cls.fields = {}
+        fields = dict(cls.fields)
         for name, declared in get_annotations(cls).items():
             value = cls.__dict__.get(name, NEEDED)
             field = value if isinstance(value, Field) else Field("", default=value)
             field.key, field.declared = field.key or name, declared
-            cls.fields[name] = field
+            fields[name] = field
             if value is not NEEDED:
                 delattr(cls, name)
+        cls.fields = fields
 
     def __init__(self, **values: Any) -> None:
         held = self.__dict__
@@ -150,23 +168,23 @@ class FilePart:
         raise AttributeError(f"{type(self).__name__} is frozen")
 
     def __repr__(self) -> str:
-        told = (f"{name}={getattr(self, name)!r}" for name in self.fields)
+        told = (f"{name}={one!r}" for name, one in self.held().items())
         return f"{type(self).__name__}({', '.join(told)})"
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, FilePart) and self._as_told == other._as_told
+        return isinstance(other, type(self)) and self.held() == other.held()
 
     def __hash__(self) -> int:
-        return hash(self._as_told)
+        return hash((type(self), *self.held().values()))
 
-    @property
-    def _as_told(self) -> tuple[Any, ...]:
-        return type(self), *(getattr(self, name) for name in self.fields)
+    def held(self) -> dict[str, Any]:
+        """Return by attribute what it holds."""
+        return {name: self.__dict__[name] for name in self.fields}
 
     def told(self) -> dict[str, Any]:
         """Return by attribute what it holds beside its defaults."""
-        held = {name: getattr(self, name) for name in self.fields}
-        return {name: one for name, one in held.items() if one is not self.fields[name].default}
+        known = self.fields
+        return {key: one for key, one in self.held().items() if one is not known[key].default}
 
     @classmethod
     def attributes(cls) -> dict[str, str]:
@@ -187,7 +205,7 @@ class FilePart:
 
     def model_copy(self, *, update: Mapping[str, Any]) -> Self:
         """Return a copy with other values, which are not checked."""
-        return type(self)(**{name: getattr(self, name) for name in self.fields} | dict(update))
+        return type(self)(**{**self.held(), **update})
 
     def model_dump(self, **how: Any) -> dict[str, Any]:
         """Return it as plain data; `how`: as the library takes it."""
@@ -208,9 +226,10 @@ class FilePart:
         Raises:
             pydantic.ValidationError: with every fault of every single field.
         """
-        from rules.checked import read
+        from rules.checked import reader_of
 
-        return read(cls, raw, **how)
+        part: Self = reader_of(cls).validate_python(raw, **how)
+        return part
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:

@@ -19,7 +19,7 @@ def _texts(value: Any) -> Iterator[str]:
         if " " in value:
             yield value
     elif isinstance(value, FilePart):
-        yield from _texts([getattr(value, name) for name in value.fields])
+        yield from _texts(list(value.held().values()))
     elif is_dataclass(value):
         yield from _texts([getattr(value, one.name) for one in fields(value)])
     elif isinstance(value, dict):
