@@ -88,7 +88,12 @@ SMALL = [
     situation(
         "no knobs, and the nose stays high",
         cars.no_knobs(),
-        {"symptoms": ["nose-stays-high"], "on_lift": "sinks", "front_travel": "short-soft"},
+        {
+            "symptoms": ["nose-stays-high"],
+            "on_lift": "sinks",
+            "stand": "small",
+            "front_travel": "short-soft",
+        },
         ("ladder", "leave", "front spring softer <=1", "front travel limiter longer <=1"),
         ("front spring softer >=2",),
         ("ladder", *NOT_SURE),

@@ -9,6 +9,7 @@ from rules.advice.asking.imagined_pass import all_known
 from rules.advice.situation import situation
 from rules.asked import AdviceChoice
 from rules.book import shipped
+from rules.crew import doubted_stop
 from rules.crew.actions import ACTION, act
 from rules.crew.loop import answer
 from rules.log.advice import Advice
@@ -35,7 +36,7 @@ def ends(crew: Crew) -> Iterator[Crew]:
         crew = fork(crew)
         crew.say("all ok")
         yield from ends(crew)
-    elif prompt.id in BOOK.prompts:
+    elif prompt.id in BOOK.prompts or prompt.id == doubted_stop.MEANT:
         for value in (*(choice.id for choice in prompt.choices), UNKNOWN):
             other = fork(crew)
             other.say(value)
