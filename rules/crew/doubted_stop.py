@@ -40,7 +40,7 @@ def prompt() -> Prompt:
             Choice(BRAKING, "Braking, or the way back to the pits", key="b"),
             Choice(UNKNOWN, "Nobody knows", key="d"),
         ),
-        hint="Where nobody knows, it is taken for a hard landing.",
+        hint="The stop was met: its list comes in any case. In doubt it was a hard landing.",
         default=UNKNOWN,
     )
 
