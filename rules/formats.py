@@ -46,7 +46,8 @@ def _more_keys(_: MutableMapping[str, Any]) -> None:
 
 
 STEPS: dict[tuple[str, int], Step] = {
-    ("setdown_car", number): _more_keys for number in (1, 2, 3, 4)
+    **{("setdown_car", number): _more_keys for number in (1, 2, 3, 4)},
+    ("setdown_rules", 1): _more_keys,
 }
 """By the key of a format and its number: what makes a file one of the next number, in place."""
 
@@ -69,6 +70,6 @@ def told(fault: Mapping[str, Any]) -> str:
 
 
 CAR_FORMAT = Format("car file", "setdown_car", 5)
-RULE_FORMAT = Format("rule page", "setdown_rules")
+RULE_FORMAT = Format("rule page", "setdown_rules", 2)
 ANSWERS_FORMAT = Format("answers file", "setdown_answers")
 EXPORT_FORMAT = Format("export", "format")

@@ -67,18 +67,7 @@ def finish(
         **draft.model_dump(),
         symptom=now.symptom or None,
         order_reason=order_reason(named_symptoms(now.state, now.run), now.book),
-        alternatives=tuple(
-            Alternative(
-                rule=candidate.rule.id,
-                what=texts.what(candidate.rule),
-                lost=why_not_asked(now, candidate)
-                or candidate.lost
-                or passed_over
-                or _passed_over(candidate, draft, considered),
-            )
-            for candidate in considered
-            if candidate.rule.id != draft.rule
-        ),
+        alternatives=_alternatives(now, draft, considered, passed_over),
         expected=expected,
         basis=Basis(
             book=now.book.digest,
@@ -94,6 +83,25 @@ def finish(
             evidence=evidence_of(now.state, now.run),
         ),
     )
+
+
+def _alternatives(
+    now: Situation, draft: Draft, considered: Sequence[Candidate], passed_over: str
+) -> tuple[Alternative, ...]:
+    """Return what was not chosen and why; rules that say the same of the same are one."""
+    told: dict[tuple[str, str], Alternative] = {}
+    for candidate in considered:
+        if candidate.rule.id == draft.rule:
+            continue
+        what = texts.what(candidate.rule)
+        lost = (
+            why_not_asked(now, candidate)
+            or candidate.lost
+            or passed_over
+            or _passed_over(candidate, draft, considered)
+        )
+        told.setdefault((what, lost), Alternative(rule=candidate.rule.id, what=what, lost=lost))
+    return tuple(told.values())
 
 
 def _passed_over(candidate: Candidate, draft: Draft, considered: Sequence[Candidate]) -> str:

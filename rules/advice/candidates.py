@@ -158,14 +158,7 @@ def find_lever(fitted: Mapping[str, Adjuster], rule: RuleText) -> list[Adjuster]
     if lever is None:
         return []
     if not isinstance(lever, KnobLever):
-        return _one_lever(
-            [
-                one
-                for one in fitted.values()
-                if one.part == lever.part
-                and (lever.axle == "car" or one.axle in (lever.axle, "car"))
-            ]
-        )
+        return levers_of(fitted, lever.part, lever.axle)
     ranked: dict[int, list[Adjuster]] = {}
     for one in fitted.values():
         if (
@@ -183,8 +176,13 @@ def find_lever(fitted: Mapping[str, Adjuster], rule: RuleText) -> list[Adjuster]
     return list(seen.values())
 
 
-def _one_lever(found: list[Adjuster]) -> list[Adjuster]:
-    """Return the first lever, with its other side where left and right have one each."""
+def levers_of(fitted: Mapping[str, Adjuster], part: str, axle: str) -> list[Adjuster]:
+    """Return the first lever of a kind, with its other side where left and right have one each."""
+    found = [
+        one
+        for one in fitted.values()
+        if one.part == part and (axle == "car" or one.axle in (axle, "car"))
+    ]
     if not found:
         return []
     first = found[0]

@@ -3,7 +3,7 @@
 from rules.advice.candidates import Considered
 from rules.advice.safety import gates
 from rules.advice.safety.dangers import remembered
-from rules.advice.safety.nevers import forbidden, rung_move
+from rules.advice.safety.rung_gate import rung_refused
 from rules.advice.situation import Situation
 from rules.book.schema import Rung
 from rules.car.adjusters import UPWARD, Adjuster
@@ -94,22 +94,9 @@ def _stands(now: Situation, rung: Rung) -> bool:
     """Tell whether a rung fits what was seen, no gate refuses it and its lever has room."""
     if not rung.when.holds(now.facts):
         return False
-    move = rung_move(rung)
-    if move is None:
-        return "tyre pressure" not in rung.text.lower() or _pressure_is_known(now)
-    if forbidden([move], now.facts):
+    if rung.part is None and "tyre pressure" in rung.text.lower() and not _pressure_is_known(now):
         return False
-    levers = [
-        one
-        for one in now.fitted.values()
-        if one.part == rung.part and rung.axle in (one.axle, "car")
-    ]
-    if rung.part == "tyre pressure" and not move.upward:
-        return all(
-            one.makers_minimum is not None and one.room(now.state.settings[one.id], False) >= 1
-            for one in levers
-        )
-    return not levers or any(one.room(now.state.settings[one.id], move.upward) for one in levers)
+    return not rung_refused(now, rung)
 
 
 def _pressure_is_known(now: Situation) -> bool:

@@ -75,18 +75,27 @@ class Ask(BookPart):
 class Rung(BookPart):
     """One step of a ladder past the knobs, where `when` holds.
 
-    `part`, `axle` and `direction` say what it sets, so that the gates can refuse it.
+    `part`, `axle` and `direction` say what it sets, `controls` and `speed` which stroke alone of a
+    valving, so that the gates refuse it as they would that turn. `lifts` says of one that no lever
+    of a car file is that it may let the front rise more.
     """
 
     text: Label
     part: LeverKind | None = None
     axle: Literal["front", "rear", "car"] = "car"
     direction: Direction | None = None
+    controls: Controls | None = None
+    speed: Literal["low", "high", "any"] = "any"
+    lifts: bool = False
     when: Condition = ALWAYS
 
     def check(self) -> None:
         if (self.part is None) != (self.direction is None):
             raise ValueError("a rung that sets something needs part and direction")
+        if self.controls is not None and self.part != "valving":
+            raise ValueError("controls of a rung belongs to a valving")
+        if self.lifts and self.part is not None:
+            raise ValueError("lifts belongs to a rung that sets no lever; else its part says it")
         if self.part is not None and self.direction not in DIRECTIONS[self.part]:
             one, other = DIRECTIONS[self.part]
             raise ValueError(f"direction of a {self.part} is {one} or {other}")

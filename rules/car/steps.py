@@ -62,11 +62,9 @@ def lets_front_rise(one: Adjuster, upward: bool) -> bool:
         return upward
     if one.axle == "rear":
         return False
-    if one.part == "knob":
+    if one.part in ("knob", "valving"):
         return one.controls != "compression" and not upward
-    return {"spring": not upward, "valving": not upward, "travel limiter": upward}.get(
-        one.part, False
-    )
+    return {"spring": not upward, "travel limiter": upward}.get(one.part, False)
 
 
 def link_lifts(one: Adjuster, upward: bool) -> bool:

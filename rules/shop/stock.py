@@ -1,6 +1,6 @@
 """What is in the trailer: springs and valvings owned, and what each would be on the car."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from rules.car.adjusters import adjusters
@@ -86,8 +86,10 @@ def _springs(car: Car, settings: Mapping[str, float], text: str, axle: AxleEnd) 
 
 def _valvings(car: Car, settings: Mapping[str, float], text: str, axle: AxleEnd) -> Iterator[str]:
     on_car = fitted_name(car, settings, "valving", axle)
+    lever = lever_for(car, "valving", axle)
+    in_order = lever.positions if lever is not None else ()
     for one in owned(car, "valving", axle):
-        if one.name == on_car:
+        if one.name == on_car or _other_way(in_order, on_car, one.name, text):
             continue
         asked = [stroke for stroke in STROKES if stroke in text] or list(STROKES)
         counts = [
@@ -97,6 +99,14 @@ def _valvings(car: Car, settings: Mapping[str, float], text: str, axle: AxleEnd)
         ]
         told = counts or ([one.note] if one.note else [])
         yield f"{one.name} ({'; '.join(told)})" if told else one.name
+
+
+def _other_way(in_order: Sequence[str], now: str, name: str, text: str) -> bool:
+    """Tell whether a valving lies the other way than a rung says, from the one on the car."""
+    if not {now, name} <= set(in_order):
+        return False
+    firmer = in_order.index(name) > in_order.index(now)
+    return ("firmer" in text and not firmer) or ("softer" in text and firmer)
 
 
 def crossing_words(car: Car, settings: Mapping[str, float], one: Stock, stroke: str) -> str:

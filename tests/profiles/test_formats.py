@@ -101,11 +101,13 @@ def test_a_file_of_a_newer_program_is_refused_in_one_sentence() -> None:
     (fault,) = at_the_car.value.faults
     assert str(fault) == f"setdown_car: found {CAR_FORMAT.number + 1}; {NEWER.format(CAR_FORMAT)}"
 
-    rules = (GOLDEN / "rules-1.toml").read_text("utf-8")
-    rules = rules.replace("setdown_rules = 1", "setdown_rules = 2\nfrom_later = true")
+    today, later = (f"setdown_rules = {RULE_FORMAT.number + more}" for more in (0, 1))
+    rules = (GOLDEN / f"rules-{RULE_FORMAT.number}.toml").read_text("utf-8")
+    rules = rules.replace(today, f"{later}\nfrom_later = true")
     with pytest.raises(BookError) as at_the_book:
         with_own({"mine.toml": rules})
-    said = f"mine.toml: setdown_rules: found 2; {NEWER.format(RULE_FORMAT)}"
+    found = RULE_FORMAT.number + 1
+    said = f"mine.toml: setdown_rules: found {found}; {NEWER.format(RULE_FORMAT)}"
     assert str(at_the_book.value) == said
 
     with pytest.raises(ConsultError) as at_the_answers:

@@ -196,7 +196,23 @@ def woken(state: State, turns: Iterable[Turn]) -> FrontDanger | None:
 def never_back(state: State, turns: Iterable[Turn]) -> str:
     """Return why these turns are never advised, or nothing: they lead back to a danger."""
     danger = woken(state, turns)
-    return f"never back to what showed danger: {danger.where}" if danger else ""
+    return _says_never_back(danger) if danger else ""
+
+
+def _says_never_back(danger: FrontDanger) -> str:
+    return f"never back to what showed danger: {danger.where}"
+
+
+def never_back_unseen(state: State, one: Adjuster, upward: bool) -> str:
+    """Return why a lever that the car file has not is never set that way, or nothing.
+
+    Where it stood on a danger nobody wrote down, so that no setting is known to be gentler.
+    """
+    if state.car is None:
+        return ""
+    towards = (d for d in dangers(state) if _towards(one, d.landing) == one.up(upward))
+    danger = next((one for one in towards if _is_uncleared(state, one)), None)
+    return _says_never_back(danger) if danger else ""
 
 
 def led_back(state: State, turns: Iterable[Turn], *told: Turn) -> str:
@@ -235,15 +251,19 @@ def leads_to(fitted: Mapping[str, Adjuster], turn: Turn, danger: FrontDanger) ->
 
 def is_awake(state: State, danger: FrontDanger, settings: Settings) -> bool:
     """Tell whether settings are at least as lively as a danger's, with no pass that clears them."""
-    fitted = state.fitted
-    way = _compared(fitted, danger, settings)
-    if way == "gentler":
+    if _compared(state.fitted, danger, settings) == "gentler":
         return False
+    return _is_uncleared(state, danger, settings)
+
+
+def _is_uncleared(state: State, danger: FrontDanger, *goal: Settings) -> bool:
+    """Tell whether no pass on the goal clears a danger; where it may, nor one on its settings."""
+    fitted = state.fitted
     here = state.meeting_id
     # For its meeting a danger stands until the goal itself was run well; elsewhere also until its
     # own settings were.
     own = danger.run.meeting != here and not danger.other
-    proofs = [settings, *([danger.run.settings] if own else [])]
+    proofs = [*goal, *([danger.run.settings] if own else [])]
     harmless = state.runs.last_where(
         f"may clear a danger, {_looked_at_as(state)}", partial(_was_harmless, state)
     )

@@ -9,17 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 from rules.advice.safety.firm_landing import LANDING_FIRMED, ROOM_TO_LAND
 from rules.book.facts import Fact
-from rules.car.adjusters import UPWARD, Adjuster, Turn
+from rules.car.adjusters import Adjuster, Turn
 from rules.car.steps import lets_front_rise, link_lifts, trade_step
 from rules.log.said import named_symptoms
 from rules.log.state import Run, State
-
-if TYPE_CHECKING:
-    from rules.book.schema import Rung
 
 BIG_STAND_SYMPTOMS = frozenset(
     {"front-drops-hard", "front-carries", "front-rises-violently", "wheelie-bar-hits"}
@@ -34,7 +30,7 @@ NEAR_THE_STOP = 0.9
 
 @dataclass(frozen=True)
 class Move:
-    """One way to set one thing. `steps` counts the trade's first steps; a rung has one.
+    """One way to set one thing. `steps` counts the trade's first steps.
 
     `keeps_force` says that a knob follows a valving that is changed with it.
     """
@@ -57,7 +53,7 @@ class Move:
 
     def sets(self, axle: str, stroke: str, upward: bool | None = None) -> bool:
         """Tell whether it sets a stroke of an axle's dampers, that way where one is named."""
-        strokes = (stroke, "both") if self.part == "knob" else ("",)
+        strokes = (stroke, "both") if self.part == "knob" else (stroke, "")
         return (
             self.damper
             and self.axle == axle
@@ -165,9 +161,9 @@ class Never:
 def takes_clearance(move: Move) -> bool:
     """Tell whether a move leaves the front less travel at a landing; a bleed hardly acts there."""
     softer = not move.upward and move.axle in ("front", "car")
-    if move.part == "knob":
-        return softer and move.controls in ("compression", "both") and move.speed != "low"
-    return softer and move.part in ("ride height", "spring", "valving", "preload")
+    if move.damper:
+        return softer and move.controls != "rebound" and move.speed != "low"
+    return softer and move.part in ("ride height", "spring", "preload")
 
 
 def _harder_hit(move: Move) -> bool:
@@ -398,27 +394,11 @@ def _move(one: Adjuster, turn: Turn, by: Mapping[str, float]) -> Move:
         axle=one.axle,
         upward=upward,
         controls=one.controls or "",
-        speed=one.speed if one.part == "knob" else "",
+        speed=one.speed if one.controls else "",
         place=one.place,
         steps=abs(distance) / one.step / trade_step(one),
         one_side=one.partner is not None and by.get(one.partner) != distance,
         lifts=lets_front_rise(one, upward) or link_lifts(one, upward),
-    )
-
-
-def rung_move(rung: Rung) -> Move | None:
-    """Return the move that a rung of a ladder names, or None where it names no lever."""
-    if rung.part is None or rung.direction is None:
-        return None
-    upward = rung.direction in UPWARD
-    softens = not upward and rung.axle != "rear"
-    return Move(
-        part=rung.part,
-        axle=rung.axle,
-        upward=upward,
-        lifts=(rung.part in ("launch rpm", "link position") and upward)
-        or (rung.part == "travel limiter" and upward)
-        or (rung.part in ("spring", "valving") and softens),
     )
 
 

@@ -1,5 +1,8 @@
 """A ladder points the way of the rule that brought the crew to it, and says truly why."""
 
+import re
+from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,10 +12,12 @@ from rules.advice.candidates import candidates
 from rules.advice.ladders import ALL_TRIED, NO_LEVER, ladder, why
 from rules.advice.situation import situation
 from rules.book import shipped, with_own
+from rules.book.schema import Rung
+from rules.car.adjusters import UPWARD, Adjuster
 from rules.car.body import Axle
 from rules.car.model import Car
 from rules.question import UNKNOWN
-from tests.rules.advice.safety.test_nevers import FULL, answers, passes
+from tests.rules.advice.safety.test_nevers import FITTED, FULL, RAISES, answers, passes, wrong
 from tests.support.crew import FRONT, LEVERS, Crew, invented_car, knob
 from tests.support.own_rule import own
 
@@ -35,7 +40,7 @@ def test_a_harsh_landing_with_travel_left_never_climbs_to_firmer() -> None:
     assert crew.advice.kind == "ladder"
     said = " ".join(crew.advice.lines).lower()
     assert not [word for word in ("firmer", "stiffer", "limiter") if word in said]
-    assert "softer compression" in said
+    assert "softer front compression" in said
     assert crew.advice.cause == "The knob that treats this stands at the end of its range."
 
 
@@ -139,6 +144,114 @@ def test_the_words_of_a_rung_say_what_it_sets() -> None:
         for rung in symptom.ladder:
             if rung.part is not None:
                 assert names.get(rung.part, rung.part) in rung.text.lower(), rung.text
+
+
+LEVER_WORDS = re.compile(
+    r"spring|valving|limiter|tyre pressure|ride height|preload|anti-roll|instant centre"
+    r"|compression|rebound|launch"
+)
+# What is looked at, put right or softened, and sets no lever of the car file one way.
+NO_LEVER_SET = {
+    "Fuel and timing at launch, with the engine builder",
+    "Cushioned front droop stop or limiter, both sides equal",
+    "Cushioned front travel limiter",
+    "Check gas pressure and air springs' height (trained service)",
+    "Front limiter lengths, left against right",
+    "Rear tyre pressure inside its window: neither way is sure",
+    "Scales, and the chassis preload back on its figure",
+    "Wings, body panels and ride height as their makers say",
+}
+OF_AN_AXLE = ("spring", "valving", "travel limiter", "tyre pressure", "ride height")
+RUNGS = [(name, rung) for name, page in sorted(BOOK.symptoms.items()) for rung in page.ladder]
+
+
+def test_a_rung_that_names_a_lever_says_which_and_may_be_refused() -> None:
+    """A property of the book: words alone, of a lever or without its end of the car, are none."""
+    for name, rung in RUNGS:
+        text = rung.text.lower()
+        sets = rung.part is not None or rung.lifts
+        assert sets or not LEVER_WORDS.search(text) or rung.text in NO_LEVER_SET, (name, text)
+        if rung.part in OF_AN_AXLE:
+            assert rung.axle in text, (name, text)
+        if rung.part == "valving":
+            stroke = next((one for one in ("rebound", "compression") if one in text), None)
+            assert rung.controls == stroke, (name, text)
+
+
+def as_turned(rung: Rung) -> tuple[Adjuster, bool] | None:
+    """Return the lever or knob of the fullest car that a rung is one step of, and whether up."""
+    part = "knob" if rung.controls else "launch rpm" if rung.lifts else rung.part
+    for one in FITTED.values():
+        same = one.part == part and rung.axle in (one.axle, "car")
+        bleed = one.part != "knob" or (one.speed == "low") == (rung.speed == "low")
+        if same and bleed and rung.controls in (None, one.controls):
+            return one, rung.lifts or rung.direction in UPWARD
+    return None
+
+
+@pytest.mark.parametrize("bare", [False, True], ids=["levers in the file", "no lever in the file"])
+@pytest.mark.parametrize("symptom", sorted(BOOK.symptoms))
+def test_no_rung_says_what_a_gate_forbids_as_a_turn(symptom: str, bare: bool) -> None:
+    """A property, over every answer of every symptom; the oracle is the trade's own table."""
+    said_of = {rung.text: rung for rung in BOOK.symptoms[symptom].ladder}
+    for now in passes(symptom):
+        here = replace(now, fitted={}) if bare else now
+        for line in ladder(here, candidates(here)).lines:
+            rung = said_of.get(line)
+            turn = as_turned(rung) if rung else None
+            if turn is not None:
+                broken = wrong(*turn, frozenset({symptom}), answers(now))
+                assert not broken, (line, broken, answers(now))
+
+
+def front_raising(lines: Iterable[str], symptom: str) -> list[str]:
+    """Return the lines whose rung, by the trade's table, lets the front rise more."""
+    found = []
+    for rung in BOOK.symptoms[symptom].ladder:
+        what = rung.part or "", rung.axle, "", rung.direction in UPWARD
+        raises = what in RAISES and rung.controls != "compression"
+        if (raises or rung.lifts) and any(line.startswith(rung.text) for line in lines):
+            found.append(rung.text)
+    return found
+
+
+@pytest.mark.parametrize("levers", [LEVERS, ()], ids=["levers in the file", "no lever in the file"])
+@pytest.mark.parametrize("symptom", ["front-slow-to-rise", "bogs", "strange-surface"])
+def test_after_a_danger_no_rung_lets_the_front_rise(symptom: str, levers: Any) -> None:
+    """Nobody wrote down where such a lever stood on the danger: nothing in words leads back."""
+
+    def said(*danger: str) -> tuple[str, ...]:
+        crew = Crew(invented_car(wheelie_bars=True, levers=levers))
+        for one in danger:
+            crew.tell(symptoms=[one], stand="dangerous", bars="hit")
+            crew.make()
+            crew.say("ran")
+            crew.tell(verdict="gone", stand="small")
+            crew.say("ok")
+        crew.tell(symptoms=[symptom], hooked="lazy", stand="none", rpm_drop="usual")
+        return ladder_lines(crew)
+
+    assert front_raising(said(), symptom)
+    assert not front_raising(said("front-carries"), symptom)
+
+
+def test_a_valving_that_is_softer_is_not_named_for_a_firmer_one() -> None:
+    stock = [{"kind": "valving", "axle": "front", "name": name} for name in ("soft", "hard")]
+    valving = {"id": "front valving", "kind": "valving", "axle": "front", "start": "mid"}
+    valving |= {"positions": ["soft", "mid", "hard"], "minutes": 60, "lift_car": True}
+    crew = landed(invented_car(front=AT_HARD, levers=[valving], stock=stock), "at-stop")
+    named = [line for line in ladder_lines(crew) if "In the trailer" in line]
+    assert named == ["Firmer valving in the front dampers. In the trailer: hard"]
+
+
+@pytest.mark.parametrize("symptom", sorted(BOOK.symptoms))
+def test_what_was_not_chosen_is_never_listed_twice(symptom: str) -> None:
+    crew = Crew(FULL)
+    crew.tell(symptoms=[symptom])
+    while crew.prompt.id != "advice":
+        crew.say("all ok" if crew.prompt.kind == "tick" else UNKNOWN)
+    told = [(one.what, one.lost) for one in crew.advice.alternatives]
+    assert len(told) == len(set(told))
 
 
 FADED = {"day_change": "weaker", "body_temperature": "hot"}
