@@ -78,6 +78,16 @@ def both(value: float, quantity: Quantity) -> str:
     return "{" + "|".join(_written(value, quantity, system) for system in ("us", "metric")) + "}"
 
 
+def ends(low: str, high: str, places: int) -> str:
+    """Write a range from its ends as written to so many places: of nothing at all, its bound.
+
+    A number that was foretold as 0.0 would be none; what is known is that it is less than 0.1.
+    """
+    if low != high:
+        return f"{low} to {high}"
+    return low if float(low) else f"under {10**-places:.{max(places, 0)}f}"
+
+
 def both_range(low: float, high: float, quantity: Quantity) -> str:
     """Write an SI range as ``{US|metric}``."""
     halves = (

@@ -6,7 +6,7 @@ from rules.car.fact import Fact
 from rules.car.usual import FACTS
 from rules.launch.proposed_change import Effect, Expected, Measure, Range
 from rules.units import FOOT_M, INCH_M, POUND_FORCE_N, System, localise
-from rules.wording import capital
+from rules.wording import capital, ends
 
 LONGEST = 136
 ROOMY = 196
@@ -141,13 +141,10 @@ def given_away(text: str) -> str:
 
 def foretold_text(name: str, measure: Measure, said: Range, found: float, system: System) -> str:
     """Say what was foretold of a number and what came, in the crew's units."""
-    place = 3 if measure == "time" else None
-    unit = _UNITS[measure, system][1]
-    low, high, came = (
-        f"{value:.{place}f}" if place is not None else _plain(value, measure, system)
-        for value in (said.low, said.high, found)
-    )
-    return f"{_SAYS[name]} {low} to {high} {unit}; came {came}"
+    size, unit, places = _UNITS[measure, system]
+    places = 3 if measure == "time" else places
+    low, high, came = (_written(one / size, places) for one in (said.low, said.high, found))
+    return f"{_SAYS[name]} {ends(low, high, places)} {unit}; came {came}"
 
 
 def _goal(expected: Expected, system: System) -> Iterator[str]:
@@ -160,8 +157,9 @@ def _goal(expected: Expected, system: System) -> Iterator[str]:
     text = f"{effect.name} hardly changes" if same else _change(effect, system, "instead of")
     left = expected.effect("travel left")
     if effect.name == "landing travel" and left is not None:
-        room = left.after.low
-        there = f"{_number(room, 'length', system)} left" if room > 0.0 else "may meet the stop"
+        room = number_words(left.after.low, "length", system)
+        unit = _UNITS["length", system][1]
+        there = f"{room} {unit} left" if float(room) > 0.0 else "may meet the stop"
         text = f"{text}; {there}"
     yield f"{capital(text)}."
 
@@ -199,17 +197,19 @@ def unit_of(measure: Measure, system: System) -> str:
 
 def range_words(one: Range, measure: Measure, system: System) -> str:
     """Write a range without its unit; one number where both ends are written alike."""
-    low, high = (_plain(value, measure, system) for value in (one.low, one.high))
-    return low if low == high else f"{low} to {high}"
+    low, high = (number_words(value, measure, system) for value in (one.low, one.high))
+    return ends(low, high, _UNITS[measure, system][2])
 
 
-def _number(value: float, measure: Measure, system: System) -> str:
-    return f"{_plain(value, measure, system)} {_UNITS[measure, system][1]}"
-
-
-def _plain(value: float, measure: Measure, system: System) -> str:
+def number_words(value: float, measure: Measure, system: System) -> str:
+    """Write a number [SI] in the crew's unit, without the unit."""
     size, _, places = _UNITS[measure, system]
-    return f"{round(value / size, places) + 0.0:.{max(places, 0)}f}"
+    return _written(value / size, places)
+
+
+def _written(value: float, places: int) -> str:
+    # Adding zero turns a rounded -0 into 0.
+    return f"{round(value, places) + 0.0:.{max(places, 0)}f}"
 
 
 def _verdict(expected: Expected) -> str:

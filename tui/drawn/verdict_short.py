@@ -8,8 +8,7 @@ from rules.advice.decision import follow_up
 from rules.advice.forecasts import Foretold, foretold_of
 from rules.book import Book
 from rules.car.adjusters import Turn
-from rules.launch.forecast_words import range_words, unit_of
-from rules.launch.proposed_change import Range
+from rules.launch.forecast_words import number_words, range_words, unit_of
 from rules.log.advice import Advice
 from rules.log.changes import Change
 from rules.log.state import State
@@ -62,10 +61,9 @@ def verdict_parts(state: State, advice: Advice, change: Change, width: int) -> l
 
 def foretold_rows(one: Foretold, state: State, units: System, width: int) -> Iterator[Content]:
     """Say what came of a number, and where it lies in the range that was foretold."""
-    came = Range(low=one.found, middle=one.found, high=one.found)
     place = "as foretold" if one.held else "NOT as foretold"
     said = range_words(one.range, one.measure, units).replace(" to ", "–")
-    found = f"{range_words(came, one.measure, units)} {unit_of(one.measure, units)}"
+    found = f"{number_words(one.found, one.measure, units)} {unit_of(one.measure, units)}"
     name = spoken(state, NAMES.get(one.name, one.name))
     whole = Content.assemble(
         name, (f"  █ {found}", "bold $measured"), (f"  ▒ {said}", "$forecast"), f", {place}"

@@ -5,7 +5,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from rules.units import UNITS, Quantity, System
-from rules.wording import say
+from rules.wording import ends, say
 from tui.pages.rows import below, packed, table
 
 if TYPE_CHECKING:
@@ -148,12 +148,22 @@ def _chosen(passes: int) -> str:
 
 def shown(value: float, kind: str, system: System) -> str:
     """Write an SI number of a kind in the crew's unit, without the unit."""
-    if kind == "time":
-        return f"{round(value, 3) + 0.0:.3f}"
-    unit = UNITS[QUANTITIES[kind], system]
-    digits = 1 if unit.name == "in" else 0
+    size = 1.0 if kind == "time" else UNITS[QUANTITIES[kind], system].si
+    digits = _places(kind, system)
     # Adding zero turns a rounded -0 into 0.
-    return f"{round(value / unit.si, digits) + 0.0:.{digits}f}"
+    return f"{round(value / size, digits) + 0.0:.{digits}f}"
+
+
+def range_shown(low: float, high: float, kind: str, system: System) -> str:
+    """Write an SI range of a kind in the crew's unit, without the unit."""
+    low_end, high_end = (shown(value, kind, system) for value in (low, high))
+    return ends(low_end, high_end, _places(kind, system))
+
+
+def _places(kind: str, system: System) -> int:
+    if kind == "time":
+        return 3
+    return 1 if UNITS[QUANTITIES[kind], system].name == "in" else 0
 
 
 def unit_of(kind: str, system: System) -> str:
@@ -164,8 +174,7 @@ def unit_of(kind: str, system: System) -> str:
 def _range(found: "NumberRange", kind: str, system: System) -> str:
     if found.low is None or found.high is None:
         return "none"
-    low, high = shown(found.low, kind, system), shown(found.high, kind, system)
-    return low if low == high else f"{low} to {high}"
+    return range_shown(found.low, found.high, kind, system)
 
 
 def _change(number: "Number", system: System) -> str:

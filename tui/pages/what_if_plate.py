@@ -9,7 +9,7 @@ from rules.advice.by_mechanics.words import tenths
 from rules.units import System
 from rules.wording import say
 from tui.drawn.figures import from_to
-from tui.pages.drawings import shown, unit_of
+from tui.pages.drawings import range_shown, shown, unit_of
 from tui.pages.what_if import DAMPER
 from tui.pages.what_if_pictures import FRONT, RANGE
 
@@ -97,6 +97,4 @@ def _number(found: "WhatIf", name: str, system: System) -> list[str]:
 def _range(one: "NumberRange", kind: str, system: System) -> str:
     if one.low is None or one.high is None:
         return "no number"
-    low, high = shown(one.low, kind, system), shown(one.high, kind, system)
-    unit = unit_of(kind, system)
-    return f"{low} {unit}" if low == high else f"{low} to {high} {unit}"
+    return f"{range_shown(one.low, one.high, kind, system)} {unit_of(kind, system)}"

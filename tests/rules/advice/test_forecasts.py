@@ -1,15 +1,18 @@
 """What was foretold is held against what was read on the first pass with the change."""
 
+import re
 from dataclasses import replace
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.advice.advise import advise
 from rules.advice.forecasts import Foretold, forecasts, foretold_of
-from rules.launch.forecast_words import foretold_text
-from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range
+from rules.launch.forecast_words import foretold_text, range_words
+from rules.launch.proposed_change import Effect, Expected, Measure, ProposedChange, Range
 from rules.log import events as ev
+from rules.units import System
 from tests.support.crew import Crew
 from tests.support.launch.car_questions import shipped_car
 from tests.support.launch.told import Told
@@ -61,3 +64,20 @@ def test_it_is_told_in_the_crews_units() -> None:
     assert foretold_text("lift", "length", AFTER, 0.15, "metric") == (
         "front tyres reach 100 to 200 mm; came 150"
     )
+
+
+@pytest.mark.parametrize("system", ["us", "metric"])
+@pytest.mark.parametrize("measure", ["length", "distance", "force", "time"])
+@given(st.lists(st.floats(-1e-3, 1e-3), min_size=3, max_size=3).map(sorted))
+def test_no_range_is_told_as_nothing_at_all(
+    measure: Measure, system: System, said: list[float]
+) -> None:
+    """A property: what is written with both ends at zero is a bound, wherever it is told."""
+    one = Range(low=said[0], middle=said[1], high=said[2])
+    told = [range_words(one, measure, system)]
+    told.append(foretold_text("lift", measure, one, 0.0, system).partition(";")[0])
+    for text in told:
+        ends = [float(end) for end in re.findall(r"-?[0-9.]+", text)]
+        assert any(ends), text
+    if "under" in told[0]:
+        assert told[0].split()[1] in ("0.1", "1", "10", "0.01")
