@@ -79,6 +79,11 @@ class Prompt:
         """Whether letters answer, and no digit does."""
         return bool(self.choices) and all(choice.key.isalpha() for choice in self.choices)
 
+    @property
+    def letters(self) -> frozenset[str]:
+        """The letters that answer it, or what is asked back beside it."""
+        return frozenset(one.key for one in (*self.choices, *self.beside) if one.key.isalpha())
+
     def meant(self, value: object) -> str:
         """Return which choice an answer comes to."""
         means = next((one.means for one in self.choices if one.id == value), "")

@@ -33,10 +33,10 @@ def prompt(run: Run, before: Run) -> Prompt:
         f"It is dated {day_and_clock(run.at)}, before pass {before.number} at "
         f"{day_and_clock(before.at)}. Which is wrong?",
         choices=(
-            Choice(NOW, "The clock now: it was set back, or has a wrong date", key="n"),
-            Choice(BEFORE, f"The clock at pass {before.number}: it was ahead", key="p"),
-            Choice(KEEP, "Neither: both are as it was", key="k"),
-            Choice(UNKNOWN, "Nobody knows", key="d"),
+            Choice(NOW, "The clock now: it was set back, or has a wrong date", key="t"),
+            Choice(BEFORE, f"The clock at pass {before.number}: it was ahead", key="e"),
+            Choice(KEEP, "Neither: both are as it was", key="y"),
+            Choice(UNKNOWN, "Nobody knows", key="i"),
         ),
         hint="No time is moved: the log keeps both, and what you say.",
         default=UNKNOWN,

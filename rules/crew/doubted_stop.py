@@ -36,9 +36,9 @@ def prompt() -> Prompt:
         MEANT,
         "The front tyres stayed down, and the O-ring is at the stop. What put it there?",
         choices=(
-            Choice(LANDING, "The landing: the tyres did come up", key="l"),
-            Choice(BRAKING, "Braking, or the way back to the pits", key="b"),
-            Choice(UNKNOWN, "Nobody knows", key="d"),
+            Choice(LANDING, "The landing: the tyres did come up", key="u"),
+            Choice(BRAKING, "On the brakes, or on the way back to the pits", key="o"),
+            Choice(UNKNOWN, "Nobody knows", key="i"),
         ),
         hint="The stop was met: its list comes in any case. In doubt it was a hard landing.",
         default=UNKNOWN,

@@ -26,9 +26,10 @@ from tests.support.sample import SOME_OR_EVERY
 from tui.arranged import FRAME_ROWS
 from tui.drawn.header import header
 from tui.drawn.short_advice import first_sentence
-from tui.keys import in_footer_order
+from tui.keys import KEYS, in_footer_order
 from tui.lines import WIDTH, prompt_rows, spoken, spoken_prompt
 from tui.pages.help import help_lines
+from tui.widgets.key_row import KeyRow
 
 HALF_MADE = "Half made: no pass before it is settled."
 
@@ -207,3 +208,39 @@ async def test_a_long_message_covers_no_choice(size: tuple[int, int]) -> None:
             choices = [choice.label for choice in rig.desk.prompt.choices]
             assert whole(rig.work, choices) == [], rig.text
             assert text.strip()[:20] in rig.said
+
+
+async def test_no_letter_that_answers_is_another_key_meanwhile() -> None:
+    """A property of every question: foot, help and palette name none of the letters it takes."""
+    state = make_desk().state
+    asked = 0
+    async with at_the_screen(make_desk(), size=(160, 48)) as rig:
+        for name, prompt in every_prompt():
+            if not prompt.letters:
+                continue
+            asked += 1
+            await show(rig, state, prompt)
+            bindings = rig.app.screen.active_bindings.values()
+            taken = {one.binding.key for one in bindings if one.binding.id and one.enabled}
+            assert not prompt.letters & taken, (name, taken)
+            shown = {key.key for key in rig.app.screen.query_one(KeyRow).shown}
+            assert not prompt.letters & shown, (name, shown)
+        assert asked >= 4
+        await show(rig, state, prompts.sixty_foot())
+        await show(rig, state, prompts.what_else())
+        assert "l" in {key.key for key in rig.app.screen.query_one(KeyRow).shown}
+
+
+def test_no_question_of_the_loop_is_answered_by_a_letter_of_the_foot() -> None:
+    """A hand that knows the foot by heart answers nothing with it, except a time of a slip."""
+    foot = {key.key for key in KEYS if key.footer}
+    for name, prompt in every_prompt():
+        if name != "sixty-foot-meant":  # As on the slip, where the foot has no letters.
+            assert not prompt.letters & foot, name
+
+
+def test_a_question_that_letters_answer_takes_no_key_that_it_does_not_list() -> None:
+    for name, prompt in every_prompt():
+        if prompt.letters and prompt.kind == "one":
+            assert prompt.asks_back or all(one.key for one in prompt.choices), name
+            assert not prompt.unknown, f"{name}: 0 answers nothing beside letters"

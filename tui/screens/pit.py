@@ -71,6 +71,7 @@ class PitScreen(QuestionScreen[None]):
         self._is_settled = False
         self._learnt_passes = 0
         self._typing = False
+        self._claimed: frozenset[str] = frozenset()
         self.corner = ""
         self._header = Content("")
 
@@ -86,9 +87,12 @@ class PitScreen(QuestionScreen[None]):
         yield Static(id="safety", markup=False)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Tell which keys work: while a text is typed, letters are text."""
+        """Tell which keys work: while a text is typed, letters are text.
+
+        A letter that answers the open question is no other key meanwhile.
+        """
         if action == "do":
-            return self._typing == (len(parameters) > 1)
+            return self._typing == (len(parameters) > 1) and parameters[0] not in self._claimed
         if action == "whole_car":
             return bool(self.corner)
         return super().check_action(action, parameters)
@@ -119,7 +123,7 @@ class PitScreen(QuestionScreen[None]):
         """Draw the open question, what it is about, and the car."""
         state = self.desk.state
         prompt = spoken_prompt(state, self.desk.prompt)
-        self._set_typing(prompt.kind == "text")
+        self._set_keys(prompt)
         self.draw_frame()
         now = laid(self.desk, prompt, self.window, int(self.long_message))
         view = car_view(state, prompt, self.corner)
@@ -154,10 +158,12 @@ class PitScreen(QuestionScreen[None]):
             self._header = said
             self.query_one("#strip", Static).update(said)
 
-    def _set_typing(self, typing: bool) -> None:
-        """Show the keys that work where letters are text, or where they are keys."""
-        if typing != self._typing:
-            self._typing = typing
+    def _set_keys(self, prompt: Prompt) -> None:
+        """Show the keys that work where letters are text, where they answer, or where they do."""
+        typing, letters = prompt.kind == "text", prompt.letters
+        claimed = frozenset(one.id for one in KEYS if one.key in letters)
+        if (typing, claimed) != (self._typing, self._claimed):
+            self._typing, self._claimed = typing, claimed
             self.refresh_bindings()
 
     def _work_beside(self, state: State, prompt: Prompt) -> None:
