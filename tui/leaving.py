@@ -13,6 +13,7 @@ from textual.filter import LineFilter
 from textual.theme import Theme
 
 from tui.arranged import HIGH_FROM
+from tui.beside import threads_beside
 from tui.commands.stop import PROGRAM, Stop
 from tui.plain_letters import PlainLetters, needs_plain_letters
 from tui.safe_lines import SafeLines
@@ -93,6 +94,7 @@ class LeavingApp(App[T]):
 
     def on_mount(self) -> None:
         loop = asyncio.get_running_loop()
+        loop.set_default_executor(threads_beside(loop))
         for name in SIGNALS:
             number = getattr(signal, name, None)
             # Windows has no SIGHUP, and its loop takes no handlers.

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from rules.car import chassis
 from rules.car.adjusters import Settings
 from rules.car.model import Car
+from rules.giving_way import give_way
 from rules.launch.car_number import (
     CarNumber,
     Closed,
@@ -87,6 +88,7 @@ def _landed(run: Launches, cloud: LaunchCars) -> dict[str, Array]:
     of = run.columns
     energy, needs, spare = np.full((3, len(cloud.cars)), np.nan)
     for row, car in enumerate(cloud.cars):
+        give_way()
         if not isfinite(of["touchdown_t"][row]):
             continue
         thrust = np.interp(

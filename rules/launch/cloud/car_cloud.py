@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from rules.car.adjusters import adjusters
 from rules.car.model import Car
+from rules.giving_way import give_way
 from rules.launch.cloud.ensemble import FURTHEST_SD, NAMES, Draws, draw, of_its_own
 from rules.launch.cloud.ensemble import deviates as number_deviates
 from rules.launch.cloud.knobs import follow_family, moved, moves, put_curves
@@ -179,6 +180,7 @@ def typical_cars(
     car: Car, settings: Mapping[str, float], drawn: Deviates, *, slip: bool = False
 ) -> LaunchCars:
     """Return the cloud at these settings, see `standing_cars`."""
+    give_way()
     return standing_cars(car, drawn, slip=slip).at(settings)
 
 

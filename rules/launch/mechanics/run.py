@@ -7,6 +7,7 @@ from math import ceil
 import numpy as np
 
 from rules.faults import there
+from rules.giving_way import give_way
 from rules.launch.mechanics.aligned import COLUMNS
 from rules.launch.mechanics.motion import Motion
 from rules.launch.mechanics.parameters import Array, Columns, LaunchParameterError, columns
@@ -191,6 +192,7 @@ def _run(cars: Columns, end: float, steps: int, times: Sequence[float] | Array) 
     motion = Motion(cars, step, _STRETCH)
     record = Recorder(cars, step, steps, (*MOMENTS, *(float(t) for t in times)))
     while motion.done < steps + 1:
+        give_way()
         gone = record.take(motion.advance(min(_STRETCH, steps + 1 - motion.done)))
         if gone.any():
             motion.halt(gone)
