@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike
 
 from rules.car.adjusters import Settings, adjusters
 from rules.car.model import Car
+from rules.giving_way import give_way
 from rules.launch.as_seen import POOL, as_seen
 from rules.launch.cloud.car_cloud import SEED, Deviates, LaunchCars, deviates, typical_cars
 from rules.launch.cloud.ensemble import band, trace_band
@@ -253,6 +254,7 @@ def _seen(run: Launches) -> tuple[Any, Any, Any]:
 
 
 def _trace(rows: Any) -> Trace:
+    give_way()
     low, middle, high = trace_band(rows)
     return Trace(_floats(low), _floats(middle), _floats(high))
 
@@ -311,6 +313,7 @@ def lost_of(run: Launches) -> dict[str, int]:
 
 def range_of(values: ArrayLike) -> NumberRange:
     """Return where numbers lie; NaN stands for a car without one."""
+    give_way()
     found = band(values)
     low, middle, high = _floats([found.low, found.middle, found.high])
     return NumberRange(low, middle, high, found.known)
