@@ -31,7 +31,11 @@ def back_bodies(state: State, prompt: Prompt) -> list[ev.Body]:
         # What raised the list was no answer of this pass.
         return []
     if run is not None:
+        from rules.crew import doubted_stop
+
         last = list(run.answers)[-1] if run.answers else RAN
+        if last == doubted_stop.MEANT:
+            return doubted_stop.taken_back(run)
         return [ev.AnswerTakenBack(run=run.id, prompt=last)]
     if prompt.topic == Topic.RAN and change is not None and change.status == "applied":
         return _out_of_work(state, change)

@@ -4,6 +4,7 @@ Nothing landed then: braking or the way back put it there, or the tyres did come
 practice, no source. What the landing did not do is not known any more; in doubt it was the landing.
 """
 
+from rules.advice.safety.gates import raised
 from rules.log import events as ev
 from rules.log.said import named_symptoms
 from rules.log.state import Run, State
@@ -11,7 +12,8 @@ from rules.question import UNKNOWN, Choice, Prompt
 
 MEANT = "stop-meant"
 LANDING, BRAKING = "landing", "braking"
-_TRAVEL, _STAND = "front-travel", "stand"
+BRAKED = "The front met its stop on the brakes: what it may have hit is looked at."
+_TRAVEL, _STAND, _AT_STOP = "front-travel", "stand", "at-stop"
 _LANDED = frozenset(
     {"front-drops-hard", "front-bounces", "front-carries", "wheelie-bar-hits", "damage-found"}
 )
@@ -24,7 +26,7 @@ def is_open(state: State, run: Run) -> bool:
     stayed_down = answers.get(_STAND) == "none" and "lift" not in run.measured
     return (
         stayed_down
-        and answers.get(_TRAVEL) == "at-stop"
+        and answers.get(_TRAVEL) == _AT_STOP
         and MEANT not in answers
         and _LANDED.isdisjoint(named_symptoms(state, run))
     )
@@ -46,7 +48,22 @@ def prompt() -> Prompt:
 
 
 def bodies(run: Run, said: str) -> list[ev.Body]:
-    """Return the events of what was meant: after braking nobody knows what the landing did."""
+    """Return the events of what was meant.
+
+    After braking nobody knows what the landing did, and the stop was met all the same; a landing
+    says that the tyres came up, so how high is asked again.
+    """
     if said == BRAKING:
-        return [ev.Answered(run=run.id, prompt=_TRAVEL, value=UNKNOWN)]
-    return [ev.Answered(run=run.id, prompt=MEANT, value=said)]
+        met = raised(frozenset(), {_TRAVEL: _AT_STOP})
+        owed = [ev.ListOwed(inspection=one.inspection, reason=run.id, says=BRAKED) for one in met]
+        return [ev.Answered(run=run.id, prompt=_TRAVEL, value=UNKNOWN), *owed]
+    meant = ev.Answered(run=run.id, prompt=MEANT, value=said)
+    if said == LANDING:
+        return [ev.AnswerTakenBack(run=run.id, prompt=_STAND), meant]
+    return [meant]
+
+
+def taken_back(run: Run) -> list[ev.Body]:
+    """Return the events that ask it again, with the stand it is asked of."""
+    stood = [] if _STAND in run.answers else [ev.Answered(run=run.id, prompt=_STAND, value="none")]
+    return [*stood, ev.AnswerTakenBack(run=run.id, prompt=MEANT)]

@@ -43,7 +43,20 @@ def test_braking_says_nothing_of_the_landing_and_wakes_no_danger() -> None:
     assert crew.say("braking").id != doubted_stop.MEANT
     assert crew.run.answers["front-travel"] == UNKNOWN
     assert not list(dangers(crew.state))
+    assert crew.prompt.id == "inspect:hard-landing", "the stop was met all the same"
+    assert doubted_stop.BRAKED in crew.prompt.notice
+    assert "Corrected" not in crew.prompt.notice
     assert fold(crew.log).runs == crew.state.runs
+
+
+def test_a_landing_asks_again_how_high_the_front_came_up() -> None:
+    crew, _ = lazy(hooked="lazy", stand="none", front_travel="at-stop")
+    assert crew.say("landing").id == "stand"
+    assert crew.say("none").id != doubted_stop.MEANT, "asked once"
+    assert fold(crew.log).runs == crew.state.runs
+    crew.back()
+    assert crew.back().id == doubted_stop.MEANT
+    assert crew.back().id in ("stand", "front-travel")
 
 
 @pytest.mark.parametrize("said", ["landing", UNKNOWN])
