@@ -11,7 +11,7 @@ def text_of_today(text: str, form: Format) -> str:
 
     What cannot be read stays as it is too: its reader says what is wrong with it.
     """
-    if form.number == 1:
+    if form.number == 1 or form.as_it_stands:
         return text
     body = text.removeprefix(_BOM)
     try:

@@ -9,11 +9,15 @@ from typing import Any, NamedTuple
 
 
 class Format(NamedTuple):
-    """What a file is called, the key that holds its number, and the number of today."""
+    """What a file is called, the key that holds its number, and the number of today.
+
+    as_it_stands: an older file is read so, because nothing in it means something else today.
+    """
 
     name: str
     key: str
     number: int = 1
+    as_it_stands: bool = False
 
     def of(self, raw: Mapping[str, Any]) -> int:
         """Return the number of a file.
@@ -70,6 +74,6 @@ def told(fault: Mapping[str, Any]) -> str:
 
 
 CAR_FORMAT = Format("car file", "setdown_car", 5)
-RULE_FORMAT = Format("rule page", "setdown_rules", 2)
+RULE_FORMAT = Format("rule page", "setdown_rules", 2, as_it_stands=True)
 ANSWERS_FORMAT = Format("answers file", "setdown_answers")
 EXPORT_FORMAT = Format("export", "format")

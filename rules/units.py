@@ -5,7 +5,9 @@ gravity are exact by definition.
 """
 
 import re
+from collections.abc import Callable
 from enum import StrEnum
+from math import ceil, floor, isclose, isfinite, log10
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 if TYPE_CHECKING:
@@ -155,7 +157,22 @@ def _wanted(quantity: Quantity, low: float, high: float, system: System | None) 
     if system is None:
         return f"a number from {low:g} to {high:g} in SI"
     unit = UNITS[quantity, system]
-    return f"a number from {plain(low / unit.si)} to {plain(high / unit.si)} {unit.name}"
+    least, most = inward(low / unit.si, high / unit.si)
+    return f"a number from {least} to {most} {unit.name}"
+
+
+def inward(low: float, high: float) -> tuple[str, str]:
+    """Write two bounds in two and three figures, rounded so that what is said lies within them."""
+    return plain(_cut(low, 2, ceil)), plain(_cut(high, 3, floor))
+
+
+def _cut(value: float, figures: int, how: Callable[[float], int]) -> float:
+    if value == 0.0 or not isfinite(value):
+        return value
+    size = 10.0 ** (floor(log10(abs(value))) + 1 - figures)
+    # A bound that stands on such a figure already stays there, whatever its last bit.
+    nearest = round(value / size)
+    return (nearest if isclose(nearest, value / size, rel_tol=1e-9) else how(value / size)) * size
 
 
 _EITHER = re.compile(r"\{([^{}|]*)\|([^{}|]*)\}")

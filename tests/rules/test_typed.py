@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.typed import UnreadableError, Wanted, read, written
-from rules.units import UNITS, Quantity, System, show
+from rules.units import UNITS, Quantity, System, inward, show
 
 WHEELBASE = Wanted("wheelbase", Quantity.LENGTH, 0.5, 5.0)
 TOTAL = Wanted("total", Quantity.MASS, 300.0, 5000.0)
@@ -125,3 +125,16 @@ def test_no_bound_is_told_with_an_exponent() -> None:
     )
     assert show(50_000.0, Quantity.MASS, "metric") == "50000 kg"
     assert show(1e-7, Quantity.LENGTH, "metric") == "0.0001 mm"
+
+
+@given(st.floats(1e-6, 1e6), st.floats(1.0, 1e6))
+def test_bounds_are_told_in_few_figures_and_lie_within(low: float, wide: float) -> None:
+    """A property: whoever takes a bound at its word is not refused."""
+    high = low * (1.0 + wide)
+    least, most = (float(one) for one in inward(low, high))
+    assert low * (1.0 - 1e-8) <= least <= most <= high * (1.0 + 1e-8)
+
+
+def test_a_bound_is_told_as_a_tape_shows_it() -> None:
+    assert inward(0.03937007874, 39.37007874) == ("0.04", "39.3")
+    assert inward(500.0, 1000.0) == ("500", "1000")

@@ -6,6 +6,7 @@ import pytest
 from drive import Clock, at_the_screen, make_desk, to_work_order
 from roads import BY_NAME
 
+from rules.car.model import Car
 from rules.crew.actions import ACTION
 from tui.drawn.header import header
 
@@ -18,7 +19,7 @@ async def test_it_says_where_and_when_and_ticks_down_between_answers() -> None:
     desk = make_desk()
     call_in(desk, 38)
     async with at_the_screen(desk) as rig:
-        assert "Invented door car · Invented meeting · no pass yet" in rig.rows[0]
+        assert "Invented door car · Invented meeting · pass 1 next" in rig.rows[0]
         assert rig.rows[0].endswith("call 09:38, in 38 min")
         assert isinstance(desk.clock, Clock)
         desk.clock.wait(7)
@@ -69,4 +70,19 @@ def test_long_names_go_before_the_pass_and_the_call(width: int) -> None:
     rows = header(state, None, width, None).plain.split("\n")
     assert [len(row) <= width for row in rows] == [True, True]
     assert "call 09:38, in 38 min" in rows[0]
-    assert width < 60 or "no pass yet" in rows[0]
+    assert width < 60 or "pass 1 next" in rows[0]
+
+
+@pytest.mark.parametrize(("width", "height"), [(60, 20), (80, 24), (132, 40)])
+async def test_a_car_without_knobs_in_its_file_is_not_said_to_have_none(
+    width: int, height: int
+) -> None:
+    """What nobody knows is not in the file; that says nothing of the car."""
+    bare = Car.parse({"id": "ours", "name": "Ours", "units": "us"})
+    async with at_the_screen(make_desk(car=bare), size=(width, height)) as rig:
+        assert "all at baseline" not in rig.text
+        assert "no knob or lever in the car file" in rig.text
+        assert "pass 1 next" in rig.rows[0]
+        assert "Pass 1" in rig.text
+        if width > 60:
+            assert "none in file" in rig.text

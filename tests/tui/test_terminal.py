@@ -131,7 +131,7 @@ def to_advice(terminal: Terminal) -> str:
 
 def test_a_whole_session(terminal: Terminal) -> None:
     terminal.demo()
-    assert "Invented door car · Invented event · test" in terminal.wait_for("no pass yet")
+    assert "Invented door car · Invented event · test" in terminal.wait_for("pass 1 next")
     advised = to_advice(terminal)
     assert "FRONT EXTENSION" in advised
     assert "CLICKS TIGHTER" in advised

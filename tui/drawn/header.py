@@ -38,7 +38,7 @@ def where_row(state: State, width: int) -> Content:
     car = visible(state.car.name if state.car else "no car", max(10, width * 3 // 8))
     meeting = visible(state.meeting.name, LONGEST_EVENT) if state.meeting else "no event yet"
     last = len(state.runs)
-    passes = f"pass {last}" if state.open_run else f"after pass {last}" if last else "no pass yet"
+    passes = f"pass {last}" if state.open_run else f"after pass {last}" if last else "pass 1 next"
     parts = [car, meeting, *([state.session] if state.session else []), passes]
     left = _fitted(parts, room)
     gap = " " * max(1, width - cell_len(left) - cell_len(call) - 2)
@@ -88,6 +88,8 @@ def _open(state: State, prompt: Prompt | None, width: int) -> Content:
         said = f"► OPEN: {_waits(state, change)}"
         return _told(said + _named(state, change, width - len(said) - 2), "bold $open", width)
     off = off_baseline(state, words=False)
+    if not state.settings:
+        return _told("■ nothing open · no knob or lever in the car file", "", width)
     if not off:
         return _told("■ nothing open · all at baseline", "", width)
     said = f"■ nothing open · {len(off)} off baseline: "

@@ -14,6 +14,8 @@ from tui.pages.dampers import damper_lines
 from tui.pages.rows import below
 from tui.visible import visible
 
+NOTHING_FILED = "No knob and no lever is in the car file yet: j, 1 adds one"
+
 
 def counts_page(state: State) -> list[str]:
     """Return every adjuster: where it stands, and net from the baseline."""
@@ -22,7 +24,7 @@ def counts_page(state: State) -> list[str]:
     rows = [
         f"Baseline in force: {name}. {len(off)} off it."
         if off
-        else f"Baseline: {name}. All at it.",
+        else f"Baseline: {name}. {'All at it' if state.settings else NOTHING_FILED}.",
         "",
     ]
     for one in adjusters(state.described_car).values():

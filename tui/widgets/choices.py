@@ -73,7 +73,7 @@ def _rows(
     blank = Content(" " * MARK_CELLS.get(prompt.kind, 0))
     if len(prompt.choices) > PAGE:
         pages = (len(prompt.choices) + PAGE - 1) // PAGE
-        more = f"More (page {page + 1} of {pages})"
+        more = f"{'More' if page + 1 < pages else 'From the top'} (page {page + 1} of {pages})"
         yield MORE, blank, f"{more}. {elsewhere}" if elsewhere else more, ""
     if prompt.unknown and prompt.kind not in ("text", "number"):
         yield UNKNOWN_KEY, blank, "Don't know", ""

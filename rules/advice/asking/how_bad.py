@@ -16,11 +16,12 @@ _SAID_BY: Mapping[str, Mapping[str, frozenset[str]]] = {
     "front-carries": {"stand": _HIGH | {"none"}},
     "front-drops-hard": {"front-travel": frozenset({"at-stop", "near-stop"})},
     "wheelie-bar-hits": {"bars": frozenset({"clear", "touched"}), "stand": _HIGH},
+    "front-slow-to-rise": {"hooked": frozenset({"yes"})},
     "front-rises-violently": {"top-out": frozenset({"no", "bang"})},
     "unloads-after-hit": {"unload-when": frozenset({"front-landed"})},
 }
 """By symptom the answers that say it already, by their question: a tyre that lets go as the front
-lands does so for as long as the landing takes."""
+lands does so for as long as the landing takes; a car that hooks is left alone however it rose."""
 
 _READ_BY: Mapping[str, frozenset[str]] = {
     "front-carries": frozenset({"lift"}),

@@ -69,6 +69,7 @@ def test_no_rule_reads_it_so_the_books_own_advice_is_the_same_under_every_word()
         ("unloads-after-hit", {"unload-when": "rear-fell", "rear-travel": "some"}, True),
         ("unloads-after-hit", {"unload-when": "front-landed", "stand": "small"}, False),
         ("nose-stays-high", {"on-lift": "sinks"}, True),
+        ("front-slow-to-rise", {"hooked": "yes"}, False),
     ],
 )
 def test_it_is_asked_where_no_more_exact_word_says_it(
