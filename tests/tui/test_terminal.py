@@ -133,10 +133,9 @@ def test_a_whole_session(terminal: Terminal) -> None:
     terminal.demo()
     assert "Invented door car · Invented event · test" in terminal.wait_for("pass 1 next")
     advised = to_advice(terminal)
-    assert "FRONT EXTENSION" in advised
-    assert "CLICKS TIGHTER" in advised
-    terminal.press("1", "0 of 2 done")
-    terminal.press("2", "1 of 2 done")
+    assert "LAUNCH RPM" in advised
+    assert "RPM LESS" in advised
+    terminal.press("1", "0 of 1 done")
     terminal.press("2", "The change is made. Next: a pass.")
     terminal.press("8", "what else changed")
     terminal.press("Enter", "and now?")

@@ -18,7 +18,7 @@ SURE_SMALL = 0.98
 BOOK_LOG_ODDS = 1.5
 # How chances came true on simulated days, in log-odds: what is added, and times what the cloud
 # says (Platt, 1999; from memory). The cloud is wider than cars are, and too sure at both ends.
-CAME_TRUE = (0.9, 0.55)
+CAME_TRUE = (1.05, 0.52)
 LEAST_GAIN = 0.02
 LEAST_SEEN = 0.04
 _WIDEST = 0.01

@@ -22,6 +22,7 @@ from rules.launch.belief.particles import (
     layout,
     meetings_of,
     nearby,
+    untouched,
 )
 from rules.launch.cloud.on_paper import Params
 from rules.launch.cloud.resampling import by_weight, effective
@@ -31,7 +32,7 @@ from rules.launch.proposed_change import Seen
 
 Array = NDArray[np.float64]
 
-FIRST = 384
+FIRST = 768
 KEPT = 112
 # Coarse steps: a vibration's pace within 3 % (its square over 24; leapfrog), a launch within what
 # a crew can see.
@@ -42,6 +43,7 @@ MOVE = 0.65
 _SOME = 0.12
 _SOME_BESIDE = 0.3
 _BESIDE = 1
+_FREE = 2
 
 
 @dataclass(frozen=True)
@@ -91,6 +93,9 @@ def learnt(car: Car, passes: tuple[Seen, ...], seed: int) -> BelievedCars:
         beside = np.where(better[:, None], tried_beside, beside)
         past = np.where(better, new[:, :-1].sum(axis=1), past)
         last = np.where(better, new[:, -1], last)
+    # What no pass speaks of would repeat the few cars that fit best; drawn anew it stays open.
+    free = untouched(car, passes)
+    z[:, free] = drawn(car, len(z), np.random.default_rng([seed, len(passes), _FREE]))[:, free]
     return BelievedCars(z, beside, np.stack([past, last], axis=1))
 
 

@@ -15,9 +15,10 @@ from rules.car.model import Car
 from rules.launch.belief.faults import FAULTS
 from rules.launch.belief.lane_air_track import MOST_MEETINGS, Times
 from rules.launch.belief.likelihood import Crew
-from rules.launch.cloud.car_cloud import Deviates, standing_cars
+from rules.launch.cloud.car_cloud import Deviates, lever_names, pressure_window, standing_cars
 from rules.launch.cloud.ensemble import DAMPER_NAMES, FURTHEST_SD, NAMES
-from rules.launch.cloud.on_paper import Params
+from rules.launch.cloud.on_paper import Known, Params
+from rules.launch.cloud.tyre_pressure import lost_today, rear_pressure
 from rules.launch.passes_kept import MOST_PASSES
 from rules.launch.proposed_change import Seen
 
@@ -54,27 +55,35 @@ class Layout:
     @property
     def width(self) -> int:
         """Columns in a row."""
-        return self._days + 2 * (MOST_MEETINGS + MOST_PASSES + 1)
+        return self.days + 2 * (MOST_MEETINGS + MOST_PASSES + 1)
 
     @property
-    def _lines(self) -> int:
+    def lines(self) -> int:
         return len(NAMES) + self.levers
 
     @property
-    def _days(self) -> int:
-        return self._lines + len(FAULTS) + 4
+    def days(self) -> int:
+        return self.lines + len(FAULTS) + 4
 
     def deviates(self, z: Array) -> Deviates:
         """Return the cars' numbers and how large each lever's effect is on them."""
-        return Deviates(z[:, : len(NAMES)] * _WIDER, LEVERS * lazy(z[:, len(NAMES) : self._lines]))
+        return Deviates(z[:, : len(NAMES)] * _WIDER, LEVERS * lazy(z[:, len(NAMES) : self.lines]))
 
     def crew(self, z: Array) -> Crew:
         """Return where the crew of each car draws its lines."""
-        lines = z[:, self._lines : self._lines + len(FAULTS)]
-        rest = z[:, self._lines + len(FAULTS) : self._days]
+        lines = z[:, self.lines : self.lines + len(FAULTS)]
+        rest = z[:, self.lines + len(FAULTS) : self.days]
         spread = np.array([kind.crews for kind in FAULTS])
         return Crew(
             lines * spread, rest[:, :3] * STAND_CREWS, ROLL_OUT_S[0] + ROLL_OUT_S[1] * rest[:, 3]
+        )
+
+    def of_day(self, meeting: int, number: int) -> tuple[int, int]:
+        """Return where the two columns of a meeting begin, and those of a pass."""
+        place = MOST_PASSES if number == NEXT else number
+        return (
+            self.days + 2 * min(meeting, MOST_MEETINGS - 1),
+            self.days + 2 * (MOST_MEETINGS + place),
         )
 
     def day(self, z: Array, meeting: int, number: int, apart: bool = False) -> tuple[Array, Array]:
@@ -83,14 +92,32 @@ class Layout:
         apart: the pass was started or run otherwise than others.
         """
         wider = APART if apart else 1.0
-        first = self._days + 2 * min(meeting, MOST_MEETINGS - 1)
-        place = MOST_PASSES if number == NEXT else number
-        own = self._days + 2 * (MOST_MEETINGS + place)
+        first, own = self.of_day(meeting, number)
         both = [
             np.exp(A_MEETING[what] * z[:, first + what] + wider * A_PASS[what] * z[:, own + what])
             for what in (0, 1)
         ]
         return both[0], both[1]
+
+
+def untouched(car: Car, passes: Sequence[Seen]) -> NDArray[np.bool_]:
+    """Return the columns of which these passes can tell nothing, (columns,).
+
+    How large the effect of a lever is that has stood where the file starts it, and the meetings
+    and passes to come.
+    """
+    where, fitted, names = layout(car), adjusters(car), lever_names(car)
+    free = np.zeros(where.width, dtype=bool)
+    free[len(NAMES) : where.lines] = True
+    free[where.days :] = True
+    settings = [dict(each.settings) for each in passes]
+    for name, one in zip(names, fitted.values(), strict=True):
+        if any(each.get(one.id, one.start) != one.start for each in settings):
+            free[len(NAMES) + names.index(name)] = False
+    for number, meeting in enumerate(meetings_of(passes)):
+        for column in where.of_day(meeting, number):
+            free[column : column + 2] = False
+    return free
 
 
 def layout(car: Car) -> Layout:
@@ -133,6 +160,17 @@ class Cars:
     def __init__(self, car: Car, z: Array) -> None:
         self._z, self._layout = z, layout(car)
         self._standing = standing_cars(car, self._layout.deviates(z), slip=True)
+        self._holds = self._at_todays_pressure(car, z)
+
+    def _at_todays_pressure(self, car: Car, z: Array) -> Array:
+        """Return the share of its grip that each car has where its pressure starts, (n,).
+
+        What a crew measured it measured there.
+        """
+        known = self._standing.paper.known["mu"]
+        if rear_pressure(car) is None or known is Known.MEASURED:
+            return np.ones(len(z))
+        return lost_today(*pressure_window(car, z))
 
     def on(
         self,
@@ -152,6 +190,7 @@ class Cars:
         power = thrust
         if noted is not None:
             thrust, power, grip = thrust * noted.thrust, power * noted.power, grip * noted.grip
+        grip = grip * self._holds
         cars = list(self._standing.at(settings).cars)
         for one, pushes, works, holds in zip(
             cars, thrust.tolist(), power.tolist(), grip.tolist(), strict=True

@@ -19,7 +19,7 @@ from rules.launch.cloud.knobs import follow_family, moved, moves, put_curves
 from rules.launch.cloud.on_paper import Known, Paper, Params, on_paper
 from rules.launch.cloud.parameter_shift import ParameterShift
 from rules.launch.cloud.slip_family import put_slip
-from rules.launch.cloud.tyre_pressure import DRAWN, grip_logs
+from rules.launch.cloud.tyre_pressure import DRAWN, grip_logs, leaning, rear_pressure
 from rules.launch.mechanics.parameters import BAR_BOUNDS, BOUNDS
 from rules.launch.proposed_change import missing
 
@@ -184,19 +184,33 @@ def typical_cars(
     return standing_cars(car, drawn, slip=slip).at(settings)
 
 
+def lever_names(car: Car) -> list[str]:
+    """Return by what each adjuster's effect goes; the first of those that share it holds it."""
+    return [
+        one.id if one.part != "knob" else f"{one.axle} {one.name}"
+        for one in adjusters(car).values()
+    ]
+
+
+def pressure_window(car: Car, numbers: Array) -> tuple[Array, Array]:
+    """Return where each car's best rear pressure lies and how narrow its window is, (n,) each.
+
+    Standard normal numbers, see `tyre_pressure.grip_logs`; the first leaning as the file does.
+    """
+    best, window = (numbers[:, NAMES.index(name)] for name in DRAWN)
+    lever = rear_pressure(car)
+    return (best if lever is None else best + leaning(lever)), window
+
+
 def _sizes(car: Car, move: ParameterShift, drawn: Deviates) -> list[float]:
     """Return how large a lever's effect is on each car: about one.
 
     Of a pressure it is the whole effect, as a logarithm: it goes either way.
     """
     if move.pressure is not None:
-        own = (drawn.numbers[:, NAMES.index(name)] for name in DRAWN)
-        whole: list[float] = grip_logs(move.pressure, *own).tolist()
+        whole: list[float] = grip_logs(move.pressure, *pressure_window(car, drawn.numbers)).tolist()
         return whole
-    names = [
-        one.id if one.part != "knob" else f"{one.axle} {one.name}"
-        for one in adjusters(car).values()
-    ]
+    names = lever_names(car)
     sizes: list[float] = np.exp(move.spread * drawn.levers[:, names.index(move.lever)]).tolist()
     return sizes
 

@@ -4,12 +4,13 @@ import re
 from math import e
 
 from rules.car.adjusters import Adjuster
+from rules.car.instant_centre import link_levers
 from rules.car.model import Car
 from rules.car.valvings import rows_with, valving_on
-from rules.launch.cloud.link_moves import knows
+from rules.launch.cloud.link_moves import by_holes, knows
 from rules.launch.cloud.parameter_shift import ParameterShift
 from rules.launch.cloud.ride import rise_moves, rise_of
-from rules.launch.cloud.tyre_pressure import RATE_SPREAD, rate_factor
+from rules.launch.cloud.tyre_pressure import RATE_SPREAD, is_rear_pressure, rate_factor
 from rules.units import LENGTHS_M
 
 RPM_SPREAD = 0.4
@@ -23,7 +24,7 @@ def lever_moves(car: Car, one: Adjuster, value: float) -> list[ParameterShift] |
         # Thrust in proportion to launch speed: common practice, no source, and widely spread.
         factor = max(value, 1.0) / one.start
         return [ParameterShift("F_launch", one.id, factor=factor, spread=RPM_SPREAD)]
-    if one.part == "tyre pressure" and one.axle == "rear" and not one.positions:
+    if is_rear_pressure(one):
         return _pressure_moves(one, value)
     if one.axle not in ("front", "rear"):
         return None
@@ -38,6 +39,8 @@ def lever_moves(car: Car, one: Adjuster, value: float) -> list[ParameterShift] |
             ]
         return None
     if one.part == "link position":
+        if not any(lever.id == one.id for lever in link_levers(car)):
+            return by_holes(car, one, value) if end == "rear" else None
         # What it does hangs on the other links too: `moves` of the knobs takes them together.
         return [] if knows(car, one, value) else None
     rise = rise_of(car, one, value)
@@ -51,7 +54,7 @@ def lever_moves(car: Car, one: Adjuster, value: float) -> list[ParameterShift] |
 
 def _pressure_moves(one: Adjuster, value: float) -> list[ParameterShift] | None:
     """Return what the rear tyres' gauge pressure does, see `rules.launch.cloud.tyre_pressure`."""
-    if not one.start > 0.0 < value:
+    if value <= 0.0:
         return None
     ratio = value / one.start
     rate = ParameterShift("ktr", one.id, factor=rate_factor(ratio), spread=RATE_SPREAD)

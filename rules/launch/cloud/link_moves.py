@@ -2,8 +2,8 @@
 
 The instant centre comes from the places of the links, `rules.car.instant_centre`; all levers that
 move it, and whatever sets the body up or down on its axles, are taken together, because lines that
-cross do not add up. Without the places a link position stays out of the launch: that up is more
-anti-squat is sure, by how much is not, and the book's ladder decides.
+cross do not add up. Without the places a position up is more anti-squat, as the trade has it, and
+by how much is left wide.
 """
 
 from collections.abc import Mapping
@@ -20,6 +20,21 @@ from rules.launch.mechanics.parameters import LINK_BOUNDS
 # hand's breadth of bracket, and what the plane and the axle's own turning leave out, which the
 # multibody engine puts at a few per cent of the change.
 LINK_SPREAD = 0.10
+
+# What one hole does where the places are not given: the slope of the line from the tyre's contact
+# to the instant centre, a fifth of what full anti-squat takes; common practice, no source, and
+# half or twice as much is as likely as not to be found.
+HOLE_SLOPE = 0.04
+HOLE_SPREAD = 0.3
+
+
+def by_holes(car: Car, one: Adjuster, value: float) -> list[ParameterShift]:
+    """Return what a link position does of which the file gives no places: its holes, counted."""
+    holes = (value - one.start) / one.step
+    ahead = on_paper(car).params["e"]
+    return [
+        ParameterShift("d", one.id, add=holes * HOLE_SLOPE * ahead, spread=HOLE_SPREAD),
+    ]
 
 
 def links_at(car: Car, settings: Mapping[str, float]) -> InstantCentre | None:

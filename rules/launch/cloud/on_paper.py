@@ -34,7 +34,7 @@ TYRE_RATES_N_PER_M = {
 _FREQUENCY_HZ = {"front": 1.25, "rear": 1.45}
 _UNSPRUNG_SHARE = {"front": 0.055, "rear": 0.10}
 _THRESHOLD_SHARE = 0.85
-_GRIP_OVER_THRUST = 1.25
+_GRIP_OVER_THRUST = 1.35
 _POWER_W_PER_KG = 250.0
 # A seventh or so of critical for the mass that bars carry; common practice, no source.
 BAR_DAMPING_N_S_PER_M = 2e3

@@ -7,13 +7,17 @@ at some pressure and falls both ways. Where the crew's own pressure stands in it
 
   (1) ln(grip(p) / grip(today)) = -k (l (l - 2 b)), l = ln(p / today), b = ln(best / today)
 
-On paper today's pressure is the best. How far a standing car sinks is left as it is.
+On paper the best is where the file leans, see `leaning`. How far a standing car sinks is left as
+it is.
 """
 
-from math import log
+from math import isfinite, log
 
 import numpy as np
 from numpy.typing import NDArray
+
+from rules.car.adjusters import Adjuster, adjusters
+from rules.car.model import Car
 
 Array = NDArray[np.float64]
 
@@ -24,6 +28,7 @@ BEST_SPREAD = 0.2
 # A fifth away from the best costs 4 % of the grip, or half or twice of that: a judgement.
 GRIP_LOST = 0.04 / 0.2**2
 GRIP_LOST_SPREAD = 0.7
+HALF_WAY = 0.5
 DRAWN = ("pressure.best", "pressure.window")
 """Names of the deviates that a car's window hangs on, by `rules.launch.cloud.ensemble.NAMES`."""
 
@@ -41,3 +46,34 @@ def grip_logs(ratio: float, best: Array, window: Array) -> Array:
     there = log(ratio)
     lost = GRIP_LOST * np.exp(GRIP_LOST_SPREAD * window)
     return np.asarray(-lost * there * (there - 2.0 * BEST_SPREAD * best))
+
+
+def lost_today(best: Array, window: Array) -> Array:
+    """Return the share of its best grip that a tyre has at today's pressure, one per car: (1).
+
+    best, window: see `grip_logs`. So a tyre that spins speaks for a pressure that is off.
+    """
+    lost = GRIP_LOST * np.exp(GRIP_LOST_SPREAD * window)
+    return np.asarray(np.exp(-lost * (BEST_SPREAD * best) ** 2))
+
+
+def rear_pressure(car: Car) -> Adjuster | None:
+    """Return the lever of the rear tyres' gauge pressure; None where the file has none."""
+    return next((one for one in adjusters(car).values() if is_rear_pressure(one)), None)
+
+
+def is_rear_pressure(one: Adjuster) -> bool:
+    """Tell whether a lever is the rear tyres' gauge pressure, as a number above none."""
+    is_one = one.part == "tyre pressure" and one.axle == "rear" and not one.positions
+    return is_one and one.start > 0.0
+
+
+def leaning(one: Adjuster) -> float:
+    """Return where the best pressure is looked for, in `BEST_SPREAD` from today's.
+
+    Half way to the middle of what the maker's minimum and the file's end leave: a pressure at an
+    end of its range is rather off than one in the middle. Common practice, no source.
+    """
+    if not isfinite(one.marks) or one.floor <= 0.0:
+        return 0.0
+    return HALF_WAY * log((one.floor + one.high) / 2.0 / one.start) / BEST_SPREAD

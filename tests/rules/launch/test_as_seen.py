@@ -45,13 +45,23 @@ def lifts(every: Sequence[AsSeen], *steps: int) -> Iterator[np.ndarray]:
 
 @pytest.mark.long
 def test_an_earlier_pass_narrows_what_another_setting_would_do() -> None:
-    one, two = chosen(NOW), chosen(replace(NOW, earlier=(clicks(-2, 0.55),)))
-    assert (one.passes, two.passes) == (1, 2)
-    firm_by_one, firm_by_two, soft_by_one, soft_by_two = lifts((one, two), 3, -2)
-    assert np.nanstd(firm_by_two) < 0.8 * np.nanstd(firm_by_one)
-    assert np.nanmedian(np.abs(soft_by_two - 0.55)) < np.nanmedian(np.abs(soft_by_one - 0.55))
-    assert two.effective < one.effective
-    assert len(two.kept.numbers) == KEPT
+    """Most of all where it was run, and by and large where it was not."""
+    firm, soft = [], []
+    for seed in range(5):
+        one, two = (
+            as_seen(asked.car, asked.seen, POOL, seed)
+            for asked in (NOW, replace(NOW, earlier=(clicks(-2, 0.55),)))
+        )
+        assert (one.passes, two.passes) == (1, 2)
+        firm_by_one, firm_by_two, soft_by_one, soft_by_two = lifts((one, two), 3, -2)
+        firm.append(np.nanstd(firm_by_two) / np.nanstd(firm_by_one))
+        soft.append(np.nanstd(soft_by_two) / np.nanstd(soft_by_one))
+        off = [np.nanmedian(np.abs(by - 0.55)) for by in (soft_by_two, soft_by_one)]
+        assert off[0] < off[1]
+        assert two.effective < one.effective
+        assert len(two.kept.numbers) == KEPT
+    assert max(soft) < 0.8
+    assert np.median(firm) < 0.95
 
 
 @pytest.mark.sweep

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from rules.advice.earlier_passes import sightings
+from rules.launch.belief.faults import launched
 from rules.launch.belief.learning import STEP_S, learnt
 from rules.launch.belief.particles import A_PASS, APART, Cars, drawn, layout
 from rules.launch.mechanics.run import launch_many
@@ -111,8 +112,8 @@ def test_a_pass_that_counts_less_moves_the_cloud_less() -> None:
         high = Seen(settings, (("stand", "dangerous"),), (("lift", (0.9, 0.02)),), weight=weight)
         z = learnt(car, (high,), 3).z
         cars = Cars(car, z).on(dict(settings), 0, 0)
-        lifts = launch_many(cars, step_s=STEP_S).columns["front_lift_max"]
-        return float(np.nanmedian(lifts))
+        run = launched(launch_many(cars, step_s=STEP_S), cars)
+        return float(np.median(run.columns["front_lift_max"]))
 
     assert lift(0.0) < lift(SEEN_WRONGLY) < lift(1.0)
 

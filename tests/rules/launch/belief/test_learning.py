@@ -1,5 +1,6 @@
 """What is believed of a car: the same again, never empty, nearer to what was measured."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -7,8 +8,14 @@ import pytest
 
 from rules.car.adjusters import starts
 from rules.launch.belief.faults import launched
-from rules.launch.belief.learning import FIRST, KEPT, STEP_S, learnt
-from rules.launch.belief.particles import Cars
+from rules.launch.belief.learning import (
+    FIRST,
+    KEPT,
+    STEP_S,
+    _log_likelihoods,
+    learnt,
+)
+from rules.launch.belief.particles import Cars, drawn, untouched
 from rules.launch.mechanics.run import launch_many
 from rules.launch.proposed_change import Seen
 from tests.support.launch.car_questions import shipped_car
@@ -82,3 +89,24 @@ def test_no_reading_empties_the_cloud_and_no_car_stands_for_all(odd: Seen) -> No
 def test_more_passes_of_the_same_narrow_it_further_or_leave_it() -> None:
     spreads = [np.std(lifts((TOLD,) * count)) for count in (1, 2, 3)]
     assert all(later < 1.5 * earlier for earlier, later in pairwise(spreads))
+
+
+TURNED = replace(TOLD, settings=tuple(sorted((dict(HERE) | {"launch rpm": 4200.0}).items())))
+
+
+@pytest.mark.parametrize("passes", [(TOLD,), (TOLD, TURNED)], ids=["as it stood", "turned"])
+def test_no_pass_depends_on_what_is_drawn_anew(passes: tuple[Seen, ...]) -> None:
+    belief = learnt(DEMO, passes, 1)
+    free = untouched(DEMO, passes)
+    other = belief.z.copy()
+    other[:, free] = drawn(DEMO, KEPT, np.random.default_rng(5))[:, free]
+    before, after = (_log_likelihoods(DEMO, z, belief.beside, passes) for z in (belief.z, other))
+    assert np.array_equal(before, after)
+
+
+def test_what_no_pass_speaks_of_stays_as_open_as_before_any() -> None:
+    """Standard normal, and hardly a car like another: what is far out is drawn in to 2.5."""
+    passes = (TOLD, TOLD, TURNED)
+    open_still = learnt(DEMO, passes, 1).z[1:, untouched(DEMO, passes)]
+    assert all(len(np.unique(column)) > 0.9 * KEPT for column in open_still.T)
+    assert np.std(open_still) == pytest.approx(1.0, abs=0.05)

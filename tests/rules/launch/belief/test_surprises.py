@@ -41,6 +41,9 @@ HIGH = replace(
 )
 
 
+SEEDS = range(3, 8)
+
+
 def found(*passes: Seen, seed: int = 3) -> float:
     came = surprise(SurpriseAsked(DEMO, passes), seed)
     assert came is not None
@@ -53,9 +56,11 @@ def test_a_first_pass_is_none() -> None:
 
 @pytest.mark.long
 def test_what_repeats_is_none_and_what_a_changed_car_does_is_one() -> None:
-    assert found(USUAL, USUAL, USUAL) > 0.2
-    assert found(USUAL, USUAL, LOST) < RARE
-    assert found(USUAL, USUAL, HIGH) < RARE
+    """Whatever the cloud is drawn by; how usual the usual is differs from one to another."""
+    assert np.median([found(USUAL, USUAL, USUAL, seed=seed) for seed in SEEDS]) > 0.2
+    for seed in SEEDS:
+        assert found(USUAL, USUAL, LOST, seed=seed) < RARE
+        assert found(USUAL, USUAL, HIGH, seed=seed) < RARE
 
 
 def test_a_single_slip_of_the_tongue_is_none() -> None:

@@ -18,7 +18,8 @@ from rules.crew.sheets.describe.rank import measure_next
 from rules.launch.car_numbers import car_numbers
 from rules.launch.cloud.car_cloud import SEED, deviates, typical_cars
 from rules.launch.cloud.knobs import is_modelled, moves
-from rules.launch.cloud.link_moves import LINK_SPREAD
+from rules.launch.cloud.levers import lever_moves
+from rules.launch.cloud.link_moves import HOLE_SLOPE, HOLE_SPREAD, LINK_SPREAD
 from rules.launch.cloud.on_paper import Known, on_paper
 from rules.launch.mechanics import launch_many
 from rules.launch.mechanics.parameters import LINK_BOUNDS
@@ -40,13 +41,12 @@ def paper(car: Car, **settings: float) -> dict[str, Any]:
 
 
 def test_a_car_without_places_launches_as_it_did() -> None:
-    """Its link lever and its preload stay with the book."""
+    """Its preload stays with the book."""
     assert not LINK_BOUNDS.keys() & on_paper(DEMO).params.keys()
-    for id_ in ("rear link position", "launch preload"):
-        one = adjusters(DEMO)[id_]
-        assert not is_modelled(DEMO, one)
-        found = moves(DEMO, {id_: one.start + 1.0})
-        assert (found.moves, found.not_modelled) == ((), (id_,))
+    one = adjusters(DEMO)["launch preload"]
+    assert not is_modelled(DEMO, one)
+    found = moves(DEMO, {one.id: one.start + 1.0})
+    assert (found.moves, found.not_modelled) == ((), (one.id,))
     leaf = shipped_car("leaf-metric")
     assert not is_modelled(leaf, adjusters(leaf)["traction device preload"])
 
@@ -175,10 +175,20 @@ def after_a_pass(car: Car, **told: object) -> Situation:
     return situation(crew.state, crew.run, crew.book)
 
 
-def test_a_link_is_a_way_only_where_the_launch_knows_it() -> None:
-    for car, there in ((LINKED, True), (DEMO, False)):
-        found = [way for way in ways(after_a_pass(car)) if way.levers[0].part == "link position"]
-        assert bool(found) is there
+def test_a_link_is_a_way_with_its_places_or_without() -> None:
+    for car in (LINKED, DEMO):
+        assert any(way.levers[0].part == "link position" for way in ways(after_a_pass(car)))
+
+
+def test_without_places_a_hole_up_raises_the_line_to_the_instant_centre() -> None:
+    """A fifth of what full anti-squat takes, h / L: common practice, no source."""
+    lever = next(one for one in adjusters(DEMO).values() if one.part == "link position")
+    params = on_paper(DEMO).params
+    for holes in (-1.0, 1.0):
+        (move,) = lever_moves(DEMO, lever, lever.start + holes) or ()
+        assert (move.name, move.lever, move.spread) == ("d", lever.id, HOLE_SPREAD)
+        assert move.add / params["e"] == pytest.approx(holes * HOLE_SLOPE)
+    assert 0.1 < HOLE_SLOPE / (params["hs"] / params["L"]) < 0.35
 
 
 def test_words_of_our_own_say_what_is_set_again_after_a_link() -> None:

@@ -1,6 +1,7 @@
 """Rear tyre pressure as a lever of the launch: its rate, and its grip within an unknown window."""
 
-from math import e, exp, log
+from dataclasses import replace
+from math import e, exp, inf, log
 
 import numpy as np
 import pytest
@@ -14,7 +15,10 @@ from rules.launch.cloud.tyre_pressure import (
     RATE_POWER,
     RATE_SPREAD,
     grip_logs,
+    leaning,
+    lost_today,
     rate_factor,
+    rear_pressure,
 )
 from tests.support.launch.car_questions import shipped_car
 
@@ -66,10 +70,12 @@ def test_less_pressure_softens_every_tyre_and_moves_grip_either_way() -> None:
     assert 0.75 < np.quantile(grip, 0.02) < 1.0 < np.quantile(grip, 0.98) < 1.25
 
 
-def test_nothing_else_moves_and_the_paper_car_has_its_best_today() -> None:
+def test_nothing_else_moves_and_the_paper_car_has_its_best_where_the_file_leans() -> None:
     before, after = cloud(1.0)[0], cloud(0.88)[0]
     assert {name for name in before if before[name] != after[name]} == {"ktr", "mu"}
-    assert after["mu"] == pytest.approx(before["mu"] * exp(-GRIP_LOST * log(0.88) ** 2))
+    best = leaning(LEVER) * BEST_SPREAD
+    gain = GRIP_LOST * (best**2 - (log(0.88) - best) ** 2)
+    assert after["mu"] == pytest.approx(before["mu"] * exp(gain))
 
 
 def test_the_window_is_one_cars_own_at_every_setting() -> None:
@@ -88,3 +94,23 @@ def test_the_lever_is_in_the_launch() -> None:
     found = moves(DEMO, {LEVER.id: LEVER.start + LEVER.step})
     assert LEVER.id not in found.not_modelled
     assert [(move.name, move.factor == e) for move in found.moves] == [("ktr", False), ("mu", True)]
+
+
+def test_today_a_tyre_lacks_what_its_best_pressure_would_give_it() -> None:
+    best, window = np.array([-1.0, 0.0, 2.0]), np.array([0.5, 0.0, -0.5])
+    gains = [
+        float(grip_logs(exp(BEST_SPREAD * b), np.array([b]), np.array([w]))[0])
+        for b, w in zip(best, window, strict=True)
+    ]
+    assert np.log(lost_today(best, window)) == pytest.approx([-gain for gain in gains])
+
+
+def test_a_pressure_at_an_end_of_its_range_is_looked_for_inward() -> None:
+    """By hand: from 20, with 12 the maker's minimum and 20 the end, half way to 16."""
+    lever = rear_pressure(DEMO)
+    assert lever is not None
+    at = replace(lever, low=8.0, makers_minimum=12.0, high=20.0)
+    assert leaning(replace(at, start=20.0)) * BEST_SPREAD == pytest.approx(0.5 * log(16.0 / 20.0))
+    assert leaning(replace(at, start=16.0)) == pytest.approx(0.0)
+    assert leaning(replace(at, start=12.0)) > 0.0
+    assert leaning(replace(at, high=inf)) == 0.0
