@@ -10,7 +10,7 @@ from tui.arranged import arranged
 from tui.desk import Desk, HalfFilled
 from tui.drawn.car_view import car_view
 from tui.lines import doubted_text, spoken, spoken_prompt
-from tui.screens.questions import LEAVE, PICKED_UP, QUESTIONS_CSS, QuestionScreen
+from tui.screens.questions import LEAVE, QUESTIONS_CSS, QuestionScreen
 from tui.screens.slip import SlipScreen
 
 
@@ -32,7 +32,7 @@ class FormScreen(QuestionScreen[str | None]):
 
     def begin(self) -> None:
         if self.filled:
-            self.say(PICKED_UP)
+            self.say_picked_up()
         self._go_on()
 
     def draw(self) -> None:

@@ -41,6 +41,8 @@ if TYPE_CHECKING:
 MOST_LATELY = 8
 TICK_S = 5.0
 """How often the minutes to the call are looked at [s]."""
+BROKEN = 12
+"""Cells that two rows of a message may lose where the first one is broken."""
 WORKING = "working it out; Backspace goes back"
 # The first question is drawn by then, and nobody has read it yet.
 SETTLED_S = 0.3
@@ -101,11 +103,13 @@ class PitScreen(QuestionScreen[None]):
         super().begin()
         self.set_interval(TICK_S, self.draw_frame)
         self.set_timer(SETTLED_S, self._go_on)
-        if self.desk.notice:
-            self.say(self.desk.notice)
-        elif self.desk.resumed:
+        notice, rows = self.desk.notice, 2 * (self.window.width - MARGINS)
+        if self.desk.resumed:
             where = spoken(self.desk.state, self.desk.prompt.question)
-            self.say(visible(f"Picked up at: {where}", self.window.width - MARGINS))
+            room = rows - len(notice) - BROKEN if notice else rows // 2
+            self.say_picked_up(f"{visible(f'Picked up at: {where}', room)} {notice}".strip())
+        elif notice:
+            self.say(notice)
 
     def _go_on(self) -> None:
         """Load and learn what the first question does without."""

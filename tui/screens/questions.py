@@ -148,11 +148,18 @@ class QuestionScreen(Screen[Ended]):
     def say(self, text: str) -> None:
         """Put a line above the keys, two where it is long; the question gives way."""
         said = self.spoken(text)
-        self.query_one("#message", Static).update(said)
+        message = self.query_one("#message", Static)
+        message.remove_class("-picked-up")
+        message.update(said)
         more = len(wrap(said, self.window.width - MARGINS)) > 1
         if self.shows_car and more != self.long_message:
             self.long_message = more
             self.draw()
+
+    def say_picked_up(self, text: str = PICKED_UP) -> None:
+        """Say that it goes on where it was left, so that nobody looks past it."""
+        self.say(text)
+        self.query_one("#message", Static).add_class("-picked-up")
 
     def spoken(self, text: str) -> str:
         """Return a text in the crew's wording and units."""

@@ -79,6 +79,7 @@ class SheetScreen(QuestionScreen[str | None]):
         super().__init__(desk, settle_s)
         self.sheet = sheet
         self.asking: Literal["field", "start", "which", "finish"] = "field"
+        self.gone_on = bool(self.now.answers)
         self._worked_out: tuple[object, Result, Changes] | None = None
 
     def above(self) -> ComposeResult:
@@ -91,14 +92,17 @@ class SheetScreen(QuestionScreen[str | None]):
             return self.sheet.enough(self.now) and not self.finishing
         if action == "pick":
             return self._takes_a_file
+        if action == "correct":
+            return bool(correctable(self.sheet, self.looked_at))
         return super().check_action(action, parameters)
 
     def begin(self) -> None:
         if self._can_go_on:
             self.asking = "start"
         self.draw()
-        if self.now.answers:
-            self.say(PICKED_UP)
+        if given := len(self.now.answers):
+            stand = "1 answer stands" if given == 1 else f"{given} answers stand"
+            self.say_picked_up(f"{PICKED_UP} {stand}; Backspace takes back the last.")
         if not self.finishing:
             # What a result needs is loaded beside the screen, so that no answer waits for it.
             self.run_worker(lambda: self.sheet.result(self.now), thread=True, group="result")
@@ -202,6 +206,8 @@ class SheetScreen(QuestionScreen[str | None]):
         where = stage or (f"Last done {day(closed)}" if closed else "First time")
         if rounds and rounds[-1].closed is None and rounds[-1].of is not None:
             where = "A correction of the last one"
+        elif self.gone_on and not stage:
+            where = "Begun before, gone on with"
         said = f" {where}. {KEPT}"
         return said if len(said) <= self.width else f" {where}."
 

@@ -22,7 +22,7 @@ from rules.passes.slip_entry import (
 )
 from rules.question import Choice, Given, Prompt
 from tui.desk import Desk, slip_of
-from tui.screens.questions import LEAVE, PICKED_UP, QUESTIONS_CSS, QuestionScreen
+from tui.screens.questions import LEAVE, QUESTIONS_CSS, QuestionScreen
 
 NO_PASS = "There is no pass to note a slip of yet."
 LABEL = 16
@@ -58,7 +58,7 @@ class SlipScreen(QuestionScreen[str | None]):
         draft = self.desk.drafts.get(self._draft_key)
         if isinstance(draft, Entry):
             self.entry = draft
-            self.say(PICKED_UP)
+            self.say_picked_up()
         elif run == NEW:
             self.entry = begun(self.desk.car.units, own=own_numbers(state, None))
         else:
