@@ -10,6 +10,7 @@ from rules.car.adjusters import adjusters
 from rules.car.model import Car
 from tui.drawn.car_rows import car_rows
 from tui.drawn.car_view import CORNERS, SHORT, CarView, car_view
+from tui.drawn.corner import NO_KNOB, NOT_KNOWN, corner_rows
 from tui.drawn.plan import NARROW, WIDE, corner_at, plan
 
 
@@ -91,3 +92,19 @@ def test_two_rows_cut_no_number_and_count_what_has_no_room(width: int) -> None:
     for row in car_rows(view, width).plain.split("\n"):
         assert len(row) <= width
         assert "…" not in row
+
+
+def test_a_damper_without_a_knob_is_drawn_otherwise_than_one_that_nobody_described() -> None:
+    dampers = [{"corner": f"{side} front"} for side in ("left", "right")]
+    car = Car.model_validate(DEMO.model_dump(by_alias=True) | {"dampers": dampers})
+    state = make_desk(car=car).state
+    view = car_view(state)
+    assert view is not None
+    drawn = plan(view, NARROW, 20).plain
+    assert drawn.count("no knob") == drawn.count("none in file") == 2
+    told = {
+        corner: "\n".join(row.plain for row in corner_rows(state, view, corner, 38))
+        for corner in ("left front", "left rear")
+    }
+    assert NO_KNOB in told["left front"]
+    assert NOT_KNOWN in told["left rear"]

@@ -68,12 +68,17 @@ class Shown:
 
 
 class CarView(NamedTuple):
-    """The whole car: knobs by corner, then the levers; `picked` is the corner that was chosen."""
+    """The whole car: knobs by corner, then the levers; `picked` is the corner that was chosen.
+
+    bare: corners of whose damper the file says that it has no knob; of one that it does not name
+        nobody knows.
+    """
 
     knobs: Mapping[str, tuple[Shown, ...]]
     levers: tuple[Shown, ...] = ()
     wheelie_bars: bool = False
     picked: str = ""
+    bare: frozenset[str] = frozenset()
 
     def marks(self, corner: str) -> Mark:
         """Return what is most urgent at a corner."""
@@ -91,7 +96,8 @@ def car_view(state: State, prompt: Prompt | None = None, picked: str = "") -> Ca
     shown = [_shown(state, fitted, one, turns, marks) for one in fitted.values()]
     knobs = {place: tuple(one for one in shown if one.corner == place) for place in CORNERS}
     levers = tuple(one for one in shown if not one.corner)
-    return CarView(knobs, levers, bool(state.car.wheelie_bars), picked)
+    bare = frozenset(one.corner for one in state.car.dampers if not one.knobs)
+    return CarView(knobs, levers, bool(state.car.wheelie_bars), picked, bare)
 
 
 def _open_turns(

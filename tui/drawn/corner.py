@@ -14,6 +14,8 @@ from tui.drawn.lately import outcome
 from tui.lines import spoken
 
 MOST_CHANGES = 6
+NO_KNOB = "This damper has no knob."
+NOT_KNOWN = "No knob is in the car file."
 
 
 def corner_rows(state: State, view: CarView, corner: str, width: int) -> list[Content]:
@@ -21,7 +23,7 @@ def corner_rows(state: State, view: CarView, corner: str, width: int) -> list[Co
     rows = [Content.styled(f"{corner.upper():<{width}}", "bold $marked-words on $marked")]
     knobs = view.knobs.get(corner, ())
     if not knobs:
-        rows.append(Content("No knob at this corner."))
+        rows.append(Content(NO_KNOB if corner in view.bare else NOT_KNOWN))
     for one in knobs:
         rows += [Content(""), *_knob(state, one, width)]
     rows += [Content(""), Content.styled("WHAT WAS TURNED HERE", "bold")]

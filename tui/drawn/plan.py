@@ -80,7 +80,7 @@ def _corner(sheet: CellSheet, x: int, y: int, corner: str, view: CarView, layout
     # Beside the turn that is asked for, the others of an order stand back.
     later = any(view.marks(one) == "now" for one in CORNERS)
     if not knobs:
-        sheet.put(x, y + 1, "none in file", "$label")
+        sheet.put(x, y + 1, "no knob" if corner in view.bare else "none in file", "$label")
     for number, one in enumerate(knobs):
         row = y + 1 + number * layout.each
         if layout.each > 1:

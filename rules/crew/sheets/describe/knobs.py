@@ -69,10 +69,10 @@ def knob_fields(now: Filling, axle: str, there: Collection[str] = ()) -> Iterato
         "many",
         choices=(
             *(Choice(key, label, _taken(key, there)) for key, (label, _, _) in KNOBS.items()),
-            Choice(NONE, "Nothing"),
+            Choice(NONE, "Nothing: no knob on them"),
         ),
-        hint="Mark every knob, then Enter. Both sides alike.",
-        default=NONE,
+        hint="Mark every knob, then Enter. Both sides alike. Enter alone: don't know.",
+        default=UNKNOWN,
         fault=_combination,
     )
     for knob in marked(now, axle):
@@ -123,8 +123,22 @@ def agreed(now: Filling) -> Iterator[str]:
         yield f"Counts are from {AGREED_END}, by agreement: nobody knew of another end."
 
 
+def not_looked_at(now: Filling) -> tuple[str, ...]:
+    """Return the axles of whose dampers nobody knows what can be turned."""
+    return tuple(
+        axle
+        for axle in ("front", "rear")
+        if now.answers.get(f"{axle} knobs") in (UNKNOWN, (UNKNOWN,))
+    )
+
+
 def not_yet(now: Filling) -> Iterator[str]:
     """Say which knobs are not in the file yet, and what brings them in."""
+    if axles := not_looked_at(now):
+        yield (
+            f"Not known: what can be turned on the {' and '.join(axles)} dampers, and so no knob "
+            "of theirs is advised. Look; then add what is there in the shop: j, 1, Add a knob."
+        )
     knobs = uncounted(now)
     if knobs:
         yield (

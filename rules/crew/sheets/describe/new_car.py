@@ -9,6 +9,7 @@ from rules.car.model import RearSuspension
 from rules.car.usual import QUANTITIES
 from rules.crew.sheets.asking import YES_NO, asked, name_of, quantity
 from rules.crew.sheets.describe.knobs import (
+    NONE,
     agreed,
     count_from_field,
     firmer_field,
@@ -175,7 +176,8 @@ def car_tables(now: Filling) -> dict[str, object]:
         {"corner": corner, "knobs": knobs}
         for axle in ("front", "rear")
         for corner, knobs in knob_tables(now, axle).items()
-        if knobs
+        # A damper that has nothing to turn is in the file; one that nobody looked at is not.
+        if knobs or NONE in now.many(f"{axle} knobs")
     ]
     return {
         "name": now.said("name"),

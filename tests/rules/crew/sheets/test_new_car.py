@@ -1,5 +1,7 @@
 """A new car: few prompts, don't know everywhere, either unit, and a file at any time."""
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -12,12 +14,13 @@ from rules.crew.sheets.asking import name_of
 from rules.crew.sheets.describe.knobs import KNOBS, EndToEnd, read_counts, read_range
 from rules.crew.sheets.describe.new_car import MORE, NARROWING, NEW_CAR
 from rules.crew.sheets.describe.rank import measure_next
-from rules.crew.sheets.rounds import filling, open_field
+from rules.crew.sheets.rounds import counted, filling, open_field
 from rules.crew.sheets.sheet import prompt_of
 from rules.log.folds.fold import fold
 from rules.question import AnswerError
 from tests.support.shop import Hand, Newcomer
 
+ROOT = Path(__file__).parents[4]
 BIG_KNOBS = {
     "front knobs": ("rebound", "low-speed compression", "high-speed compression"),
     "rear knobs": ("rebound", "compression"),
@@ -97,6 +100,32 @@ def test_a_knob_that_nobody_counted_stays_out_and_is_said() -> None:
     car, _ = draft_car(hand.state)
     assert [knob.id for knob in car.dampers[0].knobs] == [*BIG_KNOBS["front knobs"][1:]]
     assert any("front rebound" in line for line in hand.result(NEW_CAR).says)
+
+
+def test_nothing_to_turn_is_kept_apart_from_what_nobody_knows() -> None:
+    """No knob is a damper without one; of what nobody looked at the file names no damper."""
+    for unknown in ("unknown", ("unknown",)):
+        hand = Newcomer()
+        said = {**WEIGHT_WHEELBASE_KNOBS, "front knobs": ("none",), "rear knobs": unknown}
+        hand.fill(NEW_CAR, said)
+        car, _ = draft_car(hand.state)
+        assert [(damper.corner, damper.knobs) for damper in car.dampers] == [
+            ("left front", ()),
+            ("right front", ()),
+        ]
+        result = " ".join(hand.result(NEW_CAR).says)
+        assert "Not known: what can be turned on the rear dampers" in result
+
+
+def test_the_documents_say_how_many_questions_a_new_car_is() -> None:
+    """Twelve, and two more for each knob."""
+    hand = Newcomer()
+    assert counted(NEW_CAR, filling(NEW_CAR, hand.state))[1] == 12
+    assert hand.fill(NEW_CAR, WEIGHT_WHEELBASE_KNOBS) == 12 + 2 * sum(map(len, BIG_KNOBS.values()))
+    for name in ("README.md", "docs/guide.md"):
+        text = " ".join((ROOT / name).read_text("utf-8").split()).lower()
+        assert "twelve questions" in text
+        assert "two more for each knob that is marked" in text
 
 
 @pytest.mark.parametrize(
