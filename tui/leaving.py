@@ -46,7 +46,7 @@ class LeavingApp(App[T]):
     VERTICAL_BREAKPOINTS = [(0, "-low"), (HIGH_FROM, "-high")]
     BINDINGS = [
         Binding(
-            "f1",
+            "f1,question_mark",
             "help_here",
             "help",
             key_display="F1",

@@ -49,4 +49,13 @@ PIT_BINDINGS: list[BindingType] = [
         id="pit.whole-car",
         tooltip="The whole car again",
     ),
+    # Behind the one before it: where a corner is picked, Escape lets it go first.
+    Binding(
+        "escape",
+        "do('quit', True)",
+        "leave",
+        key_display="Esc",
+        id="pit.quit.typing",
+        tooltip=next(key.help for key in KEYS if key.id == "quit"),
+    ),
 ]

@@ -41,7 +41,7 @@ async def test_the_palette_of_another_screen_has_its_actions(timed: Desk) -> Non
         await rig.keys("escape", "f", "1")
         assert isinstance(rig.app.screen, WhatIfScreen)
         names = {name.lower() for name, _ in NamedActions(rig.app.screen)._named()}
-        assert {"move the count", "another knob or lever"} <= names
+        assert {"move the count up or down", "another knob or lever"} <= names
 
 
 async def test_help_is_of_the_screen_one_is_on(timed: Desk) -> None:

@@ -31,7 +31,7 @@ class PagesScreen(Screen[str | None]):
     """
 
     CSS_PATH = ["frame.tcss", "page.tcss", "looking.tcss", "pages.tcss"]
-    HELP = "A digit, Tab or a click turns the page; the arrows move a long one."
+    HELP = "Pages to look at; the arrows move a long one."
     BINDINGS = [
         Binding("escape", "leave", "back", key_display="Esc", id="pages.leave"),
         Binding("backspace,enter,q,Q", "leave", "back", show=False, id="pages.back"),
@@ -42,7 +42,7 @@ class PagesScreen(Screen[str | None]):
             key_display="Tab",
             id="pages.next",
             priority=True,
-            tooltip="Turn the page",
+            tooltip="Turn the page; a digit or a click does, too",
         ),
         Binding("up,down", "", "move", key_display="↑↓", id="pages.move"),
         Binding("w,W", "whole", "all of it", key_display="w", id="pages.whole"),

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from string import digits
 from textwrap import wrap
 
 from textual.app import ComposeResult
@@ -30,6 +31,8 @@ from tui.widgets.pictures import Pictures
 from tui.widgets.working import Working
 
 RUN, SAW, TRUTH = "f5", "space", "f6"
+RAN, TOLD_NOW = "ran", "truth"
+TRUTH_AT_ONCE = "The truth of the day, told at once"
 FRAME_ROWS, LEAST_CAR = 4, 11
 """Rows of the screen beside its words and the drawing of the car, and those that it needs."""
 STAGED = (
@@ -40,7 +43,10 @@ TELL = f"Tell the driver, then {RUN.upper()} runs the pass."
 NOT_RUN = f"Not run yet: {RUN.upper()} runs it."
 TRUTH_COMES = "working out what each change did; Esc stops it"
 TOLD = f"The truth is told: q leaves, {RUN.upper()} runs another pass."
+TOLD_AMID = "The truth is told: q leaves, or answer on."
 HANDS = "This one is yours: Space answers only what was seen of the pass."
+NONE_WAITS = "No pass waits to be run: what is asked here comes first."
+NO_TRUTH = "No pass is recorded yet whose truth could be told."
 
 
 def hung(lines: Sequence[str], width: int) -> list[str]:
@@ -53,20 +59,29 @@ def hung(lines: Sequence[str], width: int) -> list[str]:
     ]
 
 
-class RunScreen(Screen[bool]):
+class RunScreen(Screen[str]):
     """Runs one simulated pass, and shows what was seen and read of it.
 
-    staged: wait for Enter before the car leaves.
+    staged: wait for Enter before the car leaves. It leaves with `RAN` once the pass is over, with
+    `TOLD_NOW` where its truth is wanted at once, with nothing where it did not run.
     """
 
     CSS_PATH = ["frame.tcss", "page.tcss", "run.tcss"]
     HELP = "One simulated pass: run it, look at it, then answer what it did as on a real day."
     BINDINGS = [
-        Binding("enter", "go_on", "run the pass", key_display="Enter", id="run.go-on"),
-        Binding("enter", "answer", "answer what it did", key_display="Enter", id="run.answer"),
+        Binding(f"enter,{RUN}", "go_on", "run the pass", key_display="Enter", id="run.go-on"),
+        # Whatever of the pit answers a pass leads on from its picture to the questions.
+        Binding(
+            f"enter,{SAW},{RUN},{','.join(digits)}", "answer", "answer what it did",
+            key_display="Enter", id="run.answer",
+        ),
+        Binding(
+            TRUTH, "truth", "truth", key_display="F6", show=False, id="run.truth",
+            tooltip=TRUTH_AT_ONCE,
+        ),
         Binding("escape", "leave", "back to the pit", key_display="Esc", id="run.leave"),
         Binding("backspace", "leave", "back", show=False, id="run.back"),
-    ]
+    ]  # fmt: skip
 
     @dataclass
     class Ran(Message):
@@ -108,7 +123,9 @@ class RunScreen(Screen[bool]):
         """Tell what Enter is called: it runs the pass, or goes on to its questions."""
         if action == "go_on":
             return not self.running
-        return self.over if action == "answer" else super().check_action(action, parameters)
+        if action in ("answer", "truth"):
+            return self.over
+        return super().check_action(action, parameters)
 
     def action_go_on(self) -> None:
         """Run the car."""
@@ -119,11 +136,15 @@ class RunScreen(Screen[bool]):
 
     def action_answer(self) -> None:
         """Go to the questions about the pass."""
-        self.dismiss(True)
+        self.dismiss(RAN)
+
+    def action_truth(self) -> None:
+        """Go to the truth of the day."""
+        self.dismiss(TOLD_NOW)
 
     def action_leave(self) -> None:
         """Back to the pit; a pass that ran is a pass, and one on its way is run again later."""
-        self.dismiss(self.over)
+        self.dismiss(RAN if self.over else "")
 
     def _run(self) -> None:
         self.post_message(self.Ran(*self.practising.seen()))
@@ -187,11 +208,12 @@ class PracticeScreen(PitScreen):
             "escape", "stop_truth", "stop", key_display="Esc", id="practice.stop-truth",
             tooltip="Stop working out the truth",
         ),
-        Binding(SAW, "not_seen", "as you saw it", show=False, id="practice.not-seen"),
         Binding(
             TRUTH, "truth", "truth", key_display="F6", show=False, id="practice.truth",
-            tooltip="The truth of the day, told at once",
+            tooltip=TRUTH_AT_ONCE,
         ),
+        # Behind those that work: a key that the help names says why it does nothing now.
+        *(Binding(key, f"why_not('{key}')", show=False) for key in (RUN, SAW, TRUTH)),
     ]  # fmt: skip
     HELP = (
         "A practice day: F5 runs a pass, Space answers a question about it as you saw it. "
@@ -218,13 +240,14 @@ class PracticeScreen(PitScreen):
         """Tell which keys of a practice day work: no pass is run twice, nor told before it ran."""
         if action == "run_pass":
             return self.practising.waiting() is not None
-        if action in ("answer", "not_seen"):
-            may = self.practising.may_answer()
-            return not self._typing and may == (action == "answer")
+        if action == "answer":
+            return not self._typing and self.practising.may_answer()
         if action == "truth":
             return bool(self.desk.state.runs) and not self._telling
         if action == "stop_truth":
             return self._telling
+        if self._telling and parameters == ("quit", True):
+            return False  # Escape stops the truth first.
         return super().check_action(action, parameters)
 
     def _go_on(self) -> None:
@@ -257,7 +280,7 @@ class PracticeScreen(PitScreen):
             screen = RunScreen(self.practising, number, staged=staged)
             self.app.push_screen(screen, self._after_run)
 
-    def _after_run(self, ran: bool | None) -> None:
+    def _after_run(self, ran: str | None) -> None:
         if ran:
             self.say("")
             try:
@@ -267,6 +290,9 @@ class PracticeScreen(PitScreen):
         else:
             self.say(NOT_RUN)
         super().draw()
+        self.asker.pace.asked(settles=True)
+        if ran == TOLD_NOW:
+            self.action_truth()
 
     def take(self, prompt: Prompt, value: Given) -> None:
         """Take an answer, but none about a pass that did not run yet.
@@ -291,13 +317,18 @@ class PracticeScreen(PitScreen):
             self.say(str(error))
         self.draw()
 
-    def action_not_seen(self) -> None:
-        """Say why nobody's eyes answer the open question."""
-        waits = self.practising.waiting() is not None
-        self.say(NOT_RUN if waits else HANDS)
+    def action_why_not(self, key: str) -> None:
+        """Say why a key of a practice day does nothing now."""
+        if key == SAW:
+            self.say(HANDS if self.practising.waiting() is None else NOT_RUN)
+        elif not self._telling:
+            self.say(NONE_WAITS if key == RUN else NO_TRUTH)
 
     def action_truth(self) -> None:
         """Tell the truth of the day; it takes a moment to work out."""
+        if not self.desk.state.runs:
+            self.say(NO_TRUTH)
+            return
         self._tell_truth(True)
         self.work_begins(TRUTH_COMES)
         self.run_worker(self._work_out_truth, thread=True, group="truth", exclusive=True)
@@ -311,7 +342,10 @@ class PracticeScreen(PitScreen):
             self._tell_truth(False)
             lines = hung(event.lines, self.size.width - MARGINS - 1)
             page = ReadingScreen("The truth of the day", lines)
-            self.app.push_screen(page, lambda _: self.say(TOLD))
+            self.app.push_screen(page, self._after_truth)
+
+    def _after_truth(self, _: None) -> None:
+        self.say(TOLD_AMID if self.practising.waiting() is None else TOLD)
 
     def action_stop_truth(self) -> None:
         """Do without the truth for now; what comes of it late is dropped."""

@@ -52,8 +52,8 @@ class WhatIfScreen(Screen[None]):
 
     CSS_PATH = ["frame.tcss", "looking.tcss", "../widgets/asker.tcss", "what_if.tcss"]
     HELP = (
-        "What a turn would do, before a hand makes it. + and - move the count; a digit or Tab "
-        "turns the page. Nothing here is recorded."
+        "What a turn would do, before a hand makes it: pick what to turn, then move its count. "
+        "Nothing here is recorded."
     )
     BINDINGS = [
         Binding(
@@ -62,7 +62,7 @@ class WhatIfScreen(Screen[None]):
             "count",
             key_display="+ -",
             id="what-if.more",
-            tooltip="Move the count",
+            tooltip="Move the count up or down",
         ),
         Binding("minus,subtract", "move(-1)", "less", show=False, id="what-if.less"),
         Binding(
@@ -72,7 +72,7 @@ class WhatIfScreen(Screen[None]):
             key_display="1-9",
             id="what-if.next",
             priority=True,
-            tooltip="Turn the page",
+            tooltip="Turn the page; so does Tab",
         ),
         Binding(
             "backspace",
