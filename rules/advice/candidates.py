@@ -20,6 +20,7 @@ from rules.once import AsFound
 from rules.replaced import replace
 
 MISFIT = "does not fit what was seen"
+AT_END = "already at the end of its range"
 Considered: TypeAlias = "AsFound[Candidate] | Sequence[Candidate]"
 
 
@@ -119,7 +120,7 @@ def size(
     minutes = job_minutes(made or levers)
     sized = partial(replace, candidate, turns=turns, minutes=minutes)
     if not turns:
-        return sized(lost="already at the end of its range", at_end=True)
+        return sized(lost=AT_END, at_end=True)
     if lost := refused(now, turns):
         return sized(lost=lost, refused=True)
     lost = gates.hurried(made, minutes, now.minutes_left, now.state.clock_went_back)

@@ -6,7 +6,7 @@ stroke of a valving alone, one step of a lever that stands nowhere.
 
 from collections.abc import Iterator
 
-from rules.advice.candidates import levers_of, make_turns
+from rules.advice.candidates import AT_END, levers_of, make_turns
 from rules.advice.safety import gates
 from rules.advice.safety.dangers import never_back_unseen
 from rules.advice.safety.turn_gates import refused
@@ -15,7 +15,6 @@ from rules.book.schema import Rung
 from rules.car.adjusters import UPWARD, Adjuster, Turn
 from rules.car.steps import trade_step
 
-AT_END = "already at the end of its range"
 _MIDDLE = 10.0
 
 

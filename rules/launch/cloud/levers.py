@@ -4,10 +4,9 @@ import re
 from math import e
 
 from rules.car.adjusters import Adjuster
-from rules.car.instant_centre import link_levers
 from rules.car.model import Car
 from rules.car.valvings import rows_with, valving_on
-from rules.launch.cloud.link_moves import by_holes, knows
+from rules.launch.cloud.link_moves import link_move
 from rules.launch.cloud.parameter_shift import ParameterShift
 from rules.launch.cloud.ride import rise_moves, rise_of
 from rules.launch.cloud.tyre_pressure import RATE_SPREAD, is_rear_pressure, rate_factor
@@ -39,10 +38,7 @@ def lever_moves(car: Car, one: Adjuster, value: float) -> list[ParameterShift] |
             ]
         return None
     if one.part == "link position":
-        if not any(lever.id == one.id for lever in link_levers(car)):
-            return by_holes(car, one, value) if end == "rear" else None
-        # What it does hangs on the other links too: `moves` of the knobs takes them together.
-        return [] if knows(car, one, value) else None
+        return link_move(car, one, value)
     rise = rise_of(car, one, value)
     if rise is not None:
         return rise_moves(car, one, rise)

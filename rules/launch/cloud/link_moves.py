@@ -28,13 +28,19 @@ HOLE_SLOPE = 0.04
 HOLE_SPREAD = 0.3
 
 
-def by_holes(car: Car, one: Adjuster, value: float) -> list[ParameterShift]:
-    """Return what a link position does of which the file gives no places: its holes, counted."""
+def link_move(car: Car, one: Adjuster, value: float) -> list[ParameterShift] | None:
+    """Return what a link position does by itself; None where the launch does not know it.
+
+    Without its places that is its holes, counted; with them nothing, because what it does hangs on
+    the other links too: `link_moves` takes them together.
+    """
+    if any(lever.id == one.id for lever in link_levers(car)):
+        return None if None in (instant_centre(car, {}), links_at(car, {one.id: value})) else []
+    if one.axle != "rear":
+        return None
     holes = (value - one.start) / one.step
     ahead = on_paper(car).params["e"]
-    return [
-        ParameterShift("d", one.id, add=holes * HOLE_SLOPE * ahead, spread=HOLE_SPREAD),
-    ]
+    return [ParameterShift("d", one.id, add=holes * HOLE_SLOPE * ahead, spread=HOLE_SPREAD)]
 
 
 def links_at(car: Car, settings: Mapping[str, float]) -> InstantCentre | None:
@@ -63,12 +69,6 @@ def link_moves(car: Car, settings: Mapping[str, float]) -> list[ParameterShift] 
     return found + [
         ParameterShift(name, lever, add=goes - was, spread=LINK_SPREAD) for name, was, goes in rates
     ]
-
-
-def knows(car: Car, one: Adjuster, value: float) -> bool:
-    """Tell whether the launch knows what going from the start to `value` does to the links."""
-    by_links = any(lever.id == one.id for lever in link_levers(car))
-    return by_links and None not in (instant_centre(car, {}), links_at(car, {one.id: value}))
 
 
 def _first_off(car: Car, settings: Mapping[str, float]) -> str:

@@ -44,8 +44,7 @@ def grip_logs(ratio: float, best: Array, window: Array) -> Array:
     best, window: standard normal, where the best pressure lies and how narrow the window is.
     """
     there = log(ratio)
-    lost = GRIP_LOST * np.exp(GRIP_LOST_SPREAD * window)
-    return np.asarray(-lost * there * (there - 2.0 * BEST_SPREAD * best))
+    return np.asarray(-_lost(window) * there * (there - 2.0 * BEST_SPREAD * best))
 
 
 def lost_today(best: Array, window: Array) -> Array:
@@ -53,8 +52,12 @@ def lost_today(best: Array, window: Array) -> Array:
 
     best, window: see `grip_logs`. So a tyre that spins speaks for a pressure that is off.
     """
-    lost = GRIP_LOST * np.exp(GRIP_LOST_SPREAD * window)
-    return np.asarray(np.exp(-lost * (BEST_SPREAD * best) ** 2))
+    return np.asarray(np.exp(-_lost(window) * (BEST_SPREAD * best) ** 2))
+
+
+def _lost(window: Array) -> Array:
+    """Return k of (1), one per car."""
+    return np.asarray(GRIP_LOST * np.exp(GRIP_LOST_SPREAD * window))
 
 
 def rear_pressure(car: Car) -> Adjuster | None:
