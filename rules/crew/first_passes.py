@@ -6,8 +6,9 @@ Common practice, no source.
 from rules.advice.safety.dangers import front_danger_of
 from rules.advice.safety.gates import is_danger
 from rules.book import Book
+from rules.log.rounds import Round
 from rules.log.said import named_symptoms
-from rules.log.state import Round, Run, State
+from rules.log.state import Run, State
 
 SHEET = "dampers"
 SHORT, SIXTY, FULL = "short hit", "60-foot", "full pass"

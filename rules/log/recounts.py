@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from rules.asked import PairChoice
@@ -19,6 +20,23 @@ class Split(NamedTuple):
 
     one: Adjuster
     turn: Turn
+
+
+@dataclass(frozen=True)
+class Recounting:
+    """The latest recount of an adjuster: what was believed before, and what it put in doubt.
+
+    `turns` is where the steps of all changes stood after it, as `State.steps_stand` says it: once
+    they are others, it cannot be taken back.
+    """
+
+    found: float
+    before: float
+    since: int
+    runs: frozenset[str]
+    changes: frozenset[str]
+    split: Mapping[str, int]
+    turns: str
 
 
 def unsure(state: State) -> Adjuster | None:

@@ -1,8 +1,29 @@
-"""What the rounds of the shop's sheets found that blocks advice, and what a pass lifts again."""
+"""The rounds of the shop's sheets: what they found that blocks advice, what a pass lifts again."""
+
+from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import TYPE_CHECKING
 
-from rules.log.state import Round
+if TYPE_CHECKING:
+    from rules.log.events import AnswerValue
+
+
+@dataclass(frozen=True)
+class Round:
+    """One filling in of a sheet of the shop: answers in the order given, and when it was closed.
+
+    `stops` says by inspection what it found that blocks advice. `of` is the round it corrects.
+    """
+
+    number: int
+    began: datetime
+    answers: Mapping[str, AnswerValue] = field(default_factory=dict)
+    closed: datetime | None = None
+    stops: Mapping[str, str] = field(default_factory=dict)
+    of: int | None = None
 
 
 def in_one_line(words: str) -> str:

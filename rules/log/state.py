@@ -14,6 +14,7 @@ from rules.log.call_time import later, went_back
 from rules.log.changes import Change
 from rules.log.dampers import Dampers, Parts
 from rules.log.looking import Looking, looking_of
+from rules.log.ticks import Ticks
 from rules.once import once_for_each
 from rules.register import Register
 from rules.replaced import replace
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
         Unread,
     )
     from rules.log.noted import Conditions, Given, Measurement
+    from rules.log.recounts import Recounting
+    from rules.log.rounds import Round
     from rules.passes.slip import Lane, Slip
 
 SIXTY_FOOT = "sixty-foot"
@@ -67,21 +70,6 @@ class Baseline:
     at: datetime
     facts: Mapping[str, str] = field(default_factory=dict)
     parts: Parts = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class Round:
-    """One filling in of a sheet of the shop: answers in the order given, and when it was closed.
-
-    `stops` says by inspection what it found that blocks advice. `of` is the round it corrects.
-    """
-
-    number: int
-    began: datetime
-    answers: Mapping[str, AnswerValue] = field(default_factory=dict)
-    closed: datetime | None = None
-    stops: Mapping[str, str] = field(default_factory=dict)
-    of: int | None = None
 
 
 @dataclass(frozen=True)
@@ -143,45 +131,6 @@ class Run:
             return self.slip.sixty_s
         answered = self.answers.get(SIXTY_FOOT)
         return answered if isinstance(answered, float) else None
-
-
-class Ticks(Mapping[tuple[str, str, str], str]):
-    """The marks of all lists, by inspection, reason and item; those of a pass lie with it."""
-
-    def __init__(self, runs: Register[Run], others: Mapping[tuple[str, str, str], str]) -> None:
-        """View the marks of these passes and the others."""
-        self._runs, self._others = runs, others
-
-    def __getitem__(self, key: tuple[str, str, str]) -> str:
-        inspection, reason, item = key
-        run = self._runs.find(reason)
-        return self._others[key] if run is None else run.ticks[inspection, item]
-
-    def __iter__(self) -> Iterator[tuple[str, str, str]]:
-        for run in self._runs:
-            for inspection, item in run.ticks:
-                yield inspection, run.id, item
-        yield from self._others
-
-    def __len__(self) -> int:
-        return sum(len(run.ticks) for run in self._runs) + len(self._others)
-
-
-@dataclass(frozen=True)
-class Recounting:
-    """The latest recount of an adjuster: what was believed before, and what it put in doubt.
-
-    `turns` is where the steps of all changes stood after it, as `State.steps_stand` says it: once
-    they are others, it cannot be taken back.
-    """
-
-    found: float
-    before: float
-    since: int
-    runs: frozenset[str]
-    changes: frozenset[str]
-    split: Mapping[str, int]
-    turns: str
 
 
 @dataclass(frozen=True)

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from rules.car.model import AxleEnd, Car
-from rules.log.rounds import CHECK, FIT, first_of, in_one_line, reason_of
-from rules.log.state import Round, State
+from rules.log.rounds import CHECK, FIT, Round, first_of, in_one_line, reason_of
+from rules.log.state import State
 from rules.shop.damper_lists import asked_by_dampers
 from rules.shop.fit_items import HELD, ITEMS
 

@@ -15,7 +15,8 @@ from rules.crew.sheets.sheet import Sheet
 from rules.crew.sheets.stock import STOCK
 from rules.crew.sheets.survey import TRAVEL_SURVEY
 from rules.crew.sheets.walk import WALK
-from rules.log.state import Round, State
+from rules.log.rounds import Round
+from rules.log.state import State
 
 MENU: tuple[Sheet, ...] = (
     EDIT, SCALES, CG_HEIGHT, TRAVEL_SURVEY, FIT_CHECKS, STOCK, WALK, SPRING_RATES,

@@ -14,7 +14,8 @@ from rules.crew.sheets.sheet import (
     worded,
 )
 from rules.log import events as ev
-from rules.log.state import Round, State
+from rules.log.rounds import Round
+from rules.log.state import State
 from rules.question import UNKNOWN, AnswerError, Given, NewId, check
 from rules.typed import OR_UNKNOWN, UnreadableError, Wanted, read, written
 from rules.units import UNITS, System

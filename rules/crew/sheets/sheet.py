@@ -13,7 +13,8 @@ from rules.car.edits import Edit
 from rules.car.model import Car
 from rules.car.usual import TYPICAL
 from rules.log import events as ev
-from rules.log.state import Round, State
+from rules.log.rounds import Round
+from rules.log.state import State
 from rules.once import AsFound
 from rules.question import UNKNOWN, Choice, Given, NewId, Prompt
 from rules.shop.findings import Finding

@@ -7,8 +7,8 @@ from datetime import datetime
 
 from rules.log import events as ev
 from rules.log.folds.fold_ticks import unticked
-from rules.log.rounds import CHECK, FIT, first_of, fresh, reason_of
-from rules.log.state import Round, State
+from rules.log.rounds import CHECK, FIT, Round, first_of, fresh, reason_of
+from rules.log.state import State
 from rules.replaced import replace
 
 SheetEvent = ev.SheetAnswered | ev.SheetTakenBack | ev.SheetContinued | ev.SheetClosed

@@ -3,7 +3,8 @@
 from rules.growing_sequence import GrowingSequence
 from rules.log import events as ev
 from rules.log.folds.fold_ticks import unticked
-from rules.log.state import Recounting, Run, State
+from rules.log.recounts import Recounting
+from rules.log.state import Run, State
 from rules.replaced import replace
 
 AGAIN = "Its ticks were taken back: it is gone through again."
