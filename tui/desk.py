@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     # Imported where they are first needed: the first question of a day does without.
     from rules.car.edits import Edit
     from rules.crew.actions import Action
-    from rules.crew.forms import Filled
+    from rules.crew.form_ends import Filled
     from rules.launch.outlook import Model
     from rules.log import events as ev
     from rules.passes.slip_entry import Entry

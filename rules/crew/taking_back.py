@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from pydantic import BaseModel, ConfigDict
+
 from rules.advice.safety.gates import is_clear
 from rules.book import Book
 from rules.car.adjusters import adjusters
@@ -20,6 +22,20 @@ Record = Literal[
     "meeting", "note", "slip", "conditions", "measured", "list", "pair", "recount", "override"
 ]
 LATEST_NOTES = 5
+
+
+class TakeBack(BaseModel):
+    """Take back something recorded beside the answers: the latest of its kind that fits.
+
+    `of` may be the number of a pass; `part` what was measured, or the list.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+
+    action: Literal["take back"] = "take back"
+    record: str
+    of: str = ""
+    part: str = ""
 
 
 @dataclass(frozen=True)
@@ -86,16 +102,15 @@ def _short(text: str) -> str:
     return line if len(line) <= 50 else line[:47] + "..."
 
 
-def bodies(state: State, book: Book, record: str, of: str, part: str) -> list[ev.Body]:
+def bodies(state: State, book: Book, action: TakeBack) -> list[ev.Body]:
     """Return the events that take something back: the latest that fits what is said of it.
-
-    `of` may be a pass's number.
 
     Raises:
         LookupError: it is not there, or cannot be taken back.
     """
     numbers = {run.id: str(run.number) for run in state.runs}
     known = [*(one for run in reversed(state.runs) for one in of_pass(run)), *beside(state, book)]
+    record, of, part = action.record, action.of, action.part
     for found in known:
         is_of = of in ("", found.of, numbers.get(found.of))
         if found.record == record and is_of and part in ("", found.part):

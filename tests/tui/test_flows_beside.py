@@ -11,7 +11,7 @@ from drive import (
     to_work_order,
 )
 
-from rules.crew.actions import OVERRIDE_REASONS
+from rules.crew.overriding import OVERRIDE_REASONS
 from rules.log import events as ev
 
 REBOUND = ("left front rebound", "right front rebound")

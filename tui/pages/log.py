@@ -6,10 +6,10 @@ from textwrap import wrap
 from profiles.snapshot import cooled
 from rules.book import Book
 from rules.car.values import differences
-from rules.crew.actions import OVERRIDE_REASONS
 from rules.crew.correctable import prompt_of
 from rules.crew.doubted_time import LABELS
 from rules.crew.measured import KINDS, told
+from rules.crew.overriding import OVERRIDE_REASONS
 from rules.crew.sheets.all import SHEETS
 from rules.log import conditions
 from rules.log import events as ev

@@ -2,7 +2,8 @@
 
 from profiles.logfile import LogError
 from rules.crew.actions import Action, ActionError, Measure
-from rules.crew.forms import FORMS, LeftAsItStands, Next, OpenSlip
+from rules.crew.form_ends import LeftAsItStands, OpenSlip
+from rules.crew.forms import FORMS, Next
 from rules.crew.measured import told
 from rules.crew.recorded import recorded
 from rules.question import Given, Prompt, check

@@ -6,7 +6,7 @@ from rules.advice.earlier_passes import coming_conditions
 from rules.advice.timed_passes import day_fit
 from rules.book import shipped
 from rules.crew.actions import ActionError
-from rules.crew.forms import conditions
+from rules.crew.noting_conditions import next_step
 from rules.crew.pass_actions import NoteConditions
 from rules.log.engine import breathing_of, is_said
 from rules.question import UNKNOWN, Given, Prompt
@@ -22,11 +22,11 @@ def one_pass() -> Crew:
 def walk(crew: Crew, *said: Given) -> tuple[list[str], NoteConditions]:
     """Answer the form for lane, air and track: what it asked, and what it comes to."""
     left, filled, asked = list(said), dict[str, Given](), []
-    step = conditions(crew.state, shipped(), filled)
+    step = next_step(crew.state, shipped(), filled)
     while isinstance(step, Prompt):
         asked.append(step.id)
         filled[step.id] = left.pop(0) if left else UNKNOWN
-        step = conditions(crew.state, shipped(), filled)
+        step = next_step(crew.state, shipped(), filled)
     assert isinstance(step, NoteConditions)
     return asked, step
 

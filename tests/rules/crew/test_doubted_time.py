@@ -2,8 +2,9 @@
 
 import pytest
 
-from rules.crew import doubted_time, forms
-from rules.crew.actions import ActionError, Correct
+from rules.crew import correcting, doubted_time
+from rules.crew.actions import ActionError
+from rules.crew.correcting import Correct
 from rules.crew.own_times import own_numbers
 from rules.passes.slip import Slip, questions
 from rules.question import Prompt
@@ -107,10 +108,10 @@ def test_a_correction_is_asked_back_too(crew: Crew) -> None:
         "prompt": "sixty-foot",
         "sixty-foot": "1640",
     }
-    asked = forms.correct(crew.state, crew.book, filled)  # type: ignore[arg-type]
+    asked = correcting.next_step(crew.state, crew.book, filled)  # type: ignore[arg-type]
     assert isinstance(asked, Prompt)
     assert [one.id for one in asked.choices] == ["keep"]
-    done = forms.correct(crew.state, crew.book, {**filled, asked.id: "keep"})  # type: ignore[dict-item]
+    done = correcting.next_step(crew.state, crew.book, {**filled, asked.id: "keep"})  # type: ignore[dict-item]
     assert isinstance(done, Correct)
     crew.do(**done.model_dump())
     assert crew.state.runs[-1].sixty_s == 1.640

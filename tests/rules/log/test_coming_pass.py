@@ -3,7 +3,7 @@
 import pytest
 
 from rules.crew import readings
-from rules.crew.forms import conditions
+from rules.crew.noting_conditions import next_step
 from rules.crew.pass_actions import NoteConditions
 from rules.question import Given, Prompt
 from tests.support.crew import Crew
@@ -69,7 +69,7 @@ def road(crew: Crew, *values: Given) -> NoteConditions:
     """Walk the short chain of questions."""
     filled: dict[str, Given] = {}
     given = list(values)
-    while isinstance(step := conditions(crew.state, crew.book, filled), Prompt):
+    while isinstance(step := next_step(crew.state, crew.book, filled), Prompt):
         filled[step.id] = given.pop(0) if given else "unknown"
     assert isinstance(step, NoteConditions)
     return step

@@ -15,7 +15,8 @@ from rules.advice.safety.dangers import FrontDanger, never_back, woken
 from rules.advice.safety.work_gates import asked_first
 from rules.car.adjusters import Turn
 from rules.crew.actions import ActionError
-from rules.crew.forms import FORMS, LeftAsItStands
+from rules.crew.form_ends import LeftAsItStands
+from rules.crew.forms import FORMS
 from rules.question import AnswerError, Prompt
 from tests.support.crew import Crew, invented_car
 from tests.support.sample import examples

@@ -9,7 +9,7 @@ import pytest
 
 from rules.advice.safety.proven import nearest_proven, opening_words, proven_runs
 from rules.crew.actions import ActionError
-from rules.crew.forms import put_back
+from rules.crew.putting_back import next_step
 from rules.log import events as ev
 from rules.question import Prompt
 from tests.support.crew import Crew, invented_car
@@ -129,14 +129,14 @@ def test_a_way_back_to_a_danger_is_ordered_only_knowing_it() -> None:
 
 def test_the_form_asks_before_it_leads_back_to_a_danger() -> None:
     crew = stood_big_since()
-    how_far = put_back(crew.state, crew.book, {})
+    how_far = next_step(crew.state, crew.book, {})
     assert isinstance(how_far, Prompt)
     assert "proven" in [choice.id for choice in how_far.choices]
-    asked = put_back(crew.state, crew.book, {"how far": "proven"})
+    asked = next_step(crew.state, crew.book, {"how far": "proven"})
     assert isinstance(asked, Prompt)
     assert asked.default == "no"
     assert not isinstance(
-        put_back(crew.state, crew.book, {"how far": "proven", "knowing": "yes"}), Prompt
+        next_step(crew.state, crew.book, {"how far": "proven", "knowing": "yes"}), Prompt
     )
 
 
