@@ -65,7 +65,7 @@ def test_the_first_paint_needs_no_array_library(curve: str, tmp_path: Path) -> N
     loaded = set(done.stdout.split())
     assert {"numpy", "scipy"} & loaded == set()
     screens = {name for name in loaded if name.startswith("tui.screens.")}
-    first = ("frame", "pit", "questions", "small")
+    first = ("frame", "pit", "pit_keys", "questions", "small")
     assert screens - {f"tui.screens.{name}" for name in first} == set()
 
 
