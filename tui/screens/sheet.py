@@ -24,15 +24,14 @@ from rules.crew.sheets.rounds import (
     faults,
     filling,
     finished,
-    goes_along,
     lines_of,
     open_field,
     said_again,
     taken_back,
 )
-from rules.crew.sheets.sheet import Filling, Result, Sheet, prompt_of
+from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField, prompt_of
 from rules.moments import day
-from rules.question import UNKNOWN, AnswerError, Choice, Given, Prompt
+from rules.question import UNKNOWN, AnswerError, Given, Prompt
 from rules.shop.findings import WORDS, Finding, gravest_first
 from tui.arranged import HIGH_FROM
 from tui.desk import Desk
@@ -43,6 +42,7 @@ from tui.pages.table_picture import table_picture
 from tui.photographs import missing_words
 from tui.screens.questions import LEAVE, PICKED_UP, QUESTIONS_CSS, QuestionScreen
 from tui.screens.reading import ReadingScreen
+from tui.screens.sheet_prompts import CORRECT, NEW, READ, START, TAKE, finish_prompt, which_prompt
 from tui.table_file import table_text
 from tui.visible import visible
 from tui.widgets.asker import Asker
@@ -53,7 +53,6 @@ FRAME_ROWS = 5
 LEAST_PICTURE = 6
 LABEL = 40
 KEPT = "Every answer is kept at once."
-FINISH, TAKE, READ, CORRECT, NEW = "finish", "take", "read", "correct", "new"
 
 
 class SheetScreen(QuestionScreen[str | None]):
@@ -139,15 +138,7 @@ class SheetScreen(QuestionScreen[str | None]):
         field = open_field(self.sheet, now)
         if field is None and self.asking == "field":
             self.asking = "finish"
-        if self.asking == "start":
-            prompt = self._start_prompt()
-        elif self.asking == "which":
-            prompt = self._which_prompt()
-        elif self.finishing or field is None:
-            prompt = self._finish_prompt(now)
-        else:
-            prompt = prompt_of(field)
-        prompt = self.spoken_prompt(prompt)
+        prompt = self.spoken_prompt(self._open_prompt(now, field))
         done, there = counted(self.sheet, now)
         car = visible(self.desk.state.car.name, 30) if self.desk.state.car else "Setdown"
         head = f" {car} - {self.spoken(self.sheet.name)}"
@@ -180,6 +171,18 @@ class SheetScreen(QuestionScreen[str | None]):
         self._place(body, below=not (now.answers or self.finishing))
         self.refresh_bindings()
         self.asker.ask(prompt)
+
+    def _open_prompt(self, now: Filling, field: SheetField | None) -> Prompt:
+        """Return the open question: a field of the sheet, or what is asked beside them."""
+        if self.asking == "start":
+            return START
+        if self.asking == "which":
+            return which_prompt(self.sheet, self.looked_at, self.width)
+        if self.finishing or field is None:
+            result, edits = self._work_out(now)
+            refused = self.sheet.refuses(self.desk.state)
+            return finish_prompt(result, len(edits), self.finish_words(bool(edits)), refused)
+        return prompt_of(field)
 
     def _place(self, body: Static, *, below: bool) -> None:
         """Put the question first where nothing is answered yet: how it is done stands below it."""
@@ -296,42 +299,6 @@ class SheetScreen(QuestionScreen[str | None]):
         return self.texts(
             tuple(f"Does not fit: {one}. F5 says it again." for one in faults(self.sheet, now))
         )
-
-    def _start_prompt(self) -> Prompt:
-        return Prompt(
-            "start",
-            "This sheet was finished. What now?",
-            choices=(
-                Choice(NEW, "A new one, held against the last"),
-                Choice(CORRECT, "Correct or complete the last one"),
-            ),
-            hint="What was finished stays in the log as it was.",
-        )
-
-    def _which_prompt(self) -> Prompt:
-        choices, now = [], self.looked_at
-        for key, label, words in correctable(self.sheet, now):
-            along = goes_along(self.sheet, now, key)
-            tail = f" (+{along} to say again)" if along else ""
-            row = visible(f"{label}: {words}", self.width - 4 - len(tail))
-            choices.append(Choice(key, row + tail))
-        others = "Others stay but where + says how many more hang on it."
-        chained = any(choice.label.endswith(" to say again)") for choice in choices)
-        hint = f"{others if chained else 'All others stay as they are.'} Backspace goes back."
-        return Prompt(
-            "which", "Which answer shall be said again?", choices=tuple(choices), hint=hint
-        )
-
-    def _finish_prompt(self, now: Filling) -> Prompt:
-        result, rows = self._work_out(now)
-        why_not = "the faults first" if result.faults else ""
-        put = f"Finish, and put {len(rows)} into the car file"
-        take = [Choice(TAKE, put, why_not)] if rows else []
-        refused = self.sheet.refuses(self.desk.state)
-        end = Choice(FINISH, self.finish_words(bool(rows)), refused)
-        read = [Choice(READ, "Read all of it"), Choice(CORRECT, "Say one answer again")]
-        hint = "Backspace goes back to the last question."
-        return Prompt("finish", "Finish this sheet?", choices=(*take, end, *read), hint=hint)
 
     def finish_words(self, offered: bool) -> str:
         """Return what finishing is called."""
