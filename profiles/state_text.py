@@ -114,7 +114,8 @@ class _Writer:
             case bytes():
                 return {TAG: ["bytes", value.hex()]}
             case frozenset() | set():
-                return {TAG: ["set", *map(self.plain, value)]}
+                # In the order of their texts, because a set's own is another in each process.
+                return {TAG: ["set", *map(self.plain, sorted(value, key=to_text))]}
             case datetime():
                 return {TAG: ["at", value.isoformat()]}
             case date():
@@ -153,10 +154,7 @@ class _Writer:
             raise TypeError(f"a state holds no {name}")
         if (number := self._written.get(id(value))) is not None:
             return {TAG: ["same", number]}
-        is_plain = is_dataclass(value)
-        names = [one.name for one in fields(value)] if is_plain else value.model_fields_set
-        said = {key: value.__dict__[key] for key in names}
-        told = {key: self._field(key, one) for key, one in said.items()}
+        told = {key: self._field(key, value.__dict__[key]) for key in _told_fields(value)}
         self._written[id(value)] = len(self._written)
         self._held.append(value)
         return {TAG: [name, told]}
@@ -275,6 +273,14 @@ def _defaults(kind: Any) -> Mapping[str, Any]:
     known = kind.model_fields.items()
     told = {key: one.get_default(call_default_factory=True) for key, one in known}
     return MappingProxyType(told)
+
+
+def _told_fields(value: Any) -> list[str]:
+    """Return which fields are told, in the order of the class: of a model those that were given."""
+    kind: Any = type(value)
+    if is_dataclass(kind):
+        return [one.name for one in fields(kind)]
+    return [key for key in _defaults(kind) if key in value.model_fields_set]
 
 
 def _holds_text(kind: Any) -> bool:

@@ -1,5 +1,6 @@
 """A snapshot of where a log stood says what the log says, or it is not believed."""
 
+import json
 import sqlite3
 from collections.abc import Callable
 from datetime import timedelta
@@ -226,6 +227,18 @@ def test_nothing_but_a_class_of_the_rules_is_made(said: str) -> None:
 def test_plain_data_comes_back_as_it_was() -> None:
     value = (float("inf"), {"!": 1}, {("a", 1): frozenset({"b"})}, None, START, {"a": 1.0})
     assert from_text(to_text(value)) == value
+
+
+def test_a_set_is_written_in_one_order() -> None:
+    one, other = frozenset((0, 8)), frozenset((8, 0))  # Which share a place in the set.
+    assert [*one] != [*other]
+    assert to_text(one) == to_text(other)
+
+
+def test_the_fields_of_a_model_are_written_in_the_order_of_its_class() -> None:
+    one = Measured(inputs={}, give=0.01, value=0.2, what="lift", run="r")
+    _, plain = json.loads(to_text(one))
+    assert [*plain["!"][1]] == [key for key in Measured.model_fields if key != "kind"]
 
 
 def test_a_model_that_is_held_twice_is_told_and_held_once() -> None:
