@@ -221,8 +221,9 @@ def _conditions(state: State, action: NoteConditions) -> ev.ConditionsNoted:
     said = _said(action)
     if not said:
         raise AnswerError("conditions: found nothing; wanted the lane or a reading")
-    for key in READINGS.keys() & said.keys():
-        check(readings.reading(key, state.car.units), said[key])
+    for key in READINGS:
+        if key in said:
+            check(readings.reading(key, state.car.units), said[key])
     if "humidity" in said and "dew_point" in said:
         raise AnswerError("dew_point: found beside humidity; wanted one of them")
     if "dew_point" in said and said["dew_point"] > said.get("air_temperature", float("inf")):

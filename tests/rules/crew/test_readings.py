@@ -70,6 +70,12 @@ def test_a_slip_of_the_hand_is_refused(crew: Crew, key: str, value: float) -> No
     assert crew.run.conditions is None
 
 
+def test_of_several_slips_the_first_reading_is_told(crew: Crew) -> None:
+    for at, first in enumerate(READINGS):
+        with pytest.raises(ActionError, match=f"^{first}: found"):
+            crew.do("conditions", **dict.fromkeys(reversed([*READINGS][at:]), 1e9))
+
+
 def test_the_elevation_is_remembered_at_the_meeting(crew: Crew) -> None:
     crew.do("conditions", pressure=1003, pressure_kind="sea-level barometer", elevation=420)
     crew.say(["nothing"], "ok", ["it-is-good"])
