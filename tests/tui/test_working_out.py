@@ -15,8 +15,11 @@ from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.proposed_change import Effect, Expected, ProposedChange, Range, Seen
 from rules.launch.surprise import SurpriseAsked
 from tests.support.launch.told import hopeless
+from tests.support.practice import practice_truth
+from tui.app import SetdownApp
 from tui.commands.consult import Answers, consult
 from tui.desk import Desk
+from tui.practising import Practising
 from tui.screens.reading import ReadingScreen
 from tui.widgets import working
 
@@ -201,3 +204,16 @@ async def test_the_passes_before_are_learnt_while_the_crew_answers(
         rig.app.screen.draw()  # type: ignore[attr-defined]
         await rig.worked()
         assert model.learnt == [0, 1]
+
+
+async def test_the_passes_before_are_learnt_on_a_practice_day_too(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("tui.screens.pit.SETTLED_S", 0.001)
+    desk = answered(None, model := Learns())
+    desk.advise()
+    app = SetdownApp(desk, settle_s=0.0, practising=Practising(desk, DEMO, practice_truth))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause(0.05)
+        await Rig(desk, app, pilot).worked()
+        assert model.learnt == [0]

@@ -99,7 +99,7 @@ class PitScreen(PitKeys):
     def begin(self) -> None:
         super().begin()
         self.set_interval(TICK_S, self.draw_frame)
-        self.set_timer(SETTLED_S, self._go_on)
+        self.set_timer(SETTLED_S, self._load_behind)
         notice, rows = self.desk.notice, 2 * (self.window.width - MARGINS)
         if self.desk.resumed:
             where = spoken(self.desk.state, self.desk.prompt.question)
@@ -108,7 +108,7 @@ class PitScreen(PitKeys):
         elif notice:
             self.say(notice)
 
-    def _go_on(self) -> None:
+    def _load_behind(self) -> None:
         """Load and learn what the first question does without."""
 
         def load() -> None:

@@ -234,7 +234,7 @@ class PracticeScreen(PitScreen):
         self.refresh_bindings()
         if before is not self._asked_last:
             self._asked_last = before
-            self.call_after_refresh(self._go_on)
+            self.call_after_refresh(self._go_on_with_day)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Tell which keys of a practice day work: no pass is run twice, nor told before it ran."""
@@ -250,7 +250,7 @@ class PracticeScreen(PitScreen):
             return False  # Escape stops the truth first.
         return super().check_action(action, parameters)
 
-    def _go_on(self) -> None:
+    def _go_on_with_day(self) -> None:
         if self.app.screen is not self:
             return
         if self.practising.driver_is_told:
