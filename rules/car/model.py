@@ -290,6 +290,11 @@ class Car(CarPart):
         "Springs and valvings the crew owns.", default=(), max_length=60
     )
 
+    @property
+    def may_have_bars(self) -> bool:
+        """Whether wheelie bars are fitted for all that anybody knows."""
+        return self.wheelie_bars or "wheelie_bars" in self.guesses
+
     @cached_property
     def whole(self) -> str:
         """All it holds, as one text: two cars are alike where it is."""

@@ -64,7 +64,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     if another or spun or question.holds:
         batch += cars.on(question.today, meeting, max(0, len(passes) - 1), then)
     run = coarse(batch)
-    every = launched(run, batch)
+    every = launched(run, batch, question.car.may_have_bars)
     crew, count = layout(question.car).crew(z), len(z)
     times = len(batch) // count
     doubt = np.random.default_rng([seed, 8]).standard_normal(count)

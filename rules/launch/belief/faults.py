@@ -5,7 +5,7 @@ practice, no source. Each car of a cloud has its own lines, so that a crew's wor
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -38,6 +38,7 @@ class Launched:
     columns: by name, (n,); a car that went over stands high, lands hard and carries far.
     lost: the cars that went over or left the model, (n,).
     has_bars: the cars whose wheelie bars are known, (n,).
+    may_have_bars: whether bars may be fitted that nobody measured.
     of: a parameter of the cars by name, dampers' as ``damper.front.comp.kb``, (n,).
     """
 
@@ -45,16 +46,21 @@ class Launched:
     lost: NDArray[np.bool_]
     has_bars: NDArray[np.bool_]
     of: Callable[[str], Array]
+    may_have_bars: bool = True
 
-    def pick(self, rows: slice) -> "Launched":
+    def pick(self, rows: slice | NDArray[np.intp]) -> "Launched":
         """Return some of the launches only."""
         columns = {name: column[rows] for name, column in self.columns.items()}
-        return Launched(
-            columns, self.lost[rows], self.has_bars[rows], lambda name: self.of(name)[rows]
+        return replace(
+            self,
+            columns=columns,
+            lost=self.lost[rows],
+            has_bars=self.has_bars[rows],
+            of=lambda name: self.of(name)[rows],
         )
 
 
-def launched(run: Launches, cars: Sequence[Params]) -> Launched:
+def launched(run: Launches, cars: Sequence[Params], may_have_bars: bool = True) -> Launched:
     """Return a batch with every gap filled by what the crew would have seen."""
 
     def of(name: str) -> Array:
@@ -79,7 +85,7 @@ def launched(run: Launches, cars: Sequence[Params]) -> Launched:
     }
     filled["t_60ft"] = columns["t_60ft"]
     has_bars = np.array(["bar_height" in car for car in cars])
-    return Launched(filled, lost, has_bars, of)
+    return Launched(filled, lost, has_bars, of, may_have_bars)
 
 
 def front_weight(of: Callable[[str], Array]) -> Array:
@@ -119,9 +125,13 @@ def _carries(run: Launched) -> Array:
 
 
 def _on_the_bars(run: Launched) -> Array:
-    """Return the bars' load over a hard knock; by the stand where nobody measured the bars."""
+    """Return the bars' load over a hard knock; by the stand where nobody measured the bars.
+
+    None where none are fitted.
+    """
     height = run.columns["front_lift_max"] / UNMEASURED_BARS_M
-    return np.where(run.has_bars, run.columns["bar_force_max"] / HARD_KNOCK_N, height)
+    unmeasured = height if run.may_have_bars else np.zeros_like(height)
+    return np.where(run.has_bars, run.columns["bar_force_max"] / HARD_KNOCK_N, unmeasured)
 
 
 def held_up(run: Launched) -> Array:

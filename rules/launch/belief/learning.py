@@ -117,7 +117,7 @@ def _log_likelihoods(
         seen, meeting = passes[number], meetings[number]
         noted = lane_air_track.times(beside, seen.noted, began, meeting)
         batch += cars.on(dict(seen.settings), meeting, number, noted, apart=seen.apart)
-    every = launched(coarse(batch), batch)
+    every = launched(coarse(batch), batch, car.may_have_bars)
     found = np.zeros((len(z), len(passes)))
     index: Array | None = None
     for place, number in enumerate(range(first, len(passes))):
@@ -125,7 +125,9 @@ def _log_likelihoods(
         compares = number > 0 and _compares(passes[number - 1], passes[number])
         before, index = index if compares else None, indices(run)
         seen = passes[number]
-        found[:, number] = seen.weight * log_likelihood(run, index, crew, seen, before)
+        found[:, number] = seen.weight * log_likelihood(
+            run, index, crew, seen, before, first=number == 0
+        )
     return found
 
 

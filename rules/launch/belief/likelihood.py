@@ -42,6 +42,9 @@ SCATTER = {
 }
 _SAYS_SAME = 0.15
 NOTICED_BESIDE = 0.5
+# On the first pass of a car a fault beside those named is rarer still, whoever looks: a car that
+# comes to the track has one fault or two, not all that its open numbers would allow. A judgement.
+NOT_BESIDE = 0.8
 # One word in ten is wrong, and there are some twenty to choose from.
 NAMED_WRONGLY = WRONG / 20.0
 _BLURRED = 0.2
@@ -62,17 +65,24 @@ class Crew:
 
 
 def log_likelihood(
-    run: Launched, index: Array, crew: Crew, seen: Seen, before: Array | None
+    run: Launched,
+    index: Array,
+    crew: Crew,
+    seen: Seen,
+    before: Array | None,
+    *,
+    first: bool = False,
 ) -> Array:
     """Return the logarithm of how likely each car is to show what was seen, (n,).
 
     index: of the faults on this pass, (n, faults), see `indices`.
     before: the same on the pass that a verdict compares with; None where there was none.
+    first: whether nothing was seen of the car before.
     """
     beyond = index - crew.faults
     over = below(beyond / EYE)
     words = {**said(run, crew, over), **said_of(beyond)}
-    total = _words(words, seen) + _symptoms(over, seen) + _readings(run, crew, seen)
+    total = _words(words, seen) + _symptoms(over, seen, first) + _readings(run, crew, seen)
     if before is not None:
         total += _verdict(index - before, seen)
     return np.asarray(total)
@@ -91,12 +101,14 @@ def there(over: Array) -> dict[str, Array]:
     }
 
 
-def _symptoms(over: Array, seen: Seen) -> Array:
+def _symptoms(over: Array, seen: Seen, first: bool) -> Array:
     """Weigh what was named; with one fault named the others may have been passed over."""
     total = np.zeros(len(over))
     if not seen.symptoms:
         return total
-    noticed = 1.0 - WRONG if GOOD in seen.symptoms else NOTICED_BESIDE
+    noticed = NOT_BESIDE if first else NOTICED_BESIDE
+    if GOOD in seen.symptoms:
+        noticed = 1.0 - WRONG
     for symptom, present in there(over).items():
         if symptom in seen.symptoms:
             total += np.log(NAMED_WRONGLY + (1.0 - WRONG) * present)

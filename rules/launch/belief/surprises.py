@@ -9,7 +9,7 @@ never is a surprise: one in ten is wrong.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
 import numpy as np
@@ -155,7 +155,7 @@ def cloud_before(question: SurpriseAsked, passes: tuple[Seen, ...], seed: int) -
     began = lane_air_track.first_noted(one.noted for one in passes)
     noted = lane_air_track.times(belief.beside, last.noted, began, meeting)
     batch = Cars(car, z).on(dict(last.settings), meeting, NEXT, noted)
-    run = launched(coarse(batch), batch)
+    run = launched(coarse(batch), batch, car.may_have_bars)
     crew = layout(car).crew(z)
     makers = np.tile(np.arange(len(z)), _TIMES)
     disturbed = _disturbed(run, makers, rng)
@@ -170,13 +170,12 @@ def cloud_before(question: SurpriseAsked, passes: tuple[Seen, ...], seed: int) -
 
 def _disturbed(run: Launched, makers: Rows, rng: np.random.Generator) -> Launched:
     """Return the launches of the makers with what the launch leaves out."""
+    made = run.pick(makers)
     columns = {
-        name: column[makers] * np.exp(_DOUBTS.get(name, 0.0) * rng.standard_normal(len(makers)))
-        for name, column in run.columns.items()
+        name: column * np.exp(_DOUBTS.get(name, 0.0) * rng.standard_normal(len(makers)))
+        for name, column in made.columns.items()
     }
-    return Launched(
-        columns, run.lost[makers], run.has_bars[makers], lambda name: run.of(name)[makers]
-    )
+    return replace(made, columns=columns)
 
 
 def _words(cloud: Cloud, seen: Seen) -> Iterator[Weighed]:

@@ -39,6 +39,18 @@ def test_a_car_that_goes_over_stands_lands_and_carries_and_does_nothing_else() -
     assert not over & {"front-slow-to-rise", "spins-at-hit", "unloads-after-hit"}
 
 
+def test_a_car_without_bars_hits_none_however_high_it_stands() -> None:
+    """Bars that nobody measured are met by the stand; none that are not fitted."""
+    base = dict(cases()[0].params)
+    cars = [{**base, "F_launch": 1.2 * float(base["F_launch"])}]
+    run = launch_many(cars, step_s=STEP_S)
+    (place,) = of_symptom("wheelie-bar-hits")
+    unmeasured, none = (indices(launched(run, cars, bars))[0] for bars in (True, False))
+    assert unmeasured[place] > 0.0
+    assert none[place] < -5.0
+    assert np.array_equal(np.delete(unmeasured, place), np.delete(none, place))
+
+
 def test_a_nose_is_held_up_by_the_dampers_force_over_the_springs_rate() -> None:
     """Against the valve itself, below and above where it blows off; a nose that rises is free."""
     base = dict(cases()[0].params)

@@ -6,9 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.car.adjusters import starts
-from rules.launch.belief.faults import Launched, indices, launched
+from rules.launch.belief.faults import EYE, Launched, below, indices, launched
 from rules.launch.belief.learning import STEP_S
-from rules.launch.belief.likelihood import Crew, log_likelihood
+from rules.launch.belief.likelihood import Crew, log_likelihood, there
 from rules.launch.belief.particles import Cars, drawn, layout
 from rules.launch.mechanics.run import launch_many
 from rules.launch.proposed_change import Seen
@@ -54,6 +54,20 @@ def test_a_measured_lift_favours_the_cars_that_go_as_high() -> None:
     found = of(Seen((), (), (("lift", (0.4, 0.02)),)))
     assert found[np.abs(lifts - 0.4).argmin()] == pytest.approx(found.max())
     assert np.corrcoef(np.abs(lifts - 0.4), found)[0, 1] < -0.5
+
+
+def test_a_fault_beside_those_named_is_rarer_on_a_cars_first_pass() -> None:
+    """The cars that show one weigh less then, those that show none as much as later."""
+    run, crew = cloud()
+    on_cars = there(below((indices(run) - crew.faults) / EYE))
+    beside = np.sum([one for name, one in on_cars.items() if name != "front-drops-hard"], axis=0)
+    seen = Seen(symptoms=("front-drops-hard",))
+    first, later = (
+        log_likelihood(run, indices(run), crew, seen, None, first=one) for one in (True, False)
+    )
+    less = later - first
+    assert (less >= 0.0).all()
+    assert np.corrcoef(less, beside)[0, 1] > 0.8
 
 
 def test_a_ring_at_the_end_of_its_travel_is_a_bound() -> None:
