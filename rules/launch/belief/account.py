@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from rules.car.adjusters import Adjuster, adjusters, pair_of
 from rules.car.model import Car
-from rules.launch.belief.ahead import latest, with_a_coming_day
+from rules.launch.belief.ahead import latest
 from rules.launch.belief.faults import FAULTS, STAND_LINES_M, launched
 from rules.launch.belief.learning import coarse, learnt
 from rules.launch.belief.particles import NEXT, Cars, layout, meetings_of
@@ -38,7 +38,7 @@ def account(
         ValueError: numbers that no car can have.
     """
     taken = latest(passes)
-    z = with_a_coming_day(learnt(car, taken, seed).z, seed)
+    z = learnt(car, taken, seed).z
     where = layout(car)
     meeting = meetings_of(taken)[-1] if taken else 0
     batch = Cars(car, z).on(settings, meeting, NEXT)

@@ -44,7 +44,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     passes = latest(question.passes)
     belief = learnt(question.car, passes, seed)
     rows = (np.arange(question.cars) * len(belief.z)) // question.cars
-    z = with_a_coming_day(belief.z[rows], seed)
+    z = belief.z[rows]
     meeting = meetings_of(passes)[-1] if passes else 0
     settings = (question.today, *question.ways)
     last = passes[-1].noted if passes else NOT_NOTED
@@ -100,9 +100,3 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
 def latest(passes: Sequence[Seen]) -> tuple[Seen, ...]:
     """Return the latest passes that are taken in."""
     return tuple(passes[first_kept(len(passes)) :])
-
-
-def with_a_coming_day(z: Array, seed: int) -> Array:
-    """Return the cars with a thrust and a grip of the coming pass that nobody has seen yet."""
-    fresh = np.random.default_rng([seed, 7]).standard_normal((len(z), 2))
-    return np.concatenate([z[:, :-2], fresh], axis=1)

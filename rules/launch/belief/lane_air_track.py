@@ -38,6 +38,13 @@ def drawn(count: int, rng: np.random.Generator) -> Array:
     return z
 
 
+def touched(noted: PassConditions, first: PassConditions, meeting: int) -> NDArray[np.bool_]:
+    """Return the columns that move what was noted of a pass, see `times`, (columns,)."""
+    found = times(np.eye(COLUMNS + 1, COLUMNS, -1), noted, first, meeting)
+    moved = [each[1:] != each[0] for each in (found.thrust, found.power, found.grip)]
+    return np.asarray(np.any(moved, axis=0))
+
+
 def first_noted(every: Iterable[PassConditions]) -> PassConditions:
     """Return what each was when it was first noted: air and track are told against that."""
     found = NOT_NOTED

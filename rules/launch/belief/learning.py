@@ -18,6 +18,7 @@ from rules.launch.belief.faults import Launched, indices, launched
 from rules.launch.belief.likelihood import log_likelihood
 from rules.launch.belief.particles import (
     Cars,
+    any_cars,
     drawn,
     layout,
     meetings_of,
@@ -94,9 +95,22 @@ def learnt(car: Car, passes: tuple[Seen, ...], seed: int) -> BelievedCars:
         past = np.where(better, new[:, :-1].sum(axis=1), past)
         last = np.where(better, new[:, -1], last)
     # What no pass speaks of would repeat the few cars that fit best; drawn anew it stays open.
-    free = untouched(car, passes)
-    z[:, free] = drawn(car, len(z), np.random.default_rng([seed, len(passes), _FREE]))[:, free]
+    free, free_beside = untouched(car, passes), _untouched_beside(passes)
+    anew = np.random.default_rng([seed, len(passes), _FREE])
+    z[:, free] = any_cars(car, len(z), anew)[:, free]
+    beside[:, free_beside] = anew.standard_normal(beside.shape)[:, free_beside]
     return BelievedCars(z, beside, np.stack([past, last], axis=1))
+
+
+def _untouched_beside(passes: tuple[Seen, ...]) -> NDArray[np.bool_]:
+    """Return the columns of lane, air and track of which these passes can tell nothing."""
+    began = lane_air_track.first_noted(one.noted for one in passes)
+    touched = [
+        lane_air_track.touched(one.noted, began, meeting)
+        for one, meeting in zip(passes, meetings_of(passes), strict=True)
+    ]
+    free: NDArray[np.bool_] = ~np.any(touched, axis=0)
+    return free
 
 
 def coarse(cars: Sequence[Params]) -> Launches:

@@ -132,9 +132,14 @@ def lazy(levers: Array) -> Array:
 
 def drawn(car: Car, count: int, rng: np.random.Generator) -> Array:
     """Return `count` cars before anything was seen, (count, columns); the first is on paper."""
-    z = within(rng.standard_normal((count, layout(car).width)))
+    z = any_cars(car, count, rng)
     z[0] = 0.0
     return z
+
+
+def any_cars(car: Car, count: int, rng: np.random.Generator) -> Array:
+    """Return `count` cars of which nothing was seen, (count, columns)."""
+    return within(rng.standard_normal((count, layout(car).width)))
 
 
 def within(z: Array) -> Array:

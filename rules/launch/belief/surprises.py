@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.launch.belief import lane_air_track
-from rules.launch.belief.ahead import latest, with_a_coming_day
+from rules.launch.belief.ahead import latest
 from rules.launch.belief.faults import EYE, Launched, below, indices, launched
 from rules.launch.belief.learning import coarse, learnt
 from rules.launch.belief.likelihood import (
@@ -151,13 +151,12 @@ def cloud_before(question: SurpriseAsked, passes: tuple[Seen, ...], seed: int) -
     """Return what was learnt before the last pass, launched as that one was."""
     car, last, rng = question.car, passes[-1], np.random.default_rng([seed, 9])
     belief, meeting = learnt(car, passes[:-1], seed), meetings_of(passes)[-1]
-    z = with_a_coming_day(belief.z, seed)
     began = lane_air_track.first_noted(one.noted for one in passes)
     noted = lane_air_track.times(belief.beside, last.noted, began, meeting)
-    batch = Cars(car, z).on(dict(last.settings), meeting, NEXT, noted)
+    batch = Cars(car, belief.z).on(dict(last.settings), meeting, NEXT, noted)
     run = launched(coarse(batch), batch, car.may_have_bars)
-    crew = layout(car).crew(z)
-    makers = np.tile(np.arange(len(z)), _TIMES)
+    crew = layout(car).crew(belief.z)
+    makers = np.tile(np.arange(len(belief.z)), _TIMES)
     disturbed = _disturbed(run, makers, rng)
     made_by = Crew(crew.faults[makers], crew.stand[makers], crew.clock[makers])
     return Cloud(

@@ -8,15 +8,18 @@ import pytest
 
 from rules.car.adjusters import starts
 from rules.launch.belief.faults import launched
+from rules.launch.belief.lane_air_track import COLUMNS
 from rules.launch.belief.learning import (
     FIRST,
     KEPT,
     STEP_S,
     _log_likelihoods,
+    _untouched_beside,
     learnt,
 )
 from rules.launch.belief.particles import Cars, drawn, untouched
 from rules.launch.mechanics.run import launch_many
+from rules.launch.pass_conditions import PassConditions
 from rules.launch.proposed_change import Seen
 from tests.support.launch.car_questions import shipped_car
 
@@ -94,19 +97,40 @@ def test_more_passes_of_the_same_narrow_it_further_or_leave_it() -> None:
 TURNED = replace(TOLD, settings=tuple(sorted((dict(HERE) | {"launch rpm": 4200.0}).items())))
 
 
-@pytest.mark.parametrize("passes", [(TOLD,), (TOLD, TURNED)], ids=["as it stood", "turned"])
+IN_A_LANE = replace(TOLD, noted=PassConditions(lane="left", track_c=30.0))
+
+
+@pytest.mark.parametrize(
+    "passes",
+    [(TOLD,), (TOLD, TURNED), (TOLD, IN_A_LANE)],
+    ids=["as it stood", "turned", "in a lane"],
+)
 def test_no_pass_depends_on_what_is_drawn_anew(passes: tuple[Seen, ...]) -> None:
     belief = learnt(DEMO, passes, 1)
     free = untouched(DEMO, passes)
     other = belief.z.copy()
     other[:, free] = drawn(DEMO, KEPT, np.random.default_rng(5))[:, free]
-    before, after = (_log_likelihoods(DEMO, z, belief.beside, passes) for z in (belief.z, other))
-    assert np.array_equal(before, after)
+    beside, free = belief.beside.copy(), _untouched_beside(passes)
+    beside[:, free] = np.random.default_rng(6).standard_normal(beside.shape)[:, free]
+    before = _log_likelihoods(DEMO, belief.z, belief.beside, passes)
+    assert np.array_equal(before, _log_likelihoods(DEMO, other, beside, passes))
 
 
 def test_what_no_pass_speaks_of_stays_as_open_as_before_any() -> None:
     """Standard normal, and hardly a car like another: what is far out is drawn in to 2.5."""
     passes = (TOLD, TOLD, TURNED)
-    open_still = learnt(DEMO, passes, 1).z[1:, untouched(DEMO, passes)]
-    assert all(len(np.unique(column)) > 0.9 * KEPT for column in open_still.T)
+    belief = learnt(DEMO, passes, 1)
+    open_still = belief.z[:, untouched(DEMO, passes)]
+    beside = belief.beside[:, _untouched_beside(passes)]
+    assert beside.shape == belief.beside.shape, "nobody noted lane, air or track"
+    for column in (*open_still.T, *beside.T):
+        assert len(np.unique(column)) > 0.9 * KEPT
     assert np.std(open_still) == pytest.approx(1.0, abs=0.05)
+    assert np.std(beside) == pytest.approx(1.0, abs=0.1)
+
+
+def test_what_was_noted_is_learnt() -> None:
+    open_still = _untouched_beside((TOLD, IN_A_LANE, IN_A_LANE))
+    assert open_still.sum() == COLUMNS - 1, "the lane of this meeting; the track was no hotter"
+    hotter = replace(IN_A_LANE, noted=PassConditions(lane="left", track_c=40.0))
+    assert _untouched_beside((TOLD, IN_A_LANE, hotter)).sum() == COLUMNS - 2
