@@ -18,19 +18,20 @@ SURE_SMALL = 0.98
 BOOK_LOG_ODDS = 1.5
 # How chances came true on simulated days, in log-odds: what is added, and times what the cloud
 # says (Platt, 1999; from memory). The cloud is wider than cars are, and too sure at both ends.
-CAME_TRUE = (1.05, 0.52)
+CAME_TRUE = (1.15, 0.52)
 LEAST_GAIN = 0.02
 LEAST_SEEN = 0.04
 _WIDEST = 0.01
 _LEFT = 0.2
 _HARM = 3.0
 _BETTER = 0.3
-_GOOD = 0.3
+# A day is won by passes without any fault: one is worth half as much again as the named one gone.
+_GOOD = 1.5
 # What the next pass but one may still bring, by what this one shows, counts for less.
 THEN = 0.3
 _MINUTE = 0.004
 # Of two that do alike the smaller is chosen: a step further off is less well known.
-_STEP = 0.02
+_STEP = 0.01
 # What is given away at 60 feet: a hundredth of a second is worth a chance of 4 in 100 that the
 # fault is gone, five of them 28 in 100. A car is cured to be quick.
 _SLOWER, _MUCH_SLOWER = 4.0, 30.0
