@@ -137,10 +137,18 @@ def with_clicks(now: Situation, turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
 
 
 def make_turns(
-    levers: list[Adjuster], settings: Mapping[str, float], upward: bool, steps: Mapping[str, int]
+    levers: list[Adjuster],
+    settings: Mapping[str, float],
+    upward: bool,
+    steps: Mapping[str, int],
+    opens_further: bool = False,
 ) -> tuple[Turn, ...]:
-    """Return the turns: both sides move by the same number, clamped at the nearer end."""
-    step = min((cut(one, settings[one.id], upward, steps[one.id]) for one in levers), default=0)
+    """Return the turns: both sides move by the same number, clamped at the nearer end.
+
+    opens_further: see `cut`.
+    """
+    cuts = (cut(one, settings[one.id], upward, steps[one.id], opens_further) for one in levers)
+    step = min(cuts, default=0)
     if step < 1:
         return ()
     return tuple(

@@ -30,17 +30,20 @@ def _radial_step(one: Adjuster) -> int:
     return max(1, round(PSI_IN.get(one.unit.casefold(), 0.0) / one.step))
 
 
-def cut(one: Adjuster, value: float, upward: bool, steps: int) -> int:
+def cut(one: Adjuster, value: float, upward: bool, steps: int, opens_further: bool = False) -> int:
     """Cut a step to the room left, and to one click at a time within three of shut.
 
     A needle does most of its work near shut, so there it is its last third.
+    opens_further: whether a knob that is no needle may be opened from there by more, because the
+    mechanics of this car size the turn.
     """
     steps = int(min(steps, one.room(value, upward)))
     if one.part != "knob" or steps <= 1:
         return steps
     zone = shut_zone(one)
     to_shut = int(one.room(value, upward=True))
-    if to_shut <= zone:
+    opens = opens_further and not upward and one.curve != "needle"
+    if to_shut <= zone and not opens:
         return 1
     return min(steps, to_shut - zone) if upward else steps
 

@@ -134,7 +134,8 @@ def _turned(now: Situation) -> Iterator[Way]:
         for upward in (True, False):
             for size in sizes(one, now.state.settings[one.id]):
                 steps = {lever.id: size for lever in levers}
-                turns = with_clicks(now, make_turns(levers, now.state.settings, upward, steps))
+                made = make_turns(levers, now.state.settings, upward, steps, opens_further=True)
+                turns = with_clicks(now, made)
                 # After a danger a timid step is none; what the room cuts short is no such step.
                 timid = now.danger and size < trade_step(one)
                 way = turns and _way(now, turns, timid)

@@ -85,6 +85,17 @@ def test_one_at_a_time_within_three_of_shut(value: float, upward: bool, step: in
     assert cut(one(), value, upward, 4) == step
 
 
+@pytest.mark.parametrize(
+    ("value", "upward", "step"), [(15, False, 4), (18, False, 4), (15, True, 1), (13, True, 2)]
+)
+def test_what_the_mechanics_size_opens_further_and_shuts_one_at_a_time(
+    value: float, upward: bool, step: int
+) -> None:
+    assert cut(one(), value, upward, 4, opens_further=True) == step
+    needle = cut(one(curve="needle"), value, upward, 4, opens_further=True)
+    assert needle == 1, "a needle click by click"
+
+
 def test_near_shut_is_the_same_place_counted_from_the_other_end() -> None:
     hard = one(count_from="full hard")
     assert [cut(hard, value, True, 4) for value in (9, 5, 4, 3, 0)] == [4, 2, 1, 1, 0]

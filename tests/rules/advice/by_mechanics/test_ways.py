@@ -17,7 +17,7 @@ from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation, situation
 from rules.car.steps import trade_step
 from tests.rules.advice.safety import test_valving_gate as valving_gate
-from tests.support.crew import Crew, invented_car
+from tests.support.crew import Crew, invented_car, knob
 from tests.support.launch.car_questions import shipped_car
 
 
@@ -26,6 +26,11 @@ def carrying(**told: object) -> Situation:
     crew = Crew(car=shipped_car("demo"))
     crew.tell(**{"symptoms": ["front-carries"], "stand": "small", "carry": "long"} | told)
     return situation(crew.state, crew.run, crew.book)
+
+
+def steps_of(found: list[Way], knob: str, upward: bool) -> set[int]:
+    """Return by how many clicks a knob may go one way."""
+    return {one.steps for one in found if one.levers[0].id == knob and one.upward == upward}
 
 
 def test_every_way_passes_every_gate_and_stays_within_its_range() -> None:
@@ -58,6 +63,18 @@ def test_sizes_go_from_one_click_past_the_trades_step_to_half_the_range(knob: st
     assert found[0] == 1
     assert trade_step(one) in found
     assert max(found) == int(one.marks * HALF_RANGE)
+
+
+def test_a_knob_at_shut_opens_as_far_as_its_cure_needs_and_shuts_by_one_click() -> None:
+    """A needle does most of its work near shut, so it goes there click by click."""
+    crew = Crew(car=invented_car(front=[knob("rebound", "rebound", start=18, clicks=18)]))
+    crew.tell(symptoms=["front-slow-to-rise"], stand="none", hooked="lazy")
+    found = ways(situation(crew.state, crew.run, crew.book))
+    assert max(steps_of(found, "left front rebound", upward=False)) == 9
+    crew = Crew(car=invented_car(front=[knob("rebound", "rebound", start=15, clicks=18)]))
+    crew.tell(symptoms=["front-carries"], stand="small", carry="long")
+    found = ways(situation(crew.state, crew.run, crew.book))
+    assert steps_of(found, "left front rebound", upward=True) == {1}
 
 
 def test_no_launch_moves_by_more_than_a_tenth_of_its_rpm_at_once() -> None:
