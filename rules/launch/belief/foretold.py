@@ -32,7 +32,7 @@ FORETOLD = (
 )
 # What the launch leaves out moves a number by about this share; a judgement, see the virtual days.
 DOUBTS = {
-    "landing travel": 0.15,
+    "landing travel": 0.08,
     "lift": 0.3,
     "air time": 0.15,
     "carry": 0.2,

@@ -29,6 +29,9 @@ BEST_SPREAD = 0.2
 GRIP_LOST = 0.04 / 0.2**2
 GRIP_LOST_SPREAD = 0.7
 HALF_WAY = 0.5
+# A bias slick bites more with less until it wrinkles, so that its best is rather below today's, in
+# `BEST_SPREAD`; of a radial too low hurts as well. Common practice, no source.
+SLICK_LEANS = -0.5
 DRAWN = ("pressure.best", "pressure.window")
 """Names of the deviates that a car's window hangs on, by `rules.launch.cloud.ensemble.NAMES`."""
 
@@ -77,6 +80,7 @@ def leaning(one: Adjuster) -> float:
     Half way to the middle of what the maker's minimum and the file's end leave: a pressure at an
     end of its range is rather off than one in the middle. Common practice, no source.
     """
+    leans = SLICK_LEANS if one.tyre == "bias slick" else 0.0
     if not isfinite(one.marks) or one.floor <= 0.0:
-        return 0.0
-    return HALF_WAY * log((one.floor + one.high) / 2.0 / one.start) / BEST_SPREAD
+        return leans
+    return leans + HALF_WAY * log((one.floor + one.high) / 2.0 / one.start) / BEST_SPREAD

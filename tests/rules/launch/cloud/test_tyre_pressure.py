@@ -14,6 +14,7 @@ from rules.launch.cloud.tyre_pressure import (
     GRIP_LOST,
     RATE_POWER,
     RATE_SPREAD,
+    SLICK_LEANS,
     grip_logs,
     leaning,
     lost_today,
@@ -109,8 +110,15 @@ def test_a_pressure_at_an_end_of_its_range_is_looked_for_inward() -> None:
     """By hand: from 20, with 12 the maker's minimum and 20 the end, half way to 16."""
     lever = rear_pressure(DEMO)
     assert lever is not None
-    at = replace(lever, low=8.0, makers_minimum=12.0, high=20.0)
+    at = replace(lever, low=8.0, makers_minimum=12.0, high=20.0, tyre="radial")
     assert leaning(replace(at, start=20.0)) * BEST_SPREAD == pytest.approx(0.5 * log(16.0 / 20.0))
     assert leaning(replace(at, start=16.0)) == pytest.approx(0.0)
     assert leaning(replace(at, start=12.0)) > 0.0
     assert leaning(replace(at, high=inf)) == 0.0
+
+
+def test_of_a_bias_slick_less_is_more_bite() -> None:
+    """Until it wrinkles; of a radial too low hurts as well. Common practice, no source."""
+    radial, slick = (leaning(replace(LEVER, tyre=kind)) for kind in ("radial", "bias slick"))
+    assert SLICK_LEANS < 0.0
+    assert slick - radial == pytest.approx(SLICK_LEANS)
