@@ -59,7 +59,8 @@ def outcomes(cars: Sequence[Params]) -> list[Outcome]:
 
 def read(run: Launches, cars: Sequence[Params]) -> list[Outcome]:
     """Return what became of each car of a batch."""
-    seen = launched(run, cars)
+    # A car that is launched has the bars that it is launched with.
+    seen = launched(run, cars, may_have_bars=False)
     logs = indices(seen)
     return [
         Outcome(
