@@ -42,9 +42,9 @@ SCATTER = {
 }
 _SAYS_SAME = 0.15
 NOTICED_BESIDE = 0.5
-# On the first pass of a car a fault beside those named is rarer still, whoever looks: a car that
+# On a car's first pass faults beside those named are rarer by this share, whoever looks: a car that
 # comes to the track has one fault or two, not all that its open numbers would allow. A judgement.
-NOT_BESIDE = 0.8
+SELDOM_BESIDE = 0.5
 # One word in ten is wrong, and there are some twenty to choose from.
 NAMED_WRONGLY = WRONG / 20.0
 _BLURRED = 0.2
@@ -106,14 +106,16 @@ def _symptoms(over: Array, seen: Seen, first: bool) -> Array:
     total = np.zeros(len(over))
     if not seen.symptoms:
         return total
-    noticed = NOT_BESIDE if first else NOTICED_BESIDE
-    if GOOD in seen.symptoms:
-        noticed = 1.0 - WRONG
+    noticed = 1.0 - WRONG if GOOD in seen.symptoms else NOTICED_BESIDE
+    none_beside = np.ones(len(over))
     for symptom, present in there(over).items():
         if symptom in seen.symptoms:
             total += np.log(NAMED_WRONGLY + (1.0 - WRONG) * present)
         else:
             total += np.log(1.0 - noticed * present)
+            none_beside *= 1.0 - present
+    if first:
+        total += np.log(1.0 - SELDOM_BESIDE * (1.0 - none_beside))
     return total
 
 
