@@ -34,8 +34,8 @@ def cut(one: Adjuster, value: float, upward: bool, steps: int, opens_further: bo
     """Cut a step to the room left, and to one click at a time within three of shut.
 
     A needle does most of its work near shut, so there it is its last third.
-    opens_further: whether a knob that is no needle may be opened from there by more, because the
-    mechanics of this car size the turn.
+    opens_further: whether a knob that nobody calls a needle may be opened from there by more,
+    because the mechanics of this car size the turn.
     """
     steps = int(min(steps, one.room(value, upward)))
     if one.part != "knob" or steps <= 1:

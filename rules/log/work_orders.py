@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from rules.asked import SettleChoice
 from rules.car.adjusters import Turn, adjusters
-from rules.car.steps import cut, moved
+from rules.car.steps import cut, is_near_shut, moved
 from rules.log import events as ev
 from rules.log.changes import ADVICE, Change, Step
 from rules.log.reach import is_out
@@ -46,7 +46,9 @@ def _from_found(state: State, change: Change, step: Step, found: float) -> Turn:
         one = adjusters(state.described_car)[step.turn.adjuster]
         distance = goal - step.turn.before
         upward = distance * one.up(True) > 0
-        steps = cut(one, found, upward, round(abs(distance) / one.step))
+        wanted = round(abs(distance) / one.step)
+        # From near shut the mechanics alone order more than a click, and both sides go as far.
+        steps = cut(one, found, upward, wanted, opens_further=is_near_shut(one, step.turn.before))
         goal = moved(one, found, upward, steps)
     return Turn(adjuster=step.turn.adjuster, before=found, after=goal)
 

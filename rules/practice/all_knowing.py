@@ -32,12 +32,13 @@ def road(car: Car, at: At, start: Settings, most: int) -> list[Reached]:
 
     Never over a greater danger: no higher band of stand, no stop newly met.
     """
-    way = [Reached(None, outcomes([at(start)])[0])]
+    way = [Reached(None, outcomes([at(start)], car.may_have_bars)[0])]
     settings = start
     while way[-1].outcome.faults and len(way) <= most:
         here = way[-1].outcome
         turns = list(single_turns(car, settings))
-        found = zip(turns, outcomes([at(one.settings) for one in turns]), strict=True)
+        launches = outcomes([at(one.settings) for one in turns], car.may_have_bars)
+        found = zip(turns, launches, strict=True)
         safe = [(turn, there) for turn, there in found if not more_dangerous(here, there)]
         best = min(safe, key=lambda one: _cost(one[1]), default=None)
         if best is None or _cost(best[1]) >= _cost(here):

@@ -54,11 +54,13 @@ class HiddenCar:
 
     seed: what it was drawn by.  starts: where its levers stand on the first pass.
     truth: the one true car, by the levers of the file it was drawn from.
+    may_have_bars: whether wheelie bars may be fitted, by that file.
     """
 
     seed: int
     starts: Settings
     truth: StandingCars
+    may_have_bars: bool
 
     def at(self, settings: Settings) -> Params:
         """Return the car at these settings, in the day's middling air."""
@@ -89,7 +91,7 @@ def hidden_car(file: Car, seed: int) -> HiddenCar:
     theme = _THEMES[int(np.random.default_rng([seed, 3]).integers(len(_THEMES)))]
     others = []
     for one, faults in _drawn(file, wrong, seed):
-        car = HiddenCar(seed, wrong, one)
+        car = HiddenCar(seed, wrong, one, file.may_have_bars)
         if theme not in faults:
             others.append(car)
         elif _curable(file, car):
@@ -130,7 +132,7 @@ def _drawn(
         drawn = deviates(file, _AT_ONCE, seed * _MOST_DRAWS + attempt)
         cloud = standing_cars(file, drawn, slip=True)
         # The first car of a cloud is the one on paper, which is no secret.
-        for row, outcome in enumerate(outcomes(cloud.at(wrong).cars)):
+        for row, outcome in enumerate(outcomes(cloud.at(wrong).cars, file.may_have_bars)):
             worst = max(outcome.faults.values(), default=0.0)
             if row and not outcome.over and worst >= _PLAIN and len(outcome.faults) <= MOST_FAULTS:
                 picked = drawn.pick(np.array([row]))

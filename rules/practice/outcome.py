@@ -52,15 +52,14 @@ class Outcome:
         return bool(self.columns["front_comp_max_after_td"] >= self.car["front_bump"])
 
 
-def outcomes(cars: Sequence[Params]) -> list[Outcome]:
+def outcomes(cars: Sequence[Params], may_have_bars: bool) -> list[Outcome]:
     """Launch cars and say what became of each."""
-    return read(launch_many(cars, step_s=STEP_S), cars)
+    return read(launch_many(cars, step_s=STEP_S), cars, may_have_bars)
 
 
-def read(run: Launches, cars: Sequence[Params]) -> list[Outcome]:
+def read(run: Launches, cars: Sequence[Params], may_have_bars: bool) -> list[Outcome]:
     """Return what became of each car of a batch."""
-    # A car that is launched has the bars that it is launched with.
-    seen = launched(run, cars, may_have_bars=False)
+    seen = launched(run, cars, may_have_bars)
     logs = indices(seen)
     return [
         Outcome(

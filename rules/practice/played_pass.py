@@ -30,4 +30,5 @@ def played(car: HiddenCar, settings: Mapping[str, float], number: int) -> Played
 def _played(car: HiddenCar, number: int, settings: tuple[tuple[str, float], ...]) -> PlayedPass:
     found = car.on_pass(dict(settings), number)
     run = launch_many([found], step_s=STEP_S, trace_s=CURVE_S)
-    return PlayedPass(car.seed, number, read(run, [found])[0], run.traces)
+    (outcome,) = read(run, [found], car.may_have_bars)
+    return PlayedPass(car.seed, number, outcome, run.traces)

@@ -68,7 +68,7 @@ def truth(file: Car, car: HiddenCar, state: State) -> Truth:
         if run.change is not None and (not stood or dict(run.settings) != stood[-1][1]):
             stood.append((state.change(run.change).title, dict(run.settings)))
     places = [car.starts, *(settings for _, settings in stood)]
-    found = outcomes([car.at(one) for one in places])
+    found = outcomes([car.at(one) for one in places], car.may_have_bars)
     turns = tuple(
         TurnTold(title, before, after)
         for (title, _), before, after in zip(stood, found, found[1:], strict=False)

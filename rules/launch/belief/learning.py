@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from rules.car.model import Car
 from rules.launch.belief import lane_air_track
-from rules.launch.belief.faults import Launched, indices, launched
+from rules.launch.belief.faults import Launched, indices, launched, may_have_bars
 from rules.launch.belief.likelihood import log_likelihood
 from rules.launch.belief.particles import (
     Cars,
@@ -131,7 +131,7 @@ def _log_likelihoods(
         seen, meeting = passes[number], meetings[number]
         noted = lane_air_track.times(beside, seen.noted, began, meeting)
         batch += cars.on(dict(seen.settings), meeting, number, noted, apart=seen.apart)
-    every = launched(coarse(batch), batch, car.may_have_bars)
+    every = launched(coarse(batch), batch, may_have_bars(car, passes))
     found = np.zeros((len(z), len(passes)))
     index: Array | None = None
     for place, number in enumerate(range(first, len(passes))):

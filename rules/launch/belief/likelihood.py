@@ -42,8 +42,8 @@ SCATTER = {
 }
 _SAYS_SAME = 0.15
 NOTICED_BESIDE = 0.5
-# On a car's first pass faults beside those named are rarer by this share, whoever looks: a car that
-# comes to the track has one fault or two, not all that its open numbers would allow. A judgement.
+# On the first pass that is taken in, faults beside those named are rarer by this share, whoever
+# looks: a car has one fault or two, not all that its open numbers would allow. A judgement.
 SELDOM_BESIDE = 0.5
 # One word in ten is wrong, and there are some twenty to choose from.
 NAMED_WRONGLY = WRONG / 20.0
@@ -77,7 +77,7 @@ def log_likelihood(
 
     index: of the faults on this pass, (n, faults), see `indices`.
     before: the same on the pass that a verdict compares with; None where there was none.
-    first: whether nothing was seen of the car before.
+    first: whether no pass was taken in before.
     """
     beyond = index - crew.faults
     over = below(beyond / EYE)

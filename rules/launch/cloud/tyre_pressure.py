@@ -78,7 +78,8 @@ def leaning(one: Adjuster) -> float:
     """Return where the best pressure is looked for, in `BEST_SPREAD` from today's.
 
     Half way to the middle of what the maker's minimum and the file's end leave: a pressure at an
-    end of its range is rather off than one in the middle. Common practice, no source.
+    end of its range is rather off than one in the middle. A bias slick's is rather below today's,
+    see `SLICK_LEANS`, whatever the file says of its ends. Common practice, no source.
     """
     leans = SLICK_LEANS if one.tyre == "bias slick" else 0.0
     if not isfinite(one.marks) or one.floor <= 0.0:

@@ -1,9 +1,12 @@
 """A recount or an own turn while a work order is open: the order goes on from what is true."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from rules.car.adjusters import Turn
+from rules.log.work_orders import _from_found
 from tests.support.crew import Crew, invented_car, knob
 
 CARRY: dict[str, Any] = {"stand": "big", "bars": "none", "carry": "long"}
@@ -60,6 +63,19 @@ def test_a_turn_that_is_moved_stays_in_range(found: str, goal: float) -> None:
     crew.tick()
     assert crew.say("keep").id == "ran"
     assert crew.state.settings[RIGHT] == goal
+
+
+@pytest.mark.parametrize(
+    ("ordered_from", "goal"), [(18.0, 13.0), (9.0, 16.0)], ids=["from shut", "from the middle"]
+)
+def test_a_side_found_near_shut_opens_as_far_as_the_other_or_by_a_click(
+    ordered_from: float, goal: float
+) -> None:
+    """Four clicks softer from shut are the mechanics' own, and the other side has made them."""
+    crew = ordered()
+    turn = Turn(adjuster=RIGHT, before=ordered_from, after=ordered_from - 4)
+    step = replace(crew.last.steps[1], turn=turn)
+    assert _from_found(crew.state, crew.last, step, 17.0).after == goal
 
 
 def test_a_made_turn_that_is_found_short_is_asked_for_again() -> None:

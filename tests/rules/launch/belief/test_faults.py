@@ -5,10 +5,21 @@ from math import erf, sqrt
 import numpy as np
 import pytest
 
-from rules.launch.belief.faults import FAULTS, below, held_up, indices, launched, of_symptom
+from rules.car.model import Car
+from rules.launch.belief.faults import (
+    FAULTS,
+    below,
+    held_up,
+    indices,
+    launched,
+    may_have_bars,
+    of_symptom,
+)
 from rules.launch.belief.learning import STEP_S
 from rules.launch.mechanics.run import launch_many
 from rules.launch.mechanics.valve import Valve
+from rules.launch.proposed_change import Seen
+from tests.support.launch.car_questions import shipped_car
 from tests.support.launch.reference import cases
 
 
@@ -49,6 +60,15 @@ def test_a_car_without_bars_hits_none_however_high_it_stands() -> None:
     assert unmeasured[place] > 0.0
     assert none[place] < -5.0
     assert np.array_equal(np.delete(unmeasured, place), np.delete(none, place))
+
+
+def test_bars_that_a_crew_saw_touch_are_fitted_whatever_the_file_says() -> None:
+    none = Car.parse(shipped_car("demo").model_dump(by_alias=True) | {"wheelie_bars": False})
+    clear = Seen(facts=(("bars", "clear"),), symptoms=("front-carries",))
+    assert not may_have_bars(none, (clear,))
+    assert may_have_bars(none, (clear, Seen(symptoms=("wheelie-bar-hits",))))
+    assert may_have_bars(none, (Seen(facts=(("bars", "touched"),)), clear))
+    assert may_have_bars(shipped_car("demo"), ())
 
 
 def test_a_nose_is_held_up_by_the_dampers_force_over_the_springs_rate() -> None:

@@ -57,7 +57,8 @@ def test_a_first_pass_is_none() -> None:
 @pytest.mark.long
 def test_what_repeats_is_none_and_what_a_changed_car_does_is_one() -> None:
     """Whatever the cloud is drawn by; how usual the usual is differs from one to another."""
-    assert np.median([found(USUAL, USUAL, USUAL, seed=seed) for seed in SEEDS]) > 0.2
+    # The middle of five clouds moves by a tenth from one five to another.
+    assert np.median([found(USUAL, USUAL, USUAL, seed=seed) for seed in range(1, 13)]) > 0.2
     for seed in SEEDS:
         assert found(USUAL, USUAL, LOST, seed=seed) < RARE
         assert found(USUAL, USUAL, HIGH, seed=seed) < RARE
