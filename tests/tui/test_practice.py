@@ -135,7 +135,7 @@ class SteadyCar(HiddenCar):
 async def test_a_day_that_is_over_when_it_is_opened_again_is_told(tmp_path: Path) -> None:
     """Two passes without a fault, at the settings that a crew who knows all would find."""
     drawn = practice_truth()
-    car = SteadyCar(drawn.seed, drawn.starts, drawn.truth)
+    car = SteadyCar(drawn.seed, drawn.starts, drawn.truth, drawn.may_have_bars)
     day = replace(the_day(tmp_path), draw=lambda: car)
     good = road(drawn_from(), car.at, car.starts, MOST_CHANGES)[-1].turn
     assert good is not None
