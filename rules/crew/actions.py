@@ -2,7 +2,7 @@
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
+from pydantic import ConfigDict, Field, TypeAdapter
 
 from rules.advice.safety.gates import FOUND
 from rules.book import Book
@@ -12,6 +12,7 @@ from rules.crew import correcting, overriding, taking_back
 from rules.crew.baselines import declared, declared_again
 from rules.crew.consequences import with_consequences
 from rules.crew.correcting import Correct
+from rules.crew.crew_action import CrewAction
 from rules.crew.learnt_afresh import LearnAfresh
 from rules.crew.learnt_afresh import bodies as afresh_bodies
 from rules.crew.loop import counted, with_advice
@@ -49,18 +50,14 @@ from rules.question import ActionError as ActionError
 from rules.question import AnswerError, NewId
 
 
-class _Action(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-
-
-class AddNote(_Action):
+class AddNote(CrewAction):
     """Write something down."""
 
     action: Literal["note"] = "note"
     text: Annotated[str, Field(min_length=1, max_length=10_000)]
 
 
-class Measure(_Action):
+class Measure(CrewAction):
     """Take a measurement of a pass; the numbers in the car file's units."""
 
     action: Literal["measure"] = "measure"
@@ -68,7 +65,7 @@ class Measure(_Action):
     inputs: dict[str, float]
 
 
-class Recount(_Action):
+class Recount(CrewAction):
     """Say what was physically found on an adjuster."""
 
     action: Literal["recount"] = "recount"
@@ -76,7 +73,7 @@ class Recount(_Action):
     found: str | float
 
 
-class AlreadyTurned(_Action):
+class AlreadyTurned(CrewAction):
     """Record a turn that was made without the tool; `sides` says whether the pair moved."""
 
     action: Literal["already turned"] = "already turned"
@@ -85,35 +82,35 @@ class AlreadyTurned(_Action):
     sides: Literal["both", "one"] = "both"
 
 
-class DeclareBaseline(_Action):
+class DeclareBaseline(CrewAction):
     """Name the settings of today as the new baseline."""
 
     action: Literal["declare baseline"] = "declare baseline"
     name: Annotated[str, Field(min_length=1, max_length=60)]
 
 
-class ReturnToBaseline(_Action):
+class ReturnToBaseline(CrewAction):
     """Make an older baseline the one in force again; a name given twice means the latest."""
 
     action: Literal["return to baseline"] = "return to baseline"
     baseline: str
 
 
-class ReportDamage(_Action):
+class ReportDamage(CrewAction):
     """Say that something was found; advice waits until its inspection is clear."""
 
     action: Literal["report damage"] = "report damage"
     found: str
 
 
-class SetSession(_Action):
+class SetSession(CrewAction):
     """Say what kind of session it is now."""
 
     action: Literal["session"] = "session"
     session: ev.SessionKind
 
 
-class OpenMeeting(_Action):
+class OpenMeeting(CrewAction):
     """Begin another race meeting; `again`: go on with the one of that name that is in the log."""
 
     action: Literal["meeting"] = "meeting"
@@ -121,7 +118,7 @@ class OpenMeeting(_Action):
     again: bool = False
 
 
-class CallTime(_Action):
+class CallTime(CrewAction):
     """Say how many minutes are left to the next call; none takes it back."""
 
     action: Literal["minutes to call"] = "minutes to call"

@@ -3,11 +3,12 @@
 from dataclasses import replace
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from rules.book import Book
 from rules.crew import doubted_time, taking_back
 from rules.crew.correctable import can_ask, prompt_of
+from rules.crew.crew_action import CrewAction
 from rules.crew.form_ends import Filled, OpenSlip
 from rules.crew.prompts import as_built, of_pass
 from rules.crew.taking_back import Recorded, TakeBack
@@ -21,13 +22,11 @@ SLIP, DOUBT = "slip", "doubt"
 ELSE, LATEST = "else", 6
 
 
-class Correct(BaseModel):
+class Correct(CrewAction):
     """Correct an answer of an earlier pass. The old one stays in the log.
 
     `keep`: a 60-foot is meant as it is, far as it may be from its setting's others.
     """
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     action: Literal["correct"] = "correct"
     run: int = Field(ge=1)

@@ -2,8 +2,7 @@
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
-
+from rules.crew.crew_action import CrewAction
 from rules.log import events as ev
 from rules.log.state import State
 from rules.question import AnswerError, Choice, Prompt
@@ -11,10 +10,8 @@ from rules.question import AnswerError, Choice, Prompt
 KEEP, AFRESH, TAKE_BACK = "keep", "afresh", "take back"
 
 
-class LearnAfresh(BaseModel):
+class LearnAfresh(CrewAction):
     """Let the launch learn this car anew; `taken_back`: the last such beginning is off again."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     action: Literal["learn afresh"] = "learn afresh"
     taken_back: bool = False

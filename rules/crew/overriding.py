@@ -2,13 +2,14 @@
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from rules.book import Book
+from rules.crew.crew_action import CrewAction
 from rules.crew.form_ends import Filled
 from rules.faults import there
 from rules.log import events as ev
-from rules.log.state import State
+from rules.log.state import Run, State
 from rules.question import ActionError, Choice, Prompt
 from rules.wording import capital
 
@@ -22,10 +23,8 @@ OVERRIDE_REASONS = {
 }
 
 
-class Override(BaseModel):
+class Override(CrewAction):
     """Go past an open change or a control pass, for a reason that stays in the log."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     action: Literal["override"] = "override"
     reason: str
@@ -47,9 +46,9 @@ def next_step(state: State, book: Book, filled: Filled) -> Prompt | Override:
 
 def why_no_override(state: State) -> str:
     """Say why nothing can be overridden now; empty where something can."""
-    run, change = state.open_run, state.open_change
-    if run is not None and run.advice is not None and run.advice.kind == "control":
+    if _told_to_control(state) is not None:
         return ""
+    run, change = state.open_run, state.open_change
     if change is None or change.status not in ("applied", "run"):
         return "nothing here can be overridden; an inspection never can"
     if run is not None and run.change == change.id:
@@ -70,8 +69,8 @@ def bodies(state: State, action: Override) -> list[ev.Body]:
         raise ActionError("reason: 'other' needs words of your own")
     if why_not := why_no_override(state):
         raise ActionError(why_not)
-    run = state.open_run
-    if run is not None and run.advice is not None and run.advice.kind == "control":
+    run = _told_to_control(state)
+    if run is not None:
         return [
             ev.Overridden(block="control pass", run=run.id, reason=action.reason, text=action.text)
         ]
@@ -79,3 +78,10 @@ def bodies(state: State, action: Override) -> list[ev.Body]:
     return [
         ev.Overridden(block="open change", change=change.id, reason=action.reason, text=action.text)
     ]
+
+
+def _told_to_control(state: State) -> Run | None:
+    """Return the open pass after which a control pass was advised; None for none."""
+    run = state.open_run
+    advice = None if run is None else run.advice
+    return run if advice is not None and advice.kind == "control" else None

@@ -2,10 +2,11 @@
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import Field, StringConstraints
 
 from rules.book import Book
 from rules.crew import readings
+from rules.crew.crew_action import CrewAction
 from rules.crew.open_question import next_step
 from rules.crew.own_times import own_numbers
 from rules.evidence.worth import USUAL_WORTH_S, WORTH_HIGH_S, WORTH_LOW_S
@@ -32,11 +33,7 @@ Number = Annotated[float, Field(strict=True)]
 OnSlip = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 
 
-class _Said(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-
-
-class NoteSlip(_Said):
+class NoteSlip(CrewAction):
     """Note the time slip of a pass, speeds in the crew's unit; `keep` names what is meant as it is.
 
     `run` is the number of a pass, "new" for one that is not in the log yet, or None for the pass
@@ -59,7 +56,7 @@ class NoteSlip(_Said):
     keep: tuple[Annotated[str, StringConstraints(max_length=40)], ...] = ()
 
 
-class NoteConditions(_Said):
+class NoteConditions(CrewAction):
     """Say lane, air and track of the pass that is talked about, or of the last.
 
     `run` is "coming" for the pass that comes, which has them once it is begun.
@@ -82,7 +79,7 @@ class NoteConditions(_Said):
     breathing: Breathing | Literal["unknown"] | None = None
 
 
-class DeclareWorth(_Said):
+class DeclareWorth(CrewAction):
     """Say which gain of the 60-foot, in seconds, is worth a change from here on."""
 
     action: Literal["worth"] = "worth"

@@ -2,23 +2,22 @@
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from rules.advice.safety.proven import nearest_proven
 from rules.book import Book
 from rules.car.adjusters import Turn
+from rules.crew.crew_action import CrewAction
 from rules.log.changes import Change
 from rules.log.state import State
 from rules.question import AnswerError
 
 
-class PutBackToProven(BaseModel):
+class PutBackToProven(CrewAction):
     """Put the car back to the proved setting nearest to the pass that comes, as it was on `run`.
 
     `knowing` of the danger that is named with it, if one is.
     """
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     action: Literal["put back to proven"] = "put back to proven"
     run: int = Field(ge=1)

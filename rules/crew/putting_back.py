@@ -3,14 +3,13 @@
 from collections.abc import Iterator
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
-
 from rules.advice.part_back import part_asked_first
 from rules.advice.safety.proven import nearest_proven
 from rules.advice.safety.work_gates import KNOWING
 from rules.book import Book
 from rules.car.adjusters import Turn
 from rules.crew import part_change
+from rules.crew.crew_action import CrewAction
 from rules.crew.form_ends import Filled, LeftAsItStands
 from rules.crew.ordering import knowing_first, refuse_uncounted, told_first
 from rules.crew.proven_back import PutBackToProven
@@ -24,19 +23,15 @@ from rules.log.work_orders import no_more_put_backs
 from rules.question import ActionError, Choice, NewId, Prompt
 
 
-class UndoLast(BaseModel):
+class UndoLast(CrewAction):
     """Put the last change back. `knowing` of the danger it may lead back to, if one is named."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     action: Literal["undo last change"] = "undo last change"
     knowing: bool = False
 
 
-class PutBack(BaseModel):
+class PutBack(CrewAction):
     """Put the car back to the baseline in force. `knowing` as with the last change."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     action: Literal["put back to baseline"] = "put back to baseline"
     knowing: bool = False

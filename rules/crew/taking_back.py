@@ -7,11 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
-
 from rules.advice.safety.gates import is_clear
 from rules.book import Book
 from rules.car.adjusters import adjusters
+from rules.crew.crew_action import CrewAction
 from rules.crew.measured import KINDS
 from rules.log import events as ev
 from rules.log.folds.record_off import can_take_recount_off
@@ -24,13 +23,11 @@ Record = Literal[
 LATEST_NOTES = 5
 
 
-class TakeBack(BaseModel):
+class TakeBack(CrewAction):
     """Take back something recorded beside the answers: the latest of its kind that fits.
 
     `of` may be the number of a pass; `part` what was measured, or the list.
     """
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     action: Literal["take back"] = "take back"
     record: str

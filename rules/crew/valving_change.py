@@ -3,10 +3,9 @@
 from collections.abc import Mapping
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
-
 from rules.car import titles
 from rules.car.adjusters import Adjuster, Turn, adjusters
+from rules.crew.crew_action import CrewAction
 from rules.crew.loop import counted
 from rules.launch.kept_force import SPEEDS, Speed, as_turns, kept_counts
 from rules.log import events as ev
@@ -23,15 +22,13 @@ AS_THEY_ARE = "counts as they are"
 TYPED = "typed"
 
 
-class ChangeValving(BaseModel):
+class ChangeValving(CrewAction):
     """Change an axle's valving to another of its lever's positions, on both sides.
 
     keep: the piston speed at which the clicks keep today's force, where the curves are known.
     counts: by knob, what it gets instead; the other side of a pair moves by the same number.
     knowing: of the danger it may lead back to, if one is named.
     """
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     action: Literal["valving changed"] = "valving changed"
     lever: str

@@ -2,9 +2,8 @@
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
-
 from rules.book import Book
+from rules.crew.crew_action import CrewAction
 from rules.crew.sheets.all import MENU
 from rules.crew.sheets.rounds import answered, closed, said_again
 from rules.crew.sheets.sheet import Sheet
@@ -14,9 +13,7 @@ from rules.log.state import State
 from rules.question import AnswerError, NewId
 
 
-class _SheetAction(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-
+class _SheetAction(CrewAction):
     sheet: str
 
 

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.launch.belief import lane_air_track
-from rules.launch.belief.faults import launched, may_have_bars
+from rules.launch.belief.faults import bars_possible, launched
 from rules.launch.belief.foretold import DOUBTS, as_read, effects
 from rules.launch.belief.grip_back import if_it_holds
 from rules.launch.belief.hardly_shown import hardly_shown
@@ -64,7 +64,7 @@ def look_ahead(question: OutlookAsked, seed: int = SEED) -> Outlook:
     if another or spun or question.holds:
         batch += cars.on(question.today, meeting, max(0, len(passes) - 1), then)
     run = coarse(batch)
-    every = launched(run, batch, may_have_bars(question.car, passes))
+    every = launched(run, batch, bars_possible(question.car, passes))
     crew, count = layout(question.car).crew(z), len(z)
     times = len(batch) // count
     doubt = np.random.default_rng([seed, 8]).standard_normal(count)

@@ -19,7 +19,6 @@ from rules.launch.proposed_change import Seen
 
 Array = NDArray[np.float64]
 
-BARS_HIT = "wheelie-bar-hits"
 STAND_LINES_M = (0.02, 0.3, 0.6)
 LOST_LIFT_M = 1.2
 # A hard knock on the bars, and the stand at which bars that nobody measured commonly meet the road.
@@ -63,10 +62,10 @@ class Launched:
         )
 
 
-def may_have_bars(car: Car, passes: Sequence[Seen]) -> bool:
+def bars_possible(car: Car, passes: Sequence[Seen]) -> bool:
     """Tell whether wheelie bars may be fitted: by the car file, or as they were seen to touch."""
     return car.may_have_bars or any(
-        BARS_HIT in one.symptoms or dict(one.facts).get("bars") in ("touched", "hit")
+        "wheelie-bar-hits" in one.symptoms or dict(one.facts).get("bars") in ("touched", "hit")
         for one in passes
     )
 
@@ -176,7 +175,7 @@ FAULTS: tuple[FaultKind, ...] = (
     FaultKind("front-drops-hard", _harsh, 3.5, 0.3),
     FaultKind("front-bounces", lambda run: run.columns["relift_max"] / 0.03, 1.0, 0.5),
     FaultKind("front-carries", _carries, 1.0, 0.15),
-    FaultKind(BARS_HIT, _on_the_bars, 1.0, 0.4),
+    FaultKind("wheelie-bar-hits", _on_the_bars, 1.0, 0.4),
     FaultKind(
         "front-rises-violently",
         lambda run: run.columns["front_droop_force_max"] / front_weight(run.of),

@@ -7,7 +7,7 @@ and no lane is like the other: common practice, no source, so how much is left w
 in a lane teach what that lane does.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -38,11 +38,18 @@ def drawn(count: int, rng: np.random.Generator) -> Array:
     return z
 
 
-def touched(noted: PassConditions, first: PassConditions, meeting: int) -> NDArray[np.bool_]:
-    """Return the columns that move what was noted of a pass, see `times`, (columns,)."""
-    found = times(np.eye(COLUMNS + 1, COLUMNS, -1), noted, first, meeting)
-    moved = [each[1:] != each[0] for each in (found.thrust, found.power, found.grip)]
-    return np.asarray(np.any(moved, axis=0))
+def untouched(every: Sequence[PassConditions], meetings: Sequence[int]) -> NDArray[np.bool_]:
+    """Return the columns that move nothing of what was noted of these passes, (columns,).
+
+    meetings: the number of each one's meeting, see `times`.
+    """
+    one_moved, began = np.eye(COLUMNS + 1, COLUMNS, -1), first_noted(every)
+    free = np.ones(COLUMNS, dtype=bool)
+    for noted, meeting in zip(every, meetings, strict=True):
+        does = times(one_moved, noted, began, meeting)
+        for each in (does.thrust, does.power, does.grip):
+            free &= each[1:] == each[0]
+    return free
 
 
 def first_noted(every: Iterable[PassConditions]) -> PassConditions:

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from rules.car.model import Car
 from rules.launch.belief import lane_air_track
-from rules.launch.belief.faults import Launched, indices, launched, may_have_bars
+from rules.launch.belief.faults import Launched, bars_possible, indices, launched
 from rules.launch.belief.likelihood import log_likelihood
 from rules.launch.belief.particles import (
     Cars,
@@ -95,22 +95,12 @@ def learnt(car: Car, passes: tuple[Seen, ...], seed: int) -> BelievedCars:
         past = np.where(better, new[:, :-1].sum(axis=1), past)
         last = np.where(better, new[:, -1], last)
     # What no pass speaks of would repeat the few cars that fit best; drawn anew it stays open.
-    free, free_beside = untouched(car, passes), _untouched_beside(passes)
+    free = untouched(car, passes)
+    free_beside = lane_air_track.untouched([one.noted for one in passes], meetings_of(passes))
     anew = np.random.default_rng([seed, len(passes), _FREE])
     z[:, free] = any_cars(car, len(z), anew)[:, free]
     beside[:, free_beside] = anew.standard_normal(beside.shape)[:, free_beside]
     return BelievedCars(z, beside, np.stack([past, last], axis=1))
-
-
-def _untouched_beside(passes: tuple[Seen, ...]) -> NDArray[np.bool_]:
-    """Return the columns of lane, air and track of which these passes can tell nothing."""
-    began = lane_air_track.first_noted(one.noted for one in passes)
-    touched = [
-        lane_air_track.touched(one.noted, began, meeting)
-        for one, meeting in zip(passes, meetings_of(passes), strict=True)
-    ]
-    free: NDArray[np.bool_] = ~np.any(touched, axis=0)
-    return free
 
 
 def coarse(cars: Sequence[Params]) -> Launches:
@@ -131,7 +121,7 @@ def _log_likelihoods(
         seen, meeting = passes[number], meetings[number]
         noted = lane_air_track.times(beside, seen.noted, began, meeting)
         batch += cars.on(dict(seen.settings), meeting, number, noted, apart=seen.apart)
-    every = launched(coarse(batch), batch, may_have_bars(car, passes))
+    every = launched(coarse(batch), batch, bars_possible(car, passes))
     found = np.zeros((len(z), len(passes)))
     index: Array | None = None
     for place, number in enumerate(range(first, len(passes))):

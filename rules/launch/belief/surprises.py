@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from rules.launch.belief import lane_air_track
 from rules.launch.belief.ahead import latest
-from rules.launch.belief.faults import EYE, Launched, below, indices, launched, may_have_bars
+from rules.launch.belief.faults import EYE, Launched, bars_possible, below, indices, launched
 from rules.launch.belief.learning import coarse, learnt
 from rules.launch.belief.likelihood import (
     CLOCK_S,
@@ -154,7 +154,7 @@ def cloud_before(question: SurpriseAsked, passes: tuple[Seen, ...], seed: int) -
     began = lane_air_track.first_noted(one.noted for one in passes)
     noted = lane_air_track.times(belief.beside, last.noted, began, meeting)
     batch = Cars(car, belief.z).on(dict(last.settings), meeting, NEXT, noted)
-    run = launched(coarse(batch), batch, may_have_bars(car, passes))
+    run = launched(coarse(batch), batch, bars_possible(car, passes))
     crew = layout(car).crew(belief.z)
     makers = np.tile(np.arange(len(belief.z)), _TIMES)
     disturbed = _disturbed(run, makers, rng)

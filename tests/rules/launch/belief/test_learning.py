@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from rules.car.adjusters import starts
+from rules.launch.belief import lane_air_track
 from rules.launch.belief.faults import launched
 from rules.launch.belief.lane_air_track import COLUMNS
 from rules.launch.belief.learning import (
@@ -14,10 +15,9 @@ from rules.launch.belief.learning import (
     KEPT,
     STEP_S,
     _log_likelihoods,
-    _untouched_beside,
     learnt,
 )
-from rules.launch.belief.particles import Cars, drawn, untouched
+from rules.launch.belief.particles import Cars, drawn, meetings_of, untouched
 from rules.launch.mechanics.run import launch_many
 from rules.launch.pass_conditions import PassConditions
 from rules.launch.proposed_change import Seen
@@ -40,6 +40,11 @@ TOLD = Seen(
 )
 # Nothing a car could do: a stand of a metre without any time in the air.
 AGAINST_ITSELF = Seen(HERE, WORDS.facts, (("airborne", (0.0, 0.02)), ("lift", (1.0, 0.02))))
+
+
+def untouched_beside(passes: tuple[Seen, ...]) -> np.ndarray:
+    """Return the columns of lane, air and track that no pass speaks of."""
+    return lane_air_track.untouched([one.noted for one in passes], meetings_of(passes))
 
 
 def lifts(seen: tuple[Seen, ...]) -> np.ndarray:
@@ -110,7 +115,7 @@ def test_no_pass_depends_on_what_is_drawn_anew(passes: tuple[Seen, ...]) -> None
     free = untouched(DEMO, passes)
     other = belief.z.copy()
     other[:, free] = drawn(DEMO, KEPT, np.random.default_rng(5))[:, free]
-    beside, free = belief.beside.copy(), _untouched_beside(passes)
+    beside, free = belief.beside.copy(), untouched_beside(passes)
     beside[:, free] = np.random.default_rng(6).standard_normal(beside.shape)[:, free]
     before = _log_likelihoods(DEMO, belief.z, belief.beside, passes)
     assert np.array_equal(before, _log_likelihoods(DEMO, other, beside, passes))
@@ -121,7 +126,7 @@ def test_what_no_pass_speaks_of_stays_as_open_as_before_any() -> None:
     passes = (TOLD, TOLD, TURNED)
     belief = learnt(DEMO, passes, 1)
     open_still = belief.z[:, untouched(DEMO, passes)]
-    beside = belief.beside[:, _untouched_beside(passes)]
+    beside = belief.beside[:, untouched_beside(passes)]
     assert beside.shape == belief.beside.shape, "nobody noted lane, air or track"
     for column in (*open_still.T, *beside.T):
         assert len(np.unique(column)) > 0.9 * KEPT
@@ -130,7 +135,7 @@ def test_what_no_pass_speaks_of_stays_as_open_as_before_any() -> None:
 
 
 def test_what_was_noted_is_learnt() -> None:
-    open_still = _untouched_beside((TOLD, IN_A_LANE, IN_A_LANE))
+    open_still = untouched_beside((TOLD, IN_A_LANE, IN_A_LANE))
     assert open_still.sum() == COLUMNS - 1, "the lane of this meeting; the track was no hotter"
     hotter = replace(IN_A_LANE, noted=PassConditions(lane="left", track_c=40.0))
-    assert _untouched_beside((TOLD, IN_A_LANE, hotter)).sum() == COLUMNS - 2
+    assert untouched_beside((TOLD, IN_A_LANE, hotter)).sum() == COLUMNS - 2
