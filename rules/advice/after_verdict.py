@@ -8,6 +8,7 @@ where it was if it got worse; one step is as fine as it goes. Times weigh in las
 danger.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from rules.advice.by_time import by_time, speaks_against, speaks_for
@@ -28,6 +29,7 @@ from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation
 from rules.car import titles
 from rules.car.adjusters import Adjuster, Turn, job_minutes
+from rules.car.steps import is_near_shut
 from rules.evidence.verdict_words import chances
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK, Change
@@ -181,11 +183,26 @@ def _same_way_again(now: Situation, change: Change, considered: Considered) -> D
     if again.lost or _rises_unseen(now, again):
         return None
     cause = (
-        "Better, and the fault is still there: the same way again by the same step."
+        f"Better, and the fault is still there: the same way again {_by(now, again, steps)}."
         if change.verdict == "better"
         else "The fault is as before; the step may be too small: once more the same way."
     )
     return turn_draft(now, again).model_copy(update={"cause": cause})
+
+
+def _by(now: Situation, again: Candidate, steps: Mapping[str, int]) -> str:
+    """Say by how much, where the room or the zone near shut cut the step."""
+    turned = [(now.fitted[turn.adjuster], turn) for turn in again.turns]
+    cut_short = any(
+        round(abs(turn.after - turn.before) / one.step) < steps[one.id]
+        for one, turn in turned
+        if one.id in steps
+    )
+    if not cut_short:
+        return "by the same step"
+    if any(is_near_shut(one, at) for one, turn in turned for at in (turn.before, turn.after)):
+        return "by less, as near shut each click does more"
+    return "by what room is left"
 
 
 def _rises_unseen(now: Situation, again: Candidate) -> bool:

@@ -20,6 +20,20 @@ def drops_hard(crew: Crew, **seen: Any) -> Crew:
     return crew
 
 
+@pytest.mark.parametrize(
+    ("start", "says"), [(9, "by the same step"), (10, "by less, as near shut each click does more")]
+)
+def test_the_same_way_again_says_by_how_much(start: float, says: str) -> None:
+    front = [one | {"start": start} if one["speed"] == "high" else one for one in FRONT]
+    crew = drops_hard(Crew(invented_car(front=front)))
+    first = steps_of(crew.advice, crew.fitted)
+    crew.make()
+    crew.say("ran")
+    crew.tell(verdict="better", **LANDING)
+    assert says in crew.advice.cause
+    assert (steps_of(crew.advice, crew.fitted) == first) is (says == "by the same step")
+
+
 def test_the_landing_story() -> None:
     crew = Crew()
     crew.say(["front-drops-hard"], ["nothing"], "small", "at-stop")

@@ -100,6 +100,7 @@ def test_helped_goes_the_same_way_by_the_same_step_until_gone(rule_id: str) -> N
         for (_, one), (_, other) in zip(made, again, strict=True):
             assert one * other > 0
             assert abs(other) <= abs(one)
+        assert ("by the same step" in crew.advice.cause) is (again == made)
         player.again(verdict="gone", symptoms=["it-is-good"])
         assert crew.advice.kind == "leave"
     crew.put_back()
