@@ -42,8 +42,9 @@ def one_day(
     oracle: bool,
     without: str = "",
     overruled: bool = False,
+    knowing: bool = False,
 ) -> Day:
-    """Play one day, and the oracle's on the same car in the same air."""
+    """Play one day, and on the same car in the same air those of who knows it."""
     from rules.launch.model import launch_model
 
     if without:
@@ -56,6 +57,8 @@ def one_day(
 
         name = f"oracle-{seed}-{gaps:g}"
         day.oracle = kept(name, lambda: oracle_day(car, airs, starts(car.file)))
+    if knowing:
+        day.knowing = play_day(seed, model, gaps, noise, knowing=True)[0].changes
     return day
 
 
@@ -77,9 +80,9 @@ def share(count: int, of: int) -> str:
     )
 
 
-def within(days: Sequence[Day], name: str, oracle: bool = False) -> None:
+def within(days: Sequence[Day], name: str, whose: str = "changes") -> None:
     """Print how many days were good and repeated within some changes."""
-    took = [day.oracle if oracle else day.changes for day in days]
+    took: list[int | None] = [getattr(day, whose) for day in days]
     print(f"{name}, {len(days)} days:")
     for most in WITHIN:
         print(
@@ -90,12 +93,14 @@ def within(days: Sequence[Day], name: str, oracle: bool = False) -> None:
         print(f"  changes on those days: {sum(done) / len(done):.2f}")
 
 
-def report(days: Sequence[Day], oracle: bool) -> None:
+def report(days: Sequence[Day], oracle: bool, knowing: bool) -> None:
     """Print all that a set of days came to."""
     within(days, "Good and repeated")
     within([day for day in days if len(day.first) > 1], "Of them with two or more faults")
     if oracle:
-        within(days, "Oracle that tries all single turns", oracle=True)
+        within(days, "Oracle that tries all single turns", "oracle")
+    if knowing:
+        within(days, "The same decider where it knows the car", "knowing")
     made = sum(day.made for day in days)
     print(f"Clearly worse danger a change: {share(sum(d.worse for d in days), made)}")
     print(f"  any band of stand higher:    {share(sum(d.rose for d in days), made)}")
@@ -145,6 +150,7 @@ def main() -> None:
     ask.add_argument("--gaps", type=float, default=1.0, help="how much larger the truth's gaps are")
     ask.add_argument("--noise", type=float, default=1.0, help="how much noisier the crew is")
     ask.add_argument("--oracle", action="store_true", help="play the oracle on the same days")
+    ask.add_argument("--knowing", action="store_true", help="the decider too that knows the car")
     ask.add_argument("--tell", type=int, metavar="DAY", help="tell one day pass by pass")
     ask.add_argument("--without", choices=WITHOUT, default="", help="take a part away")
     ask.add_argument("--overruled", action="store_true", help="the book's own way, rule by rule")
@@ -158,6 +164,7 @@ def main() -> None:
         oracle=told.oracle,
         without=told.without,
         overruled=told.overruled,
+        knowing=told.knowing,
     )
     if told.tell is not None:
         tell(play(told.tell))
@@ -165,7 +172,7 @@ def main() -> None:
     seeds = range(told.first, told.first + told.days)
     with multiprocessing.Pool(told.jobs) as pool:
         days = pool.map(play, seeds, chunksize=1)
-    report(days, told.oracle)
+    report(days, told.oracle, told.knowing)
     if told.overruled:
         print("\n".join(table(way for day in days for way in day.books.values())))
 

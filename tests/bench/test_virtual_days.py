@@ -8,10 +8,13 @@ from dataclasses import asdict, replace
 import pytest
 
 from rules.car.adjusters import starts
+from rules.launch.model import launch_model
+from rules.launch.outlook import OutlookAsked
 from tests.bench.virtual.cars import Air
 from tests.bench.virtual.day import MOST_CHANGES, MOST_PASSES, Day, play_day
 from tests.bench.virtual.family import true_car
 from tests.bench.virtual.faults import clearly_worse, faults_of
+from tests.bench.virtual.knowing import Knowing
 from tests.bench.virtual.truth import G, launch
 
 
@@ -78,3 +81,15 @@ def test_a_coarser_step_tells_the_same() -> None:
     assert coarse.ring == pytest.approx(fine.ring, abs=0.003)
     assert coarse.sixty == pytest.approx(fine.sixty, abs=0.004)
     assert not clearly_worse(coarse, fine)
+
+
+def test_who_knows_the_car_is_told_what_is_true_of_it() -> None:
+    """Set right it is good in the day's scatter; as it stands it shows what it shows."""
+    car = true_car(1)
+    today = starts(car.file)
+    faults = tuple(faults_of(car.run(today)))
+    knowing = Knowing(car, Air, launch_model)
+    told = knowing.look_ahead(OutlookAsked(car.file, today, (dict(car.good),), faults, (), 1))
+    assert told.ways[0].gone == told.ways[0].good == 1.0
+    assert told.unchanged.gone < 1.0
+    assert told.unchanged.slower == 0.0

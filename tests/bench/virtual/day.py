@@ -26,6 +26,7 @@ from tests.bench.virtual.eyes import Eyes, crewman
 from tests.bench.virtual.family import true_car
 from tests.bench.virtual.faults import clearly_worse, faults_of, stand
 from tests.bench.virtual.kept import kept
+from tests.bench.virtual.knowing import Knowing
 from tests.bench.virtual.oracle import cure_at_hand
 from tests.bench.virtual.overruled import BooksWay, books_way
 from tests.bench.virtual.truth import Outcome
@@ -60,6 +61,7 @@ class Day:
     left: those with one that no gate forbids.
     held: (number, whether the outcome was in the stated range).  chances: (stated, whether cured).
     cpu: seconds for each advice.  end: why it ended.
+    oracle, knowing: changes of who tries all single turns, and of the decider that knows the car.
     books: the rule that the book alone goes by, by the number of the pass, where it was asked for.
     """
 
@@ -79,6 +81,7 @@ class Day:
     turns: list[str] = field(default_factory=list)
     told: list[Told] = field(default_factory=list)
     oracle: int | None = None
+    knowing: int | None = None
     end: str = ""
     books: dict[int, BooksWay] = field(default_factory=dict)
 
@@ -138,11 +141,14 @@ class _Player:
 
     # -- the track
 
+    def air(self) -> Air:
+        """Return what the coming pass finds."""
+        return self.airs[min(self.day.passes, len(self.airs) - 1)]
+
     def run(self) -> None:
         """Let the car run a pass as it stands now, and count what came of it."""
         day, state = self.day, self.crew.state
-        air = self.airs[min(day.passes, len(self.airs) - 1)]
-        settings = dict(state.settings)
+        air, settings = self.air(), dict(state.settings)
         truth = self.car.run(settings, air)
         faults = faults_of(truth)
         if not day.passes:
@@ -283,8 +289,7 @@ class _Player:
         told = self.day.told[-1]
         told.advised += f" [{given.kind}] {given.title}"
         if self.by_rule:
-            air = self.airs[min(self.day.passes, len(self.airs) - 1)]
-            found = books_way(self.crew.state, self.crew.book, given, self.car, air)
+            found = books_way(self.crew.state, self.crew.book, given, self.car, self.air())
             if found is not None:
                 self.day.books[self.day.passes] = found
         state, run = self.crew.state, self.crew.state.open_run
@@ -358,11 +363,15 @@ def play_day(
     gaps: float = 1.0,
     noise: float = 1.0,
     by_rule: bool = False,
+    knowing: bool = False,
 ) -> tuple[Day, TrueCar, list[Air]]:
     """Play the day of a seed: the same seed and decider, the same day.
 
     by_rule: hold what was chosen against the book's own way after every pass.
+    knowing: let the decider know the true car, see `Knowing`.
     """
     car = kept(f"car-{seed}-{gaps:g}", lambda: true_car(seed, gaps))
     player = _Player(car, seed, model, noise, by_rule)
+    if knowing and model is not None:
+        player.model = Knowing(car, player.air, model)
     return player.play(), car, player.airs
