@@ -10,7 +10,7 @@ from profiles.local_time import here
 from profiles.log_on_disk import COLUMNS, event_of, whole_log
 from profiles.logfile import LogError
 from profiles.snapshot import Snapshot, cooled
-from rules.log.events import Body, Event
+from rules.log.events.event import Body, Event
 from rules.log.log_format import LARGEST_SEQ, kind_of, read_whole, written_body
 from rules.log.merge import COOLED_EVERY, MISFITS, next_state, state_of
 

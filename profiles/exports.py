@@ -18,7 +18,7 @@ from rules import __version__
 from rules.book import Book
 from rules.formats import EXPORT_FORMAT, FormatError, brought_up
 from rules.harmless import harmless
-from rules.log.events import Event
+from rules.log.events.event import Event
 from rules.log.log_format import LARGEST_SEQ, fields_of, read_event, read_whole
 from rules.log.merge import state_of
 from rules.log.state import State

@@ -11,7 +11,8 @@ from uuid import UUID
 
 from profiles.local_time import here
 from profiles.logfile import LogError, explained
-from rules.log.events import Event, LogsMerged
+from rules.log.events.event import Event
+from rules.log.events.whole_log import LogsMerged
 from rules.log.heads import Head, Heads
 from rules.log.log_format import read_event
 from rules.log.long_log import LongLog, heads_of

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from uuid import UUID
 
     from profiles.log_on_disk import LogOnDisk
-    from rules.log.events import Body, Event
+    from rules.log.events.event import Body, Event
 
 Again = Callable[[], tuple[sqlite3.Connection, str]]
 """Opens a log once more to be written; returns it with the device."""

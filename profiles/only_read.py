@@ -11,7 +11,7 @@ from profiles.logbook import Logbook
 from profiles.logfile import LogError, connect, copy_log, explained
 from profiles.paths import LOG_FILE
 from profiles.snapshot import snapshot_file
-from rules.log.events import Event
+from rules.log.events.event import Event
 from rules.log.state import State
 
 _READER = "reader"

@@ -13,7 +13,7 @@ from profiles.logfile import LogError, copy_log, verified_ids
 from profiles.only_read import only_events
 from profiles.paths import LOG_FILE, DataFolder
 from profiles.reading import MOST_LOG_BYTES
-from rules.log.events import Event
+from rules.log.events.event import Event
 
 
 @contextmanager

@@ -19,15 +19,10 @@ from profiles.logbook import Logbook
 from profiles.logfile import LogError, explained, verified_ids
 from rules.car.adjusters import starts
 from rules.car.model import Car
-from rules.log.events import (
-    BaselineDeclared,
-    Body,
-    CarDescribed,
-    Event,
-    LogsMerged,
-    NoteAdded,
-    Unread,
-)
+from rules.log.events.car import BaselineDeclared, CarDescribed
+from rules.log.events.event import Body, Event
+from rules.log.events.meeting import NoteAdded
+from rules.log.events.whole_log import LogsMerged, Unread
 from rules.log.log_format import read_event, read_whole
 from rules.log.merge import state_of
 from rules.log.state import State

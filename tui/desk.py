@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from rules.crew.actions import Action
     from rules.crew.form_ends import Filled
     from rules.launch.outlook import Model
-    from rules.log import events as ev
+    from rules.log.events.event import Body
     from rules.passes.slip_entry import Entry
     from tui.papers import Papers
 
@@ -116,11 +116,11 @@ class Desk:
                 f"found the file of {car.id!r}; nothing was written"
             )
         from rules.crew.damper_doubts import doubts
-        from rules.log import events as ev
+        from rules.log.events.car import BaselineDeclared, CarDescribed
 
-        bodies: list[ev.Body] = [ev.CarDescribed(car=car)]
+        bodies: list[Body] = [CarDescribed(car=car)]
         if self.state.car is None:
-            seed = ev.BaselineDeclared(
+            seed = BaselineDeclared(
                 baseline=self.names(), name=SEEDED_BASELINE, settings=starts(car)
             )
             bodies.append(seed)
@@ -209,7 +209,7 @@ class Desk:
         """Whether the last answer is in the log and the advice about it is not yet."""
         return self.prompt.topic == Topic.WORKING_OUT
 
-    def work_out(self, state: State) -> list[ev.Body]:
+    def work_out(self, state: State) -> list[Body]:
         """Return the advice that is due in `state`, as events; touches neither log nor clock.
 
         With a model this takes a while: off the event loop, please.
@@ -236,7 +236,7 @@ class Desk:
         """
         self.record(self.work_out(self.state), self.state.now)
 
-    def record(self, bodies: list[ev.Body], now: datetime | None = None) -> None:
+    def record(self, bodies: list[Body], now: datetime | None = None) -> None:
         """Commit the events of one answer together, at the time they were thought of."""
         if bodies:
             self.log.append(bodies, now=now or self.clock(), ids=self.event_ids)

@@ -14,7 +14,7 @@ from profiles.exports import csv_files, json_pieces, write_files
 from profiles.logbook import Logbook
 from profiles.paths import DataFolder
 from rules.book import Book
-from rules.log.events import Event
+from rules.log.events.event import Event
 from rules.log.state import State
 from rules.moments import in_a_name
 from rules.paper.baseline_card import baseline_card

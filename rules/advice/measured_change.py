@@ -6,7 +6,7 @@ from typing import Literal
 
 from rules.evidence.measured import BeforeAfter
 from rules.log.changes import Change
-from rules.log.events import MeasuredWhat
+from rules.log.events.passes import MeasuredWhat
 from rules.log.reading_bounds import comparable
 from rules.log.state import Run, State
 

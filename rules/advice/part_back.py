@@ -4,9 +4,9 @@ from rules.advice.safety.dangers import dangers, is_awake
 from rules.advice.safety.work_gates import knowing_prompt, list_before
 from rules.advice.situation import Situation
 from rules.book import Book
-from rules.log import events as ev
 from rules.log.advice import Draft
 from rules.log.changes import PUT_BACK, Change, PartMade
+from rules.log.events.changes import ChangeWithdrawn
 from rules.log.other_parts import other_places, places_of
 from rules.log.part_counts import counts_before
 from rules.log.state import State
@@ -42,7 +42,7 @@ def goes_back_by_part(draft: Draft) -> bool:
 def leads_back(state: State, change: Change) -> str:
     """Say which danger was seen with the part before and would be awake with it, or nothing."""
     place = places_of(change, state.fitted)
-    undone = after(state, [ev.ChangeWithdrawn(change=change.id, why="imagined")])
+    undone = after(state, [ChangeWithdrawn(change=change.id, why="imagined")])
     for danger in dangers(undone):
         seen_before = place & other_places(state, danger.run) - danger.other
         if seen_before and is_awake(undone, danger, undone.settings):

@@ -13,7 +13,7 @@ from rules.log.state import Run, State
 from rules.question import Choice, Prompt
 
 if TYPE_CHECKING:
-    from rules.log import events as ev
+    from rules.log.events.event import Body
 
 BESIDE = "Put back what else was changed."
 
@@ -62,21 +62,23 @@ def prompt(one: Adjuster, turn: Turn) -> Prompt:
     )
 
 
-def bodies(state: State, turn: Turn, choice: str, new_id: Callable[[], str]) -> list[ev.Body]:
+def bodies(state: State, turn: Turn, choice: str, new_id: Callable[[], str]) -> list[Body]:
     """Order the turn, or open the pass again to treat its fault where that was not done yet."""
-    from rules.log import events as ev
+    from rules.log.events.advice import AdviceSettled
+    from rules.log.events.changes import ChangeProposed
+    from rules.log.events.passes import AnswerTakenBack
 
     if choice == PutRightChoice.TREAT:
         run = state.runs[-1]
         if run.settled[-1:] == (AdviceChoice.MADE,):
-            return [ev.AdviceSettled(run=run.id, choice=choice, done=True)]
+            return [AdviceSettled(run=run.id, choice=choice, done=True)]
         return [
-            ev.AnswerTakenBack(run=run.id, prompt=ADVICE),
-            ev.AdviceSettled(run=run.id, choice=AdviceChoice.SKIP_CONTROL, done=False),
+            AnswerTakenBack(run=run.id, prompt=ADVICE),
+            AdviceSettled(run=run.id, choice=AdviceChoice.SKIP_CONTROL, done=False),
         ]
     label = state.fitted[turn.adjuster].label
     return [
-        ev.ChangeProposed(
+        ChangeProposed(
             change=new_id(), origin="put back", title=f"Put right: {label}", turns=(turn,)
         )
     ]

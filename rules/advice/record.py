@@ -6,8 +6,7 @@ from functools import partial
 
 from rules.advice.change_evidence import brought_danger, danger_of, runs_on
 from rules.book import Book
-from rules.log.changes import Change
-from rules.log.events import Verdict
+from rules.log.changes import Change, Verdict
 from rules.log.other_parts import is_evidence
 from rules.log.state import MEETING_OF_CHANGE, State
 from rules.once import once_for_each

@@ -38,7 +38,17 @@ from rules.crew.putting_back import (
 from rules.crew.sheets.actions import AnswerSheet, FinishSheet, SayAgain, sheet_bodies
 from rules.crew.taking_back import TakeBack
 from rules.crew.valving_change import ChangeValving, valving_bodies
-from rules.log import events as ev
+from rules.log.events.changes import ChangeProposed, TurnDone
+from rules.log.events.event import Body
+from rules.log.events.lists import DamageReported
+from rules.log.events.meeting import (
+    CallTimeGiven,
+    MeetingOpened,
+    NoteAdded,
+    SessionChanged,
+    SessionKind,
+)
+from rules.log.events.passes import MeasuredWhat
 from rules.log.state import State
 from rules.log.way_back import meeting_named
 from rules.log.work_orders import (
@@ -61,7 +71,7 @@ class Measure(CrewAction):
     """Take a measurement of a pass; the numbers in the car file's units."""
 
     action: Literal["measure"] = "measure"
-    what: ev.MeasuredWhat
+    what: MeasuredWhat
     inputs: dict[str, float]
 
 
@@ -107,7 +117,7 @@ class SetSession(CrewAction):
     """Say what kind of session it is now."""
 
     action: Literal["session"] = "session"
-    session: ev.SessionKind
+    session: SessionKind
 
 
 class OpenMeeting(CrewAction):
@@ -157,7 +167,7 @@ ACTION: TypeAdapter[Action] = TypeAdapter(Action, config=ConfigDict(defer_build=
 
 def act(
     state: State, book: Book, action: Action, new_id: NewId, *, advised: bool = True
-) -> list[ev.Body]:
+) -> list[Body]:
     """Return the events an action makes, and the advice it makes due where `advised`.
 
     Raises:
@@ -170,11 +180,11 @@ def act(
         raise ActionError(str(error)) from None
 
 
-def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Body]:
+def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[Body]:
     run = state.open_run
     match action:
         case AddNote(text=text):
-            return [ev.NoteAdded(text=text, run=run.id if run else None)]
+            return [NoteAdded(text=text, run=run.id if run else None)]
         case Measure():
             try:
                 return [measured(state, action.what, action.inputs)]
@@ -207,9 +217,9 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
         case ReportDamage(found=found):
             if found not in FOUND:
                 raise ActionError(f"found: {found!r}; wanted one of {', '.join(FOUND)}")
-            return [ev.DamageReported(report=new_id(), found=found)]
+            return [DamageReported(report=new_id(), found=found)]
         case SetSession():
-            return [ev.SessionChanged(session=action.session)]
+            return [SessionChanged(session=action.session)]
         case OpenMeeting():
             return [_meeting(state, action, new_id)]
         case TakeBack():
@@ -218,7 +228,7 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
             except LookupError as error:
                 raise ActionError(str(error)) from None
         case CallTime():
-            return [ev.CallTimeGiven(minutes=action.minutes)]
+            return [CallTimeGiven(minutes=action.minutes)]
         case NoteConditions():
             return condition_bodies(state, action)
         case NoteSlip():
@@ -233,15 +243,15 @@ def _act(state: State, book: Book, action: Action, new_id: NewId) -> list[ev.Bod
             return correcting.bodies(state, book, action)
 
 
-def _meeting(state: State, action: OpenMeeting, new_id: NewId) -> ev.MeetingOpened:
+def _meeting(state: State, action: OpenMeeting, new_id: NewId) -> MeetingOpened:
     known = meeting_named(state, action.name)
     if not action.again:
-        return ev.MeetingOpened(meeting=new_id(), name=action.name)
+        return MeetingOpened(meeting=new_id(), name=action.name)
     if known is None:
         raise ActionError(f"meeting: found {action.name!r}; wanted one that is in the log")
     if known == state.meeting:
         raise ActionError(f"the event {known.name!r} is on already; no other was begun")
-    return ev.MeetingOpened(meeting=known.id, name=known.name)
+    return MeetingOpened(meeting=known.id, name=known.name)
 
 
 def _adjuster(state: State, key: str) -> Adjuster:
@@ -251,7 +261,7 @@ def _adjuster(state: State, key: str) -> Adjuster:
     return fitted[key]
 
 
-def _already_turned(state: State, action: AlreadyTurned, new_id: NewId) -> list[ev.Body]:
+def _already_turned(state: State, action: AlreadyTurned, new_id: NewId) -> list[Body]:
     one = _adjuster(state, action.adjuster)
     now = counted(one, action.now)
     moved = round(now - state.settings[one.id], 6)
@@ -268,11 +278,11 @@ def _already_turned(state: State, action: AlreadyTurned, new_id: NewId) -> list[
     order = state.work_order
     if order is not None and (ticked := overtaken_bodies(state, order, made)):
         return ticked
-    proposed = ev.ChangeProposed(
+    proposed = ChangeProposed(
         change=new_id(),
         origin="own",
         title=titles.own_title(tuple(turns), adjusters(state.described_car)),
         turns=tuple(turns),
     )
-    done = [ev.TurnDone(change=proposed.change, adjuster=turn.adjuster) for turn in made]
+    done = [TurnDone(change=proposed.change, adjuster=turn.adjuster) for turn in made]
     return [*(set_aside_bodies(state, order) if order else ()), proposed, *done]

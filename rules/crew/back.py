@@ -1,14 +1,17 @@
 """The way back: the events that open the question before this one again."""
 
 from rules.asked import Topic
-from rules.log import events as ev
 from rules.log.changes import ADVICE, RAN, Change
+from rules.log.events.changes import ChangeWithdrawn, TurnReopened
+from rules.log.events.event import Body
+from rules.log.events.passes import AnswerTakenBack
+from rules.log.events.whole_log import RecordTakenBack
 from rules.log.reach import taken_back
 from rules.log.state import State
 from rules.question import Prompt
 
 
-def back_bodies(state: State, prompt: Prompt) -> list[ev.Body]:
+def back_bodies(state: State, prompt: Prompt) -> list[Body]:
     """Return the events that open the question before the open one again; none at the start.
 
     A tick comes off before its work order does, a pass that never ran is struck out, and a meeting
@@ -18,7 +21,7 @@ def back_bodies(state: State, prompt: Prompt) -> list[ev.Body]:
     another = prompt.topic != Topic.INSPECT and len(state.meetings) > 1
     begun = another and meeting is not None and meeting.stood == state.stands
     if meeting is not None and (prompt.topic == Topic.SESSION or begun):
-        return [ev.RecordTakenBack(record="meeting", of=meeting.id)]
+        return [RecordTakenBack(record="meeting", of=meeting.id)]
     no_way = (Topic.MEETING, Topic.PAIR, Topic.OTHER_DAMPER, Topic.OTHER_BASELINE)
     if prompt.topic in no_way or state.to_recount:
         return []
@@ -36,27 +39,27 @@ def back_bodies(state: State, prompt: Prompt) -> list[ev.Body]:
         last = list(run.answers)[-1] if run.answers else RAN
         if last == doubted_stop.MEANT:
             return doubted_stop.taken_back(run)
-        return [ev.AnswerTakenBack(run=run.id, prompt=last)]
+        return [AnswerTakenBack(run=run.id, prompt=last)]
     if prompt.topic == Topic.RAN and change is not None and change.status == "applied":
         return _out_of_work(state, change)
     return _back_to_advice(state)
 
 
-def _out_of_work(state: State, change: Change) -> list[ev.Body]:
+def _out_of_work(state: State, change: Change) -> list[Body]:
     touched = [step for step in change.steps if step.state != "open"]
     if touched:
         adjuster = touched[-1].turn.adjuster
-        reopened = ev.TurnReopened(change=change.id, adjuster=adjuster)
+        reopened = TurnReopened(change=change.id, adjuster=adjuster)
         return [reopened, *(taken_back(state, adjuster) if touched[-1].is_unreached else ())]
     if change.is_made:
         return []
-    withdrawn = ev.ChangeWithdrawn(change=change.id, why="taken back before anything was turned")
+    withdrawn = ChangeWithdrawn(change=change.id, why="taken back before anything was turned")
     if change.run is None:
         return [withdrawn]
-    return [withdrawn, ev.AnswerTakenBack(run=change.run, prompt=ADVICE)]
+    return [withdrawn, AnswerTakenBack(run=change.run, prompt=ADVICE)]
 
 
-def _back_to_advice(state: State) -> list[ev.Body]:
+def _back_to_advice(state: State) -> list[Body]:
     """Open the advice of the pass before again, unless its change went on from there."""
     last = state.runs[-1] if state.runs else None
     if last is None or last.advice is None or state.meeting is None:
@@ -65,4 +68,4 @@ def _back_to_advice(state: State) -> list[ev.Body]:
     led_on = any(one.status != "withdrawn" for one in changes)
     if led_on or last.meeting != state.meeting.id:
         return []
-    return [ev.AnswerTakenBack(run=last.id, prompt=ADVICE)]
+    return [AnswerTakenBack(run=last.id, prompt=ADVICE)]

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from rules.advice.safety.gates import open_blocks
 from rules.book import Book
 from rules.car.adjusters import Adjuster, adjusters
-from rules.log.events import BaselineDeclared
+from rules.log.events.car import BaselineDeclared
 from rules.log.state import State
 from rules.log.way_back import older_baselines
 from rules.question import AnswerError

@@ -12,7 +12,8 @@ from rules.crew.crew_action import CrewAction
 from rules.crew.form_ends import Filled, OpenSlip
 from rules.crew.prompts import as_built, of_pass
 from rules.crew.taking_back import Recorded, TakeBack
-from rules.log import events as ev
+from rules.log.events.event import Body
+from rules.log.events.passes import Answered
 from rules.log.state import SIXTY_FOOT, Run, State
 from rules.passes.slip import AskBack
 from rules.passes.slip_entry import KEEP, TAKE, asked_back, why_text
@@ -106,7 +107,7 @@ def _off(one: Recorded) -> TakeBack:
     return TakeBack(record=one.record, of=one.of, part=one.part)
 
 
-def bodies(state: State, book: Book, action: Correct) -> list[ev.Body]:
+def bodies(state: State, book: Book, action: Correct) -> list[Body]:
     """Return the events of a corrected answer.
 
     Raises:
@@ -123,7 +124,7 @@ def bodies(state: State, book: Book, action: Correct) -> list[ev.Body]:
         raise ActionError(f"prompt: found {action.prompt!r}, which the book has no more")
     value = tuple(action.value) if isinstance(action.value, list) else action.value
     checked = check(prompt_of(state, book, run, action.prompt), value)
-    corrected = ev.Answered(run=run.id, prompt=action.prompt, value=checked)
+    corrected = Answered(run=run.id, prompt=action.prompt, value=checked)
     if action.prompt != SIXTY_FOOT or not isinstance(checked, float):
         return [corrected]
     odd = doubted_time.doubt_of(state, run, checked)

@@ -15,20 +15,20 @@ from rules.log.state import State
 from rules.question import Choice, NewId, Prompt
 
 if TYPE_CHECKING:
-    from rules.log import events as ev
+    from rules.log.events.event import Body
 
 
-def doubts(known: Car, car: Car) -> list[ev.Body]:
+def doubts(known: Car, car: Car) -> list[Body]:
     """Return an event for each corner at which a knob has another range than it had."""
-    from rules.log import events as ev
+    from rules.log.events.dampers import DamperDoubted
 
     before = {damper.corner: damper for damper in known.dampers}
-    found: list[ev.Body] = []
+    found: list[Body] = []
     for damper in car.dampers:
         was = before.get(damper.corner)
         says = ", ".join(_otherwise(was, damper)) if was is not None else ""
         if says:
-            found.append(ev.DamperDoubted(corner=damper.corner, says=says))
+            found.append(DamperDoubted(corner=damper.corner, says=says))
     return found
 
 
@@ -76,39 +76,45 @@ def prompt(state: State) -> Prompt | None:
     )
 
 
-def bodies(state: State, topic: str, value: str, new_id: NewId) -> list[ev.Body]:
+def bodies(state: State, topic: str, value: str, new_id: NewId) -> list[Body]:
     """Return the events of an answer to either question."""
     if topic == Topic.OTHER_BASELINE:
         return _baseline(state, value, new_id)
     return _settled(state, DamperChoice(value), new_id)
 
 
-def _settled(state: State, choice: DamperChoice, new_id: NewId) -> list[ev.Body]:
+def _settled(state: State, choice: DamperChoice, new_id: NewId) -> list[Body]:
     """Return the events of the answer, for every corner of which the file says the same."""
     from rules.car.damper_record import DamperRecord
     from rules.crew import part_change
-    from rules.log import events as ev
+    from rules.log.events.changes import PartChangeMade
+    from rules.log.events.dampers import (
+        DamperDescribed,
+        DamperDoubtSettled,
+        DamperFitted,
+        DamperOpened,
+    )
 
     _, corners = alike(state)
     job, change = new_id(), new_id()
-    found: list[ev.Body] = []
+    found: list[Body] = []
     if choice is DamperChoice.OPENED:
         found += part_change.made_now(state, change, "valving", _corners(corners))
     for corner in state.dampers.doubts:
         if corner not in corners:
             continue
-        settled = ev.DamperDoubtSettled.model_validate({"corner": corner, "means": str(choice)})
+        settled = DamperDoubtSettled.model_validate({"corner": corner, "means": str(choice)})
         found.append(settled)
         here = settled.corner
         if choice is DamperChoice.ANOTHER:
             record = DamperRecord(id=new_id(), maker=_name_in_file(state, here))
-            found.append(ev.DamperDescribed(damper=record))
-            found.append(ev.DamperFitted(job=job, damper=record.id, corner=here))
+            found.append(DamperDescribed(damper=record))
+            found.append(DamperFitted(job=job, damper=record.id, corner=here))
         elif choice is DamperChoice.OPENED:
             there = state.dampers.at(here)
-            found.append(ev.DamperOpened(job=job, damper=there, corner=here, change=change))
+            found.append(DamperOpened(job=job, damper=there, corner=here, change=change))
     if choice is DamperChoice.OPENED:
-        found.append(ev.PartChangeMade(change=change))
+        found.append(PartChangeMade(change=change))
     return found
 
 
@@ -131,7 +137,7 @@ def baseline_prompt(state: State) -> Prompt | None:
     )
 
 
-def _baseline(state: State, name: str, new_id: NewId) -> list[ev.Body]:
+def _baseline(state: State, name: str, new_id: NewId) -> list[Body]:
     """Return the baseline in force by its name with the new counts, or a new one of now."""
     from rules.crew.baselines import of_other_parts
 

@@ -5,7 +5,9 @@ practice, no source. What the landing did not do is not known any more; in doubt
 """
 
 from rules.advice.safety.gates import raised
-from rules.log import events as ev
+from rules.log.events.event import Body
+from rules.log.events.lists import ListOwed
+from rules.log.events.passes import Answered, AnswerTakenBack
 from rules.log.said import named_symptoms
 from rules.log.state import Run, State
 from rules.question import UNKNOWN, Choice, Prompt
@@ -47,7 +49,7 @@ def prompt() -> Prompt:
     )
 
 
-def bodies(run: Run, said: str) -> list[ev.Body]:
+def bodies(run: Run, said: str) -> list[Body]:
     """Return the events of what was meant.
 
     After braking nobody knows what the landing did, and the stop was met all the same; a landing
@@ -55,15 +57,15 @@ def bodies(run: Run, said: str) -> list[ev.Body]:
     """
     if said == BRAKING:
         met = raised(frozenset(), {_TRAVEL: _AT_STOP})
-        owed = [ev.ListOwed(inspection=one.inspection, reason=run.id, says=BRAKED) for one in met]
-        return [ev.Answered(run=run.id, prompt=_TRAVEL, value=UNKNOWN), *owed]
-    meant = ev.Answered(run=run.id, prompt=MEANT, value=said)
+        owed = [ListOwed(inspection=one.inspection, reason=run.id, says=BRAKED) for one in met]
+        return [Answered(run=run.id, prompt=_TRAVEL, value=UNKNOWN), *owed]
+    meant = Answered(run=run.id, prompt=MEANT, value=said)
     if said == LANDING:
-        return [ev.AnswerTakenBack(run=run.id, prompt=_STAND), meant]
+        return [AnswerTakenBack(run=run.id, prompt=_STAND), meant]
     return [meant]
 
 
-def taken_back(run: Run) -> list[ev.Body]:
+def taken_back(run: Run) -> list[Body]:
     """Return the events that ask it again, with the stand it is asked of."""
-    stood = [] if _STAND in run.answers else [ev.Answered(run=run.id, prompt=_STAND, value="none")]
-    return [*stood, ev.AnswerTakenBack(run=run.id, prompt=MEANT)]
+    stood = [] if _STAND in run.answers else [Answered(run=run.id, prompt=_STAND, value="none")]
+    return [*stood, AnswerTakenBack(run=run.id, prompt=MEANT)]

@@ -7,7 +7,8 @@ it is stays an answer of the pass, so that it is asked once.
 
 from dataclasses import replace
 
-from rules.log import events as ev
+from rules.log.events.event import Body
+from rules.log.events.passes import Answered, AnswerTakenBack, SlipNoted
 from rules.log.slip_words import slip_of
 from rules.log.state import SIXTY_FOOT, Run, State
 from rules.passes.slip import AskBack, questions
@@ -45,20 +46,20 @@ def prompt(asked: AskBack, system: System) -> Prompt:
     return replace(asked_back(asked, system), topic=MEANT)
 
 
-def bodies(run: Run, asked: AskBack, said: str) -> list[ev.Body]:
+def bodies(run: Run, asked: AskBack, said: str) -> list[Body]:
     """Return the events of what was meant; a mark makes it the time of a slip that has it."""
     if said == AGAIN:
-        return [ev.AnswerTakenBack(run=run.id, prompt=SIXTY_FOOT)]
+        return [AnswerTakenBack(run=run.id, prompt=SIXTY_FOOT)]
     if said == KEEP:
         return [meant(run, asked.found)]
     if said == TAKE and asked.offer is not None:
-        return [ev.Answered(run=run.id, prompt=SIXTY_FOOT, value=asked.offer)]
+        return [Answered(run=run.id, prompt=SIXTY_FOOT, value=asked.offer)]
     slip = slip_of(run)
     marks = slip.marks | {one for one in MARKS if one == said}
-    noted = ev.SlipNoted(run=run.id, slip=replace(slip, marks=marks, lane=slip.lane or run.lane))
-    return [ev.AnswerTakenBack(run=run.id, prompt=SIXTY_FOOT), noted]
+    noted = SlipNoted(run=run.id, slip=replace(slip, marks=marks, lane=slip.lane or run.lane))
+    return [AnswerTakenBack(run=run.id, prompt=SIXTY_FOOT), noted]
 
 
-def meant(run: Run, seconds: float) -> ev.Body:
+def meant(run: Run, seconds: float) -> Body:
     """Return the event that a 60-foot [s] is meant as it is."""
-    return ev.Answered(run=run.id, prompt=MEANT, value=seconds)
+    return Answered(run=run.id, prompt=MEANT, value=seconds)

@@ -14,8 +14,11 @@ from rules.car.adjusters import starts
 from rules.car.model import Car
 from rules.crew.loop import answer
 from rules.crew.open_question import next_step
-from rules.log import events as ev
 from rules.log.changes import Change
+from rules.log.events.car import BaselineDeclared, CarDescribed
+from rules.log.events.event import Body
+from rules.log.events.meeting import MeetingOpened
+from rules.log.events.passes import Answered
 from rules.log.said import SYMPTOMS, WHAT_ELSE
 from rules.log.state import State
 from rules.log.state_after import after
@@ -110,12 +113,12 @@ def _measured_valvings() -> list[dict[str, object]]:
     return stock
 
 
-def example_log(car: Car) -> list[ev.Body]:
+def example_log(car: Car) -> list[Body]:
     """Return the events with which a log of the example car begins."""
     return [
-        ev.CarDescribed(car=car),
-        ev.BaselineDeclared(baseline="start", name="Car file", settings=starts(car)),
-        ev.MeetingOpened(meeting="meeting", name="Invented meeting", session="test"),
+        CarDescribed(car=car),
+        BaselineDeclared(baseline="start", name="Car file", settings=starts(car)),
+        MeetingOpened(meeting="meeting", name="Invented meeting", session="test"),
     ]
 
 
@@ -148,7 +151,7 @@ def all_answered(book: Book, rule: RuleText, example: Example) -> State:
         run = state.runs[-1]
         if ask.prompt not in run.answers and ask.when.holds(situation(state, run, book).facts):
             value = example.answers.get(ask.prompt, UNKNOWN)
-            state = after(state, [ev.Answered(run=run.id, prompt=ask.prompt, value=value)])
+            state = after(state, [Answered(run=run.id, prompt=ask.prompt, value=value)])
     return state
 
 

@@ -14,7 +14,7 @@ from rules.crew.ordering import knowing_first
 from rules.crew.pass_actions import worth as asked_worth
 from rules.crew.valving_change import next_step as valving_step
 from rules.crew.valving_change import valving_bodies
-from rules.log.events import ChangeProposed
+from rules.log.events.changes import ChangeProposed
 from rules.log.state import State
 from rules.log.way_back import baseline_turns, meeting_named, older_baselines, other_meetings
 from rules.passes.reading_ends import BRAKED

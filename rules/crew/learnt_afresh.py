@@ -3,7 +3,8 @@
 from typing import Literal
 
 from rules.crew.crew_action import CrewAction
-from rules.log import events as ev
+from rules.log.events.advice import LearntAfresh
+from rules.log.events.event import Body
 from rules.log.state import State
 from rules.question import AnswerError, Choice, Prompt
 
@@ -39,7 +40,7 @@ def _why_not(state: State) -> str:
     return "" if teaching else "no pass has taught it anything"
 
 
-def bodies(state: State, action: LearnAfresh) -> list[ev.Body]:
+def bodies(state: State, action: LearnAfresh) -> list[Body]:
     """Return the event of a fresh beginning, or of taking the last one back.
 
     Raises:
@@ -49,4 +50,4 @@ def bodies(state: State, action: LearnAfresh) -> list[ev.Body]:
         raise AnswerError("learn afresh: nothing was begun afresh, so nothing is taken back")
     if not action.taken_back and (why := _why_not(state)):
         raise AnswerError(f"learn afresh: {why}")
-    return [ev.LearntAfresh(taken_back=action.taken_back)]
+    return [LearntAfresh(taken_back=action.taken_back)]

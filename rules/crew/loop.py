@@ -30,9 +30,14 @@ from rules.crew.back import back_bodies
 from rules.crew.open_question import next_step
 from rules.faults import there
 from rules.launch.outlook import Model
-from rules.log import events as ev
 from rules.log.advice import Advice
 from rules.log.changes import PUT_BACK, Change
+from rules.log.events.advice import AdviceGiven, AdviceSettled
+from rules.log.events.changes import ChangeProposed, TurnDone
+from rules.log.events.event import Body
+from rules.log.events.lists import ItemTicked
+from rules.log.events.meeting import MeetingOpened, SessionChanged
+from rules.log.events.passes import Answered, AnswerTakenBack, PassRun
 from rules.log.recounts import pair_bodies, split_pair
 from rules.log.state import Run, State
 from rules.log.state_after import after
@@ -42,7 +47,7 @@ from rules.question import UNKNOWN, AnswerError, Given, NewId, Prompt, check
 
 def answer(
     state: State, book: Book, prompt_id: str, value: Given, new_id: NewId, *, advised: bool = True
-) -> list[ev.Body]:
+) -> list[Body]:
     """Return the events that an answer to the open question makes; none where it changes nothing.
 
     advised: add the advice that the answer makes due, as `with_advice` does.
@@ -62,7 +67,7 @@ def answer(
     return with_advice(state, book, bodies) if advised else bodies
 
 
-def go_back(state: State, book: Book, *, advised: bool = True) -> list[ev.Body]:
+def go_back(state: State, book: Book, *, advised: bool = True) -> list[Body]:
     """Return the events that open the question before this one again; none at the start."""
     from rules.crew.consequences import with_consequences
 
@@ -70,12 +75,12 @@ def go_back(state: State, book: Book, *, advised: bool = True) -> list[ev.Body]:
     return with_advice(state, book, bodies) if advised else bodies
 
 
-def with_advice(state: State, book: Book, bodies: list[ev.Body]) -> list[ev.Body]:
+def with_advice(state: State, book: Book, bodies: list[Body]) -> list[Body]:
     """Add the trade's advice, not weighed by a model, to the events that made it due."""
     return [*bodies, *due_advice(after(state, bodies), book)]
 
 
-def due_advice(state: State, book: Book, model: Model | None = None) -> list[ev.Body]:
+def due_advice(state: State, book: Book, model: Model | None = None) -> list[Body]:
     """Return the event that gives the advice that is due, so that it is in the log when it is seen.
 
     Empty where none is due. With a model this may take a second: `next_step` never asks one.
@@ -85,16 +90,16 @@ def due_advice(state: State, book: Book, model: Model | None = None) -> list[ev.
         return []
     from rules.advice.advise import advise
 
-    return [ev.AdviceGiven(run=run.id, advice=advise(state, run, book, model))]
+    return [AdviceGiven(run=run.id, advice=advise(state, run, book, model))]
 
 
-def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewId) -> list[ev.Body]:
+def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewId) -> list[Body]:
     run = state.open_run
     match prompt.topic:
         case Topic.MEETING:
-            return [ev.MeetingOpened(meeting=new_id(), name=str(value))]
+            return [MeetingOpened(meeting=new_id(), name=str(value))]
         case Topic.SESSION:
-            return [ev.SessionChanged(session=value)]
+            return [SessionChanged(session=value)]
         case Topic.OTHER_DAMPER | Topic.OTHER_BASELINE:
             return damper_doubts.bodies(state, prompt.topic, str(value), new_id)
         case Topic.RECOUNT:
@@ -111,7 +116,7 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
             missing = there(put_right.owed(state), "a turn to put right")
             return put_right.bodies(state, missing, PutRightChoice(str(value)), new_id)
         case Topic.RAN:
-            return [ev.PassRun(run=new_id(), change=_change(state).id)]
+            return [PassRun(run=new_id(), change=_change(state).id)]
         case Topic.INSPECT:
             if not isinstance(value, Mapping):
                 raise AnswerError(f"found {value!r}; wanted a mark for each item of the list")
@@ -138,9 +143,9 @@ def _bodies(state: State, book: Book, prompt: Prompt, value: Given, new_id: NewI
             advice = there(run.advice, "an open advice")
             return _settle_advice(state, book, run, advice, AdviceChoice(str(value)), new_id)
     if run is None:
-        begun = ev.PassRun(run=new_id())
-        return [begun, ev.Answered(run=begun.run, prompt=prompt.id, value=value)]
-    return [ev.Answered(run=run.id, prompt=prompt.id, value=value)]
+        begun = PassRun(run=new_id())
+        return [begun, Answered(run=begun.run, prompt=prompt.id, value=value)]
+    return [Answered(run=run.id, prompt=prompt.id, value=value)]
 
 
 def _change(state: State) -> Change:
@@ -149,11 +154,11 @@ def _change(state: State) -> Change:
 
 def _ticks(
     state: State, book: Book, inspection: str, reason: str, marks: Mapping[str, str]
-) -> list[ev.Body]:
+) -> list[Body]:
     """Tick a list for every reason that waits for it: what is looked at now is looked at once."""
     waiting = [block.reason for block in open_blocks(state, book) if block.inspection == inspection]
     return [
-        ev.ItemTicked.model_validate(
+        ItemTicked.model_validate(
             {"inspection": inspection, "reason": one, "item": item, "mark": mark}
         )
         for one in dict.fromkeys((reason, *waiting))
@@ -162,14 +167,14 @@ def _ticks(
     ]
 
 
-def _turn_bodies(state: State, change: Change, prompt: Prompt, value: Given) -> list[ev.Body]:
+def _turn_bodies(state: State, change: Change, prompt: Prompt, value: Given) -> list[Body]:
     one, booked = adjusters(state.described_car)[prompt.subject], state.settings[prompt.subject]
     if prompt.topic == Topic.REACHED:
         found = booked if value == UNKNOWN else counted(one, str(value))
         return stop_bodies(state, change, one.id, TurnChoice.STOPS_EARLY, found)
     made = TurnChoice(str(value))
     if made is TurnChoice.DONE:
-        done = ev.TurnDone(change=change.id, adjuster=one.id)
+        done = TurnDone(change=change.id, adjuster=one.id)
         return [done, *reaching.reached_after_all(state, one)]
     reached = None if made is TurnChoice.STOPS_EARLY else booked
     return stop_bodies(state, change, one.id, made, reached)
@@ -189,14 +194,14 @@ def counted(one: Adjuster, value: str | float) -> float:
 
 def _settle_advice(
     state: State, book: Book, run: Run, given: Advice, choice: AdviceChoice, new_id: NewId
-) -> list[ev.Body]:
+) -> list[Body]:
     if choice is AdviceChoice.MAKE:
         put_back = given.kind == PUT_BACK
         if put_back and not given.turns:
             undone = state.change(given.undoes[0])
-            settled = ev.AdviceSettled(run=run.id, choice=PUT_BACK, done=False)
+            settled = AdviceSettled(run=run.id, choice=PUT_BACK, done=False)
             return [settled, *part_change.put_back(state, undone, new_id, run.id)]
-        proposed = ev.ChangeProposed(
+        proposed = ChangeProposed(
             change=new_id(),
             origin=PUT_BACK if put_back else "advice",
             title=given.title,
@@ -208,13 +213,13 @@ def _settle_advice(
             run=run.id,
         )
         how = PUT_BACK if put_back else AdviceChoice.MADE
-        return [ev.AdviceSettled(run=run.id, choice=how, done=not put_back), proposed]
+        return [AdviceSettled(run=run.id, choice=how, done=not put_back), proposed]
     if choice is AdviceChoice.FIND_OUT:
         from rules.advice.situation import situation
 
         unknown = situation(state, run, book).unknown
-        return [ev.AnswerTakenBack(run=run.id, prompt=one) for one in unknown]
+        return [AnswerTakenBack(run=run.id, prompt=one) for one in unknown]
     if choice is AdviceChoice.INSPECT:
         listed = public_id(Topic.INSPECT, given.inspection or "")
-        return [ev.AdviceSettled(run=run.id, choice=listed, done=False)]
-    return [ev.AdviceSettled(run=run.id, choice=choice, done=choice.ends_the_pass)]
+        return [AdviceSettled(run=run.id, choice=listed, done=False)]
+    return [AdviceSettled(run=run.id, choice=choice, done=choice.ends_the_pass)]

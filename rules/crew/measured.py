@@ -26,7 +26,7 @@ from rules.question import UNKNOWN, Choice, Prompt
 from rules.units import UNITS, Quantity, System
 
 if TYPE_CHECKING:
-    from rules.log import events as ev
+    from rules.log.events.passes import Measured, MeasuredWhat
     from rules.log.noted import AsMeasured
 
 Inputs = Mapping[str, float]
@@ -114,7 +114,7 @@ def _touchdown(of: Inputs) -> Estimate:
     return Estimate(speed, hypot(early.give, late.give) * of["rate"] / frames)
 
 
-KINDS: dict[ev.MeasuredWhat, Kind] = {
+KINDS: dict[MeasuredWhat, Kind] = {
     "lift": Kind(
         "Height of the front tyre, in a picture",
         Quantity.LENGTH,
@@ -181,7 +181,7 @@ def still_asked(kind: Kind, car: Car) -> list[str]:
     return [key for key, asked in kind.asked.items() if asked.known(car) is None]
 
 
-def measured(state: State, what: ev.MeasuredWhat, given: Inputs) -> ev.Measured:
+def measured(state: State, what: MeasuredWhat, given: Inputs) -> Measured:
     """Return the event of a measurement on the pass talked about, or the last.
 
     given: by the keys of the kind, in the crew's units; what the car file says may be left out.
@@ -216,7 +216,7 @@ def measured(state: State, what: ev.MeasuredWhat, given: Inputs) -> ev.Measured:
         size = UNITS[asked.quantity, system].si if asked.quantity else 1.0
         values[key] = given[key] * size
     reading = kind.work_out(values)
-    from rules.log.events import Measured
+    from rules.log.events.passes import Measured
 
     return Measured(
         run=state.runs[-1].id, what=what, value=reading.value, give=reading.give, inputs=values
@@ -262,7 +262,7 @@ def band_of(body: AsMeasured, car: Car) -> str:
 
 def hinted(prompt: Prompt, state: State) -> Prompt:
     """Return a question with what was measured on this pass beside it; the crew still answers."""
-    what: ev.MeasuredWhat | None = {STAND: "lift", FRONT_TRAVEL: "front ring"}.get(prompt.id)  # type: ignore[assignment]
+    what: MeasuredWhat | None = {STAND: "lift", FRONT_TRAVEL: "front ring"}.get(prompt.id)  # type: ignore[assignment]
     run: Run | None = state.open_run
     body = run.measured.get(what) if run is not None and what is not None else None
     if body is None or state.car is None:

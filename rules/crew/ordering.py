@@ -7,7 +7,8 @@ from rules.advice.safety.work_gates import KNOWING, YES, asked_first, list_befor
 from rules.book import Book
 from rules.car.adjusters import Turn, adjusters
 from rules.crew.form_ends import Filled, LeftAsItStands
-from rules.log import events as ev
+from rules.log.events.changes import ChangeProposed, PartChange
+from rules.log.events.event import Body
 from rules.log.state import State
 from rules.question import ActionError, Prompt
 
@@ -29,14 +30,14 @@ def told_first(asked: Prompt | None, filled: Filled) -> Prompt | LeftAsItStands 
     return LeftAsItStands() if KNOWING in filled else asked
 
 
-def ordered(state: State, book: Book, bodies: list[ev.Body], *, knowing: bool) -> list[ev.Body]:
+def ordered(state: State, book: Book, bodies: list[Body], *, knowing: bool) -> list[Body]:
     """Return the events of an order, unless an open list or a danger stands before it.
 
     Raises:
         ActionError: one does.
     """
-    turns = [t for body in bodies if isinstance(body, ev.ChangeProposed) for t in body.turns]
-    undone = [body.undoes[0] for body in bodies if isinstance(body, ev.PartChange)]
+    turns = [t for body in bodies if isinstance(body, ChangeProposed) for t in body.turns]
+    undone = [body.undoes[0] for body in bodies if isinstance(body, PartChange)]
     for change in map(state.change, undone):
         if why := why_part_held(state, book, change, knowing=knowing):
             raise ActionError(why)

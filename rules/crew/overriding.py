@@ -8,7 +8,8 @@ from rules.book import Book
 from rules.crew.crew_action import CrewAction
 from rules.crew.form_ends import Filled
 from rules.faults import there
-from rules.log import events as ev
+from rules.log.events.advice import Overridden
+from rules.log.events.event import Body
 from rules.log.state import Run, State
 from rules.question import ActionError, Choice, Prompt
 from rules.wording import capital
@@ -56,7 +57,7 @@ def why_no_override(state: State) -> str:
     return ""
 
 
-def bodies(state: State, action: Override) -> list[ev.Body]:
+def bodies(state: State, action: Override) -> list[Body]:
     """Return the event of going on without it.
 
     Raises:
@@ -72,11 +73,11 @@ def bodies(state: State, action: Override) -> list[ev.Body]:
     run = _told_to_control(state)
     if run is not None:
         return [
-            ev.Overridden(block="control pass", run=run.id, reason=action.reason, text=action.text)
+            Overridden(block="control pass", run=run.id, reason=action.reason, text=action.text)
         ]
     change = there(state.open_change, "an open change")
     return [
-        ev.Overridden(block="open change", change=change.id, reason=action.reason, text=action.text)
+        Overridden(block="open change", change=change.id, reason=action.reason, text=action.text)
     ]
 
 

@@ -2,7 +2,8 @@
 
 from rules.advice.safety.gates import is_clear, open_blocks
 from rules.book import Book
-from rules.log import events as ev
+from rules.log.events.event import Body
+from rules.log.events.lists import ListOwed
 from rules.log.state import State
 from rules.log.state_after import after
 from rules.shop.blocks import found_in_shop
@@ -10,7 +11,7 @@ from rules.shop.blocks import found_in_shop
 CORRECTED = "Corrected since: its list is ticked all the same."
 
 
-def with_owed_lists(state: State, book: Book, bodies: list[ev.Body]) -> list[ev.Body]:
+def with_owed_lists(state: State, book: Book, bodies: list[Body]) -> list[Body]:
     """Add the lists that stay owed though these events take away what they were for.
 
     What a sheet of the shop found goes by the sheet's own corrections.
@@ -24,7 +25,7 @@ def with_owed_lists(state: State, book: Book, bodies: list[ev.Body]) -> list[ev.
     return [
         *bodies,
         *(
-            ev.ListOwed(
+            ListOwed(
                 inspection=one.inspection,
                 reason=one.reason,
                 says=f"{one.says.removesuffix(CORRECTED).rstrip()} {CORRECTED}",

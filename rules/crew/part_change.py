@@ -11,9 +11,11 @@ from rules.asked import Topic, TurnChoice
 from rules.car.damper_record import InsideStroke, Stroke
 from rules.car.hand_words import HAND_WORDS
 from rules.car.model import Corner
-from rules.log import events as ev
 from rules.log.changes import Change, PartMade
 from rules.log.dampers import AXLES
+from rules.log.events.changes import ChangeWithdrawn, PartChange, PartChangeMade
+from rules.log.events.dampers import DamperOpened, SpringChanged
+from rules.log.events.event import Body
 from rules.log.part_counts import counts_before
 from rules.log.state import State
 from rules.log.work_orders import no_more_put_backs, set_aside_bodies
@@ -34,14 +36,14 @@ def made_now(
     strokes: Iterable[Stroke] = (),
     before: str = "",
     after: str = "",
-) -> list[ev.Body]:
+) -> list[Body]:
     """Return the change that a job is; the job's own events stand before `PartChangeMade`.
 
     An order of which nothing is turned makes room for it.
     """
     part = PartMade(what, tuple(places), tuple(strokes), before, after)
     waiting = state.work_order
-    proposed = ev.PartChange(
+    proposed = PartChange(
         change=change,
         origin="own",
         title=f"{capital(part.where)}: {_from_to(part)}",
@@ -60,17 +62,17 @@ def _from_to(part: PartMade) -> str:
     return f"{part.after} in" if part.after else "changed"
 
 
-def put_back(state: State, undone: Change, new_id: NewId, run: str | None = None) -> list[ev.Body]:
+def put_back(state: State, undone: Change, new_id: NewId, run: str | None = None) -> list[Body]:
     """Return the order that puts the part before a change in again, in place of an open one."""
     return [*no_more_put_backs(state), *order(undone, new_id, run)]
 
 
-def order(undone: Change, new_id: NewId, run: str | None = None) -> Iterator[ev.Body]:
+def order(undone: Change, new_id: NewId, run: str | None = None) -> Iterator[Body]:
     """Yield the order that puts the part before a change in again; none for one of turns."""
     part = undone.part
     if part is None:
         return
-    yield ev.PartChange(
+    yield PartChange(
         change=new_id(),
         origin="put back",
         title=f"Put back: {part.where}, {part.back} in again",
@@ -106,21 +108,21 @@ def prompt(state: State, change: Change, part: PartMade) -> Prompt:
 
 def answered(
     state: State, change: Change, part: PartMade, choice: str, new_id: NewId
-) -> list[ev.Body]:
+) -> list[Body]:
     """Return what was done: the job with its list, or the order taken off."""
     if choice != TurnChoice.DONE:
-        return [ev.ChangeWithdrawn(change=change.id, why="not done")]
-    return [*jobs(state, change.id, part, new_id()), ev.PartChangeMade(change=change.id)]
+        return [ChangeWithdrawn(change=change.id, why="not done")]
+    return [*jobs(state, change.id, part, new_id()), PartChangeMade(change=change.id)]
 
 
-def jobs(state: State, change: str, part: PartMade, job: str) -> list[ev.Body]:
+def jobs(state: State, change: str, part: PartMade, job: str) -> list[Body]:
     """Return the job on the springs, or on each damper, by which a part came in."""
     if part.what == "spring":
         axle = next(one for one in AXLES if part.places[0].endswith(one))
-        return [ev.SpringChanged(job=job, axle=axle, name=part.after, change=change)]
+        return [SpringChanged(job=job, axle=axle, name=part.after, change=change)]
     inside = InsideStroke(valving=part.after)
     return [
-        ev.DamperOpened(
+        DamperOpened(
             job=job,
             damper=state.dampers.at(corner),
             corner=corner,

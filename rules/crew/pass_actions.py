@@ -11,8 +11,10 @@ from rules.crew.open_question import next_step
 from rules.crew.own_times import own_numbers
 from rules.evidence.worth import USUAL_WORTH_S, WORTH_HIGH_S, WORTH_LOW_S
 from rules.log import conditions
-from rules.log import events as ev
 from rules.log.engine import BREATHING
+from rules.log.events.advice import WorthDeclared
+from rules.log.events.event import Body
+from rules.log.events.passes import Answered, ConditionsNoted, PassRun, PressureKind, SlipNoted
 from rules.log.folds.fold_pass import COMING
 from rules.log.noted import Surface
 from rules.log.said import SYMPTOMS
@@ -71,7 +73,7 @@ class NoteConditions(CrewAction):
     humidity: Number | None = None
     dew_point: Number | None = None
     pressure: Number | None = None
-    pressure_kind: ev.PressureKind | None = None
+    pressure_kind: PressureKind | None = None
     elevation: Number | None = None
     track_temperature: Number | None = None
     surface: Surface | None = None
@@ -86,7 +88,7 @@ class DeclareWorth(CrewAction):
     gain: Number
 
 
-def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> list[ev.Body]:
+def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> list[Body]:
     """Return the events of a slip, its pass begun first where it is a new one.
 
     Raises:
@@ -109,7 +111,7 @@ def slip_bodies(state: State, book: Book, action: NoteSlip, new_id: NewId) -> li
         name = NAMES[asked.field]
         if asked.impossible or name not in action.keep:
             raise AnswerError(_refusal(state, name, asked))
-    return [*begun, ev.SlipNoted(run=run, slip=slip)]
+    return [*begun, SlipNoted(run=run, slip=slip)]
 
 
 def _refusal(state: State, name: str, asked: AskBack) -> str:
@@ -153,18 +155,18 @@ def slip_run(state: State, number: int | None) -> Run:
     return found
 
 
-def _run_of(state: State, book: Book, action: NoteSlip, new_id: NewId) -> tuple[list[ev.Body], str]:
+def _run_of(state: State, book: Book, action: NoteSlip, new_id: NewId) -> tuple[list[Body], str]:
     if action.run != NEW:
         number = None if action.run is None else int(action.run)
         return [], slip_run(state, number).id
     if not can_begin(state, book):
         raise AnswerError("run: found 'new'; wanted after the open question is answered")
     change = state.open_change
-    begun = ev.PassRun(run=new_id(), change=change.id if change else None)
+    begun = PassRun(run=new_id(), change=change.id if change else None)
     return [begun], begun.run
 
 
-def condition_bodies(state: State, action: NoteConditions) -> list[ev.Body]:
+def condition_bodies(state: State, action: NoteConditions) -> list[Body]:
     """Return the event of lane, air and track, and the answer how the engine breathes.
 
     The elevation is the meeting's last if not said.
@@ -187,13 +189,13 @@ def condition_bodies(state: State, action: NoteConditions) -> list[ev.Body]:
     return [noted, *engine]
 
 
-def _engine(state: State, action: NoteConditions) -> list[ev.Body]:
+def _engine(state: State, action: NoteConditions) -> list[Body]:
     """Return the answer how the engine breathes, where it is said."""
     if action.breathing is None:
         return []
     if not state.runs:
         raise AnswerError("breathing: no pass is in the log yet; wanted after the first")
-    return [ev.Answered(run=state.runs[-1].id, prompt=BREATHING, value=action.breathing)]
+    return [Answered(run=state.runs[-1].id, prompt=BREATHING, value=action.breathing)]
 
 
 def _said(action: NoteConditions) -> dict[str, Any]:
@@ -211,7 +213,7 @@ def pressure_doubt(state: State, action: NoteConditions) -> str:
     return conditions.doubt(_conditions(state, action))
 
 
-def _conditions(state: State, action: NoteConditions) -> ev.ConditionsNoted:
+def _conditions(state: State, action: NoteConditions) -> ConditionsNoted:
     coming = action.run is not None
     if state.car is None or not (state.runs or coming):
         raise AnswerError("conditions: no pass is in the log yet; wanted the run 'coming'")
@@ -232,7 +234,7 @@ def _conditions(state: State, action: NoteConditions) -> ev.ConditionsNoted:
         known = readings.elevation_known(state)
         said = {"elevation": known, **said} if known is not None else said
     noted = {"run": COMING if coming else state.runs[-1].id, "units": state.car.units, **said}
-    return ev.ConditionsNoted.model_validate(noted)
+    return ConditionsNoted.model_validate(noted)
 
 
 def worth(state: State) -> Prompt:
@@ -249,11 +251,11 @@ def worth(state: State) -> Prompt:
     )
 
 
-def worth_bodies(state: State, action: DeclareWorth) -> list[ev.Body]:
+def worth_bodies(state: State, action: DeclareWorth) -> list[Body]:
     """Return the event of a declared gain.
 
     Raises:
         AnswerError: out of bounds.
     """
     gain = check(worth(state), action.gain)
-    return [ev.WorthDeclared(gain_s=float(str(gain)))]
+    return [WorthDeclared(gain_s=float(str(gain)))]

@@ -14,8 +14,9 @@ from rules.crew.form_ends import Filled, LeftAsItStands
 from rules.crew.ordering import knowing_first, refuse_uncounted, told_first
 from rules.crew.proven_back import PutBackToProven
 from rules.faults import there
-from rules.log import events as ev
 from rules.log.changes import Change, is_in
+from rules.log.events.changes import ChangeProposed, ChangeWithdrawn
+from rules.log.events.event import Body
 from rules.log.other_parts import of_other_parts
 from rules.log.state import State
 from rules.log.way_back import baseline_turns, last_change, parts_off_baseline, undo_turns
@@ -98,7 +99,7 @@ def _back_to_proven(
     return knowing_first(state, book, filled, found.turns) or action
 
 
-def undo_bodies(state: State, new_id: NewId) -> list[ev.Body]:
+def undo_bodies(state: State, new_id: NewId) -> list[Body]:
     """Return the events that undo the last change.
 
     Raises:
@@ -114,7 +115,7 @@ def undo_bodies(state: State, new_id: NewId) -> list[ev.Body]:
     )
 
 
-def put_back_bodies(state: State, new_id: NewId) -> list[ev.Body]:
+def put_back_bodies(state: State, new_id: NewId) -> list[Body]:
     """Return the events that put everything back to the baseline.
 
     Raises:
@@ -131,7 +132,7 @@ def put_back_bodies(state: State, new_id: NewId) -> list[ev.Body]:
     if not turns:
         still_open = [c for c in state.changes if c.is_open and not (c.part and c.is_made)]
         if still_open:
-            return [ev.ChangeWithdrawn(change=c.id, why="put back to baseline") for c in still_open]
+            return [ChangeWithdrawn(change=c.id, why="put back to baseline") for c in still_open]
         raise ActionError(f"every setting stands at the baseline {state.baseline.name!r} already")
     undone = [
         c
@@ -147,12 +148,12 @@ def put_back_bodies(state: State, new_id: NewId) -> list[ev.Body]:
 
 def proposed_put_back(
     state: State, title: str, turns: tuple[Turn, ...], undone: list[Change], new_id: NewId
-) -> list[ev.Body]:
+) -> list[Body]:
     """Return the events of a put-back; without a turn, what it undoes is withdrawn at once."""
     bodies = no_more_put_backs(state)
     if not turns:
-        return [*bodies, *(ev.ChangeWithdrawn(change=c.id, why=title) for c in undone)]
-    proposed = ev.ChangeProposed(
+        return [*bodies, *(ChangeWithdrawn(change=c.id, why=title) for c in undone)]
+    proposed = ChangeProposed(
         change=new_id(),
         origin="put back",
         title=title,

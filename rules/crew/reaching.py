@@ -6,8 +6,10 @@ from rules.asked import Topic
 from rules.car.adjusters import Adjuster, adjusters
 from rules.car.hand_words import Access
 from rules.faults import there
-from rules.log import events as ev
 from rules.log.changes import ADVICE, Change, Step
+from rules.log.events.changes import ChangeWithdrawn, TurnReopened
+from rules.log.events.event import Body
+from rules.log.events.passes import AnswerTakenBack
 from rules.log.reach import (
     NEVER_A_HOLE,
     WAYS,
@@ -61,7 +63,7 @@ def _minutes(way: Reach) -> str:
     return f", {way.minutes} min" if way.minutes else ""
 
 
-def bodies(state: State, change: Change, way: str) -> list[ev.Body]:
+def bodies(state: State, change: Change, way: str) -> list[Body]:
     """Return what an answer records.
 
     What can be done here opens the turn again. Otherwise the knob is out of reach: a change of
@@ -71,17 +73,17 @@ def bodies(state: State, change: Change, way: str) -> list[ev.Body]:
     one = adjusters(state.described_car)[step.turn.adjuster]
     said = said_bodies(state, one, way)
     if WAYS[way].where == "track":
-        return [*said, ev.TurnReopened(change=change.id, adjuster=one.id)]
+        return [*said, TurnReopened(change=change.id, adjuster=one.id)]
     now = after(state, said).change(change.id)
     if change.origin == "put back" or any(each.moved for each in now.steps):
         return said
-    said.append(ev.ChangeWithdrawn(change=change.id, why="nothing moved: cannot reach"))
+    said.append(ChangeWithdrawn(change=change.id, why="nothing moved: cannot reach"))
     if change.run is not None:
-        said.append(ev.AnswerTakenBack(run=change.run, prompt=ADVICE))
+        said.append(AnswerTakenBack(run=change.run, prompt=ADVICE))
     return said
 
 
-def reached_after_all(state: State, one: Adjuster) -> list[ev.Body]:
+def reached_after_all(state: State, one: Adjuster) -> list[Body]:
     """Return what a turn made on a knob that was out of reach says of it."""
     return said_bodies(state, one, AS_IT_IS) if is_out(state, one.id) else []
 

@@ -12,7 +12,9 @@ from rules.book import Book
 from rules.car.adjusters import adjusters
 from rules.crew.crew_action import CrewAction
 from rules.crew.measured import KINDS
-from rules.log import events as ev
+from rules.log.events.changes import ChangeTakenUp
+from rules.log.events.event import Body
+from rules.log.events.whole_log import RecordTakenBack
 from rules.log.folds.record_off import can_take_recount_off
 from rules.log.state import Run, State
 from rules.log.taken_up import can_be_taken_up
@@ -99,7 +101,7 @@ def _short(text: str) -> str:
     return line if len(line) <= 50 else line[:47] + "..."
 
 
-def bodies(state: State, book: Book, action: TakeBack) -> list[ev.Body]:
+def bodies(state: State, book: Book, action: TakeBack) -> list[Body]:
     """Return the events that take something back: the latest that fits what is said of it.
 
     Raises:
@@ -115,5 +117,5 @@ def bodies(state: State, book: Book, action: TakeBack) -> list[ev.Body]:
     else:
         raise LookupError(f"take back: found {record} {of} {part}".rstrip() + "; it is not there")
     if found.record == "override":
-        return [ev.ChangeTakenUp(change=found.of)]
-    return [ev.RecordTakenBack(record=found.record, of=found.of, part=found.part)]
+        return [ChangeTakenUp(change=found.of)]
+    return [RecordTakenBack(record=found.record, of=found.of, part=found.part)]

@@ -8,7 +8,8 @@ from rules.car.adjusters import Adjuster, Turn, adjusters
 from rules.crew.crew_action import CrewAction
 from rules.crew.loop import counted
 from rules.launch.kept_force import SPEEDS, Speed, as_turns, kept_counts
-from rules.log import events as ev
+from rules.log.events.changes import ChangeProposed
+from rules.log.events.event import Body
 from rules.log.state import State
 from rules.log.work_orders import half_made, set_aside_bodies
 from rules.question import AnswerError, Choice, Given, NewId, Prompt
@@ -38,7 +39,7 @@ class ChangeValving(CrewAction):
     knowing: bool = False
 
 
-def valving_bodies(state: State, action: ChangeValving, new_id: NewId) -> list[ev.Body]:
+def valving_bodies(state: State, action: ChangeValving, new_id: NewId) -> list[Body]:
     """Return the one change, in place of a work order of which nothing is turned.
 
     Raises:
@@ -60,7 +61,7 @@ def valving_bodies(state: State, action: ChangeValving, new_id: NewId) -> list[e
         kept = kept_counts(state.described_car, state.settings, lever, to, action.keep)
     counts = kept | _typed(state, knobs, action.counts)
     turns = as_turns(state.settings, lever, to, counts)
-    proposed = ev.ChangeProposed(
+    proposed = ChangeProposed(
         change=new_id(),
         origin="own",
         title=_title(state, turns, action.keep if kept and counts == kept else ""),

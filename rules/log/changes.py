@@ -14,7 +14,7 @@ from rules.replaced import replace
 
 if TYPE_CHECKING:
     from rules.car.damper_record import Stroke
-    from rules.log.events import StopReason, Verdict
+    from rules.log.events.changes import StopReason
 
 PUT_BACK = "put back"
 
@@ -25,6 +25,7 @@ ADVICE = "advice"
 RAN = "ran"
 
 
+Verdict = Literal["gone", "better", "same", "worse", "other"]
 Status = Literal["proposed", "part-applied", "applied", "run", "judged", "withdrawn"]
 Happening = Literal[
     "one turn made",

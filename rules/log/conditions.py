@@ -9,7 +9,7 @@ from rules.log.state import Run
 from rules.units import FOOT_M, INCH_OF_MERCURY_PA, System
 
 if TYPE_CHECKING:
-    from rules.log.events import PassImported
+    from rules.log.events.passes import PassImported
     from rules.log.noted import AsNoted, Surface
     from rules.passes.air import MoistAir, PressureKind
 

@@ -11,7 +11,10 @@ from collections.abc import Callable, Mapping
 from typing import Any, get_args
 
 from rules.formats import CAR_FORMAT, brought_up
-from rules.log.events import AdviceGiven, Body, CarDescribed, Event, Unread
+from rules.log.events.advice import AdviceGiven
+from rules.log.events.car import CarDescribed
+from rules.log.events.event import Body, Event
+from rules.log.events.whole_log import Unread
 
 Fields = dict[str, Any]
 Upcast = Callable[[Fields], Fields]

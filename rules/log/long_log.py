@@ -8,7 +8,8 @@ from collections.abc import Iterator, Sequence
 from itertools import chain
 from typing import overload
 
-from rules.log.events import Event, LogsMerged
+from rules.log.events.event import Event
+from rules.log.events.whole_log import LogsMerged
 from rules.log.heads import Head, Heads
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from rules.log.events import Unread
+    from rules.log.events.whole_log import Unread
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,9 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 from uuid import UUID
 
-from rules.log.events import Body, Event, LogsMerged, PassRun
+from rules.log.events.event import Body, Event
+from rules.log.events.passes import PassRun
+from rules.log.events.whole_log import LogsMerged
 from rules.log.folds.fold import apply
 from rules.log.heads import Head, Heads
 from rules.log.ids import Ids

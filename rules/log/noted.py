@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeAlias
 
 if TYPE_CHECKING:
     from rules.log.advice import Advice
-    from rules.log.events import ConditionsNoted, Measured, MeasuredWhat, PressureKind
+    from rules.log.events.passes import ConditionsNoted, Measured, MeasuredWhat, PressureKind
     from rules.passes.slip import Lane
     from rules.units import System
 

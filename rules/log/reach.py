@@ -11,7 +11,8 @@ from typing import Literal
 from rules.car.adjusters import Adjuster, Turn, across
 from rules.car.hand_words import Access
 from rules.log.changes import Change, Step
-from rules.log.events import Body, SheetAnswered, SheetTakenBack
+from rules.log.events.event import Body
+from rules.log.events.sheets import SheetAnswered, SheetTakenBack
 from rules.log.state import State
 from rules.question import UNKNOWN
 

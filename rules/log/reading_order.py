@@ -5,7 +5,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from heapq import heapify, heappop, heappush
 from itertools import chain, pairwise
 
-from rules.log.events import Event, LogsMerged
+from rules.log.events.event import Event
+from rules.log.events.whole_log import LogsMerged
 from rules.log.heads import Heads
 from rules.log.ids import Ids
 from rules.log.long_log import heads_of

@@ -12,7 +12,7 @@ from rules.log.said import parts_changed
 from rules.log.state import State
 
 if TYPE_CHECKING:
-    from rules.log import events as ev
+    from rules.log.events.event import Body
 
 
 class Split(NamedTuple):
@@ -69,15 +69,14 @@ def split_pair(state: State) -> Split | None:
     return None
 
 
-def pair_bodies(split: Split, choice: PairChoice, new_id: Callable[[], str]) -> list[ev.Body]:
+def pair_bodies(split: Split, choice: PairChoice, new_id: Callable[[], str]) -> list[Body]:
     """Settle a broken pair: put the side right as a work order, keep it, or ask later."""
-    from rules.log import events as ev
+    from rules.log.events.car import PairSettled
+    from rules.log.events.changes import ChangeProposed
 
-    settled = ev.PairSettled.model_validate({"adjuster": split.one.id, "choice": str(choice)})
+    settled = PairSettled.model_validate({"adjuster": split.one.id, "choice": str(choice)})
     if choice is not PairChoice.PUT_RIGHT:
         return [settled]
     title = f"Put right: {split.one.label}"
-    proposed = ev.ChangeProposed(
-        change=new_id(), origin="put back", title=title, turns=(split.turn,)
-    )
+    proposed = ChangeProposed(change=new_id(), origin="put back", title=title, turns=(split.turn,))
     return [settled, proposed]

@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from rules.log.events import AnswerValue
+    from rules.log.events.base import AnswerValue
 
 
 @dataclass(frozen=True)

@@ -21,13 +21,11 @@ from rules.replaced import replace
 
 if TYPE_CHECKING:
     from rules.log.advice import Advice
-    from rules.log.events import (
-        AnswerValue,
-        Event,
-        PassImported,
-        SessionKind,
-        Unread,
-    )
+    from rules.log.events.base import AnswerValue
+    from rules.log.events.event import Event
+    from rules.log.events.meeting import SessionKind
+    from rules.log.events.passes import PassImported
+    from rules.log.events.whole_log import Unread
     from rules.log.noted import Conditions, Given, Measurement
     from rules.log.recounts import Recounting
     from rules.log.rounds import Round

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from datetime import UTC, datetime
 from uuid import UUID
 
-from rules.log.events import Body, Event
+from rules.log.events.event import Body, Event
 from rules.log.folds.fold import apply
 from rules.log.state import State
 

@@ -4,8 +4,9 @@ What counts is where everything stands, whichever road led there: ticked put-bac
 turn made back by hand.
 """
 
-from rules.log import events as ev
 from rules.log.changes import Change, is_in
+from rules.log.events.changes import ChangeProposed, ChangeTakenUp, ChangeWithdrawn
+from rules.log.events.event import Body
 from rules.log.folds.waiting import NO_PASS, ON_TOP, OTHER_PARTS, TAKEN_BACK
 from rules.log.state import State
 from rules.log.state_after import after
@@ -21,7 +22,7 @@ def can_be_taken_up(state: State, change: Change) -> bool:
     return by_word and change.status in ("applied", "run") and not ran
 
 
-def with_taken_up(state: State, bodies: list[ev.Body]) -> list[ev.Body]:
+def with_taken_up(state: State, bodies: list[Body]) -> list[Body]:
     """Add the events by which a change waits for its pass again, where these lead to it."""
     if not bodies or not state.changes:
         return bodies
@@ -31,7 +32,7 @@ def with_taken_up(state: State, bodies: list[ev.Body]) -> list[ev.Body]:
     return [*bodies, *(_uncovered(now) or _made_whole(state, now))]
 
 
-def _uncovered(now: State) -> list[ev.Body]:
+def _uncovered(now: State) -> list[Body]:
     """Return what takes up the change under the latest turns, once the car stands as it left it."""
     later: list[Change] = []
     for change in now.changes.last_where("may wait under others", _may_wait):
@@ -99,17 +100,17 @@ def _is_only_written(change: Change) -> bool:
     return change.is_open and not begun and (change.origin != "own" or change.status == "proposed")
 
 
-def _taken_up(now: State, change: Change, later: list[Change]) -> list[ev.Body]:
-    off: list[ev.Body] = [
-        ev.ChangeWithdrawn(change=one.id, why=PUT_RIGHT)
+def _taken_up(now: State, change: Change, later: list[Change]) -> list[Body]:
+    off: list[Body] = [
+        ChangeWithdrawn(change=one.id, why=PUT_RIGHT)
         for one in reversed(later)
         if one.status != "withdrawn" and one.origin != "put back"
     ]
     if change.status != "withdrawn":
         with_more_on = any(one.runs for one in later)
         passes = len(now.runs) if with_more_on else 0
-        return [*off, ev.ChangeTakenUp(change=change.id, after=passes)]
-    again = ev.ChangeProposed(
+        return [*off, ChangeTakenUp(change=change.id, after=passes)]
+    again = ChangeProposed(
         change=_again(change),
         origin=change.origin,
         title=change.title,
@@ -123,7 +124,7 @@ def _taken_up(now: State, change: Change, later: list[Change]) -> list[ev.Body]:
     return [*off, again]
 
 
-def _made_whole(before: State, now: State) -> list[ev.Body]:
+def _made_whole(before: State, now: State) -> list[Body]:
     """Return what takes up the latest change once a side that had not moved with it is put right.
 
     The passes since were made without that side: none of them says what the whole change does.
@@ -141,7 +142,7 @@ def _made_whole(before: State, now: State) -> list[ev.Body]:
     tried = next(now.changes.last_where("tried and not taken back", _stays_tried), None)
     if tried is None or not put_right & set(now.run(tried.runs[-1]).in_doubt):
         return []
-    return [ev.ChangeTakenUp(change=tried.id, after=len(now.runs))]
+    return [ChangeTakenUp(change=tried.id, after=len(now.runs))]
 
 
 def _status(state: State, change: Change) -> str:

@@ -6,8 +6,18 @@ from dataclasses import replace
 from rules.asked import SettleChoice
 from rules.car.adjusters import Turn, adjusters
 from rules.car.steps import cut, is_near_shut, moved
-from rules.log import events as ev
 from rules.log.changes import ADVICE, Change, Step
+from rules.log.events.car import Recounted
+from rules.log.events.changes import (
+    ChangeProposed,
+    ChangeRetargeted,
+    ChangeWithdrawn,
+    TurnDone,
+    TurnReopened,
+    TurnStopped,
+)
+from rules.log.events.event import Body
+from rules.log.events.passes import AnswerTakenBack
 from rules.log.reach import is_out
 from rules.log.state import State
 from rules.log.state_after import after
@@ -17,24 +27,24 @@ INSTEAD = "another turn was made instead"
 LEFT_OFF = "left off: not all could be put back"
 
 
-def recount_bodies(state: State, adjuster: str, found: float) -> list[ev.Body]:
+def recount_bodies(state: State, adjuster: str, found: float) -> list[Body]:
     """Record a recount; a work order goes on from what was found.
 
     An order of which nothing is turned is withdrawn, so that its advice is given again.
     """
-    recounted = ev.Recounted(adjuster=adjuster, found=found)
+    recounted = Recounted(adjuster=adjuster, found=found)
     change = state.work_order
     if change is None or not change.turns(adjuster) or found == state.settings[adjuster]:
         return [recounted]
     if change.origin != "put back" and not any(step.moved for step in change.steps):
-        withdrawn = ev.ChangeWithdrawn(change=change.id, why="recounted before anything was turned")
-        reopened = [ev.AnswerTakenBack(run=change.run, prompt=ADVICE)] if change.run else []
+        withdrawn = ChangeWithdrawn(change=change.id, why="recounted before anything was turned")
+        reopened = [AnswerTakenBack(run=change.run, prompt=ADVICE)] if change.run else []
         return [recounted, withdrawn, *reopened]
     turns = tuple(
         _from_found(state, change, step, found) if step.turn.adjuster == adjuster else step.turn
         for step in change.steps
     )
-    return [recounted, ev.ChangeRetargeted(change=change.id, turns=turns)]
+    return [recounted, ChangeRetargeted(change=change.id, turns=turns)]
 
 
 def _from_found(state: State, change: Change, step: Step, found: float) -> Turn:
@@ -59,10 +69,10 @@ def _sets_valving(state: State, change: Change) -> bool:
     return any(fitted[step.turn.adjuster].part == "valving" for step in change.steps)
 
 
-def no_more_put_backs(state: State) -> list[ev.Body]:
+def no_more_put_backs(state: State) -> list[Body]:
     """Return the events that end every open put-back: another one takes its place."""
     return [
-        ev.ChangeWithdrawn(change=one.id, why="a new put-back takes its place")
+        ChangeWithdrawn(change=one.id, why="a new put-back takes its place")
         for one in state.changes
         if one.is_open and one.origin == "put back"
     ]
@@ -75,35 +85,35 @@ def half_made(state: State) -> str:
     return f"the work order {order.title!r} is not finished" if order is not None and begun else ""
 
 
-def overtaken_bodies(state: State, change: Change, made: list[Turn]) -> list[ev.Body] | None:
+def overtaken_bodies(state: State, change: Change, made: list[Turn]) -> list[Body] | None:
     """Tick the turns of an order that were made without it; None where others were made."""
     wanted = {s.turn.adjuster: s.turn.after for s in change.steps if s.state == "open"}
     if not all(turn.adjuster in wanted for turn in made):
         return None
     return [
-        ev.TurnDone(change=change.id, adjuster=turn.adjuster)
+        TurnDone(change=change.id, adjuster=turn.adjuster)
         if turn.after == wanted[turn.adjuster]
-        else ev.TurnStopped(
+        else TurnStopped(
             change=change.id, adjuster=turn.adjuster, reason="not done", reached=turn.after
         )
         for turn in made
     ]
 
 
-def set_aside_bodies(state: State, change: Change) -> list[ev.Body]:
+def set_aside_bodies(state: State, change: Change) -> list[Body]:
     """Make room for another turn; an order that is half made stays on the car, mixed with it."""
     if change.origin == "put back":
         return leave_off_bodies(state, change, INSTEAD)
     if any(step.moved for step in change.steps):
         return []
-    return [ev.ChangeWithdrawn(change=change.id, why=INSTEAD)]
+    return [ChangeWithdrawn(change=change.id, why=INSTEAD)]
 
 
-def leave_off_bodies(state: State, change: Change, why: str = LEFT_OFF) -> list[ev.Body]:
+def leave_off_bodies(state: State, change: Change, why: str = LEFT_OFF) -> list[Body]:
     """End a put-back where it stands; the difference stays in the book."""
     touched = {step.turn.adjuster for step in change.steps if step.moved}
     return [
-        ev.ChangeWithdrawn(change=one.id, why=why if one is change else LEFT_OFF)
+        ChangeWithdrawn(change=one.id, why=why if one is change else LEFT_OFF)
         for one in (change, *map(state.change, change.undoes))
         if one.status != "withdrawn"
         and (one is change or any(s.turn.adjuster in touched for s in one.steps))
@@ -112,36 +122,36 @@ def leave_off_bodies(state: State, change: Change, why: str = LEFT_OFF) -> list[
 
 def stop_bodies(
     state: State, change: Change, adjuster: str, reason: str, reached: float | None
-) -> list[ev.Body]:
+) -> list[Body]:
     """Record a stopped turn; a change of which nothing moved is withdrawn at once."""
-    stopped = ev.TurnStopped.model_validate(
+    stopped = TurnStopped.model_validate(
         {"change": change.id, "adjuster": adjuster, "reason": reason, "reached": reached}
     )
     now = after(state, [stopped]).change(change.id)
     nothing_left = now.next_step is None and not any(step.moved for step in now.steps)
     asked = reason == "cannot reach" and not is_out(state, adjuster)
     if reached is not None and nothing_left and change.origin != "put back" and not asked:
-        return [stopped, ev.ChangeWithdrawn(change=change.id, why=f"nothing moved: {reason}")]
+        return [stopped, ChangeWithdrawn(change=change.id, why=f"nothing moved: {reason}")]
     return [stopped]
 
 
 def settle_bodies(
     state: State, change: Change, choice: SettleChoice, new_id: Callable[[], str]
-) -> list[ev.Body]:
+) -> list[Body]:
     """Settle a part-applied change: try again, put back, even out, or leave a put-back off."""
     match choice:
         case SettleChoice.TRY_AGAIN:
             return [
-                ev.TurnReopened(change=change.id, adjuster=step.turn.adjuster)
+                TurnReopened(change=change.id, adjuster=step.turn.adjuster)
                 for step in change.stopped
             ]
         case SettleChoice.EVEN_OUT:
-            return [ev.ChangeRetargeted(change=change.id, turns=even_turns(state, change))]
+            return [ChangeRetargeted(change=change.id, turns=even_turns(state, change))]
         case SettleChoice.LEAVE_OFF:
             return leave_off_bodies(state, change)
     turns = undo_turns(state, [change])
     return [
-        ev.ChangeProposed(
+        ChangeProposed(
             change=new_id(),
             origin="put back",
             title=f"Put back: {change.title}",

@@ -9,7 +9,7 @@ from math import inf, isclose
 from typing import Any, get_args
 
 from rules.faults import Fault
-from rules.log.events import ConditionsNoted, PassImported
+from rules.log.events.passes import ConditionsNoted, PassImported
 from rules.log.slip_words import slip_of
 from rules.log.state import State
 from rules.paper.columns import Column, Told

@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date
 
 from rules.crew.own_times import own_numbers
-from rules.log.events import PassImported
+from rules.log.events.passes import PassImported
 from rules.log.noted import Conditions
 from rules.log.state import Run, State
 from rules.paper.import_rows import Row

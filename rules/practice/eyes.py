@@ -17,7 +17,7 @@ from rules.launch.belief.faults import HARD_KNOCK_N, STAND_LINES_M, front_weight
 from rules.launch.belief.how_bad import EDGES
 from rules.launch.mechanics.scalars import SIXTY_FEET_M
 from rules.launch.severity import BADLY, LITTLE, PLAINLY, PROMPTS, how_bad
-from rules.log.events import MeasuredWhat
+from rules.log.events.passes import MeasuredWhat
 from rules.log.said import GOOD, SYMPTOMS, VERDICT, WHAT_ELSE
 from rules.log.state import SIXTY_FOOT
 from rules.practice.played_pass import PlayedPass

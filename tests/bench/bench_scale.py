@@ -22,7 +22,7 @@ from profiles.files import add_car
 from profiles.logbook import Logbook
 from profiles.paths import data_folder
 from profiles.snapshot import snapshot_file
-from rules.log.events import NoteAdded
+from rules.log.events.meeting import NoteAdded
 from tests.support.big_log import DEMO, START, big_log, write_log
 
 COMMAND = "import sys; from tui.cli import main; sys.exit(main())"

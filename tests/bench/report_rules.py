@@ -26,7 +26,8 @@ from rules.car.model import Car
 from rules.crew.examples import example_log, tried_change
 from rules.launch.goals import LEAST_CHANGE, MEASURES, goal_of
 from rules.launch.proposed_change import ProposedChange
-from rules.log import events as ev
+from rules.log.events.event import Body
+from rules.log.events.passes import Answered, PassRun
 from rules.log.state import State
 from rules.log.state_after import after
 from tests.support.launch.rule_cars import (
@@ -185,13 +186,13 @@ def not_tested(book: Book) -> list[RuleText]:
 def said(book: Book, car: Car, symptom: str, facts: dict[str, Fact]) -> State:
     """Return a log with one pass of a car that showed this."""
     asked = {ask.prompt for ask in book.symptoms[symptom].asks}
-    bodies: list[ev.Body] = [
+    bodies: list[Body] = [
         *example_log(car),
-        ev.PassRun(run="pass"),
-        ev.Answered(run="pass", prompt="symptoms", value=(symptom,)),
-        ev.Answered(run="pass", prompt="what-else", value=("nothing",)),
+        PassRun(run="pass"),
+        Answered(run="pass", prompt="symptoms", value=(symptom,)),
+        Answered(run="pass", prompt="what-else", value=("nothing",)),
         *(
-            ev.Answered(run="pass", prompt=key, value=str(value))
+            Answered(run="pass", prompt=key, value=str(value))
             for key, value in facts.items()
             if key in asked
         ),

@@ -14,7 +14,8 @@ from profiles.backup import BackupError, backup
 from profiles.files import SHIPPED_CARS, add_car
 from profiles.logbook import Logbook
 from profiles.paths import DataFolder, data_folder
-from rules.log.events import CarDescribed, NoteAdded
+from rules.log.events.car import CarDescribed
+from rules.log.events.meeting import NoteAdded
 
 Ids = Callable[[], UUID]
 

@@ -16,7 +16,7 @@ import pytest
 
 from profiles.logbook import Logbook
 from profiles.logfile import LogError, copy_log
-from rules.log.events import NoteAdded
+from rules.log.events.meeting import NoteAdded
 
 Ids = Callable[[], UUID]
 ANSWERS = 3

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from profiles.exports import NO_NUMBER, ExportError, as_json, csv_files, read_json, write_files
 from profiles.tables import read_table
 from rules.book import shipped
-from rules.log import events as ev
+from rules.log.events.passes import Answered, ConditionsNoted, Measured, PassImported, SlipNoted
 from rules.log.merge import state_of
 from rules.paper.columns import guess, mapping_faults
 from rules.paper.import_rows import read_rows
@@ -39,12 +39,12 @@ def a_log(setting: str = "=1+1") -> Crew:
     crew.say(["front-bounces"])
     crew.record(
         [
-            ev.SlipNoted(run=crew.run.id, slip=SLIP),
-            ev.PassImported(
+            SlipNoted(run=crew.run.id, slip=SLIP),
+            PassImported(
                 imported="k",
                 when=crew.clock,
                 slip=Slip(sixty_s=1.32, eighth_s=6.8),
-                conditions=ev.ConditionsNoted(run="k", units="metric", air_temperature=30.5),
+                conditions=ConditionsNoted(run="k", units="metric", air_temperature=30.5),
                 setting=setting,
                 file="@old.csv",
                 row=2,
@@ -85,8 +85,8 @@ def no_constant(found: str) -> float:
 def test_a_number_that_json_lacks_is_strict_json_and_reads_back_equal(number: float) -> None:
     # RFC 8259, section 6: numeric values such as Infinity and NaN are not permitted.
     crew = a_log()
-    measured = ev.Measured(run=crew.run.id, what="lift", value=0.1, give=number, inputs={"a": 1.0})
-    answered = ev.Answered(run=crew.run.id, prompt="sixty-foot", value=number)
+    measured = Measured(run=crew.run.id, what="lift", value=0.1, give=number, inputs={"a": 1.0})
+    answered = Answered(run=crew.run.id, prompt="sixty-foot", value=number)
     crew.record([measured, answered])
     data = as_json(crew.log, shipped())
     json.loads(data, parse_constant=no_constant)
@@ -97,7 +97,7 @@ def test_a_number_that_json_lacks_is_strict_json_and_reads_back_equal(number: fl
 
 def test_what_is_not_a_number_is_strict_json_too() -> None:
     crew = a_log()
-    crew.record([ev.Measured(run=crew.run.id, what="lift", value=nan, give=0.0, inputs={})])
+    crew.record([Measured(run=crew.run.id, what="lift", value=nan, give=0.0, inputs={})])
     data = as_json(crew.log, shipped())
     json.loads(data, parse_constant=no_constant)
     (body,) = [event.body for event in read_json(data, "x") if event.body.kind == "measured"]
@@ -106,7 +106,7 @@ def test_what_is_not_a_number_is_strict_json_too() -> None:
 
 def test_an_export_with_bare_constants_is_still_read() -> None:
     crew = a_log()
-    crew.record([ev.Measured(run=crew.run.id, what="lift", value=inf, give=0.0, inputs={})])
+    crew.record([Measured(run=crew.run.id, what="lift", value=inf, give=0.0, inputs={})])
     whole = json.loads(as_json(crew.log, shipped()))
     whole["events"][-1]["body"]["value"] = inf
     data = json.dumps(whole).encode()
@@ -117,7 +117,7 @@ def test_an_export_with_bare_constants_is_still_read() -> None:
 @pytest.mark.parametrize("odd", ["infinite", 3, None, ["Infinity"]])
 def test_a_damaged_stand_in_of_a_number_is_refused_by_name(odd: object) -> None:
     crew = a_log()
-    crew.record([ev.Measured(run=crew.run.id, what="lift", value=inf, give=0.0, inputs={})])
+    crew.record([Measured(run=crew.run.id, what="lift", value=inf, give=0.0, inputs={})])
     whole = json.loads(as_json(crew.log, shipped()))
     whole["events"][-1]["body"]["value"] = {NO_NUMBER: odd}
     with pytest.raises(ExportError, match=rf"event {len(crew.log)}: body"):

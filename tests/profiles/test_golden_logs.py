@@ -14,7 +14,7 @@ from shutil import copyfile
 import pytest
 
 from profiles.logbook import Logbook
-from rules.log.events import Event
+from rules.log.events.event import Event
 from rules.log.state import State
 from tests.support.golden_log import what_is_kept
 

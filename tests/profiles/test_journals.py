@@ -17,7 +17,8 @@ from profiles.files import SHIPPED_CARS, add_car
 from profiles.logbook import Logbook
 from profiles.logfile import copy_log, is_torn, open_log, verified_ids
 from profiles.paths import DataFolder
-from rules.log.events import CarDescribed, NoteAdded
+from rules.log.events.car import CarDescribed
+from rules.log.events.meeting import NoteAdded
 
 FreshIds = Callable[[int], Callable[[], UUID]]
 ANSWER = ["x" * 3000] * 8

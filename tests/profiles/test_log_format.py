@@ -27,15 +27,11 @@ from profiles.paths import DataFolder
 from rules.book import shipped
 from rules.car.adjusters import starts
 from rules.log import log_format
-from rules.log.events import (
-    AdviceGiven,
-    BaselineDeclared,
-    CarDescribed,
-    NoteAdded,
-    PassRun,
-    Recounted,
-    Unread,
-)
+from rules.log.events.advice import AdviceGiven
+from rules.log.events.car import BaselineDeclared, CarDescribed, Recounted
+from rules.log.events.meeting import NoteAdded
+from rules.log.events.passes import PassRun
+from rules.log.events.whole_log import Unread
 from rules.log.log_format import KINDS, UPCASTS, body_of, fields_of, kind_of, written_body
 from rules.log.merge import MISFITS, MergeError, merge
 from rules.log.state import NoCarError, State

@@ -16,7 +16,9 @@ from profiles.files import SHIPPED_CARS, load_car
 from profiles.log_refusals import LogMovedError
 from profiles.logbook import Logbook
 from profiles.logfile import APPLICATION_ID, LogError, copy_log
-from rules.log.events import BaselineDeclared, CarDescribed, MeetingOpened, NoteAdded, PassRun
+from rules.log.events.car import BaselineDeclared, CarDescribed
+from rules.log.events.meeting import MeetingOpened, NoteAdded
+from rules.log.events.passes import PassRun
 from rules.log.folds.fold import fold
 
 Ids = Callable[[], UUID]

@@ -17,7 +17,7 @@ from profiles.logfile import BUSY_SECONDS, LogError
 from profiles.only_looking import FULL, LOCKED, NO_WRITES
 from profiles.open_windows import Window, who_has_open
 from profiles.paths import DataFolder, data_folder
-from rules.log.events import NoteAdded
+from rules.log.events.meeting import NoteAdded
 from tests.support.windows import opened
 
 NOW = datetime(2031, 5, 4, 17, 6, tzinfo=UTC)
@@ -37,7 +37,7 @@ from uuid import uuid4
 from profiles.open_windows import Window, open_window
 from profiles.opened_log import open_or_look
 from profiles.paths import data_folder
-from rules.log.events import NoteAdded
+from rules.log.events.meeting import NoteAdded
 me = Window("ann on pit", datetime.fromisoformat(sys.argv[2]))
 folder = data_folder(Path(sys.argv[1]))
 with open_window(folder.log_file("demo").parent, me.since, me.who):

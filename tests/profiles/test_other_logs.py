@@ -22,7 +22,9 @@ from profiles.paths import DataFolder, data_folder
 from profiles.snapshot import cooled
 from rules.book import shipped
 from rules.car.adjusters import starts
-from rules.log.events import BaselineDeclared, Body, CarDescribed, Event, NoteAdded, Recounted
+from rules.log.events.car import BaselineDeclared, CarDescribed, Recounted
+from rules.log.events.event import Body, Event
+from rules.log.events.meeting import NoteAdded
 from rules.log.merge import merge
 
 FreshIds = Callable[[int], Callable[[], UUID]]

@@ -21,7 +21,8 @@ from profiles.logbook import Logbook
 from profiles.open_windows import open_window
 from profiles.paths import DataFolder, data_folder
 from profiles.restore import RestoreError, restore, told
-from rules.log.events import CarDescribed, NoteAdded
+from rules.log.events.car import CarDescribed
+from rules.log.events.meeting import NoteAdded
 from tests.support.sample import many
 
 FreshIds = Callable[[int], Callable[[], UUID]]

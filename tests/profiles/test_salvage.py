@@ -20,7 +20,7 @@ from profiles.logfile import LogError
 from profiles.only_read import read_log
 from profiles.salvage import filled_up, put_in_place, salvage, with_ends
 from rules.book import shipped
-from rules.log.events import Event
+from rules.log.events.event import Event
 from rules.log.merge import state_of
 from tests.support.sample import many
 

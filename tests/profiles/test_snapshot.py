@@ -15,7 +15,10 @@ from profiles.logbook import Logbook
 from profiles.only_read import read_state
 from profiles.snapshot import Snapshot, load, save, snapshot_file
 from profiles.state_text import StoredText, from_text, to_text
-from rules.log.events import AdviceGiven, Event, Measured, NoteAdded
+from rules.log.events.advice import AdviceGiven
+from rules.log.events.event import Event
+from rules.log.events.meeting import NoteAdded
+from rules.log.events.passes import Measured
 from rules.log.log_format import read_event
 from rules.log.state import State
 from tests.support.big_log import START, big_log, write_log
@@ -214,8 +217,8 @@ def test_few_events_are_kept_only_for_the_next_first_question(tmp_path: Path) ->
     [
         '{"!": ["os:system", "true"]}',
         '{"!": ["subprocess:Popen", ["true"]]}',
-        '{"!": ["rules.log.events:asdict", 1]}',
-        '{"!": ["rules.log.events:datetime", 1, 1, 1]}',
+        '{"!": ["rules.log.events.passes:asdict", 1]}',
+        '{"!": ["rules.log.events.event:datetime", 1, 1, 1]}',
         '{"!": ["rules.moments:datetime.__class__", "x"]}',
     ],
 )

@@ -14,8 +14,14 @@ from profiles.files import SHIPPED_CARS, load_car
 from profiles.logfile import open_log, transaction
 from rules.car.adjusters import Turn, starts
 from rules.car.model import Car
-from rules.log import events as ev
 from rules.log.advice import Advice, Basis
+from rules.log.events.advice import AdviceGiven, AdviceSettled
+from rules.log.events.car import BaselineDeclared, CarDescribed
+from rules.log.events.changes import ChangeProposed, TurnDone
+from rules.log.events.event import Body, Event
+from rules.log.events.lists import ItemTicked
+from rules.log.events.meeting import MeetingOpened, NoteAdded, SessionChanged
+from rules.log.events.passes import Answered, ConditionsNoted, PassRun, SlipNoted
 from rules.log.log_format import kind_of, written_body
 from rules.passes.slip import Slip
 
@@ -29,14 +35,14 @@ DEMO = SHIPPED_CARS / "demo.toml"
 
 def big_log(
     passes: int, car: Car | None = None, of_a_meeting: int = PASSES_OF_A_MEETING
-) -> Iterator[ev.Event]:
+) -> Iterator[Event]:
     """Yield the events of a log with so many passes."""
     car = car or load_car(DEMO)
     for seq, (at, body) in enumerate(_bodies(car, passes, of_a_meeting), 1):
-        yield ev.Event(id=UUID(int=seq), device="tests", seq=seq, at=at, body=body)
+        yield Event(id=UUID(int=seq), device="tests", seq=seq, at=at, body=body)
 
 
-def write_log(path: Path, events: Iterable[ev.Event]) -> None:
+def write_log(path: Path, events: Iterable[Event]) -> None:
     """Write a log with these events."""
     log = open_log(path, create=True)
     with transaction(log):
@@ -50,37 +56,37 @@ def write_log(path: Path, events: Iterable[ev.Event]) -> None:
     log.close()
 
 
-def _bodies(car: Car, passes: int, of_a_meeting: int) -> Iterator[tuple[datetime, ev.Body]]:
+def _bodies(car: Car, passes: int, of_a_meeting: int) -> Iterator[tuple[datetime, Body]]:
     at = START
-    yield at, ev.CarDescribed(car=car)
+    yield at, CarDescribed(car=car)
     settings = starts(car)
-    yield at, ev.BaselineDeclared(baseline="baseline 1", name="Car file", settings=settings)
+    yield at, BaselineDeclared(baseline="baseline 1", name="Car file", settings=settings)
     change = None
     for number in range(1, passes + 1):
         if number % of_a_meeting == 1:
             at += timedelta(days=6)
-            yield at, ev.MeetingOpened(meeting=f"meeting {number}", name=f"Invented day {number}")
-            yield at, ev.SessionChanged(session="test")
+            yield at, MeetingOpened(meeting=f"meeting {number}", name=f"Invented day {number}")
+            yield at, SessionChanged(session="test")
         at += timedelta(minutes=30)
         for body in _pass(number, change, settings):
             yield at, body
-            if isinstance(body, ev.ChangeProposed):
+            if isinstance(body, ChangeProposed):
                 change = body.change
     # The last change waits for its pass, as in any log that is put away in the evening.
 
 
-def _pass(number: int, change: str | None, settings: dict[str, float]) -> Iterator[ev.Body]:
+def _pass(number: int, change: str | None, settings: dict[str, float]) -> Iterator[Body]:
     run = f"{number:032x}"
-    yield ev.PassRun(run=run, change=change)
-    yield ev.Answered(run=run, prompt="what-else", value=("nothing",))
+    yield PassRun(run=run, change=change)
+    yield Answered(run=run, prompt="what-else", value=("nothing",))
     if change is not None:
-        yield ev.Answered(run=run, prompt="verdict", value="same")
+        yield Answered(run=run, prompt="verdict", value="same")
     danger = number % DANGER_EVERY == 0
     symptom = "front-carries" if danger else "spins-at-hit"
-    yield ev.Answered(run=run, prompt="symptoms", value=(symptom,))
-    yield ev.Answered(run=run, prompt="stand", value="small")
-    yield ev.Answered(run=run, prompt="bars", value="clear")
-    yield ev.ConditionsNoted(
+    yield Answered(run=run, prompt="symptoms", value=(symptom,))
+    yield Answered(run=run, prompt="stand", value="small")
+    yield Answered(run=run, prompt="bars", value="clear")
+    yield ConditionsNoted(
         run=run,
         units="us",
         lane="left",
@@ -90,15 +96,15 @@ def _pass(number: int, change: str | None, settings: dict[str, float]) -> Iterat
         pressure_kind="station pressure",
     )
     sixty = 1.30 + (number * 7919 % 31) / 1000.0
-    yield ev.SlipNoted(run=run, slip=Slip(sixty_s=sixty, eighth_s=5.9 + sixty / 2.0))
+    yield SlipNoted(run=run, slip=Slip(sixty_s=sixty, eighth_s=5.9 + sixty / 2.0))
     for item in ITEMS if danger else ():
-        yield ev.ItemTicked(inspection="hard-landing", reason=run, item=item, mark="ok")
+        yield ItemTicked(inspection="hard-landing", reason=run, item=item, mark="ok")
     before = settings[KNOB]
     turn = Turn(adjuster=KNOB, before=before, after=before + (1 if number % 2 else -1))
-    yield ev.AdviceGiven(run=run, advice=_advice(turn, settings))
-    yield ev.AdviceSettled(run=run, choice="made", done=True)
+    yield AdviceGiven(run=run, advice=_advice(turn, settings))
+    yield AdviceSettled(run=run, choice="made", done=True)
     name = f"{number:031x}c"
-    yield ev.ChangeProposed(
+    yield ChangeProposed(
         change=name,
         origin="advice",
         title="Left front rebound: 1 click",
@@ -107,9 +113,9 @@ def _pass(number: int, change: str | None, settings: dict[str, float]) -> Iterat
         symptom=symptom,
         run=run,
     )
-    yield ev.TurnDone(change=name, adjuster=KNOB)
+    yield TurnDone(change=name, adjuster=KNOB)
     settings[KNOB] = turn.after
-    yield ev.NoteAdded(text=f"Invented note {number}", run=run)
+    yield NoteAdded(text=f"Invented note {number}", run=run)
 
 
 def _advice(turn: Turn, settings: dict[str, float]) -> Advice:

@@ -12,9 +12,11 @@ from rules.crew.actions import ACTION, act
 from rules.crew.loop import answer, go_back
 from rules.crew.open_question import next_step
 from rules.launch.severity import PROMPTS
-from rules.log import events as ev
 from rules.log.advice import Advice
 from rules.log.changes import Change
+from rules.log.events.car import BaselineDeclared, CarDescribed
+from rules.log.events.event import Body, Event
+from rules.log.events.meeting import MeetingOpened
 from rules.log.folds.fold import apply, fold
 from rules.log.state import Run, State
 from rules.question import UNKNOWN, Given, Prompt
@@ -86,15 +88,15 @@ class Crew:
     ) -> None:
         self.book = book or shipped()
         self.state = State()
-        self.log: list[ev.Event] = []
+        self.log: list[Event] = []
         self.clock = START
         self.names = 0
         car = car or invented_car()
         self.record(
             [
-                ev.CarDescribed(car=car),
-                ev.BaselineDeclared(baseline="b", name="Car file", settings=starts(car)),
-                ev.MeetingOpened(meeting="m", name="Invented meeting", session=session),
+                CarDescribed(car=car),
+                BaselineDeclared(baseline="b", name="Car file", settings=starts(car)),
+                MeetingOpened(meeting="m", name="Invented meeting", session=session),
             ]
         )
 
@@ -103,12 +105,12 @@ class Crew:
         self.names += 1
         return f"id-{self.names}"
 
-    def record(self, bodies: Iterable[ev.Body]) -> None:
+    def record(self, bodies: Iterable[Body]) -> None:
         """Fold events, a second apart."""
         for body in bodies:
             self.clock += timedelta(seconds=1)
             seq = len(self.log) + 1
-            event = ev.Event(id=UUID(int=seq), device="test", seq=seq, at=self.clock, body=body)
+            event = Event(id=UUID(int=seq), device="test", seq=seq, at=self.clock, body=body)
             self.log.append(event)
             self.state = apply(self.state, event)
 

@@ -15,7 +15,7 @@ from pydantic import BaseModel, Field
 from pydantic.fields import FieldInfo
 
 from rules.checked import model_of
-from rules.log.events import Plain
+from rules.log.events.base import Plain
 from rules.log.ids import Ids
 from rules.log.log_format import KINDS
 from rules.part import FilePart, Within

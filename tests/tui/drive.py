@@ -15,7 +15,7 @@ from profiles.files import SHIPPED_CARS, load_car
 from profiles.logbook import Logbook
 from rules.book import Book, shipped
 from rules.car.model import Car
-from rules.log.events import Body
+from rules.log.events.event import Body
 from rules.log.state import State
 from rules.question import UNKNOWN, Given
 from tui.app import SetdownApp

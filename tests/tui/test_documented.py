@@ -7,8 +7,8 @@ from typing import get_args
 import pytest
 
 from rules.crew.forms import FORMS
-from rules.log import events as ev
 from rules.log.advice import AdviceKind
+from rules.log.events.base import EventBody
 from rules.log.log_format import KINDS
 from tui.keys import KEYS
 
@@ -29,7 +29,7 @@ def rows_of(header: str) -> dict[str, str]:
 def test_every_kind_of_event_is_listed() -> None:
     assert list(rows_of("| `kind` of an event |")) == list(KINDS)
     assert {*KINDS, "unread"} == {
-        one.model_fields["kind"].default for one in ev._Body.__subclasses__()
+        one.model_fields["kind"].default for one in EventBody.__subclasses__()
     }
 
 

@@ -3,7 +3,9 @@
 import pytest
 from drive import Rig, to_advice, to_verdict, to_work_order
 
-from rules.log import events as ev
+from rules.log.events.changes import ChangeProposed, TurnStopped
+from rules.log.events.lists import ItemTicked
+from rules.log.events.passes import Answered
 
 REBOUND = ("left front rebound", "right front rebound")
 
@@ -22,7 +24,7 @@ async def test_from_symptom_to_advice(rig: Rig) -> None:
     assert "BOTH SIDES" in rig.said
     assert "TIGHTER" in rig.said
     assert 'Nothing found is not "safe".' in rig.message
-    answered = [b for b in rig.events() if isinstance(b, ev.Answered)]
+    answered = [b for b in rig.events() if isinstance(b, Answered)]
     assert [(b.prompt, b.value) for b in answered] == [
         ("symptoms", ("front-drops-hard",)),
         ("what-else", ("nothing",)),
@@ -59,7 +61,7 @@ async def test_ticks_ok_bad_and_not_fitted(rig: Rig) -> None:
     assert "1 × none?" in rig.said
     await rig.keys("enter")
     assert "1 × none" in rig.said
-    ticks = [b for b in rig.events() if isinstance(b, ev.ItemTicked)]
+    ticks = [b for b in rig.events() if isinstance(b, ItemTicked)]
     assert [tick.mark for tick in ticks] == ["ok", "fault", "not fitted"]
 
 
@@ -141,7 +143,7 @@ async def test_a_knob_that_stops_early_is_asked_for_where(rig: Rig) -> None:
     assert "found 99, wanted whole clicks" in rig.said
     assert rig.desk.prompt.id == "reached:left front rebound"
     await rig.type("9")
-    stopped = [b for b in rig.events() if isinstance(b, ev.TurnStopped)]
+    stopped = [b for b in rig.events() if isinstance(b, TurnStopped)]
     assert stopped[-1].reached == 9
     assert rig.state.settings["left front rebound"] == 9
 
@@ -195,7 +197,7 @@ async def test_settled_by_trying_again(rig: Rig) -> None:
 async def test_settled_by_putting_back(rig: Rig) -> None:
     await stopped(rig)
     await rig.choose("put back, knowing")
-    proposed = [b for b in rig.events() if isinstance(b, ev.ChangeProposed)]
+    proposed = [b for b in rig.events() if isinstance(b, ChangeProposed)]
     assert proposed[0].origin == "put back"
     while rig.desk.prompt.id.startswith("turn:"):
         await rig.choose("done")
@@ -305,7 +307,7 @@ async def test_a_60_foot_time_that_cannot_be(rig: Rig) -> None:
     assert rig.events() == []
     assert "11.4" in rig.said
     await rig.keys("backspace", "enter")
-    answered = [b for b in rig.events() if isinstance(b, ev.Answered)]
+    answered = [b for b in rig.events() if isinstance(b, Answered)]
     assert answered[0].value == "unknown"
 
 

@@ -12,7 +12,10 @@ from drive import (
 )
 
 from rules.crew.overriding import OVERRIDE_REASONS
-from rules.log import events as ev
+from rules.log.events.advice import Overridden
+from rules.log.events.car import Recounted
+from rules.log.events.meeting import MeetingOpened, NoteAdded
+from rules.log.events.passes import Answered
 
 REBOUND = ("left front rebound", "right front rebound")
 
@@ -73,7 +76,7 @@ async def test_recount(rig: Rig) -> None:
     await rig.keys("backspace", "backspace")
     await rig.type("7")
     assert rig.message == "Recorded: the recount."
-    assert rig.events() == [ev.Recounted(adjuster="left rear rebound", found=7)]
+    assert rig.events() == [Recounted(adjuster="left rear rebound", found=7)]
     assert "1 off baseline: left rear extension -2" in rig.rows[1]
 
 
@@ -81,7 +84,7 @@ async def test_recount_by_the_name_of_a_position(rig: Rig) -> None:
     await rig.keys("r")
     await rig.choose("rear link position")
     await rig.type("holes D, highest")
-    assert rig.events() == [ev.Recounted(adjuster="rear link position", found=3)]
+    assert rig.events() == [Recounted(adjuster="rear link position", found=3)]
 
 
 async def test_both_sides_were_turned_already(rig: Rig) -> None:
@@ -113,7 +116,7 @@ async def test_override_with_a_typed_reason(rig: Rig) -> None:
     assert all(words in rig.said for words in OVERRIDE_REASONS.values())
     await rig.choose("other")
     await rig.type("The lane was oiled down")
-    overridden = [b for b in rig.events() if isinstance(b, ev.Overridden)]
+    overridden = [b for b in rig.events() if isinstance(b, Overridden)]
     assert overridden[0].text == "The lane was oiled down"
     assert rig.state.open_change is None
     assert rig.desk.prompt.id == "symptoms"
@@ -144,7 +147,7 @@ async def test_a_note_while_a_work_order_is_open(rig: Rig) -> None:
     await rig.type("Knob is stiff at 9 clicks")
     assert rig.message == "Recorded: the note."
     notes = rig.events()
-    assert [b.text for b in notes if isinstance(b, ev.NoteAdded)] == ["Knob is stiff at 9 clicks"]
+    assert [b.text for b in notes if isinstance(b, NoteAdded)] == ["Knob is stiff at 9 clicks"]
     assert rig.desk.prompt.id == open_prompt
     await rig.keys("l")
     assert "Knob is stiff at 9 clicks" in rig.said
@@ -181,7 +184,7 @@ async def test_correct_an_answer(rig: Rig) -> None:
     await rig.keys("c", "1")
     await rig.choose("stand")
     await rig.choose("small")
-    answered = [b for b in rig.events() if isinstance(b, ev.Answered)]
+    answered = [b for b in rig.events() if isinstance(b, Answered)]
     assert (answered[0].prompt, answered[0].value) == ("stand", "small")
     assert rig.state.runs[-1].answers["stand"] == "small"
     assert rig.state.runs[-1].advice != first
@@ -237,7 +240,7 @@ async def test_minutes_to_the_next_call(rig: Rig) -> None:
 async def test_a_new_meeting(rig: Rig) -> None:
     await rig.keys("g")
     await rig.type("Second invented meeting")
-    opened = [b for b in rig.events() if isinstance(b, ev.MeetingOpened)]
+    opened = [b for b in rig.events() if isinstance(b, MeetingOpened)]
     assert opened[0].name == "Second invented meeting"
     assert rig.desk.prompt.id == "session"
     await rig.keys("enter")

@@ -12,7 +12,7 @@ from textual.widgets import Static
 
 from profiles.logfile import LogError
 from rules.book import shipped
-from rules.log import events as ev
+from rules.log.events.car import BaselineDeclared, Recounted
 from tui.desk import Desk
 from tui.screens.reading import ReadingScreen
 from tui.visible import visible
@@ -69,8 +69,8 @@ async def test_in_a_note_and_a_meeting_name(text: str) -> None:
 async def test_in_the_name_of_a_baseline(text: str) -> None:
     desk = make_desk()
     name = text[:60]
-    desk.record([ev.Recounted(adjuster="left rear rebound", found=7)])
-    desk.record([ev.BaselineDeclared(baseline="b", name=name, settings={"left rear rebound": 9})])
+    desk.record([Recounted(adjuster="left rear rebound", found=7)])
+    desk.record([BaselineDeclared(baseline="b", name=name, settings={"left rear rebound": 9})])
     async with at_the_screen(desk) as rig:
         await rig.keys("p")
         check_screen(rig)

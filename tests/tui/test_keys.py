@@ -13,7 +13,7 @@ from drive import (
 )
 
 from rules.car.adjusters import Turn
-from rules.log import events as ev
+from rules.log.events.passes import AnswerTakenBack
 from tests.support.sample import sampled
 
 
@@ -85,7 +85,7 @@ async def test_backspace_opens_the_question_before(rig: Rig) -> None:
     await rig.keys("backspace")
     assert "what else changed" in rig.said
     assert "stand" not in rig.state.runs[-1].answers
-    taken_back = [b for b in rig.events() if isinstance(b, ev.AnswerTakenBack)]
+    taken_back = [b for b in rig.events() if isinstance(b, AnswerTakenBack)]
     assert [b.prompt for b in taken_back] == ["stand", "what-else"]
 
 

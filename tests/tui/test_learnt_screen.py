@@ -9,7 +9,7 @@ from rules.advice.earlier_passes import sightings, teaching
 from rules.book import shipped
 from rules.launch.learnt_car import LearntCar, LeverLearnt, LineLearnt
 from rules.launch.proposed_change import Range
-from rules.log import events as ev
+from rules.log.events.advice import LearntAfresh
 from tui.pages.learnt import learnt_lines
 
 
@@ -29,7 +29,7 @@ async def test_it_is_looked_at_begun_afresh_and_taken_back(rig: Rig) -> None:
     assert rig.events() == []
     await rig.keys("u", "u")
     await rig.choose("afresh")
-    assert [body for body in rig.events() if body.kind == "learnt-afresh"] == [ev.LearntAfresh()]
+    assert [body for body in rig.events() if body.kind == "learnt-afresh"] == [LearntAfresh()]
     assert teaching(rig.state) == ()
     run = rig.state.runs[-1]
     assert sightings(rig.state, run) == ()
@@ -39,7 +39,7 @@ async def test_it_is_looked_at_begun_afresh_and_taken_back(rig: Rig) -> None:
     assert "Begun afresh after pass 1" in rig.text
     await rig.keys("u")
     await rig.choose("take back")
-    assert rig.events() == [ev.LearntAfresh(taken_back=True)]
+    assert rig.events() == [LearntAfresh(taken_back=True)]
     assert len(teaching(rig.state)) == 1
 
 

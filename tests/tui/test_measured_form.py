@@ -3,7 +3,7 @@
 import pytest
 from drive import Rig, at_the_screen, make_desk
 
-from rules.log import events as ev
+from rules.log.events.passes import Measured
 from tui.pages.log import log_page
 
 
@@ -21,7 +21,7 @@ async def test_a_lift_from_a_picture_stands_beside_its_question(rig: Rig) -> Non
     assert rig.message == "Recorded for pass 1: 16.0 in, give or take 0.6: 12 to 24 in."
     assert "Measured: 16.0 in, give or take 0.6: 12 to 24 in." in rig.said
     (body,) = rig.events()
-    assert isinstance(body, ev.Measured)
+    assert isinstance(body, Measured)
     assert body.value == pytest.approx(80 / 130 * 26 * 0.0254)
     await rig.choose("big")
     rows = log_page(rig.desk)

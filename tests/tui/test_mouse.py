@@ -3,7 +3,7 @@
 from drive import Rig, at_the_screen, make_desk, to_work_order
 from roads import BY_NAME
 
-from rules.log import events as ev
+from rules.log.events.passes import Answered
 from tui.widgets.choices import Choices
 from tui.widgets.key_row import KeyRow
 
@@ -116,4 +116,4 @@ async def test_left_and_right_pick_corners_and_where_no_plan_stands_a_page_shows
         assert "WHAT WAS TURNED HERE" in rig.text
         await rig.keys("escape")
         assert "what did the car do?" in rig.said
-        assert not [body for body in rig.events() if isinstance(body, ev.Answered)]
+        assert not [body for body in rig.events() if isinstance(body, Answered)]

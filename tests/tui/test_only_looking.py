@@ -13,7 +13,7 @@ from drive import BOOK, START, Rig, make_desk
 from profiles.files import SHIPPED_CARS, add_car
 from profiles.open_windows import Window
 from profiles.paths import DataFolder, data_folder
-from rules.log.events import NoteAdded
+from rules.log.events.meeting import NoteAdded
 from tests.support.windows import opened
 from tui.app import SetdownApp
 from tui.keys import KEYS, LOOKING

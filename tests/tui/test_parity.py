@@ -12,7 +12,7 @@ from textual.events import Key
 
 from rules.book.schema import Example, RuleText
 from rules.crew.examples import example_car
-from rules.log.events import BODY, Event
+from rules.log.events.event import BODY, Event
 from rules.question import UNKNOWN, Prompt
 from tui.commands.consult import Answers, as_json, consult
 from tui.desk import Desk

@@ -15,7 +15,8 @@ from rules.asked import Topic
 from rules.car.adjusters import starts
 from rules.crew.sheets.all import MENU
 from rules.launch.cloud.on_paper import Params
-from rules.log import events as ev
+from rules.log.events.car import Recounted
+from rules.log.events.passes import Answered, Measured
 from rules.log.merge import state_of
 from rules.log.said import SYMPTOMS, WHAT_ELSE
 from rules.paper.baseline_card import baseline_card
@@ -64,9 +65,9 @@ async def test_a_pass_is_run_seen_and_answered(tmp_path: Path) -> None:
         await rig.keys("space")
         faults = tuple(day.run().outcome.faults)
         stored = rig.events()
-        assert isinstance(stored[1], ev.Answered)
+        assert isinstance(stored[1], Answered)
         assert stored[1].value == faults
-        assert {body.what for body in stored if isinstance(body, ev.Measured)} == {
+        assert {body.what for body in stored if isinstance(body, Measured)} == {
             "front ring",
             "lift",
         }
@@ -110,7 +111,7 @@ def test_a_turn_before_the_pass_is_run_is_run_with_it(tmp_path: Path) -> None:
     assert day.waiting() is None
     by = day.desk.state.settings["left front rebound"] + 6.0
     day.desk.log.append(
-        [ev.Recounted(adjuster=f"{side} front rebound", found=by) for side in ("left", "right")],
+        [Recounted(adjuster=f"{side} front rebound", found=by) for side in ("left", "right")],
         now=day.desk.clock(),
         ids=counted_ids(500),
     )
@@ -140,7 +141,7 @@ async def test_a_day_that_is_over_when_it_is_opened_again_is_told(tmp_path: Path
     good = road(drawn_from(), car.at, car.starts, MOST_CHANGES)[-1].turn
     assert good is not None
     turned = [
-        ev.Recounted(adjuster=one, found=to)
+        Recounted(adjuster=one, found=to)
         for one, to in good.settings.items()
         if day.desk.state.settings[one] != to
     ]

@@ -16,8 +16,8 @@ from rules.advice.safety.gates import BLOCKS, OpenBlock
 from rules.car.adjusters import Turn, adjusters
 from rules.car.model import Car
 from rules.crew import doubted_clock, doubted_stop, doubted_time, prompts
-from rules.log import events as ev
 from rules.log.changes import Change
+from rules.log.events.changes import ChangeProposed
 from rules.log.state import Run, State
 from rules.log.state_after import after
 from rules.passes.slip import Own, Slip, questions
@@ -110,7 +110,7 @@ def twenty_turns(car: Car) -> tuple[State, Change]:
         Turn(adjuster=key, before=state.settings[key], after=one.low if one.low > -1e9 else 1)
         for key, one in adjusters(car).items()
     ]
-    proposed = ev.ChangeProposed(
+    proposed = ChangeProposed(
         change="c", origin="put back", title="Put back to Car file", turns=tuple(turns[:20])
     )
     return after(state, [proposed]), after(state, [proposed]).changes[-1]

@@ -26,7 +26,7 @@ from rules.crew.sheets.all import MENU, SHEETS
 from rules.crew.sheets.rounds import filling, open_field
 from rules.crew.sheets.sheet import Sheet, prompt_of
 from rules.crew.sheets.walk import round_the_car
-from rules.log import events as ev
+from rules.log.events.car import CarDescribed
 from rules.paper.shop_page import blank_fields
 from rules.shop.fit_items import ITEMS
 from rules.units import POUND_KG
@@ -253,7 +253,7 @@ async def test_owned_springs_come_onto_the_ladder(shop: Rig, folder: DataFolder)
         await shop.choose("take")
     car = load_car(folder.car_file("demo"))
     assert [one.name for one in car.stock] == ["Blue", "Red"]
-    bodies = [body for body in shop.events() if isinstance(body, ev.CarDescribed)]
+    bodies = [body for body in shop.events() if isinstance(body, CarDescribed)]
     assert len(bodies) == 2
 
 

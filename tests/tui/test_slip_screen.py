@@ -8,7 +8,7 @@ from textual.events import Key
 from textual.pilot import Pilot
 
 from rules.crew.actions import ACTION
-from rules.log import events as ev
+from rules.log.events.passes import PassRun, SlipNoted
 from rules.passes.slip import Slip
 from tui.commands.consult import as_json
 
@@ -16,8 +16,8 @@ WHOLE = ("0512", "1432", "4213", "6512", "10456", "8521", "10234", "13245")
 KEYS_ALLOWED = 40
 
 
-def slips(rig: Rig) -> list[ev.SlipNoted]:
-    return [body for body in rig.events() if isinstance(body, ev.SlipNoted)]
+def slips(rig: Rig) -> list[SlipNoted]:
+    return [body for body in rig.events() if isinstance(body, SlipNoted)]
 
 
 async def test_a_whole_slip_takes_at_most_forty_keys(
@@ -191,8 +191,8 @@ async def test_the_pass_with_a_change_begins_with_its_slip(rig: Rig) -> None:
     assert "Whose slip is it?" in rig.said
     await rig.keys("n", "enter", *"1432", *["enter"] * 7)
     run, slip = rig.events()
-    assert isinstance(run, ev.PassRun)
-    assert isinstance(slip, ev.SlipNoted)
+    assert isinstance(run, PassRun)
+    assert isinstance(slip, SlipNoted)
     assert (run.change, slip.run) == (change, run.run)
     assert "Pass 2: what else changed" in rig.said
 

@@ -11,7 +11,7 @@ from tui.commands.stop import CAR_FAULTS, LOG_FAULTS, USAGE, Stop
 
 if TYPE_CHECKING:
     from profiles.paths import DataFolder
-    from rules.log.events import Event
+    from rules.log.events.event import Event
     from rules.log.state import State
 
 NO_LOG = "{car}: found no log yet; wanted one: setdown open {car!r}"

@@ -161,7 +161,9 @@ def _joined(folder: "DataFolder", args: argparse.Namespace) -> "tuple[Merge, Ids
 def _told(found: "Merge", events: int) -> list[str]:
     """Return what a merge brings in, row by row."""
     from profiles.local_time import here
-    from rules.log.events import ChangeProposed, NoteAdded, PartChange, PassImported, PassRun
+    from rules.log.events.changes import ChangeProposed, PartChange
+    from rules.log.events.meeting import NoteAdded
+    from rules.log.events.passes import PassImported, PassRun
     from rules.moments import stamp
     from rules.wording import plural
     from tui.lines import spoken

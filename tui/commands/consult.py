@@ -29,7 +29,8 @@ from rules.launch.forecast_words import expected_text
 from rules.launch.outlook import Model
 from rules.launch.severity import PROMPTS
 from rules.log.advice import Advice
-from rules.log.events import Event, SessionKind
+from rules.log.events.event import Event
+from rules.log.events.meeting import SessionKind
 from rules.log.log_format import fields_of, unread_text
 from rules.log.standing import setting_text
 from rules.log.state import State

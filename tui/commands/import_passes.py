@@ -149,7 +149,7 @@ def _store(folder: "DataFolder", car_id: str, fresh: Sequence[object]) -> None:
     from profiles.local_time import now_here
     from profiles.logbook import Logbook
     from profiles.logfile import LogError
-    from rules.log.events import PassImported
+    from rules.log.events.passes import PassImported
 
     bodies = [one for one in fresh if isinstance(one, PassImported)]
     try:

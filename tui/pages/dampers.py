@@ -4,8 +4,17 @@ from collections.abc import Iterator
 
 from rules.car.damper_record import DamperRecord
 from rules.car.model import CORNERS
-from rules.log import events as ev
 from rules.log.dampers import AXLES, FIRST_SPRINGS
+from rules.log.events.dampers import (
+    DamperDescribed,
+    DamperDoubted,
+    DamperDoubtSettled,
+    DamperFitted,
+    DamperOpened,
+    DamperServiced,
+    SpringChanged,
+)
+from rules.log.events.event import Body
 from rules.log.other_parts import is_evidence, other_parts, places_of
 from rules.log.state import State
 from rules.wording import plural
@@ -75,21 +84,21 @@ def _evidence(state: State, corner: str) -> Iterator[str]:
         yield f"{aside} set aside, of other parts"
 
 
-def told(body: ev.Body, after: State) -> tuple[str, str]:
+def told(body: Body, after: State) -> tuple[str, str]:
     """Return the label of a damper's event on the log page, and its words; no label for others."""
     match body:
-        case ev.DamperDescribed():
+        case DamperDescribed():
             return " Damper", f"described: {body.damper.name}"
-        case ev.DamperFitted() | ev.DamperOpened():
+        case DamperFitted() | DamperOpened():
             job = next(job for job in reversed(after.dampers.jobs) if job.id == body.job)
             where = f"{body.corner}: " if body.corner else ""
             return " Damper", f"{where}{job.done[body.corner or '']}"
-        case ev.DamperServiced() | ev.SpringChanged():
+        case DamperServiced() | SpringChanged():
             job = next(job for job in reversed(after.dampers.jobs) if job.id == body.job)
             return " Damper", job.says
-        case ev.DamperDoubted(corner=corner, says=says):
+        case DamperDoubted(corner=corner, says=says):
             return " Damper", f"{corner}: the car file counts it otherwise, {says}"
-        case ev.DamperDoubtSettled(corner=corner, means=means):
+        case DamperDoubtSettled(corner=corner, means=means):
             return " Damper", f"{corner}: {MEANS[means]}"
         case _:
             return "", ""

@@ -12,8 +12,36 @@ from rules.crew.measured import KINDS, told
 from rules.crew.overriding import OVERRIDE_REASONS
 from rules.crew.sheets.all import SHEETS
 from rules.log import conditions
-from rules.log import events as ev
 from rules.log.changes import Change
+from rules.log.events.advice import (
+    AdviceGiven,
+    AdviceSettled,
+    LearntAfresh,
+    Overridden,
+    WorthDeclared,
+)
+from rules.log.events.car import BaselineDeclared, CarDescribed, PairSettled, Recounted
+from rules.log.events.changes import (
+    ChangeProposed,
+    ChangeTakenUp,
+    ChangeWithdrawn,
+    PartChange,
+    TurnDone,
+)
+from rules.log.events.event import Body, Event
+from rules.log.events.lists import DamageReported, ItemTicked
+from rules.log.events.meeting import CallTimeGiven, MeetingOpened, NoteAdded, SessionChanged
+from rules.log.events.passes import (
+    Answered,
+    AnswerTakenBack,
+    ConditionsNoted,
+    Measured,
+    PassImported,
+    PassRun,
+    SlipNoted,
+)
+from rules.log.events.sheets import SheetClosed, SheetContinued
+from rules.log.events.whole_log import LogsMerged, RecordTakenBack, Unread
 from rules.log.merge import replayed
 from rules.log.other_parts import other_parts
 from rules.log.rounds import in_one_line
@@ -36,27 +64,27 @@ PAIR = {
     "later": "the split is asked about after the next pass",
 }
 TOLD_BY_THEMSELVES = (
-    ev.PassRun,
-    ev.Answered,
-    ev.AnswerTakenBack,
-    ev.ConditionsNoted,
-    ev.Measured,
-    ev.ItemTicked,
-    ev.AdviceGiven,
-    ev.AdviceSettled,
-    ev.ChangeProposed,
-    ev.PartChange,
-    ev.TurnDone,
-    ev.NoteAdded,
-    ev.MeetingOpened,
-    ev.SessionChanged,
-    ev.CallTimeGiven,
-    ev.BaselineDeclared,
-    ev.WorthDeclared,
-    ev.DamageReported,
+    PassRun,
+    Answered,
+    AnswerTakenBack,
+    ConditionsNoted,
+    Measured,
+    ItemTicked,
+    AdviceGiven,
+    AdviceSettled,
+    ChangeProposed,
+    PartChange,
+    TurnDone,
+    NoteAdded,
+    MeetingOpened,
+    SessionChanged,
+    CallTimeGiven,
+    BaselineDeclared,
+    WorthDeclared,
+    DamageReported,
 )
 """What stands on the page of a pass without a look at the state of then."""
-Section = list[tuple[ev.Event, State, State]]
+Section = list[tuple[Event, State, State]]
 
 
 def log_page(desk: Desk) -> list[str]:
@@ -106,17 +134,17 @@ def _told_by_itself(desk: Desk, run_id: str) -> Section | None:
     None where something in it does, or the events do not lie in the order in which they are read.
     """
     events = desk.log.from_pass(run_id)
-    slips = [event.body for event in events if isinstance(event.body, ev.SlipNoted)]
+    slips = [event.body for event in events if isinstance(event.body, SlipNoted)]
     if len(slips) > 1 or any(one.run != run_id for one in slips):
         return None
     # The first slip of a pass stands on its page already.
-    rest = [event for event in events if not isinstance(event.body, ev.SlipNoted)]
+    rest = [event for event in events if not isinstance(event.body, SlipNoted)]
     if not rest or any(type(event.body) not in TOLD_BY_THEMSELVES for event in rest):
         return None
     return [(event, desk.state, desk.state) for event in rest]
 
 
-def _sections(desk: Desk, events: Sequence[ev.Event]) -> Iterator[tuple[str, Section]]:
+def _sections(desk: Desk, events: Sequence[Event]) -> Iterator[tuple[str, Section]]:
     """Yield each event with the state before and after it, by the pass it follows, in order.
 
     One section at a time, because the states of all of them would be kept otherwise.
@@ -125,7 +153,7 @@ def _sections(desk: Desk, events: Sequence[ev.Event]) -> Iterator[tuple[str, Sec
     now, section = "", Section()
     unfitting = {one.event.id for one in desk.state.unfitting}
     for event, before, after in replayed(events, cooled):
-        if isinstance(event.body, ev.PassRun) and runs.find(event.body.run) is not None:
+        if isinstance(event.body, PassRun) and runs.find(event.body.run) is not None:
             yield now, section
             now, section = event.body.run, []
         if event.id not in unfitting:
@@ -176,7 +204,7 @@ def _beside(desk: Desk, section: Section) -> Iterator[tuple[str, str]]:
         yield label, spoken(desk.state, text)
     yield from _imports([event.body for event, _, _ in section])
     for event, before, after in section:
-        if isinstance(event.body, ev.ChangeProposed | ev.PartChange):
+        if isinstance(event.body, ChangeProposed | PartChange):
             for label, text in _change_parts(desk.state, desk.state.change(event.body.change)):
                 yield label, spoken(desk.state, text)
             continue
@@ -186,79 +214,79 @@ def _beside(desk: Desk, section: Section) -> Iterator[tuple[str, str]]:
             yield label, f"{day_and_clock(event.at)} {words}"
 
 
-def _told(desk: Desk, body: ev.Body, before: State, after: State) -> tuple[str, str, str]:
+def _told(desk: Desk, body: Body, before: State, after: State) -> tuple[str, str, str]:
     """Return the label of an event, its text, and what the crew typed, which stays as typed.
 
     There is no label where the pass or its change tells it.
     """
     match body:
-        case ev.CarDescribed():
+        case CarDescribed():
             changed = differences(before.car, body.car) if before.car else []
             typed = "" if changed else body.car.name
             return " Car file", "; ".join(changed), typed
-        case ev.MeetingOpened():
+        case MeetingOpened():
             return " Event", "", body.name
-        case ev.SessionChanged():
+        case SessionChanged():
             return " Session", body.session, ""
-        case ev.CallTimeGiven():
+        case CallTimeGiven():
             minutes = "no call time" if body.minutes is None else f"{body.minutes} min from then"
             return " Call", minutes, ""
-        case ev.BaselineDeclared():
+        case BaselineDeclared():
             return " Baseline", "", body.name
-        case ev.SheetContinued():
+        case SheetContinued():
             return " Shop", f"{_sheet_name(body.sheet)}: the last one is corrected.", ""
-        case ev.SheetClosed():
+        case SheetClosed():
             stopped = " ".join(map(in_one_line, body.stops.values()))
             return (
                 " Shop",
                 f"{_sheet_name(body.sheet)}: finished. {stopped}",
                 photographs(after, body),
             )
-        case ev.DamageReported():
+        case DamageReported():
             return " Damage", _found(desk.book, body.found), ""
-        case ev.Recounted():
+        case Recounted():
             return " Recount", _recount_text(body, before, after), ""
-        case ev.PairSettled():
+        case PairSettled():
             return " Pair", f"{label_of(after, body.adjuster)}: {PAIR[body.choice]}", ""
-        case ev.ChangeWithdrawn():
+        case ChangeWithdrawn():
             return " Off", f"{before.change(body.change).title}: {body.why}", ""
-        case ev.ChangeTakenUp():
+        case ChangeTakenUp():
             return " Open", f"{before.change(body.change).title}: {_taken_up(body)}", ""
-        case ev.RecordTakenBack():
+        case RecordTakenBack():
             return " Off", *_taken_back(body, before)
-        case ev.Overridden():
+        case Overridden():
             past = before.change(body.change).title if body.change else "the control pass"
             typed = f" {body.text}" if body.text else ""
             return " Override", f"{past}: {_reason(body.reason)}.", typed
-        case ev.NoteAdded():
+        case NoteAdded():
             return " Note", "", body.text
-        case ev.WorthDeclared():
+        case WorthDeclared():
             return " Worth", f"{body.gain_s:.3f} s of 60-foot for changes from here on", ""
-        case ev.LearntAfresh():
+        case LearntAfresh():
             again = "taken back: the passes before it teach it again"
             said = again if body.taken_back else "begun afresh: no pass before this teaches it"
             return " Learnt", said, ""
-        case ev.SlipNoted() if desk.state.runs.find(body.run) is None:
+        case SlipNoted() if desk.state.runs.find(body.run) is None:
             return " Slip", f"of a pass struck out: {told_slip(body.slip, system(before))}", ""
-        case ev.SlipNoted() if before.run(body.run).slip is not None:
+        case SlipNoted() if before.run(body.run).slip is not None:
             number = before.run(body.run).number
             return " Slip", f"of pass {number} corrected; it had: {_slip_before(before, body)}", ""
-        case ev.Unread():
+        case Unread():
             return " Unread", "", f"{body.found} (version {body.found_version}), by a newer Setdown"
-        case ev.LogsMerged():
+        case LogsMerged():
             return " Merge", _merge_text(after, body), ""
         case _:
             return *dampers.told(body, after), ""
 
 
-def _taken_up(body: ev.ChangeTakenUp) -> str:
+def _taken_up(body: ChangeTakenUp) -> str:
     """Say why a change waits for its pass again."""
     if body.after:
         return f"not whole and alone on any pass up to {body.after}, so it waits for one"
     return "nothing lies on top of it any more, so it waits for its pass again"
 
 
-def _taken_back(body: ev.RecordTakenBack, before: State) -> tuple[str, str]:
+def _taken_back(body: RecordTakenBack, before: State) -> tuple[str, str]:
     """Say what was taken back, and what of it the crew had typed."""
     match body.record:
         case "meeting":
@@ -278,12 +306,12 @@ def _taken_back(body: ev.RecordTakenBack, before: State) -> tuple[str, str]:
             return f"{words} of pass {before.run(body.of).number}: taken back", ""
 
 
-def _slip_before(before: State, body: ev.SlipNoted) -> str:
+def _slip_before(before: State, body: SlipNoted) -> str:
     slip = before.run(body.run).slip
     return told_slip(slip, system(before)) if slip else ""
 
 
-def _merge_text(state: State, body: ev.LogsMerged) -> str:
+def _merge_text(state: State, body: LogsMerged) -> str:
     counts = [
         f"{label_of(state, key)} {setting_text(state, key, ours)} here, "
         f"{setting_text(state, key, theirs)} there: recount"
@@ -292,7 +320,7 @@ def _merge_text(state: State, body: ev.LogsMerged) -> str:
     return "; ".join(["another log of this car was taken in", *counts])
 
 
-def _recount_text(body: ev.Recounted, before: State, after: State) -> str:
+def _recount_text(body: Recounted, before: State, after: State) -> str:
     booked = before.settings.get(body.adjuster)
     found = setting_text(after, body.adjuster, body.found)
     had = "" if booked is None else f", the book had {setting_text(before, body.adjuster, booked)}"
@@ -304,18 +332,18 @@ def _found(book: Book, found: str) -> str:
     return {**labels, UNKNOWN: "Don't know"}.get(found, found)
 
 
-def _imports(bodies: list[ev.Body]) -> Iterator[tuple[str, str]]:
+def _imports(bodies: list[Body]) -> Iterator[tuple[str, str]]:
     """Yield how many passes were imported from each file."""
-    files = [body.file for body in bodies if isinstance(body, ev.PassImported)]
+    files = [body.file for body in bodies if isinstance(body, PassImported)]
     for file in dict.fromkeys(files):
         yield " Imported", visible(f"{plural(files.count(file), 'slip')} of {file}, as history")
 
 
-def _inspections(book: Book, bodies: list[ev.Body]) -> Iterator[tuple[str, str]]:
+def _inspections(book: Book, bodies: list[Body]) -> Iterator[tuple[str, str]]:
     """Yield each list that was ticked, with the items of each mark; a mark changed tells both."""
     lists: dict[str, dict[str, list[str]]] = {}
     for body in bodies:
-        if isinstance(body, ev.ItemTicked):
+        if isinstance(body, ItemTicked):
             marks = lists.setdefault(body.inspection, {}).setdefault(body.item, [])
             if MARKS[body.mark] not in marks[-1:]:  # One tick may serve several reasons.
                 marks.append(MARKS[body.mark])

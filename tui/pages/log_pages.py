@@ -3,7 +3,24 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rules.log import events as ev
+from rules.log.events.advice import LearntAfresh, Overridden, WorthDeclared
+from rules.log.events.car import BaselineDeclared, CarDescribed, PairSettled, Recounted
+from rules.log.events.changes import ChangeProposed, PartChange
+from rules.log.events.dampers import (
+    DamperDescribed,
+    DamperDoubted,
+    DamperDoubtSettled,
+    DamperFitted,
+    DamperOpened,
+    DamperServiced,
+    SpringChanged,
+)
+from rules.log.events.event import Event
+from rules.log.events.lists import DamageReported, ItemTicked
+from rules.log.events.meeting import CallTimeGiven, MeetingOpened, NoteAdded, SessionChanged
+from rules.log.events.passes import PassImported, PassRun, SlipNoted
+from rules.log.events.sheets import SheetClosed, SheetContinued
+from rules.log.events.whole_log import LogsMerged, RecordTakenBack
 from rules.log.log_format import KINDS
 from rules.log.reading_order import places_in_order
 from tui.desk import Desk
@@ -15,35 +32,35 @@ COOLED_EVERY = 16
 """Pages; so few passes long past are held whole at a time."""
 TOLD = frozenset(
     {
-        ev.PassRun,
-        ev.ChangeProposed,
-        ev.PartChange,
-        ev.NoteAdded,
-        ev.CarDescribed,
-        ev.MeetingOpened,
-        ev.SessionChanged,
-        ev.CallTimeGiven,
-        ev.BaselineDeclared,
-        ev.SheetContinued,
-        ev.SheetClosed,
-        ev.DamageReported,
-        ev.ItemTicked,
-        ev.Recounted,
-        ev.PairSettled,
-        ev.RecordTakenBack,
-        ev.Overridden,
-        ev.WorthDeclared,
-        ev.LearntAfresh,
-        ev.SlipNoted,
-        ev.PassImported,
-        ev.LogsMerged,
-        ev.DamperDescribed,
-        ev.DamperFitted,
-        ev.DamperOpened,
-        ev.DamperServiced,
-        ev.SpringChanged,
-        ev.DamperDoubted,
-        ev.DamperDoubtSettled,
+        PassRun,
+        ChangeProposed,
+        PartChange,
+        NoteAdded,
+        CarDescribed,
+        MeetingOpened,
+        SessionChanged,
+        CallTimeGiven,
+        BaselineDeclared,
+        SheetContinued,
+        SheetClosed,
+        DamageReported,
+        ItemTicked,
+        Recounted,
+        PairSettled,
+        RecordTakenBack,
+        Overridden,
+        WorthDeclared,
+        LearntAfresh,
+        SlipNoted,
+        PassImported,
+        LogsMerged,
+        DamperDescribed,
+        DamperFitted,
+        DamperOpened,
+        DamperServiced,
+        SpringChanged,
+        DamperDoubted,
+        DamperDoubtSettled,
     }
 )
 SILENT = tuple(name for name, kind in KINDS.items() if kind not in TOLD)
@@ -93,9 +110,7 @@ def pages(desk: Desk, first: int = PAGE, older: int = OLDER) -> Iterator[OneSect
             desk.log.cool()
 
 
-def _events(
-    desk: Desk, first: int, older: int
-) -> Iterator[tuple[list[tuple[int, ev.Event]], bool]]:
+def _events(desk: Desk, first: int, older: int) -> Iterator[tuple[list[tuple[int, Event]], bool]]:
     """Yield the events of the log in pages that begin with a pass, with their places.
 
     Beside each page stands whether there are older ones.
@@ -106,7 +121,7 @@ def _events(
     but = () if desk.state.unfitting or desk.state.unread else SILENT
     while True:
         found = desk.log.newest(wanted, before=end, but=but)
-        if any(isinstance(event.body, ev.LogsMerged) for _, event in found):
+        if any(isinstance(event.body, LogsMerged) for _, event in found):
             yield from _joined_events(desk, end, wanted)
             return
         if len(found) < wanted:
@@ -122,10 +137,10 @@ def _events(
 
 def _joined_events(
     desk: Desk, end: int | None, wanted: int
-) -> Iterator[tuple[list[tuple[int, ev.Event]], bool]]:
+) -> Iterator[tuple[list[tuple[int, Event]], bool]]:
     """Yield those of a merged log before a place, in the same way, each with its place in time."""
     whole = desk.log.whole(before=end)
-    page: list[tuple[int, ev.Event]] = []
+    page: list[tuple[int, Event]] = []
     places = places_in_order(whole)
     for number in reversed(range(len(places))):
         page.append((number, whole[places[number]]))
@@ -136,5 +151,5 @@ def _joined_events(
         yield page[::-1], False
 
 
-def _is_pass(desk: Desk, event: ev.Event) -> bool:
-    return isinstance(event.body, ev.PassRun) and desk.state.runs.find(event.body.run) is not None
+def _is_pass(desk: Desk, event: Event) -> bool:
+    return isinstance(event.body, PassRun) and desk.state.runs.find(event.body.run) is not None

@@ -14,8 +14,16 @@ from rules.advice.timed_passes import is_counted
 from rules.book import Book
 from rules.crew.sheets.all import SHEETS
 from rules.crew.sheets.fitting import PHOTOS
-from rules.log import events as ev
 from rules.log.changes import Change
+from rules.log.events.advice import LearntAfresh, Overridden, WorthDeclared
+from rules.log.events.car import BaselineDeclared, CarDescribed, PairSettled, Recounted
+from rules.log.events.changes import ChangeProposed, PartChange
+from rules.log.events.event import Body, Event
+from rules.log.events.lists import DamageReported, ItemTicked
+from rules.log.events.meeting import CallTimeGiven, MeetingOpened, NoteAdded, SessionChanged
+from rules.log.events.passes import PassImported, PassRun, SlipNoted
+from rules.log.events.sheets import SheetClosed, SheetContinued
+from rules.log.events.whole_log import LogsMerged, RecordTakenBack, Unread
 from rules.log.said import GOOD, confounders, named_symptoms, verdict_on
 from rules.log.standing import known, setting_text
 from rules.log.state import Run, State
@@ -123,7 +131,7 @@ def found(every: Sequence[LogRow], window: slice, query: str = "", sort: str = "
 def rows_of(
     state: State,
     book: Book,
-    events: Iterable[tuple[int, ev.Event]],
+    events: Iterable[tuple[int, Event]],
     notes: Set[tuple[str, datetime]],
 ) -> list[LogRow]:
     """Return the rows of some events with their places; `notes` are those that stand."""
@@ -139,19 +147,19 @@ def rows_of(
         if event.id in unfitting:
             what = f"left out, does not fit: {body.kind}: {unfitting[event.id]}"
             rows.append(replace(plain, what=visible(what)))
-        elif isinstance(body, ev.PassRun) and (run := state.runs.find(body.run)) is not None:
+        elif isinstance(body, PassRun) and (run := state.runs.find(body.run)) is not None:
             now = run.id
             rows.append(_pass_row(state, book, run, plain))
-        elif isinstance(body, ev.ChangeProposed | ev.PartChange) and (
+        elif isinstance(body, ChangeProposed | PartChange) and (
             (change := state.changes.find(body.change)) is not None
         ):
             rows.append(_change_row(state, change, plain))
-        elif isinstance(body, ev.NoteAdded):
+        elif isinstance(body, NoteAdded):
             mark, word = ("", "") if (body.text, event.at) in notes else ("×", "taken back")
             what = f"“{visible(body.text)}”"
             rows.append(replace(plain, kind="note", what=what, mark=mark, word=word))
         elif what := _recorded(state, book, body):
-            if isinstance(body, ev.ItemTicked):
+            if isinstance(body, ItemTicked):
                 plain = replace(plain, key=f"{body.inspection}, {body.reason}")
                 if plain.key in told_lists:
                     continue
@@ -231,65 +239,65 @@ def change_outcome(state: State, change: Change) -> tuple[str, str, str]:
     return ("►", OPEN.get(change.status, change.status), "open")
 
 
-def photographs(state: State, body: ev.SheetContinued | ev.SheetClosed) -> str:
+def photographs(state: State, body: SheetContinued | SheetClosed) -> str:
     """Say which photographs were named in a finished round, or nothing."""
-    rounds = state.sheets.get(body.sheet, ()) if isinstance(body, ev.SheetClosed) else ()
+    rounds = state.sheets.get(body.sheet, ()) if isinstance(body, SheetClosed) else ()
     said = next((one.answers.get(PHOTOS) for one in rounds if one.number == body.round), None)
     return f"photographs: {shown(said)}" if isinstance(said, str) and said != UNKNOWN else ""
 
 
-def _recorded(state: State, book: Book, body: ev.Body) -> str:
+def _recorded(state: State, book: Book, body: Body) -> str:
     """Return the words of a record that is neither a pass nor a change nor a note."""
     told, typed = _words(state, book, body)
     return f"{spoken(state, told)} {visible(typed)}".strip()
 
 
-def _words(state: State, book: Book, body: ev.Body) -> tuple[str, str]:
+def _words(state: State, book: Book, body: Body) -> tuple[str, str]:
     """Return what the program says of a record, and what of it the crew typed."""
     match body:
-        case ev.CarDescribed():
+        case CarDescribed():
             return "car file read", body.car.name
-        case ev.MeetingOpened():
+        case MeetingOpened():
             return "event:", body.name
-        case ev.SessionChanged():
+        case SessionChanged():
             return f"session: {body.session}", ""
-        case ev.CallTimeGiven():
+        case CallTimeGiven():
             left = "no call time" if body.minutes is None else f"call in {body.minutes} min"
             return left, ""
-        case ev.BaselineDeclared():
+        case BaselineDeclared():
             return "baseline:", body.name
-        case ev.SheetContinued() | ev.SheetClosed():
-            end = "finished" if isinstance(body, ev.SheetClosed) else "taken up again"
+        case SheetContinued() | SheetClosed():
+            end = "finished" if isinstance(body, SheetClosed) else "taken up again"
             name = SHEETS[body.sheet].name if body.sheet in SHEETS else body.sheet
             return f"shop, {name}: {end}", photographs(state, body)
-        case ev.DamageReported():
+        case DamageReported():
             labels = {one.id: one.label for one in book.prompts["found"].choices}
             return f"damage reported: {labels.get(body.found, body.found)}", ""
-        case ev.ItemTicked():
+        case ItemTicked():
             text = book.inspections.get(body.inspection)
             return f"list ticked: {text.title if text else body.inspection}", ""
-        case ev.Recounted():
+        case Recounted():
             found = setting_text(state, body.adjuster, body.found)
             return f"recount: {label_of(state, body.adjuster)} at {found}", ""
-        case ev.PairSettled():
+        case PairSettled():
             return f"left and right apart: {label_of(state, body.adjuster)}: {body.choice}", ""
-        case ev.RecordTakenBack():
+        case RecordTakenBack():
             return f"taken back: {body.record}", body.part
-        case ev.Overridden():
+        case Overridden():
             return f"went on without waiting: {body.reason.replace('-', ' ')}", body.text
-        case ev.WorthDeclared():
+        case WorthDeclared():
             return f"worth a change from {body.gain_s:.3f} s of 60-foot", ""
-        case ev.LearntAfresh():
+        case LearntAfresh():
             return "what was learnt: " + (
                 "kept after all" if body.taken_back else "fresh start"
             ), ""
-        case ev.SlipNoted() if state.runs.find(body.run) is None:
+        case SlipNoted() if state.runs.find(body.run) is None:
             return f"slip of a pass struck out: {told_slip(body.slip, system(state))}", ""
-        case ev.PassImported():
+        case PassImported():
             return f"imported slip: {told_slip(body.slip, system(state))}", body.setting
-        case ev.Unread():
+        case Unread():
             return "by a newer Setdown:", body.found
-        case ev.LogsMerged():
+        case LogsMerged():
             return "another log of this car taken in", ""
         case _:
             label, words = dampers.told(body, state)

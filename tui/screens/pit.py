@@ -33,7 +33,7 @@ from tui.visible import visible
 from tui.widgets.car_panel import CarPanel
 
 if TYPE_CHECKING:
-    from rules.log.events import Body
+    from rules.log.events.event import Body
 
 MOST_LATELY = 8
 TICK_S = 5.0

@@ -8,7 +8,8 @@ from rules.crew.sheets.all import MENU
 from rules.crew.sheets.rounds import answered, closed, said_again
 from rules.crew.sheets.sheet import Sheet
 from rules.crew.sheets.walk import WALK, walk_sheet
-from rules.log import events as ev
+from rules.log.events.base import AnswerValue
+from rules.log.events.event import Body
 from rules.log.state import State
 from rules.question import AnswerError, NewId
 
@@ -22,7 +23,7 @@ class AnswerSheet(_SheetAction):
 
     action: Literal["answer sheet"] = "answer sheet"
     key: str
-    value: ev.AnswerValue
+    value: AnswerValue
 
 
 class SayAgain(_SheetAction):
@@ -40,7 +41,7 @@ class FinishSheet(_SheetAction):
 
 def sheet_bodies(
     state: State, book: Book, action: AnswerSheet | SayAgain | FinishSheet, new_id: NewId
-) -> list[ev.Body]:
+) -> list[Body]:
     """Return the events of an action on a sheet; the crew's book says what a walk finds open.
 
     Raises:

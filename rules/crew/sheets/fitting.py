@@ -24,7 +24,7 @@ from rules.crew.sheets.fitting_steps import (
     WorkStep,
 )
 from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
-from rules.log import events as ev
+from rules.log.events.event import Body
 from rules.log.reach import NEVER_A_HOLE, WAYS, said_bodies
 from rules.log.rounds import CHECK
 from rules.log.state import State
@@ -346,7 +346,7 @@ def refuses(state: State) -> str:
     return f"the work order {order.title!r} is not finished" if order else ""
 
 
-def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
+def closing(now: Filling, new_id: NewId) -> list[Body]:
     """Return the recounts, the other dampers that are on, and how each knob is reached.
 
     Raises:
@@ -354,7 +354,7 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
     """
     if fault := refuses(now.state):
         raise AnswerError(fault)
-    bodies: list[ev.Body] = []
+    bodies: list[Body] = []
     for key, count in _recounted(now).items():
         bodies += recount_bodies(after(now.state, bodies), key, count)
     later = replace(now, state=after(now.state, bodies))

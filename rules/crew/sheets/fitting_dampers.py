@@ -8,8 +8,9 @@ from rules.car.adjusters import adjusters
 from rules.car.model import Corner
 from rules.crew.sheets.dampers import baseline, fitted
 from rules.crew.sheets.sheet import Filling, SheetField
-from rules.log import events as ev
 from rules.log.dampers import AXLES
+from rules.log.events.base import AnswerValue
+from rules.log.events.event import Body
 from rules.log.state_after import after
 from rules.question import Choice, Given, NewId
 
@@ -50,7 +51,7 @@ def jobs(now: Filling, here: list[Corner], counts: Mapping[str, float]) -> list[
 
 def bodies(
     now: Filling, here: list[Corner], counts: Mapping[str, float], new_id: NewId
-) -> list[ev.Body]:
+) -> list[Body]:
     """Return the dampers fitted, their counts with them, and the baseline that was asked for."""
     others = _others(now, here)
     found = [
@@ -87,7 +88,7 @@ def _which_fault(now: Filling, here: list[Corner], corner: Corner, value: Given)
 def _job(now: Filling, there: list[Corner], counts: Mapping[str, float]) -> Filling:
     """Return the fitting at corners of one axle as the job of other dampers, counted."""
     where = there[0].split()[1] if len(there) > 1 else there[0]
-    answers: dict[str, ev.AnswerValue] = {**now.answers, "where": where}
+    answers: dict[str, AnswerValue] = {**now.answers, "where": where}
     for one in adjusters(now.car).values():
         if one.part != "knob" or one.place not in there:
             continue

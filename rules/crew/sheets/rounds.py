@@ -13,7 +13,9 @@ from rules.crew.sheets.sheet import (
     prompt_of,
     worded,
 )
-from rules.log import events as ev
+from rules.log.events.base import AnswerValue
+from rules.log.events.event import Body
+from rules.log.events.sheets import SheetAnswered, SheetClosed, SheetContinued, SheetTakenBack
 from rules.log.rounds import Round
 from rules.log.state import State
 from rules.question import UNKNOWN, AnswerError, Given, NewId, check
@@ -73,7 +75,7 @@ def counted(sheet: Sheet, now: Filling) -> tuple[int, int]:
     return sum(answered), len(answered)
 
 
-def answered(sheet: Sheet, state: State, key: str, value: Given) -> list[ev.Body]:
+def answered(sheet: Sheet, state: State, key: str, value: Given) -> list[Body]:
     """Return the event that an answer to the open field makes.
 
     Raises:
@@ -93,10 +95,10 @@ def answered(sheet: Sheet, state: State, key: str, value: Given) -> list[ev.Body
         raise AnswerError(f"{one.label.strip()}: {fault}")
     stops = dict(sheet.stops(replace(now, answers={**now.answers, key: kept})))
     number = _round(sheet, state)
-    return [ev.SheetAnswered(sheet=sheet.id, round=number, key=key, value=kept, stops=stops)]
+    return [SheetAnswered(sheet=sheet.id, round=number, key=key, value=kept, stops=stops)]
 
 
-def taken_back(sheet: Sheet, state: State) -> list[ev.Body]:
+def taken_back(sheet: Sheet, state: State) -> list[Body]:
     """Return the event that opens the question answered last; none at the start."""
     now = filling(sheet, state)
     asked = {one.key for one in sheet.asked(now) if is_answered(one, now)}
@@ -106,10 +108,10 @@ def taken_back(sheet: Sheet, state: State) -> list[ev.Body]:
     left = {key: value for key, value in now.answers.items() if key != given[-1]}
     stops = dict(sheet.stops(replace(now, answers=left)))
     number = _round(sheet, state)
-    return [ev.SheetTakenBack(sheet=sheet.id, round=number, key=given[-1], stops=stops)]
+    return [SheetTakenBack(sheet=sheet.id, round=number, key=given[-1], stops=stops)]
 
 
-def said_again(sheet: Sheet, state: State, key: str) -> list[ev.Body]:
+def said_again(sheet: Sheet, state: State, key: str) -> list[Body]:
     """Return the events that open one answer again, the others kept.
 
     Of a finished sheet they begin a new round: what was finished stays as it was. Of a chained
@@ -126,12 +128,12 @@ def said_again(sheet: Sheet, state: State, key: str) -> list[ev.Body]:
     left = {one: value for one, value in given.items() if one not in gone}
     stops = dict(sheet.stops(replace(now, answers=left)))
     number = _round(sheet, state)
-    bodies: list[ev.Body] = [
-        ev.SheetTakenBack(sheet=sheet.id, round=number, key=one, stops=stops) for one in gone
+    bodies: list[Body] = [
+        SheetTakenBack(sheet=sheet.id, round=number, key=one, stops=stops) for one in gone
     ]
     if of is not None:
         source = state.sheets[sheet.id][-1].number
-        bodies[0] = ev.SheetContinued(sheet=sheet.id, round=number, of=source, key=key, stops=stops)
+        bodies[0] = SheetContinued(sheet=sheet.id, round=number, of=source, key=key, stops=stops)
     return bodies
 
 
@@ -145,7 +147,7 @@ def _gone(sheet: Sheet, now: Filling, key: str) -> list[str]:
     return [key, *(one for one in now.answers if one not in before and one != key)]
 
 
-def closed(sheet: Sheet, state: State, new_id: NewId) -> list[ev.Body]:
+def closed(sheet: Sheet, state: State, new_id: NewId) -> list[Body]:
     """Return the events that finish a round.
 
     Raises:
@@ -158,7 +160,7 @@ def closed(sheet: Sheet, state: State, new_id: NewId) -> list[ev.Body]:
     if misfits := faults(sheet, now):
         raise AnswerError(misfits[0])
     stops = dict(sheet.stops(now))
-    end = ev.SheetClosed(sheet=sheet.id, round=_round(sheet, state), stops=stops)
+    end = SheetClosed(sheet=sheet.id, round=_round(sheet, state), stops=stops)
     return [*sheet.closing(now, new_id), end]
 
 
@@ -208,7 +210,7 @@ def _round(sheet: Sheet, state: State) -> int:
     return now.number if now else rounds[-1].number + 1 if rounds else 1
 
 
-def _kept(one: SheetField, value: Given, system: System) -> ev.AnswerValue:
+def _kept(one: SheetField, value: Given, system: System) -> AnswerValue:
     """Return what is kept of an answer: as typed, with its unit where it had none."""
     if isinstance(value, Mapping):
         raise AnswerError(f"{one.label}: found marks; wanted one answer")

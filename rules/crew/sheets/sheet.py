@@ -12,7 +12,8 @@ from typing import Literal
 from rules.car.edits import Edit
 from rules.car.model import Car
 from rules.car.usual import TYPICAL
-from rules.log import events as ev
+from rules.log.events.base import AnswerValue
+from rules.log.events.event import Body
 from rules.log.rounds import Round
 from rules.log.state import State
 from rules.once import AsFound
@@ -83,7 +84,7 @@ class Filling:
     and where this one corrects a closed round, the one before that."""
 
     state: State
-    answers: Mapping[str, ev.AnswerValue]
+    answers: Mapping[str, AnswerValue]
     before: Round | None = None
 
     @property
@@ -148,13 +149,13 @@ class Sheet:
     result: Callable[[Filling], Result]
     procedure: tuple[str, ...] = ()
     enough: Callable[[Filling], bool] = lambda now: False
-    closing: Callable[[Filling, NewId], list[ev.Body]] = lambda now, new_id: []
+    closing: Callable[[Filling, NewId], list[Body]] = lambda now, new_id: []
     refuses: Callable[[State], str] = lambda state: ""
     stops: Callable[[Filling], Mapping[str, str]] = lambda now: {}
     whole: bool = False
     continues: bool = False
     chained: bool = False
-    on_paper: tuple[Mapping[str, ev.AnswerValue], ...] = ()
+    on_paper: tuple[Mapping[str, AnswerValue], ...] = ()
 
     def asked(self, now: Filling) -> AsFound[SheetField]:
         """Return every question, and after an odd answer whether it is kept.
@@ -218,7 +219,7 @@ def prompt_of(one: SheetField) -> Prompt:
     )
 
 
-def worded(one: SheetField, value: ev.AnswerValue) -> str:
+def worded(one: SheetField, value: AnswerValue) -> str:
     """Say an answer as the crew reads it."""
     if one.kind == "table" and isinstance(value, str) and value != UNKNOWN:
         head, *rows = [row for row in value.splitlines() if row.strip()] or [""]

@@ -11,7 +11,8 @@ from rules.crew.baselines import open_blocks_noted, under_minimum
 from rules.crew.sheets.asking import length, quantity
 from rules.crew.sheets.edit.lever_values import measured_in, read_setting, step_fault
 from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
-from rules.log import events as ev
+from rules.log.events.car import BaselineDeclared
+from rules.log.events.event import Body
 from rules.log.state import State
 from rules.log.state_after import after
 from rules.log.work_orders import recount_bodies
@@ -176,7 +177,7 @@ def result(now: Filling, book: Book | None = None) -> Result:
     return Result(tuple(says))
 
 
-def closing(now: Filling, new_id: NewId, book: Book | None = None) -> list[ev.Body]:
+def closing(now: Filling, new_id: NewId, book: Book | None = None) -> list[Body]:
     """Return the recounts and the baseline that the walk makes.
 
     Raises:
@@ -184,13 +185,13 @@ def closing(now: Filling, new_id: NewId, book: Book | None = None) -> list[ev.Bo
     """
     if fault := refuses(now.state):
         raise AnswerError(fault)
-    bodies: list[ev.Body] = []
+    bodies: list[Body] = []
     for key, value in found(now).items():
         if value != now.state.settings[key] or key in now.state.to_recount:
             bodies += recount_bodies(after(now.state, bodies), key, value)
     settings = dict(after(now.state, bodies).settings)
     noted = facts(now) | open_blocks_noted(now.state, book or shipped())
-    declared = ev.BaselineDeclared(
+    declared = BaselineDeclared(
         baseline=new_id(), name=now.said("name"), settings=settings, facts=noted
     )
     return [*bodies, declared]

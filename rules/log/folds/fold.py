@@ -6,9 +6,33 @@ from functools import reduce
 
 from rules.asked import AdviceChoice
 from rules.car.adjusters import Settings, adjusters
-from rules.log import events as ev
 from rules.log.call_time import later
 from rules.log.changes import ADVICE, RAN, advance
+from rules.log.events.advice import AdviceGiven, AdviceSettled, LearntAfresh, WorthDeclared
+from rules.log.events.car import BaselineDeclared, CarDescribed, PairSettled, Recounted
+from rules.log.events.dampers import (
+    DamperDescribed,
+    DamperDoubted,
+    DamperDoubtSettled,
+    DamperFitted,
+    DamperOpened,
+    DamperServiced,
+    SpringChanged,
+)
+from rules.log.events.event import Event
+from rules.log.events.lists import DamageReported, ItemTicked, ListOwed
+from rules.log.events.meeting import CallTimeGiven, MeetingOpened, NoteAdded, SessionChanged
+from rules.log.events.passes import (
+    Answered,
+    AnswerTakenBack,
+    ConditionsNoted,
+    Measured,
+    PassImported,
+    PassRun,
+    SlipNoted,
+)
+from rules.log.events.sheets import SheetAnswered, SheetClosed, SheetContinued, SheetTakenBack
+from rules.log.events.whole_log import LogsMerged, RecordTakenBack, Unread
 from rules.log.folds.due_again import advice_due, advice_put_by
 from rules.log.folds.fold_car import described
 from rules.log.folds.fold_change import judged, on_change
@@ -29,12 +53,12 @@ CONTROL_SKIP = AdviceChoice.SKIP_CONTROL
 PUT_BACK = "put back"
 
 
-def fold(events: Iterable[ev.Event], state: State | None = None) -> State:
+def fold(events: Iterable[Event], state: State | None = None) -> State:
     """Return the state after all events, starting from `state` or from nothing."""
     return reduce(apply, events, state or State())
 
 
-def apply(state: State, event: ev.Event) -> State:
+def apply(state: State, event: Event) -> State:
     """Return the state after one more event."""
     after = replace(_apply(state, event), events=state.events + 1, now=event.at)
     if after.call_at is None:
@@ -43,13 +67,13 @@ def apply(state: State, event: ev.Event) -> State:
     return replace(after, call_said=later(after.call_said, event.at), call_doubted=doubted)
 
 
-def _apply(state: State, event: ev.Event) -> State:
+def _apply(state: State, event: Event) -> State:
     body = event.body
     match body:
-        case ev.CarDescribed():
+        case CarDescribed():
             fitted = adjusters(state.car) if state.car else {}
             return advice_due(described(replace(state, car=body.car), fitted))
-        case ev.MeetingOpened():
+        case MeetingOpened():
             on = (len(state.runs), state.session, state.call_at, state.stands)
             meeting = Meeting(body.meeting, body.name, *on)
             return replace(
@@ -59,35 +83,35 @@ def _apply(state: State, event: ev.Event) -> State:
                 call_at=None,
                 coming=None,
             )
-        case ev.SessionChanged():
+        case SessionChanged():
             return replace(state, session=body.session)
-        case ev.CallTimeGiven(minutes=minutes):
+        case CallTimeGiven(minutes=minutes):
             call_at = None if minutes is None else event.at + timedelta(minutes=minutes)
             said = replace(state, call_at=call_at, call_said=event.at, call_doubted=False)
             return advice_due(said)
-        case ev.BaselineDeclared():
+        case BaselineDeclared():
             goals = {**_goals_unfitted(state), **body.settings}
             parts = parts_now(state)
             baseline = Baseline(body.baseline, body.name, goals, event.at, body.facts, parts)
             return baseline_said(replace(state, baselines=(*state.baselines, baseline)))
-        case ev.PassRun():
+        case PassRun():
             return _run(state, event, body)
-        case ev.Answered():
+        case Answered():
             return _answer(state, body)
-        case ev.Measured():
+        case Measured():
             run = state.run(body.run)
             measured = {**run.measured, body.what: Measurement.of(body)}
             return state.with_run(replace(run, measured=measured))
-        case ev.AnswerTakenBack():
+        case AnswerTakenBack():
             return _take_back(state, body)
-        case ev.ItemTicked():
+        case ItemTicked():
             return tick(state, body)
-        case ev.DamageReported():
+        case DamageReported():
             return replace(state, damage={**state.damage, body.report: body.found})
-        case ev.AdviceGiven():
+        case AdviceGiven():
             given = Given(body.stored)
             return state.with_run(replace(state.run(body.run), given=given, put_by=None))
-        case ev.AdviceSettled():
+        case AdviceSettled():
             run = state.run(body.run)
             settled = (*run.settled, body.choice)
             skipped = run.control_skipped or body.choice == CONTROL_SKIP
@@ -102,45 +126,45 @@ def _apply(state: State, event: ev.Event) -> State:
                 control_skipped=skipped,
             )
             return judged(state.with_run(run), run.change)
-        case ev.Recounted():
+        case Recounted():
             return recounted(state, body)
-        case ev.PairSettled(adjuster=adjuster, choice=choice):
+        case PairSettled(adjuster=adjuster, choice=choice):
             asked = {key: since for key, since in state.split.items() if key != adjuster}
             later = {adjuster: len(state.runs) + 1} if choice == "later" else {}
             return replace(state, split={**asked, **later})
-        case ev.NoteAdded():
+        case NoteAdded():
             return replace(state, notes=state.notes.plus(Note(body.text, event.at, body.run)))
-        case ev.RecordTakenBack():
+        case RecordTakenBack():
             state = take_off(state, body)
             return _judged_again(state, body.of) if body.record == "slip" else advice_due(state)
-        case ev.ListOwed():
+        case ListOwed():
             owed = {**state.owed, (body.inspection, body.reason): body.says}
             return replace(state, owed=owed)
-        case ev.ConditionsNoted():
+        case ConditionsNoted():
             return advice_put_by(note_conditions(state, body))
-        case ev.SlipNoted():
+        case SlipNoted():
             return _judged_again(note_slip(state, body), body.run)
-        case ev.WorthDeclared(gain_s=gain):
+        case WorthDeclared(gain_s=gain):
             return replace(state, worth_s=gain)
-        case ev.LearntAfresh(taken_back=taken_back):
+        case LearntAfresh(taken_back=taken_back):
             return advice_due(replace(state, unlearnt=unlearnt(state, taken_back)))
-        case ev.PassImported():
+        case PassImported():
             return replace(state, imported=state.imported.plus(body))
-        case ev.LogsMerged():
+        case LogsMerged():
             return join(state, body)
-        case ev.SheetAnswered() | ev.SheetTakenBack() | ev.SheetContinued() | ev.SheetClosed():
+        case SheetAnswered() | SheetTakenBack() | SheetContinued() | SheetClosed():
             return on_sheet(state, body, event.at)
         case (
-            ev.DamperDescribed()
-            | ev.DamperFitted()
-            | ev.DamperOpened()
-            | ev.DamperServiced()
-            | ev.SpringChanged()
-            | ev.DamperDoubted()
-            | ev.DamperDoubtSettled()
+            DamperDescribed()
+            | DamperFitted()
+            | DamperOpened()
+            | DamperServiced()
+            | SpringChanged()
+            | DamperDoubted()
+            | DamperDoubtSettled()
         ):
             return advice_due(on_dampers(state, body, event.at))
-        case ev.Unread():
+        case Unread():
             known = body in state.unread
             return state if known else replace(state, unread=(*state.unread, body))
         case _:
@@ -153,7 +177,7 @@ def _goals_unfitted(state: State) -> Settings:
     return {key: goals[key] for key in state.unfitted if key in goals}
 
 
-def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
+def _run(state: State, event: Event, body: PassRun) -> State:
     run = Run(
         id=body.run,
         number=len(state.runs) + 1,
@@ -178,7 +202,7 @@ def _run(state: State, event: ev.Event, body: ev.PassRun) -> State:
     return state.with_change(replace(change, status=status, runs=runs, in_doubt=doubt))
 
 
-def _answer(state: State, body: ev.Answered) -> State:
+def _answer(state: State, body: Answered) -> State:
     run = state.run(body.run)
     given = run.given if run.done else None
     run = replace(run, answers={**run.answers, body.prompt: body.value}, given=given)
@@ -192,7 +216,7 @@ def _judged_again(state: State, run_id: str) -> State:
     return state if run.done else state.with_run(replace(run, given=None))
 
 
-def _take_back(state: State, body: ev.AnswerTakenBack) -> State:
+def _take_back(state: State, body: AnswerTakenBack) -> State:
     run = state.run(body.run)
     if body.prompt == RAN:
         return _never_ran(state, run)

@@ -5,8 +5,20 @@ from typing import get_args
 
 from rules.car import titles
 from rules.car.adjusters import Turn, adjusters
-from rules.log import events as ev
-from rules.log.changes import Change, Happening, PartMade, Step, advance
+from rules.log.changes import Change, Happening, PartMade, Step, Verdict, advance
+from rules.log.events.advice import Overridden
+from rules.log.events.changes import (
+    ChangeProposed,
+    ChangeRetargeted,
+    ChangeTakenUp,
+    ChangeWithdrawn,
+    PartChange,
+    PartChangeMade,
+    TurnDone,
+    TurnReopened,
+    TurnStopped,
+)
+from rules.log.events.event import Body
 from rules.log.folds.due_again import advice_due, stand_at
 from rules.log.folds.waiting import NO_PASS, ON_TOP, TAKEN_BACK, led_on, take_up
 from rules.log.other_parts import parts_now
@@ -14,42 +26,42 @@ from rules.log.said import VERDICT, is_unjudged
 from rules.log.state import State
 from rules.replaced import replace
 
-VERDICTS: tuple[ev.Verdict, ...] = get_args(ev.Verdict)
+VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
 
 
-def on_change(state: State, body: ev.Body) -> State:
+def on_change(state: State, body: Body) -> State:
     """Return the state after an event of a change.
 
     Raises:
         TypeError: the event is of no change.
     """
     match body:
-        case ev.ChangeProposed() | ev.PartChange():
+        case ChangeProposed() | PartChange():
             return _propose(state, body)
-        case ev.PartChangeMade():
+        case PartChangeMade():
             change = state.change(body.change)
             made = replace(change, status=advance(change.status, "every turn made"))
             return _finish_put_back(advice_due(state.with_change(made)), body.change)
-        case ev.TurnDone():
+        case TurnDone():
             return _move(state, body.change, body.adjuster, lambda s: replace(s, state="done"))
-        case ev.TurnStopped():
+        case TurnStopped():
             return _move(
                 state,
                 body.change,
                 body.adjuster,
                 lambda s: replace(s, state="stopped", reason=body.reason, reached=body.reached),
             )
-        case ev.TurnReopened():
+        case TurnReopened():
             return _reopen(state, body)
-        case ev.ChangeRetargeted():
+        case ChangeRetargeted():
             return _retarget(state, body)
-        case ev.ChangeWithdrawn():
+        case ChangeWithdrawn():
             change = state.change(body.change)
             off = replace(change, status=advance(change.status, "withdrawn"), off_why=body.why)
             return state.with_change(off)
-        case ev.ChangeTakenUp():
+        case ChangeTakenUp():
             return judged(take_up(state, body), body.change)
-        case ev.Overridden():
+        case Overridden():
             return _override(state, body)
         case _:
             raise TypeError(f"no fold for {body.kind}")
@@ -76,7 +88,7 @@ def judged(state: State, change_id: str | None) -> State:
     return state.with_change(change)
 
 
-def _propose(state: State, body: ev.ChangeProposed | ev.PartChange) -> State:
+def _propose(state: State, body: ChangeProposed | PartChange) -> State:
     change = Change(
         id=body.change,
         origin=body.origin,
@@ -89,7 +101,7 @@ def _propose(state: State, body: ev.ChangeProposed | ev.PartChange) -> State:
         worth_s=state.worth_s,
         parts=parts_now(state),
     )
-    if isinstance(body, ev.PartChange):
+    if isinstance(body, PartChange):
         stood = {
             key: state.settings[key]
             for key, one in state.fitted.items()
@@ -128,7 +140,7 @@ def _move(state: State, change_id: str, adjuster: str, edit: Callable[[Step], St
     return _finish_put_back(state, change_id)
 
 
-def _reopen(state: State, body: ev.TurnReopened) -> State:
+def _reopen(state: State, body: TurnReopened) -> State:
     change = state.change(body.change)
     steps = tuple(
         replace(s, state="open", reason=None) if s.turn.adjuster == body.adjuster else s
@@ -140,7 +152,7 @@ def _reopen(state: State, body: ev.TurnReopened) -> State:
     return stand_at(state, body.adjuster, step.now)
 
 
-def _retarget(state: State, body: ev.ChangeRetargeted) -> State:
+def _retarget(state: State, body: ChangeRetargeted) -> State:
     change = state.change(body.change)
     reasons = {step.turn.adjuster: step.reason for step in change.steps}
     steps = tuple(
@@ -177,7 +189,7 @@ def _finish_put_back(state: State, change_id: str) -> State:
     return state
 
 
-def _override(state: State, body: ev.Overridden) -> State:
+def _override(state: State, body: Overridden) -> State:
     if body.block == "open change" and body.change is not None:
         return state.with_change(replace(state.change(body.change), set_aside=body.reason))
     if body.run is not None:

@@ -4,22 +4,30 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from rules.car.damper_record import DamperRecord
-from rules.log import events as ev
 from rules.log.changes import Change
 from rules.log.dampers import NOTHING, Dampers, Job, JobKind, spring_place
+from rules.log.events.dampers import (
+    DamperDescribed,
+    DamperDoubted,
+    DamperDoubtSettled,
+    DamperFitted,
+    DamperOpened,
+    DamperServiced,
+    SpringChanged,
+)
 from rules.log.folds.waiting import OTHER_PARTS
 from rules.log.other_parts import places_of
 from rules.log.state import State
 from rules.replaced import replace
 
 DamperEvent = (
-    ev.DamperDescribed
-    | ev.DamperFitted
-    | ev.DamperOpened
-    | ev.DamperServiced
-    | ev.SpringChanged
-    | ev.DamperDoubted
-    | ev.DamperDoubtSettled
+    DamperDescribed
+    | DamperFitted
+    | DamperOpened
+    | DamperServiced
+    | SpringChanged
+    | DamperDoubted
+    | DamperDoubtSettled
 )
 
 
@@ -27,19 +35,19 @@ def on_dampers(state: State, body: DamperEvent, at: datetime) -> State:
     """Return the state after an event of a damper's life."""
     known = state.dampers
     match body:
-        case ev.DamperDescribed():
+        case DamperDescribed():
             return _with(state, _described(known, body))
-        case ev.DamperFitted():
+        case DamperFitted():
             return _fitted(state, body, at)
-        case ev.DamperOpened():
+        case DamperOpened():
             return _opened(state, body, at)
-        case ev.DamperServiced():
+        case DamperServiced():
             return _serviced(state, body, at)
-        case ev.SpringChanged():
+        case SpringChanged():
             return _sprung(state, body, at)
-        case ev.DamperDoubted(corner=corner, says=says):
+        case DamperDoubted(corner=corner, says=says):
             return _with(state, replace(known, doubts={**known.doubts, corner: says}))
-        case ev.DamperDoubtSettled(corner=corner, means=means):
+        case DamperDoubtSettled(corner=corner, means=means):
             due = known.baseline_due or means == "another"
             return _with(state, replace(_sure_of(known, corner), baseline_due=due))
 
@@ -59,7 +67,7 @@ def _sure_of(known: Dampers, corner: str) -> Dampers:
     return replace(known, doubts={k: says for k, says in known.doubts.items() if k != corner})
 
 
-def _described(known: Dampers, body: ev.DamperDescribed) -> Dampers:
+def _described(known: Dampers, body: DamperDescribed) -> Dampers:
     """Take a record in; one that stood at a corner already is what that corner had."""
     one = body.damper
     return replace(known, records={**known.records, one.id: one})
@@ -83,7 +91,7 @@ def _with_job(
     return (*jobs, Job(job, what, at, len(state.runs), done, dampers, change))
 
 
-def _fitted(state: State, body: ev.DamperFitted, at: datetime) -> State:
+def _fitted(state: State, body: DamperFitted, at: datetime) -> State:
     """Mount a damper; wherever it stood before, nothing stands there now."""
     known, corner = state.dampers, body.corner
     was = known.where(body.damper) if body.damper else None
@@ -113,7 +121,7 @@ def _left_at(state: State, corner: str) -> dict[str, Mapping[str, float]]:
     return {damper: counts} if damper else {}
 
 
-def _opened(state: State, body: ev.DamperOpened, at: datetime) -> State:
+def _opened(state: State, body: DamperOpened, at: datetime) -> State:
     """Note what is inside now; where a lever's change names it, that change says it in settings."""
     known = state.dampers
     places: set[str] = {body.corner} if body.corner else set()
@@ -142,7 +150,7 @@ def _once_more(known: Dampers, what: str, job: str) -> Mapping[str, tuple[str, .
     return {**known.opened, what: (*known.opened.get(what, ()), job)}
 
 
-def _serviced(state: State, body: ev.DamperServiced, at: datetime) -> State:
+def _serviced(state: State, body: DamperServiced, at: datetime) -> State:
     """Send a damper away, which leaves its corner bare, or take it back as one that was opened."""
     known = state.dampers
     corner = known.where(body.damper)
@@ -169,7 +177,7 @@ def _serviced(state: State, body: ev.DamperServiced, at: datetime) -> State:
     return _waits_no_more(_with(state, replace(known, jobs=jobs)), places)
 
 
-def _sprung(state: State, body: ev.SpringChanged, at: datetime) -> State:
+def _sprung(state: State, body: SpringChanged, at: datetime) -> State:
     """Put springs on; a change that names them by a lever keeps what is under it."""
     known, place = state.dampers, spring_place(body.axle)
     done = {place: f"{body.name} on, both sides"}

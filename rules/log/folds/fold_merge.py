@@ -3,7 +3,8 @@
 from datetime import datetime
 
 from rules.growing_sequence import GrowingSequence
-from rules.log.events import LogsMerged, PassImported
+from rules.log.events.passes import PassImported
+from rules.log.events.whole_log import LogsMerged
 from rules.log.state import State
 from rules.passes.slip import Slip
 from rules.replaced import replace

@@ -1,6 +1,6 @@
 """How slip and conditions of a pass move the state: the lane is one fact, whoever said it."""
 
-from rules.log import events as ev
+from rules.log.events.passes import ConditionsNoted, SlipNoted
 from rules.log.noted import Conditions
 from rules.log.state import Run, State
 from rules.passes.slip import Lane
@@ -9,13 +9,13 @@ from rules.replaced import replace
 COMING = ""
 
 
-def note_slip(state: State, body: ev.SlipNoted) -> State:
+def note_slip(state: State, body: SlipNoted) -> State:
     """Keep the latest slip of a pass; a lane it does not say stays as it was noted."""
     run = state.run(body.run)
     return _with_lane(state, replace(run, slip=body.slip), body.slip.lane)
 
 
-def note_conditions(state: State, body: ev.ConditionsNoted) -> State:
+def note_conditions(state: State, body: ConditionsNoted) -> State:
     """Keep what was noted before where this says nothing, unless the units are others now."""
     said = Conditions.of(body)
     if body.run == COMING:

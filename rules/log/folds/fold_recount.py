@@ -1,7 +1,7 @@
 """A count read by hand: where it stands, and the passes and changes that it puts in doubt."""
 
 from rules.car.adjusters import adjusters
-from rules.log import events as ev
+from rules.log.events.car import Recounted
 from rules.log.folds.due_again import stand_at
 from rules.log.folds.fold_car import found_again
 from rules.log.folds.fold_merge import agreed
@@ -11,12 +11,12 @@ from rules.log.state import State
 from rules.replaced import replace
 
 
-def recounted(state: State, body: ev.Recounted) -> State:
+def recounted(state: State, body: Recounted) -> State:
     """Return the state after a recount, with what it changed, so that it can be taken back."""
     return remembered(state, _counted(_with_split(state, body), body), body)
 
 
-def _counted(state: State, body: ev.Recounted) -> State:
+def _counted(state: State, body: Recounted) -> State:
     booked = state.settings[body.adjuster]
     since = max(state.known_since.get(body.adjuster, 0), _said_to_move(state, body.adjuster))
     if body.adjuster in state.disputed:
@@ -36,7 +36,7 @@ def _counted(state: State, body: ev.Recounted) -> State:
     return state
 
 
-def _with_split(state: State, body: ev.Recounted) -> State:
+def _with_split(state: State, body: Recounted) -> State:
     """Remember a recount that finds a side of a pair elsewhere: it may have broken the pair."""
     if body.found == state.settings[body.adjuster]:
         return state

@@ -5,13 +5,14 @@ What was ticked before something new was found does not clear it.
 
 from datetime import datetime
 
-from rules.log import events as ev
+from rules.log.events.base import AnswerValue
+from rules.log.events.sheets import SheetAnswered, SheetClosed, SheetContinued, SheetTakenBack
 from rules.log.folds.fold_ticks import unticked
 from rules.log.rounds import CHECK, FIT, Round, first_of, fresh, reason_of
 from rules.log.state import State
 from rules.replaced import replace
 
-SheetEvent = ev.SheetAnswered | ev.SheetTakenBack | ev.SheetContinued | ev.SheetClosed
+SheetEvent = SheetAnswered | SheetTakenBack | SheetContinued | SheetClosed
 
 
 def on_sheet(state: State, body: SheetEvent, at: datetime) -> State:
@@ -20,16 +21,16 @@ def on_sheet(state: State, body: SheetEvent, at: datetime) -> State:
     now = rounds.get(body.round, Round(body.round, at))
     before = now.stops
     match body:
-        case ev.SheetAnswered(key=key, value=value, stops=stops):
+        case SheetAnswered(key=key, value=value, stops=stops):
             answers = {**_without(now, key), key: value}
             rounds[body.round] = replace(now, answers=answers, stops=stops)
-        case ev.SheetTakenBack(key=key, stops=stops):
+        case SheetTakenBack(key=key, stops=stops):
             rounds[body.round] = replace(now, answers=_without(now, key), closed=None, stops=stops)
-        case ev.SheetContinued():
+        case SheetContinued():
             source = rounds.get(body.of, Round(body.of, at))
             before = {**source.stops, **now.stops}
             rounds[body.round] = _continued(now, source, body)
-        case ev.SheetClosed(stops=stops):
+        case SheetClosed(stops=stops):
             rounds[body.round] = replace(now, closed=at, stops=stops)
     done = rounds[body.round]
     if not done.answers:
@@ -38,16 +39,16 @@ def on_sheet(state: State, body: SheetEvent, at: datetime) -> State:
     lists = {
         (one, reason_of(body.sheet, first_of(ordered, done))) for one in fresh(before, body.stops)
     }
-    if body.sheet == FIT and isinstance(body, ev.SheetAnswered) and body.value == "fail":
+    if body.sheet == FIT and isinstance(body, SheetAnswered) and body.value == "fail":
         lists.add((CHECK, reason_of(FIT, first_of(ordered, done), body.key)))
     return replace(unticked(state, lists), sheets={**state.sheets, body.sheet: ordered})
 
 
-def _without(now: Round, key: str) -> dict[str, ev.AnswerValue]:
+def _without(now: Round, key: str) -> dict[str, AnswerValue]:
     return {one: value for one, value in now.answers.items() if one != key}
 
 
-def _continued(now: Round, source: Round, body: ev.SheetContinued) -> Round:
+def _continued(now: Round, source: Round, body: SheetContinued) -> Round:
     """Return a round with the answers of another, over which a merged log's own go."""
     answers = {**_without(source, body.key), **now.answers}
     return replace(now, answers=answers, stops={**body.stops, **now.stops}, of=body.of)

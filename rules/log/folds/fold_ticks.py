@@ -2,7 +2,7 @@
 
 from collections.abc import Set
 
-from rules.log.events import ItemTicked
+from rules.log.events.lists import ItemTicked
 from rules.log.state import State
 from rules.replaced import replace
 

@@ -1,7 +1,8 @@
 """How a record that the crew takes back leaves the state; the log keeps both."""
 
 from rules.growing_sequence import GrowingSequence
-from rules.log import events as ev
+from rules.log.events.car import Recounted
+from rules.log.events.whole_log import RecordTakenBack
 from rules.log.folds.fold_ticks import unticked
 from rules.log.recounts import Recounting
 from rules.log.state import Run, State
@@ -10,7 +11,7 @@ from rules.replaced import replace
 AGAIN = "Its ticks were taken back: it is gone through again."
 
 
-def take_off(state: State, body: ev.RecordTakenBack) -> State:
+def take_off(state: State, body: RecordTakenBack) -> State:
     """Return the state as if the record had not been made."""
     match body.record:
         case "meeting":
@@ -77,7 +78,7 @@ def _without_note(state: State, at: str) -> State:
     return replace(state, notes=GrowingSequence(kept))
 
 
-def remembered(before: State, now: State, body: ev.Recounted) -> State:
+def remembered(before: State, now: State, body: Recounted) -> State:
     """Keep what a recount changed; one that was asked for can only be counted again."""
     kept = {key: one for key, one in now.recounts.items() if key != body.adjuster}
     if body.adjuster in before.to_recount or body.adjuster in before.disputed:

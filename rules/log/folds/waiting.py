@@ -2,8 +2,8 @@
 
 from itertools import takewhile
 
-from rules.log import events as ev
 from rules.log.changes import Change
+from rules.log.events.changes import ChangeTakenUp
 from rules.log.state import State
 from rules.replaced import replace
 
@@ -19,7 +19,7 @@ def led_on(state: State, change: Change) -> bool:
     return any(one.origin != "put back" for one in later)
 
 
-def take_up(state: State, body: ev.ChangeTakenUp) -> State:
+def take_up(state: State, body: ChangeTakenUp) -> State:
     """Let a change wait again; its open pass is advised about anew where it says nothing now."""
     change = state.change(body.change)
     change = replace(

@@ -9,7 +9,8 @@ from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.pass_conditions import NOT_NOTED
 from rules.launch.proposed_change import Expected, ProposedChange, Seen
 from rules.launch.surprise import SurpriseAsked
-from rules.log import events as ev
+from rules.log.events.advice import AdviceSettled
+from rules.log.events.passes import ConditionsNoted
 from tests.support.crew import Crew
 from tests.support.launch.car_questions import shipped_car
 from tests.support.launch.told import hopeless
@@ -101,8 +102,8 @@ def test_a_log_that_settled_an_advice_after_such_a_note_still_says_which_it_was(
     given = crew.run.given
     crew.record(
         [
-            ev.ConditionsNoted(run="", units="us", lane="right"),
-            ev.AdviceSettled(run=crew.run.id, choice="ok", done=True),
+            ConditionsNoted(run="", units="us", lane="right"),
+            AdviceSettled(run=crew.run.id, choice="ok", done=True),
         ]
     )
     assert given is not None

@@ -7,7 +7,8 @@ from rules.advice.advise import advise
 from rules.advice.earlier_passes import MOST, passes_that_speak, sightings, taught_so_far
 from rules.launch.passes_kept import MOST_PASSES
 from rules.launch.proposed_change import Expected, ProposedChange
-from rules.log import events as ev
+from rules.log.events.car import CarDescribed
+from rules.log.events.passes import Measured
 from rules.passes.slip import Slip
 from tests.support.crew import Crew
 from tests.support.launch.car_questions import shipped_car
@@ -46,7 +47,7 @@ def test_a_pass_speaks_with_the_settings_it_was_made_with() -> None:
 
 def test_what_was_measured_speaks_too() -> None:
     crew = crew_on()
-    crew.record([ev.Measured(run=crew.run.id, what="lift", value=0.4, give=0.03, inputs={})])
+    crew.record([Measured(run=crew.run.id, what="lift", value=0.4, give=0.03, inputs={})])
     assert passes_that_speak(crew.state)[0].measured == (("lift", (0.4, 0.03)),)
 
 
@@ -75,7 +76,7 @@ def test_a_count_in_doubt_or_another_description_silences_a_pass() -> None:
     crew = crew_on()
     car = crew.state.car
     assert car is not None
-    crew.record([ev.CarDescribed(car=car.model_copy(update={"name": "Invented, heavier"}))])
+    crew.record([CarDescribed(car=car.model_copy(update={"name": "Invented, heavier"}))])
     assert passes_that_speak(crew.state) == ()
 
 

@@ -11,7 +11,8 @@ from rules.advice.advise import advise
 from rules.advice.forecasts import Foretold, forecasts, foretold_of
 from rules.launch.forecast_words import foretold_text, range_words
 from rules.launch.proposed_change import Effect, Expected, Measure, ProposedChange, Range
-from rules.log import events as ev
+from rules.log.events.advice import AdviceGiven
+from rules.log.events.passes import Measured
 from rules.units import System
 from tests.support.crew import Crew
 from tests.support.launch.car_questions import shipped_car
@@ -32,11 +33,11 @@ def after_a_pass(lift: float) -> Crew:
     crew = Crew(car=shipped_car("demo"))
     crew.tell(symptoms=["front-carries"], stand="small", carry="long", bars="clear")
     given = advise(crew.state, crew.run, crew.book, Told(expects))
-    crew.record([ev.AdviceGiven(run=crew.run.id, advice=given)])
+    crew.record([AdviceGiven(run=crew.run.id, advice=given)])
     crew.make()
     crew.say("ran")
     run = crew.state.runs[-1].id
-    crew.record([ev.Measured(run=run, what="lift", value=lift, give=0.02, inputs={})])
+    crew.record([Measured(run=run, what="lift", value=lift, give=0.02, inputs={})])
     return crew
 
 

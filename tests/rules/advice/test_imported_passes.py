@@ -6,7 +6,7 @@ from rules.advice.earlier_times import earlier_times
 from rules.advice.timed_passes import imported_times, sixty_of
 from rules.evidence.next_round import expected_next
 from rules.evidence.passes import PassTime
-from rules.log import events as ev
+from rules.log.events.passes import ConditionsNoted, PassImported
 from rules.log.state import State
 from rules.passes.slip import Slip
 from tests.support.crew import Crew
@@ -20,11 +20,11 @@ def imported(noise: float, answer: float) -> State:
     """Four days of eight passes, each cooling from 32 to 18 C, a degree worth so much [s]."""
     crew = Crew()
     crew.record(
-        ev.PassImported(
+        PassImported(
             imported=f"k{day}-{n}",
             when=FIRST + timedelta(days=day, minutes=30 * n),
             slip=Slip(eighth_s=9.5 + noise * NOISE[(n + day) % 8] - answer * 2.0 * n),
-            conditions=ev.ConditionsNoted(
+            conditions=ConditionsNoted(
                 run=f"k{day}-{n}",
                 units="metric",
                 air_temperature=32.0 - 2.0 * n,

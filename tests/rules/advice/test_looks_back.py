@@ -25,9 +25,12 @@ from rules.growing_sequence import GrowingSequence
 from rules.launch.belief.ahead import latest
 from rules.launch.pass_conditions import NOT_NOTED, PassConditions
 from rules.launch.proposed_change import Seen
-from rules.log import events as ev
 from rules.log.changes import Change
 from rules.log.engine import breathing_of
+from rules.log.events.advice import AdviceSettled, LearntAfresh
+from rules.log.events.event import Body
+from rules.log.events.meeting import MeetingOpened
+from rules.log.events.passes import Answered, ConditionsNoted, PassRun
 from rules.log.grip import grip_of
 from rules.log.state import Run, State
 from rules.log.taken_up import _is_covered, _is_off, _may_wait, _taken_up, _uncovered
@@ -70,18 +73,18 @@ def a_pass(crew: Crew, kind: int, said: int) -> None:
     change = state.open_change
     waits = change is not None and change.status == "applied"
     if kind == 0:
-        crew.record([ev.MeetingOpened(meeting=f"day {number}", name="", session="test")])
-    crew.record([ev.PassRun(run=run, change=change.id if waits and change else None)])
+        crew.record([MeetingOpened(meeting=f"day {number}", name="", session="test")])
+    crew.record([PassRun(run=run, change=change.id if waits and change else None)])
     symptom = ("front-carries", "it-is-good", "spins-at-hit", "front-bounces")[said]
-    told: list[ev.Body] = [ev.Answered(run=run, prompt="symptoms", value=(symptom,))]
-    told += [ev.Answered(run=run, prompt="stand", value=("none", "big")[(kind + said) % 2])]
-    told += [ev.Answered(run=run, prompt="what-else", value=("burnout",))] * (kind == 4)
-    told += [ev.Answered(run=run, prompt="two-passes", value="before")] * (kind == 5)
-    noted = ev.ConditionsNoted(run=run, units="us", lane="left", track_temperature=80.0 + number)
+    told: list[Body] = [Answered(run=run, prompt="symptoms", value=(symptom,))]
+    told += [Answered(run=run, prompt="stand", value=("none", "big")[(kind + said) % 2])]
+    told += [Answered(run=run, prompt="what-else", value=("burnout",))] * (kind == 4)
+    told += [Answered(run=run, prompt="two-passes", value="before")] * (kind == 5)
+    noted = ConditionsNoted(run=run, units="us", lane="left", track_temperature=80.0 + number)
     told += [noted] * (said == 2)
-    crew.record([*told, ev.AdviceSettled(run=run, choice="left", done=True)])
+    crew.record([*told, AdviceSettled(run=run, choice="left", done=True)])
     if kind == 2 and said == 3:
-        crew.record([ev.LearntAfresh()])
+        crew.record([LearntAfresh()])
 
 
 def is_what_a_walk_finds(state: State) -> None:
@@ -131,7 +134,7 @@ def _spoken(state: State, before: int | None) -> tuple[Seen, ...]:
     return tuple(found[:MOST])
 
 
-def _walked(now: State) -> list[ev.Body]:
+def _walked(now: State) -> list[Body]:
     later: list[Change] = []
     for change in reversed(now.changes):
         if _is_covered(now, change) and _is_off(now, change, later):

@@ -10,8 +10,8 @@ from rules.book import shipped
 from rules.crew.examples import consult_example
 from rules.crew.loop import with_advice
 from rules.crew.open_question import next_step
-from rules.log import events as ev
-from rules.log.events import BODY
+from rules.log.events.advice import AdviceGiven
+from rules.log.events.event import BODY, Event
 from rules.log.folds.fold import apply, fold
 from rules.log.state import State
 from tests.support.crew import Crew, invented_car
@@ -40,7 +40,7 @@ def a_day() -> Crew:
     return crew
 
 
-def prefixes(log: Iterable[ev.Event]) -> Iterable[tuple[State, ev.Event]]:
+def prefixes(log: Iterable[Event]) -> Iterable[tuple[State, Event]]:
     state = State()
     for event in log:
         yield state, event
@@ -50,7 +50,7 @@ def prefixes(log: Iterable[ev.Event]) -> Iterable[tuple[State, ev.Event]]:
 def test_every_advice_of_a_day_is_given_again_from_the_log() -> None:
     given = 0
     for state, event in prefixes(a_day().log):
-        if isinstance(event.body, ev.AdviceGiven):
+        if isinstance(event.body, AdviceGiven):
             given += 1
             again = advise(state, state.run(event.body.run), BOOK)
             assert again.model_copy(update={"basis": event.body.advice.basis}) == event.body.advice

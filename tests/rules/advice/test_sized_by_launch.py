@@ -13,8 +13,8 @@ from rules.launch.model import launch_model
 from rules.launch.outlook import Outlook, OutlookAsked
 from rules.launch.proposed_change import Expected, ProposedChange, Seen
 from rules.launch.surprise import SurpriseAsked
-from rules.log import events as ev
-from rules.log.events import BODY
+from rules.log.events.advice import AdviceGiven
+from rules.log.events.event import BODY
 from rules.log.folds.fold import apply
 from rules.log.state import State
 from tests.support.crew import Crew
@@ -120,7 +120,7 @@ def test_an_answer_can_be_taken_before_its_advice_is_worked_out() -> None:
     assert prompt.choices == ()
     assert due_advice(State(), crew.book) == []
     [body] = due_advice(state, crew.book)
-    assert isinstance(body, ev.AdviceGiven)
+    assert isinstance(body, AdviceGiven)
     assert body.advice == crew.advice
     early = Crew(car=shipped_car("demo"))
     early.say(["front-drops-hard"])
@@ -139,7 +139,7 @@ def test_the_log_replays_to_the_same_advice_with_the_real_model(car: str) -> Non
     for event in log:
         state = apply(state, event)
     [body] = due_advice(state, crew.book, launch_model)
-    assert isinstance(body, ev.AdviceGiven)
+    assert isinstance(body, AdviceGiven)
     read = BODY.validate_json(BODY.dump_json(body, by_alias=True))
     assert read == body
     assert given == read.advice  # type: ignore[union-attr]

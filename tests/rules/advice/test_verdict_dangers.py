@@ -9,7 +9,7 @@ import pytest
 
 from rules.advice.safety.gates import open_blocks
 from rules.evidence.verdict_words import headline
-from rules.log import events as ev
+from rules.log.events.car import CarDescribed
 from tests.rules.advice.test_change_evidence import (
     BOOK,
     SQUATS,
@@ -86,7 +86,7 @@ def test_a_danger_counts_on_its_setting_though_the_car_file_gained_or_lost_a_lev
         crew = with_an_advised_change(1.430, 1.432, car=before)
         judged(crew, 1.428, "gone")
         crew.say("ok")
-        crew.record([ev.CarDescribed(car=after)])
+        crew.record([CarDescribed(car=after)])
         crew.say(["front-drops-hard"])
         crew.do("slip", sixty=1.43)
         crew.say(["nothing"], "small", "at-stop")

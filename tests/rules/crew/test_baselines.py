@@ -5,7 +5,7 @@ import pytest
 from rules.crew.actions import ActionError, ReturnToBaseline
 from rules.crew.baselines import NOT_CLEARED
 from rules.crew.forms import FORMS
-from rules.log import events as ev
+from rules.log.events.car import BaselineDeclared, CarDescribed
 from rules.question import Prompt
 from tests.support.crew import Crew, invented_car
 
@@ -49,7 +49,7 @@ def test_what_was_noted_beside_an_older_baseline_and_what_is_open_now_stand_with
     crew = Crew()
     noted = {"left front tyre": "28 psi", NOT_CLEARED: "An old reason."}
     settings = dict(crew.state.settings)
-    crew.record([ev.BaselineDeclared(baseline="noon", name="Noon", settings=settings, facts=noted)])
+    crew.record([BaselineDeclared(baseline="noon", name="Noon", settings=settings, facts=noted)])
     crew.do("declare baseline", name="Evening")
     crew.do("report damage", found="fluid")
     crew.do("return to baseline", baseline="Noon")
@@ -62,7 +62,7 @@ def test_what_was_noted_beside_an_older_baseline_and_what_is_open_now_stand_with
 def test_what_an_older_baseline_does_not_know_keeps_its_goal() -> None:
     crew = Crew(invented_car(front=()))
     crew.do("declare baseline", name="Evening")
-    crew.record([ev.CarDescribed(car=invented_car())])
+    crew.record([CarDescribed(car=invented_car())])
     crew.do("return to baseline", baseline="Car file")
     assert crew.state.baseline is not None
     assert crew.state.baseline.settings["left front rebound"] == 9

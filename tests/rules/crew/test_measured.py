@@ -9,8 +9,8 @@ from rules.car.body import Axle
 from rules.crew.actions import ActionError, Measure
 from rules.crew.forms import FORMS
 from rules.crew.measured import KINDS, band_of, hinted, question, still_asked, told
-from rules.log import events as ev
-from rules.log.events import BODY
+from rules.log.events.event import BODY
+from rules.log.events.passes import Measured
 from rules.log.noted import Measurement
 from rules.question import Prompt
 from tests.support.crew import Crew, invented_car
@@ -124,7 +124,7 @@ def test_measured_again_is_the_latest_and_both_stay_in_the_log() -> None:
 
 def test_a_measurement_comes_out_of_the_log_as_it_went_in() -> None:
     found = measure(crew(), "lift", {"tyre px": 132, "gap": 80})
-    body = ev.Measured(run="r", **vars(found))
+    body = Measured(run="r", **vars(found))
     again = BODY.validate_json(BODY.dump_json(body))
     assert again == body
     assert Measurement.of(again) == found

@@ -14,8 +14,9 @@ from rules.car.damper_record import DamperRecord
 from rules.crew.actions import ActionError
 from rules.crew.forms import FORMS
 from rules.crew.taking_back import beside, of_pass
-from rules.log import events as ev
 from rules.log.dampers import FIRST_SPRINGS
+from rules.log.events.base import EventBody
+from rules.log.events.dampers import DamperDescribed, DamperFitted, DamperServiced, SpringChanged
 from rules.question import Prompt
 from tests.rules.crew.sheets.test_dampers import fill, finish
 from tests.support.crew import Crew
@@ -229,17 +230,17 @@ def _mounted(crew: Crew) -> str:
 def a_damper(crew: Crew) -> None:
     """The one that was on goes on again: what was learnt with it counts again, its list stays."""
     parts = crew.state.dampers.parts
-    crew.record([ev.DamperFitted(job="j", damper="other", corner="left front")])
+    crew.record([DamperFitted(job="j", damper="other", corner="left front")])
     assert _mounted(crew) == "other"
-    crew.record([ev.DamperFitted(job="k", damper="first left front", corner="left front")])
+    crew.record([DamperFitted(job="k", damper="first left front", corner="left front")])
     assert crew.state.dampers.parts == parts
 
 
 def some_springs(crew: Crew) -> None:
     parts = crew.state.dampers.parts
-    crew.record([ev.SpringChanged(job="j", axle="front", name="other")])
+    crew.record([SpringChanged(job="j", axle="front", name="other")])
     assert crew.state.dampers.parts != parts
-    first = ev.SpringChanged(job="k", axle="front", name=FIRST_SPRINGS)
+    first = SpringChanged(job="k", axle="front", name=FIRST_SPRINGS)
     crew.record([first])
     assert crew.state.dampers.parts == parts
 
@@ -247,15 +248,15 @@ def some_springs(crew: Crew) -> None:
 def a_damper_described(crew: Crew) -> None:
     for serial in ("17", "71"):
         record = DamperRecord(id="first left front", serial=serial)
-        crew.record([ev.DamperDescribed(damper=record, corner="left front")])
+        crew.record([DamperDescribed(damper=record, corner="left front")])
         assert crew.state.dampers.name("first left front") == serial
 
 
 def a_service(crew: Crew) -> None:
-    sent = ev.DamperServiced(job="j", damper="first left front", what="sent", on=date(2031, 5, 1))
+    sent = DamperServiced(job="j", damper="first left front", what="sent", on=date(2031, 5, 1))
     crew.record([sent])
     assert not _mounted(crew)
-    crew.record([ev.DamperFitted(job="k", damper="first left front", corner="left front")])
+    crew.record([DamperFitted(job="k", damper="first left front", corner="left front")])
     assert (_mounted(crew), crew.state.dampers.away) == ("first left front", {})
 
 
@@ -322,7 +323,7 @@ CANNOT = {
 
 
 def test_every_kind_has_its_way_back_or_its_reason() -> None:
-    kinds = {one.model_fields["kind"].default for one in ev._Body.__subclasses__()}
+    kinds = {one.model_fields["kind"].default for one in EventBody.__subclasses__()}
     assert kinds == WAYS.keys() | CANNOT.keys()
     assert not WAYS.keys() & CANNOT.keys()
 

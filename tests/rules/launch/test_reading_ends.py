@@ -22,7 +22,7 @@ from rules.launch.cloud.car_cloud import SEED, deviates, typical_cars
 from rules.launch.goals import seen_distance
 from rules.launch.mechanics.run import launch_many
 from rules.launch.proposed_change import Seen
-from rules.log import events as ev
+from rules.log.events.passes import Measured
 from rules.log.reading_bounds import comparable, end_in
 from rules.passes.reading_ends import bounds, end_of
 from tests.support.launch.car_questions import shipped_car
@@ -118,8 +118,8 @@ def test_every_end_of_every_reading(
     assert (low == -inf) == (end in ("at most", "tells nothing"))
 
 
-def ring(value: float, **inputs: float) -> ev.Measured:
-    return ev.Measured(run="r", what="front ring", value=value, give=GIVE, inputs=inputs)
+def ring(value: float, **inputs: float) -> Measured:
+    return Measured(run="r", what="front ring", value=value, give=GIVE, inputs=inputs)
 
 
 def test_a_ring_after_hard_braking_is_told_and_compared_as_a_bound() -> None:

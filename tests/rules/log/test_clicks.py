@@ -10,7 +10,7 @@ from rules.advice.safety.gates import open_blocks
 from rules.book import shipped
 from rules.car.adjusters import adjusters
 from rules.crew.actions import ActionError
-from rules.log import events as ev
+from rules.log.events.car import CarDescribed
 from tests.support.crew import FRONT, LEVERS, Crew, invented_car, knob
 from tests.support.sample import examples
 
@@ -244,7 +244,7 @@ def shorter_car(**front: Any) -> Any:
 
 
 def redescribed(crew: Crew, car: Any) -> None:
-    crew.record([ev.CarDescribed(car=car)])
+    crew.record([CarDescribed(car=car)])
 
 
 def test_a_car_file_with_fewer_clicks_asks_for_the_count() -> None:

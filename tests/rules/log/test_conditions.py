@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from rules.log.conditions import air_of, doubt, in_si, missing
-from rules.log.events import ConditionsNoted
+from rules.log.events.passes import ConditionsNoted
 
 
 def noted(**read: Any) -> ConditionsNoted:

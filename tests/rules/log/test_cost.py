@@ -19,7 +19,10 @@ from rules.crew import open_question
 from rules.crew.actions import AddNote, act
 from rules.crew.open_question import next_step
 from rules.growing_sequence import LENGTH
-from rules.log.events import Body, CallTimeGiven, Event, PassRun, Recounted
+from rules.log.events.car import Recounted
+from rules.log.events.event import Body, Event
+from rules.log.events.meeting import CallTimeGiven
+from rules.log.events.passes import PassRun
 from rules.log.folds.fold import apply, fold
 from rules.log.state import State
 from rules.log.state_after import after

@@ -14,7 +14,16 @@ from rules.asked import Topic
 from rules.car.damper_record import DamperRecord
 from rules.crew.damper_doubts import doubts
 from rules.crew.forms import FORMS
-from rules.log import events as ev
+from rules.log.events.car import CarDescribed
+from rules.log.events.dampers import (
+    DamperDescribed,
+    DamperFitted,
+    DamperOpened,
+    DamperServiced,
+    SpringChanged,
+)
+from rules.log.events.event import Body
+from rules.log.events.passes import PassRun
 from rules.log.other_parts import is_evidence, other_parts
 from rules.log.way_back import last_change
 from tests.support.crew import FRONT, Crew, invented_car, knob
@@ -24,10 +33,10 @@ FRONTS = ("left front", "right front")
 COUNTS = {"rebound": 4.0, "low-speed compression": 5.0, "high-speed compression": 6.0}
 
 
-def fitted(job: str, names: tuple[str, str] = ("new left", "new right")) -> list[ev.Body]:
+def fitted(job: str, names: tuple[str, str] = ("new left", "new right")) -> list[Body]:
     """Return the events of a pair of front dampers that goes on, with its counts."""
     return [
-        ev.DamperFitted(
+        DamperFitted(
             job=job,
             damper=name,
             corner=corner,
@@ -82,7 +91,7 @@ def test_counts_read_are_taken_and_what_was_not_read_is_counted() -> None:
     crew.record(fitted("j1"))
     assert crew.state.settings["left front rebound"] == 4.0
     assert not crew.state.to_recount
-    job = ev.DamperFitted(job="j2", damper="x", corner="left rear", counts={})
+    job = DamperFitted(job="j2", damper="x", corner="left rear", counts={})
     crew.record([job])
     assert set(crew.state.to_recount) == {"left rear compression", "left rear rebound"}
     assert crew.prompt.id == "recount:left rear compression"
@@ -92,7 +101,7 @@ def test_the_left_is_counted_before_the_right_whichever_left_its_count_open_firs
     for corners in (("left front", "right front"), ("right front", "left front")):
         crew = Crew()
         for at in corners:
-            crew.record([ev.DamperOpened(job="j1", damper=f"first {at}", corner=at)])
+            crew.record([DamperOpened(job="j1", damper=f"first {at}", corner=at)])
         asked = []
         while crew.prompt.id.startswith("recount:"):
             asked.append(crew.prompt.id.removeprefix("recount:"))
@@ -120,7 +129,7 @@ def test_a_change_that_waited_waits_no_more() -> None:
 
 def test_a_damper_fitted_elsewhere_leaves_its_corner_bare() -> None:
     crew = Crew()
-    crew.record([ev.DamperFitted(job="j", damper="first right front", corner="left front")])
+    crew.record([DamperFitted(job="j", damper="first right front", corner="left front")])
     known = crew.state.dampers
     assert known.where("first right front") == "left front"
     assert known.bare == ["right front"]
@@ -131,8 +140,8 @@ def test_a_damper_fitted_elsewhere_leaves_its_corner_bare() -> None:
 
 def test_a_damper_is_sent_away_and_comes_back_as_another_inside() -> None:
     crew = judged()
-    crew.record([ev.DamperDescribed(damper=DamperRecord(id="first left front", serial="17"))])
-    away = ev.DamperServiced(
+    crew.record([DamperDescribed(damper=DamperRecord(id="first left front", serial="17"))])
+    away = DamperServiced(
         job="s1", damper="first left front", what="sent", on=date(2031, 5, 1), note="seal"
     )
     crew.record([away])
@@ -141,7 +150,7 @@ def test_a_damper_is_sent_away_and_comes_back_as_another_inside() -> None:
     crew.record([back])
     assert [one.serial for one in crew.state.dampers.in_trailer] == ["17"]
     assert crew.state.dampers.records["first left front"].serviced == date(2031, 5, 3)
-    crew.record([ev.DamperFitted(job="j", damper="first left front", corner="left front")])
+    crew.record([DamperFitted(job="j", damper="first left front", corner="left front")])
     assert not is_evidence(crew.state, crew.last)
     kinds = [job.what for job in crew.state.dampers.of_damper("first left front")]
     assert kinds == ["serviced", "serviced", "fitted"]
@@ -149,17 +158,17 @@ def test_a_damper_is_sent_away_and_comes_back_as_another_inside() -> None:
 
 def test_springs_set_the_axles_evidence_aside() -> None:
     crew = judged()
-    crew.record([ev.SpringChanged(job="s", axle="front", name="250")])
+    crew.record([SpringChanged(job="s", axle="front", name="250")])
     assert not is_evidence(crew.state, crew.last)
     assert crew.prompt.id == "inspect:springs-changed" or crew.prompt.kind == "tick"
-    crew.record([ev.SpringChanged(job="t", axle="front", name="springs as first described")])
+    crew.record([SpringChanged(job="t", axle="front", name="springs as first described")])
     assert is_evidence(crew.state, crew.last)
 
 
-def edited(clicks: int) -> list[ev.Body]:
+def edited(clicks: int) -> list[Body]:
     """Return the events of a car file in which both front rebounds have other clicks."""
     car = invented_car(front=[knob("rebound", "rebound", clicks=clicks, start=4), *FRONT[1:]])
-    return [ev.CarDescribed(car=car), *doubts(invented_car(), car)]
+    return [CarDescribed(car=car), *doubts(invented_car(), car)]
 
 
 @pytest.mark.parametrize("means", ["same", "another", "opened"])
@@ -276,5 +285,5 @@ def test_a_pass_run_before_it_is_said_leaves_the_baseline_as_it_was() -> None:
     crew.record(edited(12))
     crew.say("another")
     assert crew.state.dampers.baseline_due
-    crew.record([ev.PassRun(run="later")])
+    crew.record([PassRun(run="later")])
     assert not crew.state.dampers.baseline_due

@@ -5,8 +5,8 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules.log import events as ev
-from rules.log.events import BODY
+from rules.log.events.event import BODY
+from rules.log.events.passes import SlipNoted
 from rules.log.folds.fold import fold
 from rules.passes.slip import Slip
 from tests.support.crew import Crew
@@ -36,7 +36,7 @@ def test_a_later_slip_corrects_and_the_earlier_stays_in_the_log() -> None:
     crew.do("slip", sixty=1.432, marks=["spun"], lane="left")
     crew.do("slip", sixty=1.423, eighth=6.5)
     assert crew.run.slip == Slip(sixty_s=1.423, eighth_s=6.5, lane="left")
-    noted = [one.body for one in crew.log if isinstance(one.body, ev.SlipNoted)]
+    noted = [one.body for one in crew.log if isinstance(one.body, SlipNoted)]
     assert [one.slip.sixty_s for one in noted] == [1.432, 1.423]
 
 

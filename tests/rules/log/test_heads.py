@@ -14,7 +14,9 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from profiles.state_text import from_text, to_text
-from rules.log.events import Event, LogsMerged, NoteAdded
+from rules.log.events.event import Event
+from rules.log.events.meeting import NoteAdded
+from rules.log.events.whole_log import LogsMerged
 from rules.log.heads import Head, Heads
 from rules.log.ids import Ids
 from rules.log.log_format import read_event, written_body

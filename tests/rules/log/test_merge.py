@@ -10,7 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules.log import events as ev
+from rules.log.events.changes import TurnDone
+from rules.log.events.event import Body, Event
+from rules.log.events.passes import PassImported
+from rules.log.events.whole_log import LogsMerged
 from rules.log.folds.fold import apply, fold
 from rules.log.merge import MergeError, merge, replayed, state_of
 from rules.log.reading_order import in_order, is_merged
@@ -36,14 +39,14 @@ class Laptop(Crew):
         self.names += 1
         return f"{self.device} {self.names}"
 
-    def event(self, body: ev.Body) -> ev.Event:
+    def event(self, body: Body) -> Event:
         self.clock += timedelta(seconds=self.tick_s)
         self.written += 1
         key = uuid5(NAMESPACE_OID, f"{self.device} {self.written}")
         last = max((one.seq for one in self.log if one.device == self.device), default=0)
-        return ev.Event(id=key, device=self.device, seq=last + 1, at=self.clock, body=body)
+        return Event(id=key, device=self.device, seq=last + 1, at=self.clock, body=body)
 
-    def record(self, bodies: Iterable[ev.Body]) -> None:
+    def record(self, bodies: Iterable[Body]) -> None:
         for body in bodies:
             event = self.event(body)
             self.log.append(event)
@@ -79,7 +82,7 @@ def parted(*, change_first: bool = False) -> tuple[Laptop, Laptop]:
     return Laptop(begun, "pit"), Laptop(begun, "tower", ahead_s=30)
 
 
-def counts_of(found: ev.LogsMerged | None) -> dict[str, tuple[float, float]]:
+def counts_of(found: LogsMerged | None) -> dict[str, tuple[float, float]]:
     assert found is not None
     return found.counts
 
@@ -160,7 +163,7 @@ def test_a_slip_that_both_imported_stands_there_once() -> None:
     for laptop in (pit, tower):
         laptop.record(
             [
-                ev.PassImported(
+                PassImported(
                     imported=laptop.new_id(),
                     when=START,
                     slip=Slip(sixty_s=sixty, eighth_s=6.8),
@@ -196,7 +199,7 @@ def test_what_does_not_fit_is_kept_and_listed() -> None:
     pit, tower = parted()
     for laptop in (pit, tower):
         laptop.say(["front-bounces"])
-    odd = tower.event(ev.TurnDone(change="nobody's", adjuster="left front rebound"))
+    odd = tower.event(TurnDone(change="nobody's", adjuster="left front rebound"))
     found = merge(pit.log, tower.log)
     together = [*pit.log, *found.events, odd, pit.event(found.closing or odd.body)]
     state = state_of(together)
@@ -209,7 +212,7 @@ def test_a_log_without_a_merge_is_read_strictly_and_as_it_stands() -> None:
     pit, _ = parted(change_first=True)
     assert in_order(pit.log) == pit.log
     assert state_of(pit.log) == fold(pit.log)
-    odd = pit.event(ev.TurnDone(change="nobody's", adjuster="left front rebound"))
+    odd = pit.event(TurnDone(change="nobody's", adjuster="left front rebound"))
     with pytest.raises(KeyError):
         state_of([*pit.log, odd])
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules.log import events as ev
+from rules.log.events.passes import PassImported, SlipNoted
 from rules.log.state import State
 from rules.paper.columns import column
 from rules.paper.import_rows import Row, neutral, plain, read_rows
@@ -167,7 +167,7 @@ def test_a_number_that_is_possible_but_odd_is_kept_and_said() -> None:
 
 
 def with_slip(state: State, at: datetime, slip: Slip) -> State:
-    known = ev.PassImported(imported="k", when=at, slip=slip, file="old.csv", row=7)
+    known = PassImported(imported="k", when=at, slip=slip, file="old.csv", row=7)
     return State(car=state.car, imported=(known,))
 
 
@@ -194,7 +194,7 @@ def test_a_slip_imported_before_is_known_by_its_day_and_times(cells: list[str], 
 def test_a_slip_typed_before_and_a_row_that_comes_twice_are_known() -> None:
     crew = Crew()
     crew.say(["front-bounces"])
-    crew.record([ev.SlipNoted(run=crew.run.id, slip=SLIP)])
+    crew.record([SlipNoted(run=crew.run.id, slip=SLIP)])
     again = ["2031-05-04", "", "1.312", "6.75"]
     new = ["2031-05-04", "", "1.320", "6.79"]
     rows = read(again, new, new, state=crew.state)
@@ -212,7 +212,7 @@ def test_ten_thousand_rows_are_read(count: int) -> None:
 def test_imported_passes_are_history_and_leave_the_loop_as_it_was() -> None:
     crew = Crew()
     before, prompt = crew.state, crew.prompt
-    crew.record([ev.PassImported(imported="k", when=THEN, slip=SLIP)])
+    crew.record([PassImported(imported="k", when=THEN, slip=SLIP)])
     assert [one.slip for one in crew.state.imported] == [SLIP]
     assert crew.state.runs == before.runs
     assert crew.prompt == prompt

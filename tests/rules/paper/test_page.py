@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.book import shipped
-from rules.log import events as ev
+from rules.log.events.passes import Answered, SlipNoted
+from rules.log.events.whole_log import LogsMerged
 from rules.paper.event_sheet import event_sheet
 from rules.paper.page import PrintedPage, Section, as_html, as_markdown
 from rules.paper.tables import Table, by_column, change_verdict, passes_table
@@ -52,7 +53,7 @@ def a_day() -> Crew:
     crew.make()
     crew.say("ran")
     crew.tell(verdict="better", stand="small", front_travel="at-stop")
-    crew.record([ev.SlipNoted(run=crew.run.id, slip=Slip(sixty_s=1.312, eighth_s=6.75))])
+    crew.record([SlipNoted(run=crew.run.id, slip=Slip(sixty_s=1.312, eighth_s=6.75))])
     return crew
 
 
@@ -106,7 +107,7 @@ def test_the_sheet_of_a_day_says_where_the_car_stands_and_what_came_of_it() -> N
 
 def test_a_sheet_without_passes_and_one_with_a_count_in_dispute() -> None:
     crew = Crew()
-    crew.record([ev.LogsMerged(ours=(), theirs=(), counts={"left front rebound": (6, 8)})])
+    crew.record([LogsMerged(ours=(), theirs=(), counts={"left front rebound": (6, 8)})])
     text = as_markdown(event_sheet(crew.state, shipped())).replace("\\", "")
     assert "To be counted by hand first: left front rebound." in text
     assert "None yet." in text
@@ -136,7 +137,7 @@ def test_the_verdict_says_what_it_is_worth() -> None:
 
 def test_a_60_foot_that_was_answered_stands_in_the_table() -> None:
     crew = a_day()
-    crew.record([ev.Answered(run=crew.state.runs[0].id, prompt="sixty-foot", value=1.41)])
+    crew.record([Answered(run=crew.state.runs[0].id, prompt="sixty-foot", value=1.41)])
     table = passes_table(crew.state)
     at = table.header.index("60-foot [s]")
     assert [row[at] for row in table.rows] == [1.41, 1.312]

@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from rules.log.events import PassImported
+from rules.log.events.passes import PassImported
 from rules.paper.import_rows import Row
 from rules.paper.row_doubts import held_against_their_day
 from rules.passes.slip import Slip

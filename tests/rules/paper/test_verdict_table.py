@@ -10,7 +10,8 @@ import pytest
 
 import rules.paper.verdict_table
 from rules.advice.safety.gates import open_blocks
-from rules.log import events as ev
+from rules.log.events.meeting import NoteAdded
+from rules.log.events.passes import PassImported, SlipNoted
 from rules.log.merge import state_of
 from rules.log.state import State
 from rules.paper.event_sheet import event_sheet
@@ -125,8 +126,8 @@ def test_a_merged_log_tells_the_same_of_a_change_from_either_side() -> None:
     crew = with_a_change(1.431, 1.440)
     judged(crew, 1.418, "better")
     pit, tower = Laptop(crew, "pit"), Laptop(crew, "tower", ahead_s=60)
-    pit.record([ev.NoteAdded(text="here")])
-    tower.record([ev.SlipNoted(run=crew.run.id, slip=Slip(sixty_s=1.424))])
+    pit.record([NoteAdded(text="here")])
+    tower.record([SlipNoted(run=crew.run.id, slip=Slip(sixty_s=1.424))])
     pit.take_in(tower)
     tower.take_in(pit)
     assert pit.state.runs[-1].sixty_s == 1.424
@@ -140,7 +141,7 @@ def test_imported_passes_say_how_the_car_scatters_and_nothing_of_a_change() -> N
     judged(crew, 1.418, "better")
     before = rows_of(crew.state)[0]
     crew.record(
-        ev.PassImported(
+        PassImported(
             imported=f"k{n}",
             when=crew.clock - timedelta(days=n // 6),
             slip=Slip(sixty_s=1.2 + 0.06 * (n % 2) + 0.01 * (n % 3)),

@@ -8,7 +8,7 @@ from rules.crew.sheets.fit import FIT_CHECKS
 from rules.crew.sheets.rounds import filling
 from rules.crew.sheets.stock import STOCK
 from rules.crew.sheets.survey import TRAVEL_SURVEY
-from rules.log import events as ev
+from rules.log.events.sheets import SheetContinued
 from rules.shop.fit_items import ITEMS
 from tests.support.shop import HEAVY, MASSES, SURVEYED, Hand, dont_know
 
@@ -206,6 +206,6 @@ def test_a_correction_of_another_laptop_does_not_lift_a_failed_check() -> None:
     hand.tell(FIT_CHECKS, *["pass"] * 2, "fail")
     blocked = [one.says for one in open_blocks(hand.state, hand.book)]
     assert blocked == ["Fit check failed: something binds."]
-    theirs = ev.SheetContinued(sheet=FIT_CHECKS.id, round=2, of=1, key="torque")
+    theirs = SheetContinued(sheet=FIT_CHECKS.id, round=2, of=1, key="torque")
     hand.record([theirs])
     assert [one.says for one in open_blocks(hand.state, hand.book)] == blocked

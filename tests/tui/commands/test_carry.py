@@ -12,7 +12,7 @@ from profiles.logfile import copy_log
 from profiles.only_read import read_log
 from profiles.paths import data_folder
 from rules.crew.actions import ACTION
-from rules.log.events import Event
+from rules.log.events.event import Event
 from rules.log.merge import state_of
 from tui.commands.stop import CAR_FAULTS, LOG_FAULTS, OK, USAGE
 from tui.desk import Desk

@@ -10,7 +10,7 @@ from drive import BOOK, DEMO, METRIC, START
 
 from profiles.logbook import Logbook
 from profiles.logfile import LogError
-from rules.log.events import Event
+from rules.log.events.event import Event
 from tui.commands.consult import Answers, ConsultError, as_json, as_lines, consult, read_answers
 from tui.desk import Desk
 

@@ -4,7 +4,8 @@ from drive import Rig, make_desk, to_verdict, to_work_order
 from roads import JUDGED, MADE, NAMED, answers
 
 from rules.crew.actions import ACTION
-from rules.log import events as ev
+from rules.log.events.base import EventBody
+from rules.log.events.passes import Answered, ConditionsNoted
 from tui.desk import Desk
 from tui.lines import WIDTH, spoken
 from tui.pages.log import log_page
@@ -124,7 +125,7 @@ def test_every_kind_of_event_is_told_or_is_part_of_a_pass_or_a_change() -> None:
         "pass-imported", "logs-merged",
         "sheet-continued", "sheet-closed", "unread",
     }  # fmt: skip
-    kinds = {one.model_fields["kind"].default for one in ev._Body.__subclasses__()}
+    kinds = {one.model_fields["kind"].default for one in EventBody.__subclasses__()}
     assert kinds == told | told_by_pass | told_by_change | told_by_sheet | told_of_parts | {
         "conditions-noted", "measured", "list-owed",
     }  # fmt: skip
@@ -178,7 +179,7 @@ async def test_conditions_of_the_pass(rig: Rig) -> None:
     assert "Density altitude" in rig.text
     await rig.keys("escape")
     assert rig.message == "Recorded: lane, air and track."
-    noted = ev.ConditionsNoted(
+    noted = ConditionsNoted(
         run=rig.state.runs[0].id,
         units="us",
         lane="left",
@@ -189,7 +190,7 @@ async def test_conditions_of_the_pass(rig: Rig) -> None:
         elevation=1180,
         track_temperature=121,
     )
-    breathes = ev.Answered(run=rig.state.runs[0].id, prompt="breathing", value="unblown")
+    breathes = Answered(run=rig.state.runs[0].id, prompt="breathing", value="unblown")
     assert rig.events() == [noted, breathes]
     assert (
         "Left lane; Air temperature 84.5 F; Dew point 61 F; "

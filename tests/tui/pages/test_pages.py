@@ -9,7 +9,7 @@ from pydantic import ValidationError
 from roads import BY_NAME, MADE, answers, note_air, timed_day, timed_pass
 
 from rules.crew.actions import ACTION, ActionError
-from rules.log import events as ev
+from rules.log.events.changes import ChangeProposed
 from rules.question import UNKNOWN
 from tests.support.sample import sampled
 from tui.commands.consult import as_json
@@ -181,7 +181,7 @@ async def test_a_slower_pass_without_effect_offers_the_way_back() -> None:
         assert rig.message.endswith("s slower. v shows the verdict.")
         await rig.choose("make")
         proposed = rig.events()[-1]
-        assert isinstance(proposed, ev.ChangeProposed)
+        assert isinstance(proposed, ChangeProposed)
         assert proposed.origin == "put back"
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from rules.crew.baselines import of_other_parts
 from rules.crew.sheets.sheet import Filling, SheetField
-from rules.log import events as ev
+from rules.log.events.event import Body
 from rules.question import Choice, Given, NewId
 
 KEEP, NEW, LATER = "keep", "new", "later"
@@ -36,7 +36,7 @@ def _fault(uncounted: bool, value: Given) -> str:
     return "found a count that is not read yet; wanted every count first, or say later"
 
 
-def bodies(now: Filling, counts: Mapping[str, float], new_id: NewId) -> list[ev.Body]:
+def bodies(now: Filling, counts: Mapping[str, float], new_id: NewId) -> list[Body]:
     """Return the baseline that was asked for; none where it comes later."""
     old, said = now.state.baseline, now.said("baseline")
     if said == LATER or not said:

@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 
 from rules.crew.sheets.dampers import described, fitted, service, springs, start, valving
 from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField
-from rules.log import events as ev
 from rules.log.dampers import AXLES
+from rules.log.events.base import AnswerValue
+from rules.log.events.event import Body
 from rules.question import Choice, NewId
 
 ID = "dampers"
@@ -23,7 +24,7 @@ class Work:
     stage: str
     fields: Callable[[Filling], Iterator[SheetField]]
     result: Callable[[Filling], Result]
-    closing: Callable[[Filling, NewId], list[ev.Body]]
+    closing: Callable[[Filling, NewId], list[Body]]
     stops: Callable[[Filling], Mapping[str, str]] = lambda now: {}
 
 
@@ -53,10 +54,10 @@ WORKS: dict[str, Work] = {
     ),
 }  # fmt: skip
 # What went in is left out: with it the rest of the questions hangs on tables and levers.
-_OPENED: Mapping[str, ev.AnswerValue] = {
+_OPENED: Mapping[str, AnswerValue] = {
     "job": "valving", "how": "opened", "stroke": "both", "before": "other", "after": "other",
 }  # fmt: skip
-ON_PAPER: tuple[Mapping[str, ev.AnswerValue], ...] = (
+ON_PAPER: tuple[Mapping[str, AnswerValue], ...] = (
     *({**_OPENED, "where": axle} for axle in AXLES),
     {"job": "springs", "axle": "front"},
     {"job": "service", "damper": "asked"},
@@ -97,7 +98,7 @@ def result(now: Filling) -> Result:
     return work.result(now) if work else Result()
 
 
-def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
+def closing(now: Filling, new_id: NewId) -> list[Body]:
     """Return what the job records.
 
     Raises:

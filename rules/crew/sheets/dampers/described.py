@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from rules.crew.sheets.dampers.record import record_fields, record_of, what_is_wrong
 from rules.crew.sheets.sheet import Filling, Result, SheetField
-from rules.log import events as ev
+from rules.log.events.dampers import DamperDescribed
+from rules.log.events.event import Body
 from rules.question import Choice, NewId
 from rules.shop.damper_lists import LISTS
 
@@ -67,9 +68,9 @@ def result(now: Filling) -> Result:
     return Result((*rows, *wrong))
 
 
-def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
+def closing(now: Filling, new_id: NewId) -> list[Body]:
     """Return the damper as described."""
     damper = _id(now) or new_id()
     record = record_of(now, "this", damper, now.state.dampers.records.get(damper))
     corner = _corner(now) or None
-    return [ev.DamperDescribed.model_validate({"damper": record, "corner": corner})]
+    return [DamperDescribed.model_validate({"damper": record, "corner": corner})]

@@ -12,8 +12,9 @@ from rules.crew.sheets.dampers import baseline
 from rules.crew.sheets.dampers.places import axle_of, corners, knobs_at, where_field
 from rules.crew.sheets.dampers.record import record_fields, record_of, what_is_wrong
 from rules.crew.sheets.sheet import Filling, Result, SheetField
-from rules.log import events as ev
 from rules.log.dampers import corners_of, first_at
+from rules.log.events.dampers import DamperDescribed, DamperFitted
+from rules.log.events.event import Body
 from rules.question import Choice, Given, NewId
 from rules.shop.damper_lists import LISTS
 
@@ -243,19 +244,19 @@ def _has_curves(now: Filling) -> bool:
     )
 
 
-def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
+def closing(now: Filling, new_id: NewId) -> list[Body]:
     """Return the dampers described and fitted, and the baseline."""
     counts = read_counts(now)
     return [*mounted(now, counts, new_id), *baseline.bodies(now, counts, new_id)]
 
 
-def mounted(now: Filling, counts: Mapping[str, float], new_id: NewId) -> list[ev.Body]:
+def mounted(now: Filling, counts: Mapping[str, float], new_id: NewId) -> list[Body]:
     """Return the dampers of the job described and fitted, with their counts by adjuster."""
     job = new_id()
-    bodies: list[ev.Body] = []
+    bodies: list[Body] = []
     for corner, (damper, record) in _records(now, new_id).items():
         if record is not None:
-            bodies.append(ev.DamperDescribed(damper=record))
+            bodies.append(DamperDescribed(damper=record))
         here = {key: count for key, count in counts.items() if key.startswith(corner)}
-        bodies.append(ev.DamperFitted(job=job, damper=damper, corner=corner, counts=here))
+        bodies.append(DamperFitted(job=job, damper=damper, corner=corner, counts=here))
     return bodies

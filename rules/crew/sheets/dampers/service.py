@@ -5,7 +5,8 @@ from datetime import date
 from functools import partial
 
 from rules.crew.sheets.sheet import Filling, Result, SheetField
-from rules.log import events as ev
+from rules.log.events.dampers import DamperServiced
+from rules.log.events.event import Body
 from rules.question import Choice, Given, NewId
 
 SENT, BACK = "sent", "back"
@@ -89,10 +90,10 @@ def result(now: Filling) -> Result:
     return Result((says,))
 
 
-def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
+def closing(now: Filling, new_id: NewId) -> list[Body]:
     """Return the service as it was said; what is back and stands on the car is to be looked at."""
     return [
-        ev.DamperServiced.model_validate(
+        DamperServiced.model_validate(
             {
                 "job": new_id(),
                 "damper": now.said("damper"),

@@ -9,8 +9,10 @@ from rules.crew import part_change
 from rules.crew.sheets.asking import quantity
 from rules.crew.sheets.dampers import baseline
 from rules.crew.sheets.sheet import Filling, Result, SheetField
-from rules.log import events as ev
 from rules.log.dampers import AXLES, FIRST_SPRINGS, corners_of
+from rules.log.events.changes import ChangeProposed, PartChangeMade, TurnDone
+from rules.log.events.dampers import SpringChanged
+from rules.log.events.event import Body
 from rules.log.work_orders import half_made, set_aside_bodies
 from rules.question import AnswerError, Choice, NewId
 from rules.shop.stock import lever_for
@@ -72,7 +74,7 @@ def result(now: Filling) -> Result:
     return Result(tuple(says), edits=(edit,))
 
 
-def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
+def closing(now: Filling, new_id: NewId) -> list[Body]:
     """Return the springs put on, as the change that a lever names where there is one.
 
     Raises:
@@ -82,8 +84,8 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
     order = now.state.work_order
     if why := half_made(now.state):
         raise AnswerError(f"springs wait: {why}")
-    change, bodies = new_id(), list[ev.Body]()
-    first: list[ev.Body] = []
+    change, bodies = new_id(), list[Body]()
+    first: list[Body] = []
     to: dict[str, float] = {}
     if lever is None:
         axle, on = now.said("axle"), now.state.dampers.springs_on(now.said("axle"))
@@ -91,17 +93,17 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
             now.state, change, "spring", corners_of(axle),
             before="" if on == FIRST_SPRINGS else on, after=now.said("spring"),
         )  # fmt: skip
-        bodies = [ev.PartChangeMade(change=change)]
+        bodies = [PartChangeMade(change=change)]
     else:
         to = {lever.id: lever.parse(now.said("spring"))}
         turn = Turn(adjuster=lever.id, before=now.state.settings[lever.id], after=to[lever.id])
         title = titles.own_title((turn,), now.state.fitted)
         bodies = [
             *(set_aside_bodies(now.state, order) if order else ()),
-            ev.ChangeProposed(change=change, origin="own", title=title, turns=(turn,)),
-            ev.TurnDone(change=change, adjuster=lever.id),
+            ChangeProposed(change=change, origin="own", title=title, turns=(turn,)),
+            TurnDone(change=change, adjuster=lever.id),
         ]
-    put_on = ev.SpringChanged.model_validate(
+    put_on = SpringChanged.model_validate(
         {
             "job": job,
             "axle": now.said("axle"),

@@ -11,8 +11,10 @@ from rules.crew.first_passes import FULL, LOOK, SHORT, SIXTY, steps_from
 from rules.crew.sheets.dampers.places import count_fault
 from rules.crew.sheets.sheet import Filling, Result, SheetField
 from rules.launch.side_by_side import AtSpeed, side_by_side
-from rules.log import events as ev
 from rules.log.dampers import AXLES
+from rules.log.events.changes import ChangeProposed
+from rules.log.events.event import Body
+from rules.log.events.meeting import NoteAdded
 from rules.question import AnswerError, Choice, NewId
 from rules.shop.start_setting import count_within, missing, window
 
@@ -230,7 +232,7 @@ def _basis(now: Filling) -> str:
     }.get(now.said("basis"), "")
 
 
-def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
+def closing(now: Filling, new_id: NewId) -> list[Body]:
     """Return the turns to the start as an order, and the plan as a note.
 
     It asks for no verdict, because no pass before was made on these dampers.
@@ -244,10 +246,8 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
         raise AnswerError(f"a start waits: the work order {order.title!r} is not finished")
     if asked_first(now.state, made) is not None and now.said(KNOWING) != YES:
         raise AnswerError("a start waits: it leads back to a danger, and that was not agreed to")
-    bodies: list[ev.Body] = []
+    bodies: list[Body] = []
     if made:
         title = f"Start of the {now.said('axle')} dampers, from {now.said('basis')}"
-        bodies.append(
-            ev.ChangeProposed(change=new_id(), origin="put back", title=title, turns=made)
-        )
-    return [*bodies, ev.NoteAdded(text="First passes. " + " ".join(plan(now)))]
+        bodies.append(ChangeProposed(change=new_id(), origin="put back", title=title, turns=made))
+    return [*bodies, NoteAdded(text="First passes. " + " ".join(plan(now)))]

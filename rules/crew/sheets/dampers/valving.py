@@ -31,8 +31,11 @@ from rules.crew.valving_change import AS_THEY_ARE, TYPED, ChangeValving, counts_
 from rules.crew.valving_change import valving_bodies as change_bodies
 from rules.launch.kept_force import SPEEDS
 from rules.launch.side_by_side import AtSpeed
-from rules.log import events as ev
 from rules.log.dampers import corners_of
+from rules.log.events.changes import ChangeProposed, ChangeRetargeted, PartChangeMade, TurnDone
+from rules.log.events.dampers import DamperOpened
+from rules.log.events.event import Body
+from rules.log.events.lists import DamageReported
 from rules.log.state import State
 from rules.log.state_after import after
 from rules.log.work_orders import half_made, recount_bodies
@@ -223,9 +226,9 @@ def _base(now: Filling) -> State:
     return after(now.state, _recounts(now))
 
 
-def _recounts(now: Filling) -> list[ev.Body]:
+def _recounts(now: Filling) -> list[Body]:
     read = counts_said(now, "before", _knobs(now))
-    bodies: list[ev.Body] = []
+    bodies: list[Body] = []
     for key, count in read.items():
         if count != now.state.settings[key] or key in now.state.to_recount:
             bodies += recount_bodies(after(now.state, bodies), key, count)
@@ -253,7 +256,7 @@ def _change(now: Filling) -> ChangeValving | None:
     )
 
 
-def _bodies(now: Filling, new_id: NewId) -> list[ev.Body]:
+def _bodies(now: Filling, new_id: NewId) -> list[Body]:
     action = _change(now)
     return change_bodies(_base(now), action, new_id) if action is not None else []
 
@@ -263,7 +266,7 @@ def _turns(now: Filling) -> list[Turn]:
         bodies = _bodies(now, lambda: "asked")
     except AnswerError:
         return []
-    return [t for body in bodies if isinstance(body, ev.ChangeProposed) for t in body.turns]
+    return [t for body in bodies if isinstance(body, ChangeProposed) for t in body.turns]
 
 
 def result(now: Filling) -> Result:
@@ -309,7 +312,7 @@ def _refused(now: Filling) -> str:
     return ""
 
 
-def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
+def closing(now: Filling, new_id: NewId) -> list[Body]:
     """Return what was done inside, then the one change with its clicks.
 
     Raises:
@@ -317,13 +320,13 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
     """
     job = new_id()
     changed = _bodies(now, new_id)
-    proposed = next((one for one in changed if isinstance(one, ev.ChangeProposed)), None)
+    proposed = next((one for one in changed if isinstance(one, ChangeProposed)), None)
     change = proposed.change if proposed else new_id()
     strokes = strokes_of(now)
     inside = InsideStroke(valving=now.said("in"), shims=now.said("shims"))
     before, found = (counts_said(now, key, _knobs(now)) for key in ("before", "after"))
-    opened: list[ev.Body] = [
-        ev.DamperOpened.model_validate(
+    opened: list[Body] = [
+        DamperOpened.model_validate(
             {
                 "job": job,
                 "damper": now.state.dampers.at(corner),
@@ -342,19 +345,19 @@ def closing(now: Filling, new_id: NewId) -> list[ev.Body]:
     before_it = [] if lever_of(now) is not None else _as_one_change(now, change, strokes)
     bodies = [*_recounts(now), *before_it, *opened, *changed]
     if before_it:
-        bodies.append(ev.PartChangeMade(change=change))
+        bodies.append(PartChangeMade(change=change))
     if proposed is not None:
         if any(before.get(key) != count for key, count in found.items()):
-            bodies.append(ev.ChangeRetargeted(change=proposed.change, turns=proposed.turns))
+            bodies.append(ChangeRetargeted(change=proposed.change, turns=proposed.turns))
         lever = proposed.turns[0].adjuster
-        bodies.append(ev.TurnDone(change=proposed.change, adjuster=lever))
+        bodies.append(TurnDone(change=proposed.change, adjuster=lever))
     bodies += baseline.bodies(now, found, new_id)
     if now.said("oil") == "yes":
-        bodies.append(ev.DamageReported(report=new_id(), found="fluid"))
+        bodies.append(DamageReported(report=new_id(), found="fluid"))
     return bodies
 
 
-def _as_one_change(now: Filling, change: str, strokes: Iterable[Stroke]) -> list[ev.Body]:
+def _as_one_change(now: Filling, change: str, strokes: Iterable[Stroke]) -> list[Body]:
     """Return the change that a valving is which no lever names: it waits for its pass.
 
     Raises:

@@ -13,8 +13,8 @@ from rules.car.model import Car
 from rules.crew.loop import answer, due_advice
 from rules.launch.proposed_change import Expected, ProposedChange, Range, Seen
 from rules.launch.surprise import RARE, SIXTY, Sight, Surprise, SurpriseAsked
-from rules.log import events as ev
 from rules.log.advice import Advice, AdviceKind, Draft
+from rules.log.events.advice import AdviceGiven
 from rules.units import localise
 from tests.support.crew import Crew
 from tests.support.launch.car_questions import shipped_car
@@ -101,7 +101,7 @@ def test_once_looked_over_the_advice_goes_on_and_so_does_the_next_pass() -> None
 
     given = advise(crew.state, crew.run, crew.book, model)
     assert given.kind == "inspect"
-    crew.record([ev.AdviceGiven(run=crew.run.id, advice=given)])
+    crew.record([AdviceGiven(run=crew.run.id, advice=given)])
     say("inspect")
     assert crew.prompt.kind == "tick"
     say({one.id: "ok" for one in crew.book.inspections[LIST].items})
@@ -129,7 +129,7 @@ def test_the_pass_after_the_same_again_goes_on() -> None:
     crew = on_second_pass({}, minutes=4)
     crew.tell(**CALM)
     again = advised(crew)
-    crew.record([ev.AdviceGiven(run=crew.run.id, advice=again)])
+    crew.record([AdviceGiven(run=crew.run.id, advice=again)])
     crew.say("control")
     crew.do("minutes to call", minutes=60)
     crew.tell(**CALM)

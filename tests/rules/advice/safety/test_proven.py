@@ -10,7 +10,7 @@ import pytest
 from rules.advice.safety.proven import nearest_proven, opening_words, proven_runs
 from rules.crew.actions import ActionError
 from rules.crew.putting_back import next_step
-from rules.log import events as ev
+from rules.log.events.car import CarDescribed
 from rules.question import Prompt
 from tests.support.crew import Crew, invented_car
 
@@ -159,6 +159,6 @@ def test_an_unprepared_surface_is_not_compared_with_a_prepared_one() -> None:
 def test_another_car_with_other_levers_is_not_offered() -> None:
     crew = Crew()
     good(crew, surface="prepared")
-    crew.record([ev.CarDescribed(car=invented_car(levers=()))])
+    crew.record([CarDescribed(car=invented_car(levers=()))])
     found = nearest_proven(crew.state, crew.book, None)
     assert found is None or found.turns == ()

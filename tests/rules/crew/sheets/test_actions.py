@@ -8,7 +8,7 @@ from rules.crew.sheets.fit import FIT_CHECKS
 from rules.crew.sheets.rounds import finished
 from rules.crew.sheets.scales import SCALES
 from rules.crew.sheets.walk import WALK
-from rules.log import events as ev
+from rules.log.events.car import BaselineDeclared
 from tests.support.shop import HEAVY, Hand
 
 
@@ -84,6 +84,6 @@ def test_a_walk_without_a_screen_declares_its_baseline() -> None:
     (declared,) = [
         event.body
         for event in hand.log
-        if isinstance(event.body, ev.BaselineDeclared) and event.body.name == "Friday"
+        if isinstance(event.body, BaselineDeclared) and event.body.name == "Friday"
     ]
     assert declared.settings == hand.state.settings

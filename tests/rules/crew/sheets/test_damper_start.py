@@ -4,7 +4,7 @@ from rules.car.model import Car
 from rules.crew import first_passes
 from rules.crew.sheets.dampers.damper_sheet import DAMPERS
 from rules.crew.sheets.rounds import filling, open_field
-from rules.log import events as ev
+from rules.log.events.meeting import NoteAdded
 from tests.outside.test_start_and_crossover import sprung
 from tests.rules.crew.sheets.test_dampers import valved
 from tests.support.crew import Crew
@@ -109,7 +109,7 @@ def test_the_plan_of_a_start_that_stands_already_is_kept_as_a_note() -> None:
     crew.tell(symptoms=["it-is-good"], stand="small")
     crew.say("ok")
     assert "2 of 2: full pass, only after both" in crew.prompt.notice
-    assert any(isinstance(one.body, ev.NoteAdded) for one in crew.log)
+    assert any(isinstance(one.body, NoteAdded) for one in crew.log)
 
 
 def test_a_pass_that_was_not_clean_is_no_step_of_the_plan() -> None:

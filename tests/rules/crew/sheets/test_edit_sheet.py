@@ -16,7 +16,7 @@ from rules.crew.sheets.edit.edit_sheet import EDIT, edit_sheet
 from rules.crew.sheets.rounds import closed, filling, open_field
 from rules.crew.sheets.sheet import SheetField, prompt_of
 from rules.crew.sheets.walk import round_the_car
-from rules.log import events as ev
+from rules.log.events.car import CarDescribed
 from rules.log.folds.fold import fold
 from rules.question import AnswerError
 from rules.units import POUND_KG, Quantity
@@ -39,7 +39,7 @@ def taken(hand: Hand) -> Car:
     """Put what the sheet found into the car, as the file would take it, and finish."""
     car = edited_car(hand.state.car or BARE, hand.result(EDIT).edits)
     finished = closed(EDIT, hand.state, hand.new_id)
-    hand.record([ev.CarDescribed(car=car), *finished])
+    hand.record([CarDescribed(car=car), *finished])
     return car
 
 
@@ -294,7 +294,7 @@ def test_what_comes_back_is_counted_by_hand() -> None:
     first = taken(hand)
     hand.tell(EDIT, "take out", "left front both", "no")
     assert taken(hand) == HEAVY
-    hand.record([ev.CarDescribed(car=first)])
+    hand.record([CarDescribed(car=first)])
     assert set(hand.state.to_recount) == {"left front both", "right front both"}
 
 
@@ -363,7 +363,7 @@ def test_a_kill_between_the_file_and_the_log_adds_nothing_twice() -> None:
     hand = Hand(HEAVY)
     hand.tell(EDIT, *REBOUND, "yes", *PRESSURE, "no")
     car = edited_car(HEAVY, hand.result(EDIT).edits)
-    hand.record([ev.CarDescribed(car=car)])
+    hand.record([CarDescribed(car=car)])
     assert hand.result(EDIT).edits == ()
     assert "front tyre pressure: is in the file already." in hand.result(EDIT).says
 

@@ -9,7 +9,7 @@ from rules.crew.sheets.fit import FIT_CHECKS
 from rules.crew.sheets.fitting import FITTING, WAITS
 from rules.crew.sheets.fitting_steps import AFTER, DOWN, IN, UP
 from rules.crew.sheets.rounds import filling
-from rules.log import events as ev
+from rules.log.events.dampers import DamperDescribed
 from rules.log.reach import NEVER_A_HOLE, WAYS, as_reached, is_out, way_to
 from rules.paper.baseline_card import baseline_card
 from rules.paper.page import as_html, as_markdown
@@ -184,7 +184,7 @@ def test_one_side_alone_may_be_another_and_the_other_stays_what_it_was() -> None
 
 def test_one_damper_is_not_on_at_two_corners() -> None:
     hand = Hand(HEAVY)
-    hand.record([ev.DamperDescribed(damper=DamperRecord(id="d", maker="Invented maker"))])
+    hand.record([DamperDescribed(damper=DamperRecord(id="d", maker="Invented maker"))])
     with pytest.raises(AnswerError, match="wanted one damper for each corner"):
         hand.fill(FITTING, {**STEPS, "which left front": "d", "which right front": "d"})
     with pytest.raises(AnswerError, match="wanted one damper for each corner"):

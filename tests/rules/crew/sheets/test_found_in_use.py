@@ -9,7 +9,7 @@ from rules.crew.sheets.fit import FIT_CHECKS
 from rules.crew.sheets.scales import SCALES
 from rules.crew.sheets.survey import TRAVEL_SURVEY
 from rules.crew.sheets.walk import WALK
-from rules.log import events as ev
+from rules.log.events.car import CarDescribed
 from rules.question import UNKNOWN, AnswerError
 from rules.shop.fit_items import ITEMS
 from rules.wording import say
@@ -61,7 +61,7 @@ def test_no_baseline_and_no_way_back_goes_under_the_makers_minimum() -> None:
     low.do("declare baseline", name="Low")
     low.do("already turned", adjuster="rear tyre pressure", now="100")
     assert low.state.car is not None
-    low.record([ev.CarDescribed(car=invented_car(levers=[PRESSURE]))])
+    low.record([CarDescribed(car=invented_car(levers=[PRESSURE]))])
     low.put_back()
     assert low.state.settings["rear tyre pressure"] == 80
 

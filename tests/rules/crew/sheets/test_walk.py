@@ -14,7 +14,7 @@ from rules.crew.sheets.edit.lever_values import read_setting, step_fault
 from rules.crew.sheets.fit import FIT_CHECKS
 from rules.crew.sheets.rounds import closed, filling, lines_of
 from rules.crew.sheets.walk import WALK, round_the_car, walk_sheet
-from rules.log import events as ev
+from rules.log.events.car import BaselineDeclared, Recounted
 from rules.paper.baseline_card import baseline_card
 from rules.paper.page import as_markdown
 from rules.question import AnswerError
@@ -144,8 +144,8 @@ def test_a_lever_that_is_no_height_leaves_the_heights_to_be_asked() -> None:
     assert {"collar", "left front height", "right front height"} <= set(keys)
 
 
-def recounted(hand: Hand) -> list[ev.Recounted]:
-    return [event.body for event in hand.log if isinstance(event.body, ev.Recounted)]
+def recounted(hand: Hand) -> list[Recounted]:
+    return [event.body for event in hand.log if isinstance(event.body, Recounted)]
 
 
 def test_a_setting_may_be_typed_in_the_other_unit() -> None:
@@ -214,5 +214,5 @@ def test_the_walk_asks_the_crews_own_book_what_is_open() -> None:
     assert "Our own fault." in " ".join(walk_sheet(own).result(now).says)
     assert "Our own fault." not in " ".join(WALK.result(now).says)
     declared = closed(walk_sheet(own), hand.state, hand.new_id)[-2]
-    assert isinstance(declared, ev.BaselineDeclared)
+    assert isinstance(declared, BaselineDeclared)
     assert "Our own fault." in declared.facts["Not cleared when declared"]

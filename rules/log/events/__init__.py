@@ -1,0 +1,1 @@
+"""Events by topic, one module each; `event` has them all as one type."""
