@@ -7,7 +7,7 @@ from rules.advice.looked_through import look_through
 from rules.advice.record import Record, record
 from rules.advice.safety import gates
 from rules.advice.safety.firm_landing import LANDING_FIRMED, landing_was_firmed
-from rules.advice.safety.nevers import LEVERS_TRIED, facts_of
+from rules.advice.safety.pass_facts import LEVERS_TRIED, facts_of
 from rules.advice.treated import treated_symptom
 from rules.book import Book
 from rules.book.facts import Fact

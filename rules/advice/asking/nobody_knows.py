@@ -6,7 +6,7 @@ practice, no source; the reference launches agree: 3 % less force, a fifth less 
 
 from rules.advice.asking.imagined_pass import all_known
 from rules.advice.candidates import Candidate, best_of, candidates, find_lever, first_steps, size
-from rules.advice.safety.nevers import BIG_STAND_SYMPTOMS
+from rules.advice.safety.pass_facts import BIG_STAND_SYMPTOMS
 from rules.advice.situation import Situation
 from rules.book.schema import PromptText, RuleText
 from rules.car.adjusters import Turn

@@ -11,7 +11,7 @@ from rules.advice.asking.imagined_pass import choices_of, open_ask, open_asks, t
 from rules.advice.decision import decide
 from rules.advice.safety import gates
 from rules.advice.safety.dangers import front_danger_of
-from rules.advice.safety.nevers import PassFacts
+from rules.advice.safety.pass_facts import PassFacts
 from rules.advice.situation import Situation
 from rules.log.changes import PUT_BACK
 from rules.log.said import named_symptoms

@@ -34,7 +34,7 @@ from rules.advice.earlier_passes import passes_taught, sightings, teaches
 from rules.advice.ladders import ladder
 from rules.advice.part_back import goes_back_by_part
 from rules.advice.safety.dangers import WITHOUT_THRUST
-from rules.advice.safety.nevers import PassFacts
+from rules.advice.safety.pass_facts import PassFacts
 from rules.advice.situation import Situation
 from rules.book.facts import leaves
 from rules.car.steps import trade_step

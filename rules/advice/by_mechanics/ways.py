@@ -10,7 +10,7 @@ from math import isfinite
 from rules.advice.after_verdict import half_back, put_back
 from rules.advice.candidates import make_turns, with_clicks
 from rules.advice.safety import gates
-from rules.advice.safety.nevers import moves
+from rules.advice.safety.moves import moves
 from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation
 from rules.car.adjusters import Adjuster, Settings, Turn, across, job_minutes, pair_of

@@ -116,7 +116,7 @@ def _says(state: State, run: Run) -> str:
         return BIG_STAND
     if answers.get("top-out") == "bang":
         return BANG
-    from rules.advice.safety.nevers import PassFacts, facts_of
+    from rules.advice.safety.pass_facts import PassFacts, facts_of
 
     return HARD if PassFacts({**answers, **facts_of(state, run)}).stood_big else ""
 

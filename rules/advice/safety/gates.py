@@ -257,7 +257,8 @@ def never(
 
     back: they put a change back where it was.
     """
-    from rules.advice.safety.nevers import forbidden, moves
+    from rules.advice.safety.moves import moves
+    from rules.advice.safety.nevers import forbidden
 
     if why := forbidden(moves(turns, fitted), facts, back=back):
         return why
@@ -275,7 +276,9 @@ def never(
 
 def against(state: State, turn: Turn) -> str:
     """Say that a crew's own turn back is never advised after the last pass of this meeting."""
-    from rules.advice.safety.nevers import facts_of, forbidden, moves
+    from rules.advice.safety.moves import moves
+    from rules.advice.safety.nevers import forbidden
+    from rules.advice.safety.pass_facts import facts_of
 
     meeting = state.meeting_id
     last = state.last_at(meeting)

@@ -10,7 +10,7 @@ choose. The speeds are common practice, no source; the launch model's reference 
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
-from rules.advice.safety.nevers import PassFacts
+from rules.advice.safety.pass_facts import PassFacts
 from rules.advice.situation import Situation
 from rules.car.adjusters import Turn
 from rules.car.model import Car, Damper

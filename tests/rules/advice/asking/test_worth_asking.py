@@ -15,7 +15,7 @@ from rules.advice.advise import advise
 from rules.advice.asking.imagined_pass import open_ask
 from rules.advice.asking.worth_asking import next_ask
 from rules.advice.safety import gates
-from rules.advice.safety.nevers import PassFacts, facts_of
+from rules.advice.safety.pass_facts import PassFacts, facts_of
 from rules.advice.situation import situation
 from rules.book import shipped
 from rules.car.model import Car

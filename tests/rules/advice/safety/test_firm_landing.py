@@ -9,7 +9,9 @@ from typing import Any
 import pytest
 
 from rules.advice.safety.firm_landing import LANDING_FIRMED, landing_was_firmed
-from rules.advice.safety.nevers import TRAVEL_USED, forbidden, moves
+from rules.advice.safety.moves import moves
+from rules.advice.safety.nevers import forbidden
+from rules.advice.safety.pass_facts import TRAVEL_USED
 from rules.car.adjusters import Turn
 from tests.rules.crew.sheets.test_dampers import fill, finish
 from tests.support.crew import Crew, invented_car, knob

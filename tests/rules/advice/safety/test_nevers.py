@@ -12,7 +12,8 @@ import pytest
 
 from rules.advice.candidates import candidates
 from rules.advice.safety import gates
-from rules.advice.safety.nevers import LEVERS_TRIED, NEVERS, TRAVEL_USED, TWO_KNOBS
+from rules.advice.safety.nevers import NEVERS, TWO_KNOBS
+from rules.advice.safety.pass_facts import LEVERS_TRIED, TRAVEL_USED
 from rules.advice.situation import Situation, situation
 from rules.book import shipped
 from rules.book.schema import ExampleCar

@@ -9,7 +9,7 @@ from rules.advice.by_mechanics.choice import Weighted
 from rules.advice.by_mechanics.ways import ways
 from rules.advice.by_mechanics.words import COMPUTED, SET_AGAIN, drafted
 from rules.advice.safety.dangers import front_danger_of, is_awake, leads_to, remembered
-from rules.advice.safety.nevers import Move, takes_clearance
+from rules.advice.safety.moves import Move, takes_clearance
 from rules.advice.situation import Situation, situation
 from rules.car.adjusters import Turn, adjusters
 from rules.car.instant_centre import instant_centre
