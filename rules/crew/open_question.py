@@ -79,19 +79,22 @@ def _next_step(state: State, book: Book) -> Prompt:
     if (doubted := damper_doubts.prompt(state)) is not None:
         return doubted
     if (uncounted := next(_uncounted(state), None)) is not None:
-        recount = prompts.recount_disputed if uncounted.id in state.disputed else prompts.recount
-        return recount(uncounted, state)
+        from rules.crew.work_prompts import recount, recount_disputed
+
+        return (recount_disputed if uncounted.id in state.disputed else recount)(uncounted, state)
     lever, order = unsure(state), state.work_order
     if lever is not None and (order is None or order.turns(lever.id)):
-        return prompts.recount_changed(lever, state)
+        from rules.crew.work_prompts import recount_changed
+
+        return recount_changed(lever, state)
     blocks = open_blocks(state, book)
     if order is not None:
         return _work(state, book, order, blocks)
     split = split_pair(state)
     if split is not None and (not blocks or is_gentler(state, (split.turn,))):
-        return asks_knowing(
-            prompts.pair(split.one, split.turn), state, PairChoice.PUT_RIGHT, (split.turn,)
-        )
+        from rules.crew.work_prompts import pair
+
+        return asks_knowing(pair(split.one, split.turn), state, PairChoice.PUT_RIGHT, (split.turn,))
     if (missing := put_right.owed(state)) is not None and state.car is not None:
         return put_right.prompt(adjusters(state.car)[missing.adjuster], missing)
     if (baseline := damper_doubts.baseline_prompt(state)) is not None:
@@ -111,7 +114,7 @@ def _next_step(state: State, book: Book) -> Prompt:
 
 def _work(state: State, book: Book, change: Change, blocks: list[OpenBlock]) -> Prompt:
     """Ask for the next turn of an order; where a turn stands is asked before an open list is."""
-    from rules.crew import part_change, reaching
+    from rules.crew import part_change, reaching, work_prompts
     from rules.log.reach import asked_about
     from rules.log.way_back import undo_turns
     from rules.log.work_orders import even_turns, to_even
@@ -120,7 +123,7 @@ def _work(state: State, book: Book, change: Change, blocks: list[OpenBlock]) -> 
         (s for s in change.stopped if s.reason == "stops early" and s.reached is None), None
     )
     if step is not None:
-        return prompts.reached(change, step, state)
+        return work_prompts.reached(change, step, state)
     if (far := asked_about(state, change)) is not None:
         return reaching.prompt(far, state)
     if blocks and holds(state, book, change):
@@ -129,8 +132,8 @@ def _work(state: State, book: Book, change: Change, blocks: list[OpenBlock]) -> 
         return part_change.prompt(state, change, change.part)
     step = change.next_step
     if step is not None:
-        return prompts.turn(change, step, state)
-    prompt = prompts.settle(change, even=bool(even_turns(state, change)))
+        return work_prompts.turn(change, step, state)
+    prompt = work_prompts.settle(change, even=bool(even_turns(state, change)))
     prompt = asks_knowing(prompt, state, SettleChoice.PUT_BACK, undo_turns(state, [change]))
     return asks_knowing(prompt, state, SettleChoice.EVEN_OUT, to_even(state, change))
 

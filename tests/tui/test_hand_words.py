@@ -10,7 +10,7 @@ from rules.advice.safety.gates import open_blocks
 from rules.car.adjusters import DIRECTIONS, Adjuster, Turn
 from rules.car.hand_words import HAND_WORDS
 from rules.car.model import LeverKind
-from rules.crew import prompts, reaching
+from rules.crew import reaching, work_prompts
 from rules.log.changes import Change, Step
 from rules.log.state import State
 from rules.log.work_orders import even_turns
@@ -51,11 +51,11 @@ def asked(state: State, one: Adjuster) -> list[Prompt]:
     change = order(state, one)
     step = change.steps[0]
     return [
-        prompts.turn(change, step, state),
-        prompts.reached(change, step, state),
+        work_prompts.turn(change, step, state),
+        work_prompts.reached(change, step, state),
         reaching.prompt(step, state),
-        prompts.recount(one, state),
-        prompts.settle(change, even=False),
+        work_prompts.recount(one, state),
+        work_prompts.settle(change, even=False),
     ]
 
 
@@ -74,7 +74,7 @@ def test_no_word_of_a_knob_is_said_of_anything_else(kind: str) -> None:
     told = [words(prompt) for prompt in asked(state, one)]
     plate = work_plate(state, change, one.id)
     told += [plate.head, *plate.says, *plate.below]
-    view = car_view(state, prompts.turn(change, change.steps[0], state))
+    view = car_view(state, work_prompts.turn(change, change.steps[0], state))
     assert view is not None
     told += [shown.order for shown in view.levers]
     told.append(header(replace(state, changes=state.changes.plus(change)), None, 80, None).plain)
@@ -93,7 +93,7 @@ def test_one_key_means_the_same_on_every_kind(kind: str) -> None:
     state = crew().state
     one = crew().fitted[KNOB if kind == "knob" else f"own {kind}"]
     change = order(state, one)
-    choices = prompts.turn(change, change.steps[0], state).choices
+    choices = work_prompts.turn(change, change.steps[0], state).choices
     ids = ["not-yet", "done", "stops early", "cannot reach", "not done"]
     assert [choice.id for choice in choices] == ids
     assert one.show(change.steps[0].turn.after) in choices[1].label
@@ -118,4 +118,4 @@ def test_what_came_out_elsewhere_and_has_no_other_side_can_be_kept_there() -> No
     step = Step(turn, state="stopped", reason="stops early", reached=4.0)
     change = Change("c", "advice", "one", (step,), "m", status="part-applied")
     assert even_turns(state, change) == (replace(turn, after=4.0),)
-    assert prompts.settle(change, even=True).choices[-1].label == "Keep it where it came out"
+    assert work_prompts.settle(change, even=True).choices[-1].label == "Keep it where it came out"

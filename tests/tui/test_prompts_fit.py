@@ -15,7 +15,7 @@ from rules.advice import texts
 from rules.advice.safety.gates import BLOCKS, OpenBlock
 from rules.car.adjusters import Turn, adjusters
 from rules.car.model import Car
-from rules.crew import doubted_clock, doubted_stop, doubted_time, prompts
+from rules.crew import doubted_clock, doubted_stop, doubted_time, prompts, work_prompts
 from rules.log.changes import Change
 from rules.log.events.changes import ChangeProposed
 from rules.log.state import Run, State
@@ -131,7 +131,7 @@ async def test_a_work_order_of_many_turns_fits(
                 for at, one in enumerate(change.steps)
             )
             now = replace(change, steps=steps)
-            prompt = replace(prompts.turn(now, step, state), notice=HALF_MADE)
+            prompt = replace(work_prompts.turn(now, step, state), notice=HALF_MADE)
             await show(rig, state, prompt)
             one = adjusters(car)[step.turn.adjuster]
             lines = [spoken(state, choice.label) for choice in prompt.choices]
@@ -147,7 +147,10 @@ async def test_a_stopped_work_order_fits(width: int, rows: int) -> None:
     steps = tuple(replace(one, state="done") for one in change.steps[:-1])
     now = replace(change, steps=(*steps, replace(last, state="stopped", reason="stops early")))
     async with at_the_screen(make_desk(), size=(width, rows)) as rig:
-        for prompt in (prompts.reached(now, last, state), prompts.settle(now, even=False)):
+        for prompt in (
+            work_prompts.reached(now, last, state),
+            work_prompts.settle(now, even=False),
+        ):
             await show(rig, state, prompt)
             lines = [spoken(state, one.label) for one in prompt.choices]
             lines += [spoken(state, prompt.hint), spoken(state, prompt.question)]

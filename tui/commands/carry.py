@@ -198,7 +198,7 @@ def _told(found: "Merge", events: int) -> list[str]:
 
 
 def _disputes(state: "State") -> list[str]:
-    from rules.crew.prompts import disputed_text
+    from rules.crew.work_prompts import disputed_text
     from rules.log.standing import known
     from tui.lines import spoken
 

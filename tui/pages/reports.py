@@ -2,7 +2,7 @@
 
 from rules.car.adjusters import adjusters
 from rules.car.knob_strength import moves, strengths
-from rules.crew.prompts import disputed_text
+from rules.crew.work_prompts import disputed_text
 from rules.launch.forecast_words import expected_details, to_see
 from rules.log.state import State
 from rules.moments import stamp
