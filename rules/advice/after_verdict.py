@@ -23,7 +23,8 @@ from rules.advice.change_evidence import (
 from rules.advice.drafts import turn_draft
 from rules.advice.part_back import part_back
 from rules.advice.safety import gates
-from rules.advice.safety.dangers import STAND, remembered
+from rules.advice.safety.awake_dangers import remembered
+from rules.advice.safety.dangers import STAND
 from rules.advice.safety.moves import moves
 from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation

@@ -13,7 +13,7 @@ from statistics import median
 from rules.advice.looked_through import look_through
 from rules.advice.measured_change import measured_change
 from rules.advice.safety import gates
-from rules.advice.safety.dangers import awake_at
+from rules.advice.safety.awake_dangers import awake_at
 from rules.advice.timed_passes import (
     COMPARED,
     day_fit,

@@ -2,7 +2,7 @@
 
 from rules.advice.candidates import Considered
 from rules.advice.safety import gates
-from rules.advice.safety.dangers import remembered
+from rules.advice.safety.awake_dangers import remembered
 from rules.advice.safety.rung_gate import rung_refused
 from rules.advice.situation import Situation
 from rules.book.schema import Rung

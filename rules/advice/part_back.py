@@ -1,6 +1,7 @@
 """The way back from a valving or springs that no lever of the car file names."""
 
-from rules.advice.safety.dangers import dangers, is_awake
+from rules.advice.safety.awake_dangers import is_awake
+from rules.advice.safety.dangers import dangers
 from rules.advice.safety.work_gates import knowing_prompt, list_before
 from rules.advice.situation import Situation
 from rules.book import Book

@@ -10,7 +10,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from rules.advice import put_right
-from rules.advice.safety.dangers import STAND, never_back, wants_stand
+from rules.advice.safety.awake_dangers import never_back, wants_stand
+from rules.advice.safety.dangers import STAND
 from rules.advice.safety.gates import ALWAYS_BEFORE_PASS, OpenBlock, is_clear, open_blocks
 from rules.advice.safety.job_time import list_hurried
 from rules.advice.safety.proven import opening_words

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rules.advice.safety.dangers import led_back
+from rules.advice.safety.awake_dangers import led_back
 from rules.advice.safety.gates import against, hurried
 from rules.asked import PairChoice, SettleChoice, Topic, TurnChoice
 from rules.car.adjusters import Adjuster, Turn, adjusters, job_minutes

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 from rules.advice.safety import gates
-from rules.advice.safety.dangers import led_back
+from rules.advice.safety.awake_dangers import led_back
 from rules.advice.safety.since_judged import ways
 from rules.book import Book
 from rules.car.adjusters import Adjuster, Turn

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from rules.advice.candidates import AT_END, levers_of, make_turns
 from rules.advice.safety import gates
-from rules.advice.safety.dangers import never_back_unseen
+from rules.advice.safety.awake_dangers import never_back_unseen
 from rules.advice.safety.turn_gates import refused
 from rules.advice.situation import Situation
 from rules.book.schema import Rung

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from rules.advice.safety.dangers import awake_at, does_again, leads_to, woken
+from rules.advice.safety.awake_dangers import awake_at, does_again, leads_to, woken
 from rules.car.adjusters import Adjuster, Turn
 from rules.log.said import VERDICT, is_unjudged, named_symptoms
 from rules.log.state import Run, State

@@ -1,7 +1,7 @@
 """Every gate that turns pass before they are advised, whoever asks for them."""
 
 from rules.advice.safety import gates, valving_gate
-from rules.advice.safety.dangers import never_back
+from rules.advice.safety.awake_dangers import never_back
 from rules.advice.situation import Situation
 from rules.car.adjusters import Turn
 from rules.log import reach

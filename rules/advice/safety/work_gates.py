@@ -6,7 +6,7 @@ Recording what a hand already turned is no order, and is never held.
 from collections.abc import Iterable
 from dataclasses import replace
 
-from rules.advice.safety.dangers import led_back, woken
+from rules.advice.safety.awake_dangers import led_back, woken
 from rules.advice.safety.gates import OpenBlock, open_blocks
 from rules.book import Book
 from rules.car.adjusters import Turn

@@ -7,7 +7,8 @@ import pytest
 
 from rules.advice.earlier_passes import passes_that_speak
 from rules.advice.record import record
-from rules.advice.safety.dangers import awake_at, dangers, is_awake
+from rules.advice.safety.awake_dangers import awake_at, is_awake
+from rules.advice.safety.dangers import dangers
 from rules.advice.safety.gates import open_blocks
 from rules.advice.timed_passes import pass_times
 from rules.asked import Topic

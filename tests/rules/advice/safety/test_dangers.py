@@ -11,7 +11,8 @@ import pytest
 from hypothesis import HealthCheck, example, given
 from hypothesis import strategies as st
 
-from rules.advice.safety.dangers import FrontDanger, never_back, woken
+from rules.advice.safety.awake_dangers import never_back, woken
+from rules.advice.safety.dangers import FrontDanger
 from rules.advice.safety.work_gates import asked_first
 from rules.car.adjusters import Turn
 from rules.crew.actions import ActionError

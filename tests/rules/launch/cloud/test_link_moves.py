@@ -8,7 +8,8 @@ import pytest
 from rules.advice.by_mechanics.choice import Weighted
 from rules.advice.by_mechanics.ways import ways
 from rules.advice.by_mechanics.words import COMPUTED, SET_AGAIN, drafted
-from rules.advice.safety.dangers import front_danger_of, is_awake, leads_to, remembered
+from rules.advice.safety.awake_dangers import is_awake, leads_to, remembered
+from rules.advice.safety.dangers import front_danger_of
 from rules.advice.safety.moves import Move, takes_clearance
 from rules.advice.situation import Situation, situation
 from rules.car.adjusters import Turn, adjusters
