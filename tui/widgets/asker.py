@@ -19,19 +19,16 @@ from rules.asked import TurnChoice
 from rules.question import UNKNOWN, Choice, Given, Prompt
 from tui.arranged import HIGH_FROM
 from tui.lines import PAGE, prompt_rows
-from tui.widgets.choices import Choices, asked_text, marked_elsewhere, next_tick
+from tui.widgets.choices import Choices, asked_text, marked_elsewhere
 from tui.widgets.fits_prompt import FitsPrompt, objection
 from tui.widgets.pace import Pace
+from tui.widgets.tick_marks import TickMarks
 from tui.widgets.typed import Typed
 
 if TYPE_CHECKING:
     from rules.digits import Digits
 
 LONGEST_TEXT = 10_000
-ASKS_AFTER_BAD = {
-    "ok": "Repaired or replaced? Enter takes it.",
-    "not fitted": "It was called bad. Is there none on this car at all? Enter takes it.",
-}
 DIGIT_KEYS = frozenset("0123456789.,-")
 # Keys of a number pad that not every terminal names by their character.
 PAD = {"decimal": ".", "subtract": "-"}
@@ -94,9 +91,7 @@ class Asker(Vertical, can_focus=True):
         self.page = 0
         self.cursor: int | None = None
         self.marked: list[str] = []
-        self.ticks: Mapping[str, str] = {}
-        self.held: dict[str, str] = {}
-        self.sent: dict[str, str] = {}
+        self.ticks = TickMarks()
         self._erased = False
         self.room, self.width = 0, 0
         self._drawn_for = 0
@@ -127,13 +122,14 @@ class Asker(Vertical, can_focus=True):
             self.page, self.marked = 0, []
             self.pace.asked(settles=prompt.digits is None or prompt.about != self.prompt.about)
             self._starts_over = False
-            self.held, self._erased = {}, False
+            self.ticks.drop_held()
+            self._erased = False
             self.query_one(Input).value = ""
             ids = [choice.id for choice in prompt.choices]
             chosen = prompt.kind == "one" and prompt.default in ids
             self.cursor = ids.index(prompt.default or "") if chosen else None
         self.prompt, self.line, self.room = prompt, prompt.line, room
-        self.ticks, self.sent = ticks or {}, {}
+        self.ticks.stand(ticks or {})
         typed = self.query_one(Typed)
         typed.number_only = prompt.kind == "number"
         typed.display = prompt.kind in ("text", "number") and prompt.digits is None
@@ -182,7 +178,7 @@ class Asker(Vertical, can_focus=True):
         choices.display = bool(prompt.choices) or (prompt.unknown and not self._typing)
         if choices.display:
             choices.show(
-                prompt, self.page, self.marked, self.ticks, self.held, self.width,
+                prompt, self.page, self.marked, self.ticks.stored, self.ticks.held, self.width,
                 elsewhere="" if hint else elsewhere, spaced=self._spaced,
             )  # fmt: skip
             self._highlight()
@@ -366,47 +362,26 @@ class Asker(Vertical, can_focus=True):
             self.post_message(self.Taken(self.prompt, choice.id))
 
     def _tick(self, choice: Choice) -> None:
-        """Tick one item; what would close the list or lift a BAD is held until Enter."""
-        ticks = {**self.ticks, **self.sent}
-        stored = ticks.get(choice.id, "")
-        now = self.held.pop(choice.id, stored)
-        mark = next_tick(now, bad=stored == "fault")
-        closes = all(
-            ticks.get(other.id) in ("ok", "not fitted")
-            for other in self.prompt.choices
-            if other.id != choice.id
-        )
-        if mark == stored:
-            self._draw()
-        elif mark != "fault" and (closes or stored == "fault"):
-            self.held = {choice.id: mark}
-            self._draw()
-            repaired = ASKS_AFTER_BAD[mark]
-            asks = repaired if stored == "fault" else "Enter closes the list."
-            self.post_message(self.Refused(asks))
-        else:
-            self.sent[choice.id] = mark
+        mark, asks = self.ticks.press(choice.id, (one.id for one in self.prompt.choices))
+        if mark:
             self.post_message(self.Taken(self.prompt, {choice.id: mark}))
+            return
+        self._draw()
+        if asks:
+            self.post_message(self.Refused(asks))
 
     def _enter(self) -> None:
         if self.prompt.kind == "many" and self.marked:
             self.post_message(self.Taken(self.prompt, tuple(self.marked)))
         elif self.prompt.kind == "many" and self.cursor is None and self.prompt.default:
             self.post_message(self.Taken(self.prompt, (self.prompt.default,)))
-        elif self.prompt.kind == "tick" and self.held:
-            held, self.held = self.held, {}
-            self.post_message(self.Taken(self.prompt, held))
+        elif self.prompt.kind == "tick" and self.ticks.held:
+            self.post_message(self.Taken(self.prompt, self.ticks.take_held()))
         elif self.cursor is not None:
             self._choose(self.prompt.choices[self.cursor])
-        elif self.prompt.kind == "tick" and "fault" in self.ticks.values():
-            self.post_message(
-                self.Refused("BAD stands: repair or replace it; then its digit, and Enter.")
-            )
         elif self.prompt.kind == "tick":
-            left = sum(1 for c in self.prompt.choices if self.ticks.get(c.id, "") in ("", "fault"))
-            self.post_message(
-                self.Refused(f"{left} left: press a digit once for ok, twice for bad.")
-            )
+            open_for = self.ticks.keeps_open(one.id for one in self.prompt.choices)
+            self.post_message(self.Refused(open_for))
         elif not self.prompt.choices:
             return
         elif all(choice.why_not for choice in self.prompt.choices):

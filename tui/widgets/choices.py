@@ -17,8 +17,6 @@ HELD_SHOWN = {"ok": "■ ok ?", "not fitted": "× none?"}
 TICK_STYLE = {"ok": "$done", "fault": "bold $danger"}
 CAP = "bold $cap-words on $cap"
 PASS = re.compile(r"Pass \d+:")
-TICK_CYCLE = {"": "ok", "ok": "fault", "fault": "not fitted", "not fitted": "ok"}
-AFTER_BAD = {"fault": "ok", "ok": "not fitted", "not fitted": "fault"}
 
 
 class Choices(OptionList, can_focus=False, inherit_bindings=False):
@@ -115,11 +113,6 @@ def asked_text(text: str) -> Content:
     return Content.assemble(
         (meant.group(), "bold $cap-words on $cap"), (text[meant.end() :], "bold")
     )
-
-
-def next_tick(mark: str, *, bad: bool) -> str:
-    """Return what the next press makes of a tick; `bad`: what is stored is a fault."""
-    return AFTER_BAD[mark] if bad else TICK_CYCLE[mark]
 
 
 def marked_elsewhere(prompt: Prompt, page: int, marked: Sequence[str], room: int) -> str:
