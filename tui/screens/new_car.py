@@ -50,7 +50,10 @@ class NewCarScreen(SheetScreen):
             car, _ = draft_car(self.desk.state)
         except (CarFileError, ValueError) as error:
             faults = error.faults if isinstance(error, CarFileError) else [error]
-            return [*self.texts(says[1:]), *self.texts(tuple(f"Fault: {one}" for one in faults))]
+            return [
+                *self.laid.texts(says[1:]),
+                *self.laid.texts(tuple(f"Fault: {one}" for one in faults)),
+            ]
         if self.ranked_for is not now.answers:
             self.ranked, self.ranked_for = measure_next(car, 0), now.answers
             self.run_worker(
@@ -61,7 +64,7 @@ class NewCarScreen(SheetScreen):
             )
         head = "What to measure next, and how; what narrows the advice most comes first:"
         rows = [f"{at}. {one.name}: {one.how}" for at, one in enumerate(self.ranked[:MOST], 1)]
-        return [*self.texts(says), "", *self.texts((head, *rows))]
+        return [*self.laid.texts(says), "", *self.laid.texts((head, *rows))]
 
     def on_new_car_screen_ranked(self, event: Ranked) -> None:
         """Show the launch model's ranking, unless the answers are others by now."""

@@ -1,7 +1,6 @@
 """One sheet of the shop: its questions one at a time, what was answered above them, its result."""
 
 from pathlib import Path
-from textwrap import wrap
 from typing import Literal
 
 from textual.app import ComposeResult
@@ -12,7 +11,6 @@ from textual.widgets import Static
 from profiles.files import CarFileError
 from profiles.logfile import LogError
 from profiles.paths import DataFolderError
-from rules.car.edits import Edit
 from rules.car.values import changes
 from rules.crew.consequences import with_consequences
 from rules.crew.sheets.fitting import PHOTOS
@@ -21,10 +19,8 @@ from rules.crew.sheets.rounds import (
     closed,
     correctable,
     counted,
-    faults,
     filling,
     finished,
-    lines_of,
     open_field,
     said_again,
     taken_back,
@@ -32,12 +28,11 @@ from rules.crew.sheets.rounds import (
 from rules.crew.sheets.sheet import Filling, Result, Sheet, SheetField, prompt_of
 from rules.moments import day
 from rules.question import UNKNOWN, AnswerError, Given, Prompt
-from rules.shop.findings import WORDS, Finding, gravest_first
 from tui.arranged import HIGH_FROM
 from tui.desk import Desk
 from tui.drawn.header import HEAD
 from tui.lines import prompt_rows, spoken_prompt
-from tui.pages.rows import beside
+from tui.pages.sheet_lines import Changes, SheetLines, fitted
 from tui.pages.table_picture import table_picture
 from tui.photographs import missing_words
 from tui.screens.questions import LEAVE, PICKED_UP, QUESTIONS_CSS, QuestionScreen
@@ -48,10 +43,8 @@ from tui.visible import visible
 from tui.widgets.asker import Asker
 from tui.widgets.pictures import Pictures
 
-Changes = list[tuple[Edit, str, str]]
 FRAME_ROWS = 5
 LEAST_PICTURE = 6
-LABEL = 40
 KEPT = "Every answer is kept at once."
 
 
@@ -132,6 +125,11 @@ class SheetScreen(QuestionScreen[str | None]):
         """Columns there are for text."""
         return self.window.width - 2
 
+    @property
+    def laid(self) -> SheetLines:
+        """What lays the sheet out for this window."""
+        return SheetLines(self.sheet, self.spoken, self.width)
+
     def draw(self) -> None:
         """Draw the open question with what was answered, or what came of it."""
         now = self.now
@@ -152,7 +150,7 @@ class SheetScreen(QuestionScreen[str | None]):
         lines = [] if self.asking == "which" else self._lines_so_far(now)
         last: list[str] = []
         if self.finishing:
-            lines = [*self._misfits(now), *self.result_lines(now)]
+            lines = [*self.laid.misfits(now), *self.result_lines(now)]
             last = self._edits(now)
         room = self.window.height - FRAME_ROWS - prompt_rows(prompt, self.width)
         pictures = self.query_one(Pictures)
@@ -165,9 +163,10 @@ class SheetScreen(QuestionScreen[str | None]):
             pictures.show([table_picture(field.plot, now.system)])
             lines = []
         body = self.query_one("#body", Static)
-        fitted = self._fitted(lines, last, room)
-        body.update("\n".join(fitted))
-        body.display = bool(fitted)
+        key = "F4" if self.finishing else "" if now.answers else "F3"
+        shown = fitted(lines, last, room, key)
+        body.update("\n".join(shown))
+        body.display = bool(shown)
         self._place(body, below=not (now.answers or self.finishing))
         self.refresh_bindings()
         self.asker.ask(prompt)
@@ -216,34 +215,7 @@ class SheetScreen(QuestionScreen[str | None]):
 
     def _lines_so_far(self, now: Filling) -> list[str]:
         """Return what was answered, the latest last; before the first answer, the procedure."""
-        given = lines_of(self.sheet, now)
-        if now.answers:
-            return [row for label, words in given for row in self.answer_rows(label, words)]
-        return self.procedure_lines()
-
-    def answer_rows(self, label: str, words: str) -> list[str]:
-        """Lay out one answer beside what was asked."""
-        return beside(self.spoken(label), self.spoken(words), self.width, LABEL)
-
-    def procedure_lines(self) -> list[str]:
-        """Return how it is done, numbered."""
-        return [
-            row
-            for number, text in enumerate(self.sheet.procedure, 1)
-            for row in wrap(f"{number}. {self.spoken(text)}", self.width, subsequent_indent="   ")
-        ]
-
-    def _fitted(self, lines: list[str], last: list[str], room: int) -> list[str]:
-        """Keep the last lines of answers, the first of anything else; `last` before either."""
-        if len(lines) + len(last) <= room:
-            return [*lines, *last]
-        if room < 2:
-            return []
-        if self.finishing or not self.now.answers:
-            key = "F4" if self.finishing else "F3"
-            kept = last[: room // 2]
-            return [*lines[: room - 1 - len(kept)], f"... {key} shows the rest of it.", *kept]
-        return [f"... {len(lines) - room + 1} more above: F4", *lines[-(room - 1) :]]
+        return self.laid.answers(now) if now.answers else self.laid.procedure()
 
     def result_of(self, now: Filling) -> Result:
         """Return what a sheet comes to, worked out once for each answer."""
@@ -261,44 +233,14 @@ class SheetScreen(QuestionScreen[str | None]):
 
     def result_lines(self, now: Filling) -> list[str]:
         """Return what came of the sheet, the gravest first."""
-        result = self.result_of(now)
-        return [*self.texts(result.lines), *self._found(result.findings)]
-
-    def texts(self, says: tuple[str, ...]) -> list[str]:
-        """Return lines wrapped to the window."""
-        return [row for text in says for row in wrap(self.spoken(text), self.width)]
-
-    def _found(self, findings: tuple[Finding, ...]) -> list[str]:
-        return [
-            row
-            for one in gravest_first(findings)
-            for row in wrap(
-                self.spoken(f"{WORDS[one.level]:<5}{one.name}: {one.words}"),
-                self.width,
-                subsequent_indent="     ",
-            )
-        ]
+        return self.laid.result(self.result_of(now))
 
     def _edits(self, now: Filling) -> list[str]:
         result, rows = self._work_out(now)
         if not rows:
             kept = self.desk.keep is not None and result.edits
             return ["The car file says all of it already."] if kept else []
-        return ["For the car file:"] + [
-            row
-            for edit, was, after in rows
-            for row in wrap(
-                self.spoken(f"{edit.label}: {was} -> {after}"),
-                self.width,
-                initial_indent="  ",
-                subsequent_indent="    ",
-            )
-        ]
-
-    def _misfits(self, now: Filling) -> list[str]:
-        return self.texts(
-            tuple(f"Does not fit: {one}. F5 says it again." for one in faults(self.sheet, now))
-        )
+        return self.laid.edits(rows)
 
     def finish_words(self, offered: bool) -> str:
         """Return what finishing is called."""
@@ -370,19 +312,14 @@ class SheetScreen(QuestionScreen[str | None]):
 
     def action_how(self) -> None:
         """Show how it is done."""
-        lines = self.procedure_lines() or ["Answer one question after the other."]
+        lines = self.laid.procedure() or ["Answer one question after the other."]
         self.app.push_screen(ReadingScreen(f"How: {self.spoken(self.sheet.name)}", lines))
 
     def action_whole(self) -> None:
         """Show everything answered, and what it comes to."""
         now = self.looked_at
-        given = [
-            row
-            for label, words in lines_of(self.sheet, now)
-            for row in self.answer_rows(label, words)
-        ]
         edits = self._edits(now)
-        lines = [*self.result_lines(now), *edits, "", *given]
+        lines = [*self.result_lines(now), *edits, "", *self.laid.answers(now)]
         self.app.push_screen(ReadingScreen(self.spoken(self.sheet.name), lines))
 
     def action_pick(self) -> None:

@@ -22,6 +22,6 @@ async def test_answers_and_edits_stand_whole(car: Car, width: int) -> None:
         label = "damper length at full droop, right rear, taken twice"
         for words in ("123456.7 lb", "98765.4 N, give or take 1234.5, measured 17.25 in apart"):
             for name in (label, "left front"):
-                rows = screen.answer_rows(name, words)
+                rows = screen.laid.answer(name, words)
                 assert max(map(len, rows)) <= screen.width
                 assert NUMBER.findall(words) == NUMBER.findall(" ".join(rows))
