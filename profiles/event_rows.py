@@ -11,8 +11,15 @@ from profiles.log_on_disk import COLUMNS, event_of, whole_log
 from profiles.logfile import LogError
 from profiles.snapshot import Snapshot, cooled
 from rules.log.events.event import Body, Event
-from rules.log.log_format import LARGEST_SEQ, kind_of, read_whole, written_body
+from rules.log.log_format import (
+    LARGEST_SEQ,
+    kind_of,
+    plain_fields,
+    read_whole,
+    written_body,
+)
 from rules.log.merge import COOLED_EVERY, MISFITS, next_state, state_of
+from rules.log.state import State
 
 
 def newest_events(
@@ -30,6 +37,30 @@ def newest_events(
     )
     rows = log.execute(query, (before, *but, most)).fetchall()
     return [(row[0], event_of(name, *row)) for row in reversed(rows)]
+
+
+def events_from_pass(
+    log: sqlite3.Connection, name: str, run_id: str, state: State, last: int
+) -> list[Event]:
+    """Return what lies from a pass to the next one that stands in the state, or to the last place.
+
+    Raises:
+        LogError: an event is damaged.
+    """
+    query = (
+        "SELECT position, body FROM events WHERE kind = 'pass-run' AND position <= ? "
+        "ORDER BY position"
+    )
+    first = 0
+    for position, body in log.execute(query, (last,)):
+        run = plain_fields(body).get("run")
+        if first and state.runs.find(run) is not None:
+            last = position - 1
+            break
+        first = position if run == run_id else first
+    query = f"SELECT {COLUMNS} FROM events WHERE position BETWEEN ? AND ? ORDER BY position"
+    rows = log.execute(query, (first, last)) if first else ()
+    return [event_of(name, *row) for row in rows]
 
 
 def folded_on(log: sqlite3.Connection, name: str, stood: Snapshot) -> Iterator[Snapshot]:

@@ -170,26 +170,14 @@ class Logbook:
         Raises:
             LogError: if the log can no longer be read.
         """
-        from profiles.log_on_disk import COLUMNS, event_of
-        from rules.log.log_format import plain_fields
+        from profiles.event_rows import events_from_pass
 
         if self._is_merged or self._state.unread:
             return []
-        query = (
-            "SELECT position, body FROM events WHERE kind = 'pass-run' AND position <= ? "
-            "ORDER BY position"
-        )
-        first, last = 0, self._position
         with explained(self._name):
-            for position, body in self.connection.execute(query, (self._position,)):
-                run = plain_fields(body).get("run")
-                if first and self._state.runs.find(run) is not None:
-                    last = position - 1
-                    break
-                first = position if run == run_id else first
-            query = f"SELECT {COLUMNS} FROM events WHERE position BETWEEN ? AND ? ORDER BY position"
-            rows = self.connection.execute(query, (first, last)) if first else ()
-            return [event_of(self._name, *row) for row in rows]
+            return events_from_pass(
+                self.connection, self._name, run_id, self._state, self._position
+            )
 
     def newest(
         self, most: int, *, before: int | None = None, but: Collection[str] = ()
