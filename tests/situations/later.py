@@ -1,4 +1,4 @@
-"""The second half of a day: changes with their verdicts, put-backs, own turns, other cars."""
+"""The second half of a day: changes with their verdicts, put-backs, own turns."""
 
 from tests.situations import cars
 from tests.situations.days import HARD, LANDED
@@ -7,10 +7,8 @@ from tests.situations.words import (
     LESS_LIFT,
     NEVER_UP,
     NOT_SURE,
-    Answer,
     Do,
     Situation,
-    Until,
     said,
     situation,
 )
@@ -21,11 +19,9 @@ SAME = said(verdict="same", **AT_STOP, made="front high compression firmer <=4")
 GONE = said("it-is-good", verdict="gone", sixty_foot=1.31)
 HIGH = {"symptoms": ["nose-stays-high"], "on_lift": "sinks"}
 CARRIED = {"symptoms": ["front-carries"], "stand": "small", "carry": "long"}
-SPUN = {"symptoms": ["spins-at-hit"], "tyre_hit": "under", "rear_motion": "squats"}
 OVER = {"symptoms": ["spins-at-hit"], "tyre_hit": "over", "rear_motion": "separates"}
 FIRMER = ("front high compression firmer", "front rebound softer", "launch rpm more")
 LEVEL = ("ladder", "leave", "stop", "inspect")
-SECOND = Do("meeting", {"name": "Invented second meeting"})
 
 CHANGES = [
     situation(
@@ -220,234 +216,4 @@ OWN = [
     ),
 ]
 
-AROUND: list[Situation] = [
-    situation(
-        "after a cure, the other lane, it spins",
-        cars.three_way(),
-        {**SPUN, "what_else": ["lane-or-air"]},
-        "control",
-        ("any turn",),
-        ("control", *NOT_SURE),
-        history=(LANDED, GONE),
-        why="a lane alone can do this: a repeat pass tells",
-    ),
-    situation(
-        "spins again in the first lane, after the repeat",
-        cars.three_way(),
-        SPUN,
-        "rear compression firmer <=4",
-        ("launch rpm more", "rear rebound softer"),
-        history=(LANDED, GONE, said(*SPUN["symptoms"], what_else=["lane-or-air"])),
-        why="it was the car",
-    ),
-    situation(
-        "next meeting, the carry is back",
-        cars.three_way(),
-        CARRIED,
-        LESS_LIFT,
-        NEVER_UP,
-        AFTER_DANGER,
-        history=(LANDED, GONE, SECOND, Do("session", {"session": "test"})),
-        why="a slower rise or less launch",
-    ),
-    situation(
-        "next meeting, strange surface",
-        cars.three_way(),
-        {"symptoms": ["strange-surface"], "surface": "unprepared"},
-        ("launch rpm less <=2", "leave", "control"),
-        ("any knob", "launch rpm more"),
-        history=(LANDED, GONE, SECOND, Do("session", {"session": "test"})),
-        why="a softer launch first; compared with nothing",
-    ),
-    situation(
-        "strange surface, no launch lever",
-        cars.leaf(),
-        {"symptoms": ["strange-surface"], "surface": "unprepared"},
-        ("leave", "ladder", "control", "measure"),
-        ("any knob", "rear tyre pressure less >=2"),
-        why="its own baseline; no damper first",
-    ),
-    situation(
-        "strange surface on a radial",
-        cars.counted_from_hard(),
-        {"symptoms": ["strange-surface"], "surface": "unprepared"},
-        ("launch rpm less <=2", "leave", "control"),
-        ("any knob", "rear tyre pressure less"),
-        why="a softer launch first",
-    ),
-    situation(
-        "forty minutes in eliminations, knobs on stands",
-        cars.on_stands(),
-        {**CARRIED, "stand": "big", "minutes": 40},
-        LESS_LIFT,
-        NEVER_UP,
-        AFTER_DANGER,
-        session="eliminations",
-        why="time enough",
-    ),
-    situation(
-        "four minutes in eliminations, it spins",
-        cars.three_way(),
-        {**SPUN, "minutes": 4},
-        ("leave", "control"),
-        ("any turn",),
-        ("leave", "control", "measure"),
-        session="eliminations",
-        why="no hurried job",
-    ),
-    situation(
-        "second half, fifty minutes, no knobs, a big stand",
-        cars.no_knobs(),
-        {"symptoms": [HARD], "stand": "big", "front_travel": "at-stop", "minutes": 50},
-        ("launch rpm less",),
-        NEVER_UP,
-        AFTER_DANGER,
-        session="eliminations",
-        why="the strongest lever, on the ground",
-    ),
-    situation(
-        "tyre damage found in the middle of an order",
-        cars.three_way(),
-        None,
-        ("order",),
-        ("early order",),
-        ("order",),
-        history=(
-            Until("advice", {"symptoms": [HARD], "stand": "small", "front-travel": "at-stop"}),
-            Answer("advice", "make"),
-            Answer("turn:", "done"),
-            Do("report damage", {"found": "tyre"}),
-        ),
-        says=("tyre",),
-        why="the list first, then the half-made order goes on",
-    ),
-    situation(
-        "one side done, the other put back; the fault again",
-        cars.three_way(),
-        {"symptoms": [HARD], **AT_STOP},
-        ("front high compression firmer <=4", *LESS_LIFT),
-        NEVER_UP,
-        AFTER_DANGER,
-        history=(
-            said(HARD, **AT_STOP, made="front high compression firmer <=4", half=True),
-            Answer("settle", "put back"),
-            Answer("turn:", "done"),
-        ),
-        why="the change was never made: it is still the one to make",
-    ),
-]
-
-CARS: list[Situation] = [
-    situation(
-        "four clicks: bounces twice, soft",
-        cars.four_clicks(),
-        {"symptoms": ["front-bounces"], "front_travel": "short-soft", "bounces": "several"}
-        | {"stand": "small"},
-        "front rebound firmer <=1",
-        ("front rebound softer", "launch rpm more"),
-        why="one click",
-    ),
-    situation(
-        "in turns: skips on a harsh landing",
-        cars.in_turns(),
-        {"symptoms": ["front-bounces"], "front_travel": "short-harsh", "stand": "small"},
-        ("front high compression softer <=5", "front rebound firmer <=5"),
-        ("launch rpm more", "front rebound softer"),
-        why="too firm already",
-    ),
-    situation(
-        "leaf: rear tops out, droop used",
-        cars.leaf(),
-        {"symptoms": ["rear-tops-out"], "rear_travel": "most", "hooked": "yes"},
-        ("inspect", "rear rebound firmer <=1", "leave"),
-        ("rear rebound softer",),
-        why="a slower separation",
-    ),
-    situation(
-        "no rear knob: rear tops out",
-        cars.four_clicks(),
-        {"symptoms": ["rear-tops-out"], "rear_travel": "most", "hooked": "spun"},
-        ("inspect", "ladder", "launch rpm less <=2"),
-        ("front knob any", "launch rpm more"),
-        why="no knob for it: less launch or links",
-    ),
-    situation(
-        "one knob for both: squats, no marks",
-        cars.one_knob(),
-        {"symptoms": ["squats-and-drags"], "contact": "none", "squat_when": "hit"},
-        ("rear compression firmer <=2", "ladder"),
-        ("rear compression softer",),
-        why="load the tyre sooner",
-    ),
-    situation(
-        "in turns: lets go out of droop",
-        cars.in_turns(),
-        {"symptoms": ["unloads-after-hit"], "unload_when": "rear-droop", "rear_travel": "most"},
-        "rear rebound firmer <=5",
-        ("rear rebound softer", "launch rpm more"),
-        why="the one case for rear rebound",
-    ),
-    situation(
-        "leaf: lets go as the front lands hard",
-        cars.leaf(),
-        {"symptoms": ["unloads-after-hit"], "unload_when": "front-landed"} | AT_STOP,
-        ("inspect", "ladder", "front rebound firmer <=2", "stop"),
-        NEVER_UP[:-1],
-        (*AFTER_DANGER, "ladder", "control", "leave"),
-        why="treat the landing",
-    ),
-    situation(
-        "radial: flares at the gear change",
-        cars.counted_from_hard(),
-        {"symptoms": ["unloads-at-gear-change"], "gear_change": "flare"},
-        (*LEVEL, "control", "measure"),
-        ("rear tyre pressure less", "launch rpm more"),
-        why="soften the shift",
-    ),
-    situation(
-        "in turns: shakes violently",
-        cars.in_turns(),
-        {"symptoms": ["tyre-shake"], "shake": "violent"},
-        ("inspect", "launch rpm less", "ladder", "stop"),
-        ("any knob", "to see"),
-        why="inspect; pressure or power",
-    ),
-    situation(
-        "counted from full hard: wrong click total",
-        cars.counted_from_hard(),
-        {"symptoms": ["knob-sticks"], "knob_fault": "total", "knob_twin": "different"},
-        ("stop", "inspect"),
-        ("any turn", "to see"),
-        ("stop", "inspect", "measure"),
-        why="stop, remove",
-    ),
-    situation(
-        "leaf: faded and hot, and it spins",
-        cars.leaf(),
-        {"symptoms": ["changed-through-day", "spins-at-hit"], "day_change": "weaker"}
-        | {"body_temperature": "hot", "tyre_hit": "under", "rear_motion": "squats"},
-        ("inspect", "leave", "control", "stop"),
-        ("any knob",),
-        why="cool, recount, no turn",
-    ),
-    situation(
-        "radial: bogs deep, low stand",
-        cars.counted_from_hard(),
-        {"symptoms": ["bogs"], "rpm_drop": "deep", "usual_stand": "low"},
-        ("inspect", "launch rpm more <=1", "rear tyre pressure more <=1"),
-        ("any knob", "rear tyre pressure less"),
-        ("inspect", "measure"),
-        why="engine, converter, launch; then a little pressure",
-    ),
-    situation(
-        "valvings by label: carries",
-        cars.with_valvings(),
-        {**CARRIED, "stand": "big"},
-        ("ladder", "stop", "measure"),
-        NEVER_UP,
-        (*AFTER_DANGER, "ladder"),
-        why="a label is no curve; no lever for less lift",
-    ),
-]
-
-LATER: list[Situation] = [*CHANGES, *OWN, *AROUND, *CARS]
+LATER: list[Situation] = [*CHANGES, *OWN]

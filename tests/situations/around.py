@@ -1,0 +1,137 @@
+"""Around the changes of a day: the other lane, the next meeting, the track, the time, damage."""
+
+from tests.situations import cars
+from tests.situations.days import HARD, LANDED
+from tests.situations.later import AT_STOP, CARRIED, GONE
+from tests.situations.words import (
+    AFTER_DANGER,
+    LESS_LIFT,
+    NEVER_UP,
+    NOT_SURE,
+    Answer,
+    Do,
+    Situation,
+    Until,
+    said,
+    situation,
+)
+
+SPUN = {"symptoms": ["spins-at-hit"], "tyre_hit": "under", "rear_motion": "squats"}
+SECOND = Do("meeting", {"name": "Invented second meeting"})
+
+AROUND: list[Situation] = [
+    situation(
+        "after a cure, the other lane, it spins",
+        cars.three_way(),
+        {**SPUN, "what_else": ["lane-or-air"]},
+        "control",
+        ("any turn",),
+        ("control", *NOT_SURE),
+        history=(LANDED, GONE),
+        why="a lane alone can do this: a repeat pass tells",
+    ),
+    situation(
+        "spins again in the first lane, after the repeat",
+        cars.three_way(),
+        SPUN,
+        "rear compression firmer <=4",
+        ("launch rpm more", "rear rebound softer"),
+        history=(LANDED, GONE, said(*SPUN["symptoms"], what_else=["lane-or-air"])),
+        why="it was the car",
+    ),
+    situation(
+        "next meeting, the carry is back",
+        cars.three_way(),
+        CARRIED,
+        LESS_LIFT,
+        NEVER_UP,
+        AFTER_DANGER,
+        history=(LANDED, GONE, SECOND, Do("session", {"session": "test"})),
+        why="a slower rise or less launch",
+    ),
+    situation(
+        "next meeting, strange surface",
+        cars.three_way(),
+        {"symptoms": ["strange-surface"], "surface": "unprepared"},
+        ("launch rpm less <=2", "leave", "control"),
+        ("any knob", "launch rpm more"),
+        history=(LANDED, GONE, SECOND, Do("session", {"session": "test"})),
+        why="a softer launch first; compared with nothing",
+    ),
+    situation(
+        "strange surface, no launch lever",
+        cars.leaf(),
+        {"symptoms": ["strange-surface"], "surface": "unprepared"},
+        ("leave", "ladder", "control", "measure"),
+        ("any knob", "rear tyre pressure less >=2"),
+        why="its own baseline; no damper first",
+    ),
+    situation(
+        "strange surface on a radial",
+        cars.counted_from_hard(),
+        {"symptoms": ["strange-surface"], "surface": "unprepared"},
+        ("launch rpm less <=2", "leave", "control"),
+        ("any knob", "rear tyre pressure less"),
+        why="a softer launch first",
+    ),
+    situation(
+        "forty minutes in eliminations, knobs on stands",
+        cars.on_stands(),
+        {**CARRIED, "stand": "big", "minutes": 40},
+        LESS_LIFT,
+        NEVER_UP,
+        AFTER_DANGER,
+        session="eliminations",
+        why="time enough",
+    ),
+    situation(
+        "four minutes in eliminations, it spins",
+        cars.three_way(),
+        {**SPUN, "minutes": 4},
+        ("leave", "control"),
+        ("any turn",),
+        ("leave", "control", "measure"),
+        session="eliminations",
+        why="no hurried job",
+    ),
+    situation(
+        "second half, fifty minutes, no knobs, a big stand",
+        cars.no_knobs(),
+        {"symptoms": [HARD], "stand": "big", "front_travel": "at-stop", "minutes": 50},
+        ("launch rpm less",),
+        NEVER_UP,
+        AFTER_DANGER,
+        session="eliminations",
+        why="the strongest lever, on the ground",
+    ),
+    situation(
+        "tyre damage found in the middle of an order",
+        cars.three_way(),
+        None,
+        ("order",),
+        ("early order",),
+        ("order",),
+        history=(
+            Until("advice", {"symptoms": [HARD], "stand": "small", "front-travel": "at-stop"}),
+            Answer("advice", "make"),
+            Answer("turn:", "done"),
+            Do("report damage", {"found": "tyre"}),
+        ),
+        says=("tyre",),
+        why="the list first, then the half-made order goes on",
+    ),
+    situation(
+        "one side done, the other put back; the fault again",
+        cars.three_way(),
+        {"symptoms": [HARD], **AT_STOP},
+        ("front high compression firmer <=4", *LESS_LIFT),
+        NEVER_UP,
+        AFTER_DANGER,
+        history=(
+            said(HARD, **AT_STOP, made="front high compression firmer <=4", half=True),
+            Answer("settle", "put back"),
+            Answer("turn:", "done"),
+        ),
+        why="the change was never made: it is still the one to make",
+    ),
+]
