@@ -1,7 +1,4 @@
-"""Everything that is recorded at a question or a key can be taken back, or the reason is here.
-
-What raised a block is corrected instead, and its list still has to be ticked.
-"""
+"""Everything that is recorded at a question or a key can be taken back, or the reason is here."""
 
 from collections.abc import Callable
 from datetime import date
@@ -9,7 +6,6 @@ from typing import Any
 
 import pytest
 
-from rules.advice.safety.gates import open_blocks
 from rules.car.damper_record import DamperRecord
 from rules.crew.actions import ActionError
 from rules.crew.forms import FORMS
@@ -17,11 +13,9 @@ from rules.crew.taking_back import beside, of_pass
 from rules.log.dampers import FIRST_SPRINGS
 from rules.log.events.base import EventBody
 from rules.log.events.dampers import DamperDescribed, DamperFitted, DamperServiced, SpringChanged
-from rules.question import Prompt
 from tests.rules.crew.sheets.test_dampers import fill, finish
 from tests.support.crew import Crew
 
-LANDING: dict[str, Any] = {"stand": "small", "front_travel": "at-stop"}
 SPINS: dict[str, Any] = {"tyre_hit": "under", "rear_motion": "squats"}
 REAR = "left rear rebound"
 
@@ -335,87 +329,8 @@ def test_a_kind_is_recorded_and_taken_back(kind: str) -> None:
     assert kind in {event.body.kind for event in crew.log}
 
 
-def test_a_meeting_with_passes_gives_them_to_the_one_before() -> None:
-    crew = advised()
-    crew.say("leave")
-    first = crew.state.meeting
-    assert first is not None
-    crew.do("meeting", name="Slip of the finger")
-    crew.say("test")
-    crew.tell(symptoms=["spins-at-hit"], **SPINS)
-    crew.make()
-    take_back(crew, "meeting")
-    assert crew.state.meeting == first
-    assert {run.meeting for run in crew.state.runs} == {first.id}
-    assert crew.last.meeting == first.id
-
-
-def test_back_from_the_first_meeting_asks_its_name_again() -> None:
-    crew = Crew()
-    crew.do("meeting", name="Another")
-    assert crew.prompt.id == "session"
-    assert crew.back().id == "symptoms"
-    assert crew.state.session == "test"
-
-
 def ask(crew: Crew, form: str, **filled: Any) -> Any:
     return FORMS[form](crew.state, crew.book, filled)
-
-
-def test_a_meeting_that_is_in_the_log_is_offered_and_goes_on() -> None:
-    crew = advised()
-    crew.say("leave")
-    first = crew.state.meeting
-    assert first is not None
-    assert ask(crew, "meeting").id == "name"
-    crew.do("meeting", name="Second")
-    crew.say("test")
-    assert [one.label for one in ask(crew, "meeting").choices][1] == f"Go on with {first.name}"
-    same = ask(crew, "meeting", which="new", name=f" {first.name.upper()}")
-    assert isinstance(same, Prompt)
-    assert first.name in same.question
-    crew.do("meeting", name=first.name, again=True)
-    crew.say("test")
-    assert crew.state.meeting is not None
-    assert crew.state.meeting.id == first.id
-    crew.tell(symptoms=["spins-at-hit"], **SPINS)
-    assert {run.meeting for run in crew.state.runs} == {first.id}
-
-
-@pytest.mark.parametrize("way", ["back", "correct"])
-def test_what_raised_a_block_is_corrected_and_its_list_stays(way: str) -> None:
-    crew = Crew()
-    crew.say(["front-rises-violently"], ["nothing"], "no", "dangerous")
-    assert crew.prompt.id == "inspect:hard-landing"
-    if way == "back":
-        crew.back()
-        crew.say("small")
-    else:
-        crew.do("correct", run=1, prompt="stand", value="small")
-    assert crew.prompt.id == "inspect:hard-landing"
-    crew.say("all ok")
-    assert crew.prompt.id != "inspect:hard-landing"
-
-
-def test_no_answer_of_a_pass_goes_for_a_list_that_a_report_asked_for() -> None:
-    crew = advised()
-    before = dict(crew.run.answers)
-    crew.do("report damage", found="loose")
-    listed = crew.prompt
-    assert listed.kind == "tick"
-    crew.back()
-    assert crew.run.answers == before
-    assert crew.prompt == listed
-
-
-def test_a_pass_that_raised_a_block_and_never_ran_leaves_its_list() -> None:
-    crew = Crew()
-    crew.say(["front-rises-violently"], ["nothing"], "no", "dangerous")
-    while crew.state.runs:
-        crew.back()
-    assert [one.inspection for one in open_blocks(crew.state, crew.book)] == ["hard-landing"]
-    assert crew.prompt.id == "inspect:hard-landing"
-    assert crew.say("all ok").id == "symptoms"
 
 
 def test_the_correction_form_offers_what_else_was_recorded() -> None:
@@ -444,30 +359,3 @@ def test_a_file_of_answers_names_the_pass_by_its_number() -> None:
     assert (crew.run.slip, crew.run.conditions) == (None, None)
     with pytest.raises(ActionError, match="not there"):
         crew.do("take back", record="slip", of="1")
-
-
-@pytest.mark.parametrize("session", [None, "qualifying"])
-def test_a_meeting_begun_goes_back_until_something_is_answered_in_it(session: str | None) -> None:
-    crew = advised()
-    crew.say("leave")
-    before = crew.prompt
-    crew.do("meeting", name="Slip of the finger")
-    if session:
-        crew.say(session)
-    assert crew.back() == before
-    assert [one.name for one in crew.state.meetings] == ["Invented meeting"]
-    assert crew.state.session == "test"
-    assert crew.back().id == "advice"
-
-
-def test_a_meeting_begun_over_an_open_pass_goes_back_before_its_answers() -> None:
-    crew = Crew()
-    crew.say(["spins-at-hit"])
-    asked = crew.prompt
-    crew.do("meeting", name="Slip of the finger")
-    crew.say("test")
-    assert crew.back() == asked
-    crew.do("meeting", name="Meant")
-    crew.say("test", ["nothing"])
-    assert crew.back().id == "what-else"
-    assert len(crew.state.meetings) == 2
