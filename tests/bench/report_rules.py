@@ -50,10 +50,11 @@ LITTLE = 0.02
 """A number that moves by less than this share of itself is one that no crew sees."""
 
 SHIFT = "unloads-at-gear-change"
-MODELLED = frozenset({"knob", "launch rpm", "spring", "travel limiter", "ride height"})
+MODELLED = frozenset(
+    {"knob", "launch rpm", "spring", "travel limiter", "ride height", "link position"}
+)
 NO_LEVER = {
-    "tyre pressure": "tyre pressure moves rate, footprint and friction at once",
-    "link position": "which hole moves the instant centre how far is not known",
+    "tyre pressure": "what the front tyres' pressure does is not in the launch",
     "preload": "works left against right; the launch has no roll",
     "anti-roll bar": "works left against right; the launch has no roll",
     "valving": "needs dyno tables of both valvings; then the knob's rule is what is tested",
@@ -168,7 +169,8 @@ def has_claim(rule: RuleText) -> str:
         return BY_ITSELF[rule.id]
     if rule.symptom in NO_SYMPTOM:
         return NO_SYMPTOM[rule.symptom]
-    return "" if rule.lever.part in MODELLED else NO_LEVER[rule.lever.part]
+    rear_pressure = rule.lever.part == "tyre pressure" and rule.lever.axle == "rear"
+    return "" if rear_pressure or rule.lever.part in MODELLED else NO_LEVER[rule.lever.part]
 
 
 def turned_rules(book: Book) -> list[RuleText]:

@@ -84,6 +84,11 @@ def drawn_car(rng: np.random.Generator, number: int) -> Car:
         ),
         {"id": "launch rpm", "kind": "launch rpm", "axle": "car", "unit": "rpm", "step": 100}
         | {"low": 2000, "high": 6000, "start": 4200, "minutes": 3},
+        {"id": "rear tyre pressure", "kind": "tyre pressure", "axle": "rear", "unit": "psi"}
+        | {"step": 0.5, "low": 9, "high": 17, "start": 13, "makers_minimum": 10, "minutes": 3},
+        {"id": "rear link", "kind": "link position", "axle": "rear", "unit": "hole"}
+        | {"positions": ["low", "middle", "high"], "start": "middle", "minutes": 45}
+        | {"lift_car": True},
     ]
     front = [
         knob("rebound", "rebound", start=at()),
