@@ -19,6 +19,7 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from tests.bench.virtual.day import Day, play_day
+from tests.bench.virtual.fleets import FLEETS, USUAL
 from tests.bench.virtual.kept import kept
 from tests.bench.virtual.oracle import oracle_day
 from tests.bench.virtual.overruled import table
@@ -43,6 +44,7 @@ def one_day(
     without: str = "",
     overruled: bool = False,
     knowing: bool = False,
+    fleet: str = USUAL.name,
 ) -> Day:
     """Play one day, and on the same car in the same air those of who knows it."""
     from rules.launch.model import launch_model
@@ -51,14 +53,15 @@ def one_day(
         module, name, value = WITHOUT[without]
         setattr(import_module(module), name, value)
     model = None if rules_only else launch_model
-    day, car, airs = play_day(seed, model, gaps, noise, by_rule=overruled)
+    cars = FLEETS[fleet]
+    day, car, airs = play_day(seed, model, gaps, noise, by_rule=overruled, fleet=cars)
     if oracle:
         from rules.car.adjusters import starts
 
-        name = f"oracle-{seed}-{gaps:g}"
+        name = f"oracle-{fleet}-{seed}-{gaps:g}"
         day.oracle = kept(name, lambda: oracle_day(car, airs, starts(car.file)))
     if knowing:
-        day.knowing = play_day(seed, model, gaps, noise, knowing=True)[0].changes
+        day.knowing = play_day(seed, model, gaps, noise, knowing=True, fleet=cars)[0].changes
     return day
 
 
@@ -80,8 +83,8 @@ def share(count: int, of: int) -> str:
     )
 
 
-def within(days: Sequence[Day], name: str, whose: str = "changes") -> None:
-    """Print how many days were good and repeated within some changes."""
+def within(days: Sequence[Day], name: str, whose: str = "changes") -> float:
+    """Print how many days were good and repeated within some changes; return the mean of these."""
     took: list[int | None] = [getattr(day, whose) for day in days]
     print(f"{name}, {len(days)} days:")
     for most in WITHIN:
@@ -89,18 +92,21 @@ def within(days: Sequence[Day], name: str, whose: str = "changes") -> None:
             f"  within {most}: {share(sum(n is not None and n <= most for n in took), len(days))}"
         )
     done = [n for n in took if n is not None]
-    if done:
-        print(f"  changes on those days: {sum(done) / len(done):.2f}")
+    mean = sum(done) / max(len(done), 1)
+    print(f"  changes on those days: {mean:.2f}")
+    return mean
 
 
 def report(days: Sequence[Day], oracle: bool, knowing: bool) -> None:
     """Print all that a set of days came to."""
-    within(days, "Good and repeated")
+    mean = within(days, "Good and repeated")
     within([day for day in days if len(day.first) > 1], "Of them with two or more faults")
-    if oracle:
-        within(days, "Oracle that tries all single turns", "oracle")
-    if knowing:
-        within(days, "The same decider where it knows the car", "knowing")
+    for asked, name, whose in (
+        (oracle, "Oracle that tries all single turns", "oracle"),
+        (knowing, "The same decider where it knows the car", "knowing"),
+    ):
+        if asked and (theirs := within(days, name, whose)):
+            print(f"  over theirs the advice took: {mean / theirs:.2f}")
     made = sum(day.made for day in days)
     print(f"Clearly worse danger a change: {share(sum(d.worse for d in days), made)}")
     print(f"  any band of stand higher:    {share(sum(d.rose for d in days), made)}")
@@ -151,6 +157,7 @@ def main() -> None:
     ask.add_argument("--noise", type=float, default=1.0, help="how much noisier the crew is")
     ask.add_argument("--oracle", action="store_true", help="play the oracle on the same days")
     ask.add_argument("--knowing", action="store_true", help="the decider too that knows the car")
+    ask.add_argument("--fleet", choices=FLEETS, default=USUAL.name, help="which cars are drawn")
     ask.add_argument("--tell", type=int, metavar="DAY", help="tell one day pass by pass")
     ask.add_argument("--without", choices=WITHOUT, default="", help="take a part away")
     ask.add_argument("--overruled", action="store_true", help="the book's own way, rule by rule")
@@ -165,6 +172,7 @@ def main() -> None:
         without=told.without,
         overruled=told.overruled,
         knowing=told.knowing,
+        fleet=told.fleet,
     )
     if told.tell is not None:
         tell(play(told.tell))

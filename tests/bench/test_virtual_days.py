@@ -14,6 +14,7 @@ from tests.bench.virtual.cars import Air
 from tests.bench.virtual.day import MOST_CHANGES, MOST_PASSES, Day, play_day
 from tests.bench.virtual.family import true_car
 from tests.bench.virtual.faults import clearly_worse, faults_of
+from tests.bench.virtual.fleets import OTHER, USUAL, Fleet
 from tests.bench.virtual.knowing import Knowing
 from tests.bench.virtual.truth import G, launch
 
@@ -35,9 +36,10 @@ def test_a_day_plays_to_its_end_and_the_same_way_again(seed: int) -> None:
     assert _told(first) == _told(again)
 
 
-def test_a_car_begins_with_faults_and_has_settings_without_any() -> None:
+@pytest.mark.parametrize("fleet", [USUAL, pytest.param(OTHER, marks=pytest.mark.sweep)])
+def test_a_car_begins_with_faults_and_has_settings_without_any(fleet: Fleet) -> None:
     """The levers that were set wrong, set right again, leave a good car."""
-    car = true_car(1)
+    car = true_car(1, fleet=fleet)
     wrong = car.run(starts(car.file))
     assert faults_of(wrong)
     assert not faults_of(car.run(car.good))

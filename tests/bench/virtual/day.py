@@ -14,17 +14,17 @@ import numpy as np
 from rules.advice.by_mechanics.ways import ways
 from rules.advice.situation import situation
 from rules.asked import AdviceChoice, Topic, TurnChoice
-from rules.crew.actions import ActionError
 from rules.crew.loop import answer, due_advice
 from rules.launch.outlook import Model
 from rules.launch.proposed_change import Expected
 from rules.log.advice import Advice
 from rules.log.said import GOOD
-from rules.question import UNKNOWN, AnswerError, Prompt
+from rules.question import UNKNOWN, ActionError, AnswerError, Prompt
 from tests.bench.virtual.cars import Air, TrueCar
 from tests.bench.virtual.eyes import Eyes, crewman
 from tests.bench.virtual.family import true_car
 from tests.bench.virtual.faults import clearly_worse, faults_of, stand
+from tests.bench.virtual.fleets import USUAL, Fleet
 from tests.bench.virtual.kept import kept
 from tests.bench.virtual.knowing import Knowing
 from tests.bench.virtual.oracle import cure_at_hand
@@ -364,13 +364,14 @@ def play_day(
     noise: float = 1.0,
     by_rule: bool = False,
     knowing: bool = False,
+    fleet: Fleet = USUAL,
 ) -> tuple[Day, TrueCar, list[Air]]:
     """Play the day of a seed: the same seed and decider, the same day.
 
     by_rule: hold what was chosen against the book's own way after every pass.
     knowing: let the decider know the true car, see `Knowing`.
     """
-    car = kept(f"car-{seed}-{gaps:g}", lambda: true_car(seed, gaps))
+    car = kept(f"car-{fleet.name}-{seed}-{gaps:g}", lambda: true_car(seed, gaps, fleet))
     player = _Player(car, seed, model, noise, by_rule)
     if knowing and model is not None:
         player.model = Knowing(car, player.air, model)

@@ -17,10 +17,9 @@ from rules.car.model import Car
 from tests.bench.virtual.car_file import car_file, chance_off, uniform
 from tests.bench.virtual.cars import PAIRS, Air, TrueCar, TrueKnob
 from tests.bench.virtual.faults import faults_of
+from tests.bench.virtual.fleets import USUAL, Fleet
 from tests.bench.virtual.truth import Bars, End, G, Launching, Stroke, launch
 
-# From end to end a knob makes its force this many times as large.
-SPAN = (2.5, 6.0)
 # How often the levers of one tuned car are set wrong before another car is drawn.
 TRIES = 12
 _NAMELESS = {"id": "nameless", "name": "Virtual car", "units": "metric"}
@@ -30,7 +29,7 @@ class NoCarError(Exception):
     """This draw is no car that could be tuned."""
 
 
-def true_car(seed: int, gaps: float = 1.0) -> TrueCar:
+def true_car(seed: int, gaps: float = 1.0, fleet: Fleet = USUAL) -> TrueCar:
     """Draw the car of a day, with one to three faults that can be cured; the same for each seed.
 
     gaps: how much larger than usual the truth's differences from any model are.
@@ -38,34 +37,34 @@ def true_car(seed: int, gaps: float = 1.0) -> TrueCar:
     for attempt in range(400):
         rng = np.random.default_rng((seed, attempt))
         try:
-            return _drawn(rng, gaps, seed)
+            return _drawn(rng, gaps, seed, fleet)
         except NoCarError:
             continue
     raise NoCarError(f"no car for seed {seed}")
 
 
-def _tuned(rng: np.random.Generator, gaps: float, kind: str) -> Launching:
+def _tuned(rng: np.random.Generator, gaps: float, kind: str, of: Fleet) -> Launching:
     """Draw a car of a kind, its thrust set so that it lifts a little or not at all."""
     u = partial(uniform, rng)
     heavy = {"leaf": 0.0, "ladder": 0.4, "link": 1.0}[kind]
-    base, ms = u(2.35, 2.85), u(850, 1100) + heavy * u(50, 450)
-    share = u(0.47, 0.56)
+    base, ms = u(*of.base), u(*of.sprung) + heavy * u(*of.heavy)
+    share = u(*of.front_share)
     soft = u(0.0, 1.0)
     mf, mr = u(55, 95), u(120, 180)
-    kf = ms * u(22, 34) * (1.25 - 0.5 * soft)
-    kr = ms * u(34, 46) * (1.2 - 0.4 * soft)
+    kf = ms * u(*of.front_rate) * (1.25 - 0.5 * soft)
+    kr = ms * u(*of.rear_rate) * (1.2 - 0.4 * soft)
     size = {"front": (kf * ms / 2) ** 0.5, "rear": (kr * ms / 2) ** 0.5}
 
     def stroke(end: str, ratio: float) -> Stroke:
-        knee = u(0.04, 0.12)
+        knee = u(*of.knee)
         firm = size[end] * ratio * chance_off(rng, 0.25)
-        return Stroke(firm * u(0.15, 0.35), knee, firm * u(0.5, 0.9))
+        return Stroke(firm * u(*of.bleed), knee, firm * u(*of.slope))
 
-    hump = u(-0.05, 0.09) * gaps
+    hump = u(*of.hump) * gaps
     dips: tuple[tuple[float, float, float], ...] = ()
     if rng.random() < 0.45:
         dips = ((u(0.8, 1.7), min(0.9, u(0.2, 0.5) * gaps), u(0.06, 0.16)),)
-    hs = u(0.48, 0.62)
+    hs = u(*of.height)
     bars = None
     if rng.random() < 0.5:
         bars = Bars(u(0.17, 0.36), u(0.9, 1.5), u(6e4, 2e5))
@@ -81,22 +80,22 @@ def _tuned(rng: np.random.Generator, gaps: float, kind: str) -> Launching:
             u(2.2e5, 3.4e5), u(800, 1500), stroke("rear", 0.5), stroke("rear", 0.5),
         ),
         bars=bars, anti=u(0.05, 0.32) if kind != "leaf" else u(0.05, 0.22),
-        anti_gain=u(-0.6, 0.6) * gaps, thrust=0.0, rise=u(0.05, 0.2),
+        anti_gain=u(-0.6, 0.6) * gaps, thrust=0.0, rise=u(*of.rise),
         hump=hump, hump_s=u(0.1, 0.4), power=ms * u(200, 480), mu=2.5,
-        peak=u(0.08, 0.16), falls=min(0.6, u(0.15, 0.4) * gaps),
-        relax=u(0.2, 0.5), twist=u(0.0, 0.04) * gaps,
+        peak=u(*of.peak), falls=min(0.6, u(*of.falls) * gaps),
+        relax=u(*of.relax), twist=u(0.0, 0.04) * gaps,
         turning=u(60, 160), drag=u(0.2, 0.6),
         rollout=u(0.12, 0.28), dips=dips,
     )  # fmt: skip
     height = hs * 0.93
     threshold = car.total * G * share / height * base
-    return _lifting(rng, car, threshold)
+    return _lifting(rng, car, threshold, of)
 
 
-def _lifting(rng: np.random.Generator, car: Launching, threshold: float) -> Launching:
+def _lifting(rng: np.random.Generator, car: Launching, threshold: float, of: Fleet) -> Launching:
     """Find the thrust that lifts the front as far as a good car of this kind does."""
-    wanted = uniform(rng, 0.02, 0.22)
-    spare = uniform(rng, 1.15, 1.6)
+    wanted = uniform(rng, *of.lift)
+    spare = uniform(rng, *of.spare)
     low, high = 0.45, 1.15
     found = None
     for _ in range(9):
@@ -115,13 +114,13 @@ def _lifting(rng: np.random.Generator, car: Launching, threshold: float) -> Laun
     return found
 
 
-def _drawn(rng: np.random.Generator, gaps: float, seed: int) -> TrueCar:
+def _drawn(rng: np.random.Generator, gaps: float, seed: int, fleet: Fleet) -> TrueCar:
     kind = ("leaf", "ladder", "link")[int(rng.integers(3))]
-    tuned = _tuned(rng, gaps, kind)
+    tuned = _tuned(rng, gaps, kind, fleet)
     if faults_of(launch(tuned)):
         raise NoCarError
-    knobs = _knobs(rng, gaps)
-    levers, raw_levers = _levers(rng, tuned, kind)
+    knobs = _knobs(rng, gaps, fleet)
+    levers, raw_levers = _levers(rng, tuned, kind, fleet)
     rates = tuple(
         float(one.split()[0]) for one in raw_levers.get("front spring", {}).get("positions", ())
     )
@@ -134,7 +133,7 @@ def _drawn(rng: np.random.Generator, gaps: float, seed: int) -> TrueCar:
     } | {name: _at_step(raw, levers[name][0]) for name, raw in raw_levers.items()}
     two, hard = seed % 5 == 3, seed % 5 == 4
     for _ in range(3 * TRIES if two or hard else TRIES):
-        wrong, settings = _set_wrong(rng, knobs, raw_levers, good, 1 + hard)
+        wrong, settings = _set_wrong(rng, knobs, raw_levers, good, 1 + hard, fleet)
         car = TrueCar(
             Car.parse(_NAMELESS), tuned, knobs, levers, wrong, good, 0.0, scatter, drift, rates
         )
@@ -176,7 +175,7 @@ def _at_step(raw: Mapping[str, Any], value: float) -> float:
     return round(low + round((value - low) / step) * step, 6)
 
 
-def _knobs(rng: np.random.Generator, gaps: float) -> dict[str, TrueKnob]:
+def _knobs(rng: np.random.Generator, gaps: float, of: Fleet) -> dict[str, TrueKnob]:
     """Draw which knobs the car has and what each truly does."""
     front = ("rebound", "compression")
     plan: list[tuple[str, str, str, str]] = []
@@ -193,22 +192,22 @@ def _knobs(rng: np.random.Generator, gaps: float) -> dict[str, TrueKnob]:
         plan += [("rear", word, "reb" if word == "rebound" else "comp", "all") for word in front]
     found = {}
     for end, word, stroke, speed in plan:
-        span = log(uniform(rng, *SPAN)) * chance_off(rng, 0.3 * gaps)
-        if rng.random() < 0.12 * gaps:
+        span = log(uniform(rng, *of.strength)) * chance_off(rng, 0.3 * gaps)
+        if rng.random() < of.lazy * gaps:
             span *= uniform(rng, 0.05, 0.25)
         strokes = {stroke: 1.0}
-        if rng.random() < 0.15 * gaps:
+        if rng.random() < of.both * gaps:
             strokes["reb" if stroke == "comp" else "comp"] = uniform(rng, 0.2, 0.7)
-        marks = int(rng.choice([8, 12, 16, 18, 24]))
+        marks = int(rng.choice(of.marks))
         low, high = {"low": (1.0, 0.1), "high": (0.2, 1.0), "all": (1.0, 0.8)}[speed]
         found[f"{end} {word}"] = TrueKnob(
-            end, strokes, low, high, span, uniform(rng, 0.3, 0.7), marks, bool(rng.random() < 0.3)
+            end, strokes, low, high, span, uniform(rng, *of.tuned), marks, bool(rng.random() < 0.3)
         )
     return found
 
 
 def _levers(
-    rng: np.random.Generator, car: Launching, kind: str
+    rng: np.random.Generator, car: Launching, kind: str, of: Fleet
 ) -> tuple[dict[str, tuple[float, float]], dict[str, dict[str, Any]]]:
     """Draw the levers: their tuned value and strength, and how the file has them."""
     rpm = 100.0 * round(uniform(rng, 36, 60))
@@ -217,8 +216,8 @@ def _levers(
         "launch rpm": {"kind": "launch rpm", "axle": "car", "unit": "rpm", "step": 100.0}
         | {"low": rpm - 500, "high": rpm + 600, "minutes": 3}
     }
-    psi = 0.5 * round(uniform(rng, 22, 34))
-    levers["rear tyre pressure"] = (psi + uniform(rng, -0.2, 0.2), uniform(rng, 0.8, 2.0))
+    psi = 0.5 * round(uniform(rng, *of.pressure))
+    levers["rear tyre pressure"] = (psi + uniform(rng, -0.2, 0.2), uniform(rng, *of.window))
     raw["rear tyre pressure"] = {"kind": "tyre pressure", "axle": "rear", "unit": "psi"} | {
         "step": 0.5, "low": psi - 3, "high": psi + 4, "makers_minimum": psi - 2, "minutes": 3,
     }  # fmt: skip
@@ -250,6 +249,7 @@ def _set_wrong(
     raw: Mapping[str, dict[str, Any]],
     good: Settings,
     least: int,
+    of: Fleet,
 ) -> tuple[tuple[str, ...], Settings]:
     """Set one to three levers away from where they belong, now and then less than `least`."""
     names = [*knobs, *knobs, *raw]
@@ -260,7 +260,7 @@ def _set_wrong(
         way = 1.0 if rng.random() < 0.5 else -1.0
         if name in knobs:
             knob = knobs[name]
-            away = knob.count(knob.tuned + way * uniform(rng, 0.25, 0.7))
+            away = knob.count(knob.tuned + way * uniform(rng, *of.away))
             settings |= {f"{side} {name}": float(away) for side in PAIRS}
             continue
         lever = raw[name]

@@ -18,7 +18,7 @@ T = TypeVar("T")
 _HERE = Path(__file__).parent
 # A car file is kept as the classes of the tool have it.
 _CAR = Path(rules.car.__file__).parent
-_PARTS = ("truth", "faults", "cars", "car_file", "family", "oracle")
+_PARTS = ("truth", "faults", "cars", "car_file", "fleets", "family", "oracle")
 
 
 @lru_cache
