@@ -56,8 +56,7 @@ from rules.log.work_orders import (
     recount_bodies,
     set_aside_bodies,
 )
-from rules.question import ActionError as ActionError
-from rules.question import AnswerError, NewId
+from rules.question import ActionError, AnswerError, NewId
 
 
 class AddNote(CrewAction):

@@ -12,10 +12,9 @@ from typing import Any
 from rules.advice.safety.gates import open_blocks
 from rules.asked import TurnChoice
 from rules.book import Book, shipped
-from rules.crew.actions import ActionError
 from rules.log.advice import Advice
 from rules.log.said import GOOD
-from rules.question import UNKNOWN, AnswerError, Prompt
+from rules.question import UNKNOWN, ActionError, AnswerError, Prompt
 from tests.situations.words import (
     Answer,
     Do,

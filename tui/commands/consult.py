@@ -22,7 +22,7 @@ from rules.asked import Topic
 from rules.book import Book
 from rules.car.model import Car
 from rules.crew import doubted_clock, doubted_stop
-from rules.crew.actions import ACTION, ActionError
+from rules.crew.actions import ACTION
 from rules.crew.doubted_time import MEANT
 from rules.formats import ANSWERS_FORMAT, FormatError, told
 from rules.launch.forecast_words import expected_text
@@ -36,7 +36,7 @@ from rules.log.standing import setting_text
 from rules.log.state import State
 from rules.passes.slip_entry import KEEP
 from rules.plain_data import PlainDataError, toml
-from rules.question import UNKNOWN, AnswerError
+from rules.question import UNKNOWN, ActionError, AnswerError
 from tui.desk import Desk
 from tui.lines import advice_lines, net_of, off_baseline, spoken, spoken_prompt, unresolved
 from tui.pages.verdict import verdict_json

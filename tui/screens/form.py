@@ -1,12 +1,12 @@
 """A short chain of questions that ends in an action."""
 
 from profiles.logfile import LogError
-from rules.crew.actions import Action, ActionError, Measure
+from rules.crew.actions import Action, Measure
 from rules.crew.form_ends import LeftAsItStands, OpenSlip
 from rules.crew.forms import FORMS, Next
 from rules.crew.measured import told
 from rules.crew.recorded import recorded
-from rules.question import Given, Prompt, check
+from rules.question import ActionError, Given, Prompt, check
 from tui.arranged import arranged
 from tui.desk import Desk, HalfFilled
 from tui.drawn.car_view import car_view

@@ -10,11 +10,10 @@ from typing import Any
 from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
-from rules.crew.actions import ActionError
 from rules.log.changes import Change
 from rules.log.folds.waiting import ON_TOP
 from rules.log.said import VERDICT
-from rules.question import AnswerError, Prompt
+from rules.question import ActionError, AnswerError, Prompt
 from tests.support.crew import Crew
 from tests.support.sample import examples
 

@@ -7,7 +7,7 @@ import pytest
 from rules.advice.by_mechanics.ways import ways
 from rules.advice.situation import situation
 from rules.asked import AdviceChoice
-from rules.crew.actions import ActionError
+from rules.question import ActionError
 from tests.support.crew import FRONT, REAR, Crew, invented_car, knob, steps_of
 
 LANDING: dict[str, Any] = {"stand": "small", "front_travel": "at-stop"}

@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 
 from rules.book import shipped
 from rules.car.adjusters import adjusters
-from rules.crew.actions import Action, ActionError, AddNote, act
+from rules.crew.actions import Action, AddNote, act
 from rules.crew.forms import FORMS
 from rules.crew.loop import answer
 from rules.crew.open_question import next_step
-from rules.question import AnswerError, Prompt, check
+from rules.question import ActionError, AnswerError, Prompt, check
 from tests.support.crew import Crew, invented_car
 
 CARRY: dict[str, Any] = {"stand": "big", "bars": "none", "carry": "long"}

@@ -2,11 +2,11 @@
 
 import pytest
 
-from rules.crew.actions import ActionError, ReturnToBaseline
+from rules.crew.actions import ReturnToBaseline
 from rules.crew.baselines import NOT_CLEARED
 from rules.crew.forms import FORMS
 from rules.log.events.car import BaselineDeclared, CarDescribed
-from rules.question import Prompt
+from rules.question import ActionError, Prompt
 from tests.support.crew import Crew, invented_car
 
 

@@ -5,11 +5,10 @@ import pytest
 from rules.advice.earlier_passes import coming_conditions
 from rules.advice.timed_passes import day_fit
 from rules.book import shipped
-from rules.crew.actions import ActionError
 from rules.crew.noting_conditions import next_step
 from rules.crew.pass_actions import NoteConditions
 from rules.log.engine import breathing_of, is_said
-from rules.question import UNKNOWN, Given, Prompt
+from rules.question import UNKNOWN, ActionError, Given, Prompt
 from tests.support.crew import Crew
 
 

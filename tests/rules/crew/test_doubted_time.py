@@ -3,11 +3,10 @@
 import pytest
 
 from rules.crew import correcting, doubted_time
-from rules.crew.actions import ActionError
 from rules.crew.correcting import Correct
 from rules.crew.own_times import own_numbers
 from rules.passes.slip import Slip, questions
-from rules.question import Prompt
+from rules.question import ActionError, Prompt
 from tests.support.crew import Crew
 
 # What the setting runs.

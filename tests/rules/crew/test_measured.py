@@ -6,13 +6,13 @@ from typing import Any
 import pytest
 
 from rules.car.body import Axle
-from rules.crew.actions import ActionError, Measure
+from rules.crew.actions import Measure
 from rules.crew.forms import FORMS
 from rules.crew.measured import KINDS, band_of, hinted, question, still_asked, told
 from rules.log.events.event import BODY
 from rules.log.events.passes import Measured
 from rules.log.noted import Measurement
-from rules.question import Prompt
+from rules.question import ActionError, Prompt
 from tests.support.crew import Crew, invented_car
 
 FRONT = {"tyre_diameter": 0.66, "motion_ratio": 0.9, "bump_travel": 0.075}

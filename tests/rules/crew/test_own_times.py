@@ -6,12 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules.crew.actions import ActionError
 from rules.crew.own_times import own_numbers
 from rules.crew.prompts import sixty_foot
 from rules.passes.slip import Own, Slip, questions
 from rules.passes.slip_entry import FIELDS, Entry, answered, begun, numbers, prompt_of
-from rules.question import AnswerError, check
+from rules.question import ActionError, AnswerError, check
 from tests.support.crew import Crew
 from tests.support.slip_keys import press
 

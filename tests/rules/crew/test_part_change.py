@@ -10,13 +10,13 @@ from rules.advice.safety.gates import open_blocks
 from rules.advice.situation import situation
 from rules.advice.timed_passes import name_of
 from rules.car.model import Car
-from rules.crew.actions import ActionError
 from rules.crew.sheets.dampers.damper_sheet import DAMPERS
 from rules.crew.sheets.rounds import filling, open_field
 from rules.log.folds.fold import fold
 from rules.log.other_parts import is_evidence, other_parts, same_parts
 from rules.paper.baseline_card import baseline_card
 from rules.paper.page import as_markdown
+from rules.question import ActionError
 from tests.rules.crew.sheets.test_dampers import fill, finish
 from tests.rules.crew.test_landing_story import story_car
 from tests.support.crew import LEVERS, SQUATS, Crew, invented_car, knob

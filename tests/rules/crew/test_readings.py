@@ -4,10 +4,10 @@ from typing import Any
 
 import pytest
 
-from rules.crew.actions import ActionError
 from rules.crew.readings import elevation_known
 from rules.log.conditions import shown
 from rules.passes.readings import READINGS
+from rules.question import ActionError
 from tests.support.crew import Crew, invented_car
 
 

@@ -7,12 +7,12 @@ from typing import Any
 import pytest
 
 from rules.car.damper_record import DamperRecord
-from rules.crew.actions import ActionError
 from rules.crew.forms import FORMS
 from rules.crew.taking_back import beside, of_pass
 from rules.log.dampers import FIRST_SPRINGS
 from rules.log.events.base import EventBody
 from rules.log.events.dampers import DamperDescribed, DamperFitted, DamperServiced, SpringChanged
+from rules.question import ActionError
 from tests.rules.crew.sheets.test_dampers import fill, finish
 from tests.support.crew import Crew
 

@@ -12,12 +12,12 @@ from rules.advice.change_evidence import verdict_of
 from rules.advice.situation import situation
 from rules.car.adjusters import adjusters
 from rules.car.model import Car
-from rules.crew.actions import ActionError
 from rules.crew.forms import FORMS
 from rules.crew.valving_change import ChangeValving
 from rules.launch.kept_force import kept_counts
 from rules.launch.proposed_change import Expected, ProposedChange
 from rules.log.changes import Change
+from rules.question import ActionError
 from tests.support.crew import LEVERS, Crew, invented_car, knob
 from tests.support.dyno_tables import FIRM, HARD, SOFT
 from tests.support.own_rule import VALVING, own

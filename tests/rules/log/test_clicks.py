@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from rules.advice.safety.gates import open_blocks
 from rules.book import shipped
 from rules.car.adjusters import adjusters
-from rules.crew.actions import ActionError
 from rules.log.events.car import CarDescribed
+from rules.question import ActionError
 from tests.support.crew import FRONT, LEVERS, Crew, invented_car, knob
 from tests.support.sample import examples
 

@@ -4,8 +4,9 @@ import pytest
 from drive import METRIC, at_the_screen, make_desk
 from roads import timed_pass
 
-from rules.crew.actions import ACTION, ActionError
+from rules.crew.actions import ACTION
 from rules.log.conditions import air_at
+from rules.question import ActionError
 from tui.desk import Desk
 
 

@@ -8,9 +8,9 @@ from drive import BOOK, Rig, at_the_screen, make_desk
 from pydantic import ValidationError
 from roads import BY_NAME, MADE, answers, note_air, timed_day, timed_pass
 
-from rules.crew.actions import ACTION, ActionError
+from rules.crew.actions import ACTION
 from rules.log.events.changes import ChangeProposed
-from rules.question import UNKNOWN
+from rules.question import UNKNOWN, ActionError
 from tests.support.sample import sampled
 from tui.commands.consult import as_json
 from tui.desk import Desk

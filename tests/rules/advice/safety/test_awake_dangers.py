@@ -11,10 +11,9 @@ import pytest
 from rules.advice.safety.awake_dangers import never_back
 from rules.advice.safety.work_gates import asked_first
 from rules.car.adjusters import Turn
-from rules.crew.actions import ActionError
 from rules.crew.form_ends import LeftAsItStands
 from rules.crew.forms import FORMS
-from rules.question import AnswerError, Prompt
+from rules.question import ActionError, AnswerError, Prompt
 from tests.support.crew import Crew, invented_car
 from tests.support.dangers import (
     BOGS,

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from rules.advice.safety.awake_dangers import never_back
 from rules.car.adjusters import Turn
-from rules.crew.actions import ActionError
+from rules.question import ActionError
 from tests.support.crew import Crew
 from tests.support.dangers import (
     BOGS,

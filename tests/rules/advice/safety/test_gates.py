@@ -11,13 +11,12 @@ from rules.advice.safety import gates
 from rules.advice.safety.gates import BLOCKS, FOUND, Block, open_blocks
 from rules.advice.situation import situation
 from rules.book import Book, BookError, shipped, with_own
-from rules.crew.actions import ActionError
 from rules.crew.loop import answer
 from rules.crew.open_question import next_step
 from rules.crew.overriding import OVERRIDE_REASONS
 from rules.log.state import State
 from rules.log.state_after import after
-from rules.question import UNKNOWN
+from rules.question import UNKNOWN, ActionError
 from tests.support.crew import FRONT, LEVERS, Crew, invented_car, knob
 from tests.support.own_rule import own
 

@@ -8,10 +8,9 @@ from dataclasses import replace
 import pytest
 
 from rules.advice.safety.proven import nearest_proven, opening_words, proven_runs
-from rules.crew.actions import ActionError
 from rules.crew.putting_back import next_step
 from rules.log.events.car import CarDescribed
-from rules.question import Prompt
+from rules.question import ActionError, Prompt
 from tests.support.crew import Crew, invented_car
 
 AIR = {"air_temperature": 28, "humidity": 40, "pressure": 1003, "pressure_kind": "station pressure"}

@@ -9,8 +9,8 @@ import pytest
 
 from rules.advice.safety.work_gates import is_gentler
 from rules.car.adjusters import Turn
-from rules.crew.actions import ActionError
 from rules.crew.forms import FORMS
+from rules.question import ActionError
 from tests.support.crew import Crew, invented_car
 
 LAUNCH = "launch rpm"

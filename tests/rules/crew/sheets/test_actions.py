@@ -3,12 +3,12 @@
 import pytest
 
 from rules.advice.safety.gates import open_blocks
-from rules.crew.actions import ActionError
 from rules.crew.sheets.fit import FIT_CHECKS
 from rules.crew.sheets.rounds import finished
 from rules.crew.sheets.scales import SCALES
 from rules.crew.sheets.walk import WALK
 from rules.log.events.car import BaselineDeclared
+from rules.question import ActionError
 from tests.support.shop import HEAVY, Hand
 
 

@@ -6,11 +6,11 @@ import pytest
 
 from rules.advice.safety.gates import open_blocks
 from rules.car.model import Car
-from rules.crew.actions import ActionError
 from rules.crew.sheets.dampers.damper_sheet import DAMPERS
 from rules.crew.sheets.dampers.valving import forces
 from rules.crew.sheets.rounds import filling, open_field
 from rules.log.other_parts import is_evidence
+from rules.question import ActionError
 from tests.support.crew import LEVERS, Crew, invented_car, knob
 from tests.support.dyno_tables import FIRM, HARD, SOFT
 

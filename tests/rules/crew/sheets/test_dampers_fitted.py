@@ -6,9 +6,9 @@ import pytest
 
 from rules.advice.safety.gates import open_blocks
 from rules.car.model import Car
-from rules.crew.actions import ActionError
 from rules.crew.sheets.dampers.damper_sheet import DAMPERS
 from rules.crew.sheets.rounds import filling, open_field
+from rules.question import ActionError
 from tests.rules.crew.sheets.test_dampers import valved
 from tests.support.crew import LEVERS, Crew, invented_car
 

@@ -2,7 +2,6 @@
 
 import pytest
 
-from rules.crew.actions import ActionError
 from rules.crew.sheets.all import how_far
 from rules.crew.sheets.describe.knobs import EndToEnd, read_counts
 from rules.crew.sheets.fit import FIT_CHECKS
@@ -10,7 +9,7 @@ from rules.crew.sheets.scales import SCALES
 from rules.crew.sheets.survey import TRAVEL_SURVEY
 from rules.crew.sheets.walk import WALK
 from rules.log.events.car import CarDescribed
-from rules.question import UNKNOWN, AnswerError
+from rules.question import UNKNOWN, ActionError, AnswerError
 from rules.shop.fit_items import ITEMS
 from rules.wording import say
 from tests.support.crew import Crew, invented_car
