@@ -15,7 +15,7 @@ from rules.car.adjusters import Settings
 from rules.car.model import Car
 from rules.launch.pass_conditions import NOT_NOTED, PassConditions
 
-MODEL_VERSION = 6
+MODEL_VERSION = 7
 NEEDED = ("masses.total", "geometry.wheelbase")
 
 Measure = Literal["length", "distance", "force", "time"]

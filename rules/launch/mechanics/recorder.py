@@ -83,11 +83,13 @@ class Recorder:
 
     def take(self, stretch: Stretch) -> NDArray[np.bool_]:
         """Take the next stretch; return which cars it took out of the model, (n,)."""
-        rear = stretch.force(TYRE_R)
-        self._keep_whole(stretch)
-        self._keep_moments(stretch, rear)
-        self._keep_peaks(stretch, rear)
-        return self._watch(stretch)
+        # What overflows is of a car that is lost, which its status tells.
+        with np.errstate(all="ignore"):
+            rear = stretch.force(TYRE_R)
+            self._keep_whole(stretch)
+            self._keep_moments(stretch, rear)
+            self._keep_peaks(stretch, rear)
+            return self._watch(stretch)
 
     def finish(self) -> None:
         """Close the books at the end of the run: the last sample moves back onto it."""
@@ -171,10 +173,9 @@ class Recorder:
         least = self.peak["bar_gap_min"]
         np.minimum(least, -depth.max(axis=0), out=least)
         # The share of each interval that lies in the ground, straight from sample to sample.
-        with np.errstate(invalid="ignore"):
-            change = np.diff(depth, axis=0)
-            inside = np.diff(np.maximum(depth, 0.0), axis=0)
-            share = np.where(change == 0.0, depth[1:] > 0.0, inside / np.where(change, change, 1.0))
+        change = np.diff(depth, axis=0)
+        inside = np.diff(np.maximum(depth, 0.0), axis=0)
+        share = np.where(change == 0.0, depth[1:] > 0.0, inside / np.where(change, change, 1.0))
         self.peak["bar_contact_s"] += share.sum(axis=0) * self.step_s
 
     def _keep_slip(self, stretch: Stretch, until: int) -> None:
@@ -196,7 +197,7 @@ class Recorder:
         before, after = depth[row, car], depth[row + 1, car]
         share = -before / (after - before)
         speed = rate[row, car] * (1.0 - share) + rate[row + 1, car] * share
-        np.maximum.at(self.peak[name], car, damping[car] * speed)
+        np.fmax.at(self.peak[name], car, damping[car] * speed)
 
     def _watch(self, stretch: Stretch) -> NDArray[np.bool_]:
         place = stretch.place[1:]
@@ -205,13 +206,14 @@ class Recorder:
         lost = ~np.isfinite(place[-1].sum(axis=0))
         over = steepest > OVERTURNED_RAD
         beyond = (steepest > BEYOND_PITCH_RAD) | (place[:, Z].min(axis=0) < 0.0)
+        # What overflows may pass every angle on its way, and has not gone over for that.
         for car in np.nonzero(lost | over | beyond)[0]:
             if self.status[car] in (LaunchStatus.OK, LaunchStatus.BEYOND):
                 self.status[car] = (
-                    LaunchStatus.OVERTURNED
-                    if over[car]
-                    else LaunchStatus.NOT_FINITE
+                    LaunchStatus.NOT_FINITE
                     if lost[car]
+                    else LaunchStatus.OVERTURNED
+                    if over[car]
                     else LaunchStatus.BEYOND
                 )
         gone: NDArray[np.bool_] = lost | over

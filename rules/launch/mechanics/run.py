@@ -20,11 +20,15 @@ BATCH_STEP_S = 0.001
 FINE_STEP_S = 0.000_25
 LARGEST_STEP_S = 0.004
 RADIANS = 0.5
+# A car whose run overflows is launched again in steps so many times as fine: a very firm damper on
+# a light axle may be lost by a coarse step alone, and such a car has not gone over.
+FINER = 4
 _STRETCH = 50
 _BLOCK = 512
 _BLOCK_SAMPLES = 4_200_000
 
 Scalars = dict[str, float | int | None]
+Places = np.ndarray[tuple[int], np.dtype[np.intp]]
 
 
 class BeyondTheModelError(ValueError):
@@ -162,12 +166,42 @@ def launch_many(
     table = columns(cars)
     steps = _steps_of(table, step_s, radians)
     ends = table.of["t_end"]
-    found = {name: np.full(table.n, np.nan) for name in NAMES}
-    status = [LaunchStatus.OK] * table.n
     times = None if trace_s is None else np.arange(0.0, ends.max() + 1e-9, trace_s)
-    curves = np.full((6, table.n, 0 if times is None else len(times)), np.nan)
-    for end, count in sorted(set(zip(ends.tolist(), steps.tolist(), strict=True))):
-        together = np.nonzero((ends == end) & (steps == count))[0]
+    results = _Results(table.n, times)
+    _launch(table, np.arange(table.n), steps, results)
+    overflown = np.array([one is LaunchStatus.NOT_FINITE for one in results.status])
+    if overflown.any():
+        steps[overflown] *= FINER
+        _launch(table, np.nonzero(overflown)[0], steps, results)
+    traces = None if times is None else Traces(times, *results.curves)
+    return Launches(tuple(results.status), ends / steps, results.found, traces)
+
+
+class _Results:
+    """What a batch comes to, filled in block by block."""
+
+    def __init__(self, n: int, times: Array | None) -> None:
+        self.times = times
+        self.found = {name: np.full(n, np.nan) for name in NAMES}
+        self.status = [LaunchStatus.OK] * n
+        self.curves = np.full((6, n, 0 if times is None else len(times)), np.nan)
+
+    def take(self, block: Places, record: Recorder) -> None:
+        """Take in what a block's run recorded of its cars, (n,), the first rows of the run."""
+        ok = np.array([one is LaunchStatus.OK for one in record.status[: len(block)]])
+        for name, values in read_scalars(record).items():
+            self.found[name][block] = np.where(ok, values[: len(block)], np.nan)
+        for car, one in zip(block, record.status, strict=False):
+            self.status[car] = one
+        if self.times is not None:
+            self.curves[:, block[ok]] = _curves(record, self.times)[:, : len(block)][:, ok]
+
+
+def _launch(table: Columns, which: Places, steps: Places, results: _Results) -> None:
+    """Launch some of the cars, each in its number of steps."""
+    ends, times = table.of["t_end"][which], () if results.times is None else results.times
+    for end, count in sorted(set(zip(ends.tolist(), steps[which].tolist(), strict=True))):
+        together = which[(ends == end) & (steps[which] == count)]
         # Blocks alike: a step of a few cars costs half of what one of a full block does.
         parts = max(1, round(len(together) / max(1, min(_BLOCK, _BLOCK_SAMPLES // count))))
         size = -(-len(together) // parts)
@@ -175,16 +209,7 @@ def launch_many(
             block = together[start : start + size]
             # The last car again, until the columns fill whole cache lines.
             filled = np.append(block, np.repeat(block[-1], -len(block) % COLUMNS))
-            record = _run(table.pick(filled), end, count, () if times is None else times)
-            ok = np.array([one is LaunchStatus.OK for one in record.status[: len(block)]])
-            for name, values in read_scalars(record).items():
-                found[name][block] = np.where(ok, values[: len(block)], np.nan)
-            for car, one in zip(block, record.status, strict=False):
-                status[car] = one
-            if times is not None:
-                curves[:, block[ok]] = _curves(record, times)[:, : len(block)][:, ok]
-    traces = None if times is None else Traces(times, *curves)
-    return Launches(tuple(status), ends / steps, found, traces)
+            results.take(block, _run(table.pick(filled), end, count, times))
 
 
 def _run(cars: Columns, end: float, steps: int, times: Sequence[float] | Array) -> Recorder:
@@ -200,9 +225,7 @@ def _run(cars: Columns, end: float, steps: int, times: Sequence[float] | Array) 
     return record
 
 
-def _steps_of(
-    table: Columns, step_s: float, radians: float
-) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
+def _steps_of(table: Columns, step_s: float, radians: float) -> Places:
     """Return how many steps each car's run takes: finer where a contact is very stiff.
 
     A share of a radian of the stiffest axle vibration per step, and the same share of a time

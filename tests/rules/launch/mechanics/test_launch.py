@@ -16,6 +16,7 @@ from rules.launch.mechanics import (
     launch_many,
     launch_scalars,
 )
+from rules.launch.mechanics.run import LARGEST_STEP_S
 from tests.support.launch.random_cars import random_cars
 from tests.support.launch.reference import cases, first_alone
 from tests.support.sample import examples
@@ -82,6 +83,32 @@ def test_a_run_that_ends_on_the_way_over_is_beyond_the_model(apart_s: float) -> 
     ends = np.arange(0.5, 2.6, apart_s)
     found = launch_many([{**over, "t_end": float(end)} for end in ends], step_s=0.002).status
     assert set(found) == {LaunchStatus.OK, LaunchStatus.BEYOND, LaunchStatus.OVERTURNED}
+
+
+@pytest.mark.filterwarnings("error::RuntimeWarning")
+def test_a_firm_damper_on_a_light_axle_is_lost_by_no_coarse_step() -> None:
+    """The coarsest step overflows on this car; what it does is what the finest says of it."""
+    car = {
+        **BASE,
+        **{"ms": 1062.5, "mf": 40.902, "hs": 0.52048, "front_droop": 0.13565, "ktf": 434970.0},
+        **{"rf": 0.2823, "rr": 0.34106, "kr": 26618.0, "kds": 512260.0, "cds": 5237.6},
+        **{"F_launch": 30102.0, "P": 243200.0, "mu": 4.1189, "CdA": 0.74583},
+        "damper": {
+            "front": {
+                "comp": {"kb": 240760.0, "F0": 5833.5, "chs": 21854.0},
+                "reb": {"kb": 120440.0, "F0": 668.58, "chs": 1766.1},
+            },
+            "rear": {
+                "comp": {"kb": 419680.0, "F0": 913.98, "chs": 2897.5},
+                "reb": {"kb": 3993900.0, "F0": 1597.7, "chs": 1809.1},
+            },
+        },
+    }
+    coarse = launch_many([BASE, car, BASE], step_s=LARGEST_STEP_S, radians=0.8)
+    fine = launch_many([car], step_s=0.0005)
+    assert coarse.status == (LaunchStatus.OK,) * 3
+    assert coarse.step_s[1] < coarse.step_s[0]
+    assert coarse.scalars(1)["pitch_max"] == pytest.approx(fine.scalars(0)["pitch_max"], rel=1e-3)
 
 
 def test_a_gravity_that_crushes_everything_is_no_number_either() -> None:
