@@ -25,8 +25,13 @@ LOST_LIFT_M = 1.2
 HARD_KNOCK_N = 1500.0
 UNMEASURED_BARS_M = 0.4
 A_BLINK_S = 0.08
-# A nose that dampers hold up shows by an inch; by thrust and spring alone it must be high.
-HELD_UP_M, NOSE_HIGH_M = 0.025, 0.12
+# By thrust and spring alone a nose must be high to be called so.
+NOSE_HIGH_M = 0.12
+# A nose settles within half a second or so; where it takes longer than this, an inch of what it
+# went up is there yet two seconds out. How slowly: the bleed near this speed, over the spring.
+SETTLES_S, SETTLES_AT_M_S = 0.8, 0.02
+# A nose that went up by less than a hand's breadth is not high, however slowly it settles.
+UP_M = 0.1
 _FAR_M = 60.0
 _LEAST = 1e-4
 # How sharply an eye tells one side of its line from the other, in the logarithm of the index.
@@ -144,25 +149,29 @@ def _on_the_bars(run: Launched) -> Array:
     return np.where(run.has_bars, run.columns["bar_force_max"] / HARD_KNOCK_N, unmeasured)
 
 
-def held_up(run: Launched) -> Array:
-    """Return how far the front dampers hold the nose up over what thrust and spring hold [m], (n,).
+def settling_s(run: Launched) -> Array:
+    """Return how slowly the front dampers let the nose settle [s], (n,).
 
-    Their force at the pace at which it sinks from 2 to 3 s out, over the spring's rate; the force
-    of the family as in `Valve.force`.
+    The time constant of a first-order lag, c / k: what they hold at a slow pace over that pace, by
+    the front springs' rate; the force of the family as in `Valve.force`.
     """
-    pace = run.columns["body_front_rise_2p0s"] - run.columns["body_front_rise_3p0s"]
-    pace = np.maximum(pace, 0.0)
     kb, opens, slope = (run.of(f"damper.front.comp.{part}") for part in ("kb", "F0", "chs"))
-    bleed, w = 1.0 / np.sqrt(kb), pace + opens / slope
+    bleed, w = 1.0 / np.sqrt(kb), SETTLES_AT_M_S + opens / slope
     blown = (2.0 * w / (bleed + np.sqrt(bleed * bleed + 4.0 * w / slope))) ** 2
-    return np.asarray(np.minimum(kb * pace * pace, blown) / run.of("kf"))
+    force = np.minimum(kb * SETTLES_AT_M_S**2, blown)
+    return np.asarray(force / SETTLES_AT_M_S / run.of("kf"))
+
+
+def _settles_slowly(run: Launched) -> Array:
+    """Return how slowly the nose settles, the less so where it hardly went up."""
+    up = run.columns["pitch_max"] * run.of("a")
+    return settling_s(run) / SETTLES_S * np.minimum(1.0, np.maximum(up, 0.0) / UP_M)
 
 
 def _stays_high(run: Launched) -> Array:
-    """Return how high the nose is from 2 to 3 s out, the more so where the dampers hold it."""
+    """Return how high the nose is from 2 to 3 s out."""
     columns = run.columns
-    height = (columns["body_front_rise_2p0s"] + columns["body_front_rise_3p0s"]) / 2.0
-    return np.maximum(held_up(run) / HELD_UP_M, height / NOSE_HIGH_M)
+    return (columns["body_front_rise_2p0s"] + columns["body_front_rise_3p0s"]) / 2.0 / NOSE_HIGH_M
 
 
 def _spins(run: Launched) -> Array:
@@ -188,6 +197,7 @@ FAULTS: tuple[FaultKind, ...] = (
         1.0,
         0.4,
     ),
+    FaultKind("nose-stays-high", _settles_slowly, 1.0, 0.25),
     FaultKind("nose-stays-high", _stays_high, 1.0, 0.35),
     FaultKind(
         "rear-tops-out",

@@ -13,11 +13,9 @@ from numpy.typing import NDArray
 from rules.launch.belief.faults import (
     EYE,
     FAULTS,
-    HELD_UP_M,
     STAND_LINES_M,
     Launched,
     below,
-    held_up,
     of_symptom,
 )
 from rules.launch.belief.how_bad import said_of
@@ -171,7 +169,9 @@ def said(run: Launched, crew: Crew, over: Array) -> Mapping[str, Mapping[str, Ar
     hit = over[:, of_symptom("wheelie-bar-hits")[0]]
     touched = np.where(run.has_bars, run.columns["bar_force_max"] > 0.0, hit > 0.2) * (1.0 - hit)
     bang = over[:, of_symptom("front-rises-violently")[0]]
-    sinks = below((held_up(run) - HELD_UP_M) / (HELD_UP_M / 2.0))
+    slow, high = over[:, of_symptom("nose-stays-high")].T
+    # After a big wheelie a nose that is still up is on its way down, whatever holds it.
+    sinks = np.maximum(slow, high * passed[1])
     return {
         "stand": {
             "none": 1.0 - passed[0],

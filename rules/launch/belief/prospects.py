@@ -3,7 +3,7 @@
 Harm is counted car by car against what was seen, so that what differs is the settings.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -58,10 +58,23 @@ def treated_faults(
     The second with how surely, (2, faults); where nobody said how bad it was, it is just there,
     as far as anybody knows.
     """
-    places = [place for one in symptoms for place in of_symptom(one)]
     said = dict(facts)
+    places = [place for one in symptoms for place in _causes(one, said)]
     far = [middle_of(place, said) or (JUST_OVER, EYE) for place in places]
     return places, np.array(far).reshape(-1, 2).T
+
+
+def _causes(symptom: str, said: Mapping[str, Fact]) -> list[int]:
+    """Return which faults a symptom means, where answers tell one cause of it from the other.
+
+    A nose that sinks slowly on the lift is held by its dampers; after a big wheelie it is on its
+    way down, whatever holds it.
+    """
+    places = of_symptom(symptom)
+    if symptom != "nose-stays-high" or said.get("on-lift") != "sinks":
+        return places
+    slow, high = places
+    return [high if said.get("stand") in ("big", "dangerous") else slow]
 
 
 def prospects(
