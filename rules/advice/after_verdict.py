@@ -194,12 +194,9 @@ def _same_way_again(now: Situation, change: Change, considered: Considered) -> D
 def _by(now: Situation, again: Candidate, steps: Mapping[str, int]) -> str:
     """Say by how much, where the room or the zone near shut cut the step."""
     turned = [(now.fitted[turn.adjuster], turn) for turn in again.turns]
-    cut_short = any(
-        round(abs(turn.after - turn.before) / one.step) < steps[one.id]
-        for one, turn in turned
-        if one.id in steps
-    )
-    if not cut_short:
+    # Both sides move by the same number, so that of an uneven step the smaller is the step.
+    least = min(steps.values())
+    if all(round(abs(turn.after - turn.before) / one.step) >= least for one, turn in turned):
         return "by the same step"
     if any(is_near_shut(one, at) for one, turn in turned for at in (turn.before, turn.after)):
         return "by less, as near shut each click does more"

@@ -16,7 +16,7 @@ from rules.crew.doubted_time import MEANT
 from rules.launch.belief.faults import HARD_KNOCK_N, STAND_LINES_M, front_weight
 from rules.launch.belief.how_bad import EDGES
 from rules.launch.mechanics.scalars import SIXTY_FEET_M
-from rules.launch.severity import BADLY, LITTLE, PLAINLY, PROMPTS, how_bad
+from rules.launch.severity import PROMPTS, WORDS, how_bad
 from rules.log.events.passes import MeasuredWhat
 from rules.log.said import GOOD, SYMPTOMS, VERDICT, WHAT_ELSE
 from rules.log.state import SIXTY_FOOT
@@ -118,9 +118,7 @@ def _verdict(seen: PlayedPass, before: PlayedPass | None, treated: str | None) -
 
 def _how_bad(seen: PlayedPass, prompt: str) -> str:
     symptom = next(one for one in EDGES if how_bad(one) == prompt)
-    plain, bad = EDGES[symptom][0]
-    times = seen.outcome.faults.get(symptom, 0.0)
-    return BADLY if times >= bad else PLAINLY if times >= plain else LITTLE
+    return WORDS[seen.outcome.how_bad.get(symptom, 0)]
 
 
 def _ring(seen: PlayedPass) -> float:
@@ -187,7 +185,7 @@ _READS: Mapping[str, Callable[[PlayedPass], str]] = {
     "rear-motion": _rear_motion,
     "tyre-hit": lambda s: "over" if s.outcome.columns["rear_sep_0p1s"] > 0.0 else "under",
     "rear-travel": lambda s: "most" if _share_of_droop(s) > 0.6 else "some",
-    "on-lift": lambda s: "sinks" if "nose-stays-high" in s.outcome.faults else "at-once",
+    "on-lift": lambda s: "sinks" if s.outcome.settles_slowly or s.outcome.stand > 1 else "at-once",
     "bounces": lambda s: "several" if s.outcome.columns["n_reliftoffs_5mm"] >= 2 else "once",
     "top-out": lambda s: "bang" if "front-rises-violently" in s.outcome.faults else "no",
     "hooked": _hooked,

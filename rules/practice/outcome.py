@@ -1,10 +1,19 @@
 """What a launch of the virtual car truly was, and what a crew would call a fault of it."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import exp, isfinite
 
-from rules.launch.belief.faults import FAULTS, STAND_LINES_M, Launched, indices, launched
+from rules.launch.belief.faults import (
+    FAULTS,
+    SLOW_NOSE,
+    STAND_LINES_M,
+    Launched,
+    indices,
+    launched,
+    of_symptom,
+)
+from rules.launch.belief.how_bad import EDGES
 from rules.launch.cloud.on_paper import Params
 from rules.launch.mechanics.recorder import LaunchStatus
 from rules.launch.mechanics.run import Launches, launch_many
@@ -21,6 +30,8 @@ class Outcome:
 
     faults: how many times over the line at which crews commonly name it each fault is, by its
         symptom, the worst first.
+    how_bad: by symptom the worst band that a cause of it is in, 0 a little, 1 plainly, 2 badly.
+    settles_slowly: whether the front dampers hold the nose up.
     columns: the numbers of `rules.launch.mechanics.scalars`, without gaps.  car: its parameters.
     over: whether the car went over backwards.
     """
@@ -29,6 +40,8 @@ class Outcome:
     columns: Mapping[str, float]
     car: Params
     over: bool
+    how_bad: Mapping[str, int] = field(default_factory=dict)
+    settles_slowly: bool = False
 
     @property
     def badness(self) -> float:
@@ -67,6 +80,8 @@ def read(run: Launches, cars: Sequence[Params], may_have_bars: bool) -> list[Out
             {name: float(column[row]) for name, column in seen.columns.items()},
             car,
             run.status[row] is not LaunchStatus.OK,
+            {symptom: _how_bad(symptom, logs[row].tolist()) for symptom in EDGES},
+            bool(logs[row][SLOW_NOSE] > 0.0),
         )
         for row, car in enumerate(cars)
     ]
@@ -80,6 +95,11 @@ def _faults(seen: Launched, row: int, logs: Sequence[float]) -> dict[str, float]
             continue
         found[kind.symptom] = max(found.get(kind.symptom, 0.0), exp(value))
     return dict(sorted(found.items(), key=lambda one: -one[1]))
+
+
+def _how_bad(symptom: str, logs: Sequence[float]) -> int:
+    causes = zip(of_symptom(symptom), EDGES[symptom], strict=True)
+    return max(sum(exp(logs[place]) >= edge for edge in edges) for place, edges in causes)
 
 
 def _at_rest(seen: Launched, row: int) -> float:

@@ -27,8 +27,8 @@ UNMEASURED_BARS_M = 0.4
 A_BLINK_S = 0.08
 # By thrust and spring alone a nose must be high to be called so.
 NOSE_HIGH_M = 0.12
-# A nose settles within half a second or so; where it takes longer than this, an inch of what it
-# went up is there yet two seconds out. How slowly: the bleed near this speed, over the spring.
+# Of 150 mm that a nose is up 0.9 s out, exp(-1.6 s / this), 20 mm, are left 2.5 s out; most settle
+# twice as fast. How slowly: the bleed near this speed, over the spring.
 SETTLES_S, SETTLES_AT_M_S = 0.8, 0.02
 # A nose that went up by less than a hand's breadth is not high, however slowly it settles.
 UP_M = 0.1
@@ -226,6 +226,10 @@ def indices(run: Launched) -> Array:
 def of_symptom(symptom: str) -> list[int]:
     """Return which faults a symptom names, by their places in `FAULTS`."""
     return [place for place, kind in enumerate(FAULTS) if kind.symptom == symptom]
+
+
+SLOW_NOSE, HIGH_NOSE = of_symptom("nose-stays-high")
+"""Where in `FAULTS` the two causes stand of a nose that stays high."""
 
 
 def below(values: Array) -> Array:

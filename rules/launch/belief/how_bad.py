@@ -18,7 +18,7 @@ EDGES: Mapping[str, tuple[tuple[float, float], ...]] = {
     "wheelie-bar-hits": ((1.5, 2.5),),
     "front-rises-violently": ((1.5, 2.5),),
     "front-slow-to-rise": ((1.4, 3.0),),
-    "nose-stays-high": ((1.45, 2.9), (1.4, 1.8)),
+    "nose-stays-high": ((1.12, 1.82), (1.4, 1.8)),
     "rear-tops-out": ((1.07, 1.13),),
     "squats-and-drags": ((1.2, 1.4),),
     "spins-at-hit": ((2.0, 4.0),),
@@ -27,10 +27,10 @@ EDGES: Mapping[str, tuple[tuple[float, float], ...]] = {
 """From where a fault is plain and from where it is bad, as index over its line, in the order of
 `FAULTS`. Each is what the question's words say, in the fault's own number: on the stop, and 4 % of
 the travel into it; 4.5 and 6 times the load at rest; 50 and 100 mm of bounce; 15 and 20 in of lift
-or 75 and 100 ft; a front that rises 28 and 13 mm in 0.2 s; a nose of which 25 and 50 mm of 100 are
-left two seconds out, or as high over its line as one commonly is; a
-rear 4 % short of its droop stop, and 2 % into it; at 0.85 of its bump, and all but on the stop;
-two blinks of spin, and four. Bars and bang: half as hard again, and two and a half times as hard.
+or 75 and 100 ft; a front that rises 28 and 13 mm in 0.2 s; a nose of which 25 and 50 mm of 150 are
+left, 1.6 s over ln 6 and ln 3, or 48 and 96 mm over its line; a rear 4 % short of its droop stop,
+and 2 % into it; at 0.85 of its bump, and all but on the stop; two blinks of spin, and four. Bars
+and bang: half as hard again, and two and a half times as hard.
 Common practice, no source."""
 
 

@@ -13,6 +13,8 @@ from numpy.typing import NDArray
 from rules.launch.belief.faults import (
     EYE,
     FAULTS,
+    HIGH_NOSE,
+    SLOW_NOSE,
     STAND_LINES_M,
     Launched,
     below,
@@ -82,7 +84,7 @@ def log_likelihood(
     words = {**said(run, crew, over), **said_of(beyond)}
     total = _words(words, seen) + _symptoms(over, seen, first) + _readings(run, crew, seen)
     if before is not None:
-        total += _verdict(index - before, seen)
+        total += _verdict(index - before, before - crew.faults, seen)
     return np.asarray(total)
 
 
@@ -117,12 +119,17 @@ def _symptoms(over: Array, seen: Seen, first: bool) -> Array:
     return total
 
 
-def _verdict(moved: Array, seen: Seen) -> Array:
-    """Weigh "better", "same", "worse" by how the treated fault's index moved."""
+def _verdict(moved: Array, had: Array, seen: Seen) -> Array:
+    """Weigh "better", "same", "worse" by how the treated fault's index moved.
+
+    Of several causes by one name the crew looks at the one that was worst on each car.
+    moved: every fault's index, (n, faults).  had: how far each was over its line.
+    """
     places = of_symptom(seen.treated)
     if not places or seen.verdict not in ("better", "same", "worse", "gone"):
         return np.zeros(len(moved))
-    by = moved[:, places].min(axis=1) if len(places) == 1 else _largest(moved[:, places])
+    worst = had[:, places].argmax(axis=1)
+    by = moved[:, places][np.arange(len(moved)), worst]
     better, same, worse = says(by)
     said = {"better": better, "gone": better, "worse": worse}.get(seen.verdict, same)
     return np.asarray(np.log(0.7 * said + WRONG))
@@ -132,11 +139,6 @@ def says(by: Array) -> tuple[Array, Array, Array]:
     """Return how likely a crew calls a fault better, the same or worse, by how its index moved."""
     better, worse = below((-_SAYS_SAME - by) / _BLURRED), below((by - _SAYS_SAME) / _BLURRED)
     return better, np.maximum(1.0 - better - worse, 0.0), worse
-
-
-def _largest(moved: Array) -> Array:
-    rows = np.abs(moved).argmax(axis=1)
-    return np.asarray(moved[np.arange(len(moved)), rows])
 
 
 def _words(words: Mapping[str, Mapping[str, Array]], seen: Seen) -> Array:
@@ -169,9 +171,8 @@ def said(run: Launched, crew: Crew, over: Array) -> Mapping[str, Mapping[str, Ar
     hit = over[:, of_symptom("wheelie-bar-hits")[0]]
     touched = np.where(run.has_bars, run.columns["bar_force_max"] > 0.0, hit > 0.2) * (1.0 - hit)
     bang = over[:, of_symptom("front-rises-violently")[0]]
-    slow, high = over[:, of_symptom("nose-stays-high")].T
     # After a big wheelie a nose that is still up is on its way down, whatever holds it.
-    sinks = np.maximum(slow, high * passed[1])
+    sinks = np.maximum(over[:, SLOW_NOSE], over[:, HIGH_NOSE] * passed[1])
     return {
         "stand": {
             "none": 1.0 - passed[0],

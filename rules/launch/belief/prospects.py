@@ -13,6 +13,8 @@ from rules.book.facts import Fact
 from rules.launch.belief.faults import (
     EYE,
     HARD_KNOCK_N,
+    HIGH_NOSE,
+    SLOW_NOSE,
     STAND_LINES_M,
     Launched,
     below,
@@ -73,8 +75,7 @@ def _causes(symptom: str, said: Mapping[str, Fact]) -> list[int]:
     places = of_symptom(symptom)
     if symptom != "nose-stays-high" or said.get("on-lift") != "sinks":
         return places
-    slow, high = places
-    return [high if said.get("stand") in ("big", "dangerous") else slow]
+    return [HIGH_NOSE if said.get("stand") in ("big", "dangerous") else SLOW_NOSE]
 
 
 def prospects(

@@ -21,7 +21,7 @@ FINE_STEP_S = 0.000_25
 LARGEST_STEP_S = 0.004
 RADIANS = 0.5
 # A car whose run overflows is launched again in steps so many times as fine: a very firm damper on
-# a light axle may be lost by a coarse step alone, and such a car has not gone over.
+# a light axle may be lost by a coarse step alone.
 FINER = 4
 _STRETCH = 50
 _BLOCK = 512
@@ -146,7 +146,8 @@ def launch_many(
 
     Args:
         cars: each car by the names and in the SI units of `rules.launch.parameters`.
-        step_s: the largest time step [s]; a car with very stiff stops or tyres gets a finer one.
+        step_s: the largest time step [s]; a car with very stiff stops or tyres gets a finer one,
+            and so does a car whose run overflows.
         trace_s: where given, the grid [s] on which to return curves as well.
         radians: how far the stiffest axle vibration may go in a step [rad]; more is coarser.
 

@@ -374,5 +374,6 @@ def play_day(
     car = kept(f"car-{fleet.name}-{seed}-{gaps:g}", lambda: true_car(seed, gaps, fleet))
     player = _Player(car, seed, model, noise, by_rule)
     if knowing and model is not None:
-        player.model = Knowing(car, player.air, model)
+        # As the oracle it knows the day's drift, not the scatter of the pass to come.
+        player.model = Knowing(car, lambda: player.airs[max(player.day.passes - 1, 0)], model)
     return player.play(), car, player.airs

@@ -1,7 +1,7 @@
 """The decider on a day on which it knows the true car: the same gates, prices and words.
 
 What the tool's days come to over these is what not knowing the car costs; what these come to over
-the oracle's, who tries all single turns, is what the gates and the price of time cost.
+the oracle's, who tries all single turns, is what gates, prices and the crew's words cost.
 """
 
 from collections.abc import Callable, Mapping
@@ -10,6 +10,7 @@ from statistics import fmean, median
 
 from rules.car.adjusters import Settings
 from rules.car.model import Car
+from rules.launch.belief.prospects import NEVER_THERE_S
 from rules.launch.outlook import Model, Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import Expected, ProposedChange, Seen
 from rules.launch.surprise import Surprise, SurpriseAsked
@@ -81,9 +82,7 @@ def _treated(outcome: Outcome, symptoms: tuple[str, ...]) -> dict[str, float]:
 
 
 def _slower(before: list[Outcome], after: list[Outcome]) -> float:
-    both = [
-        now.sixty - was.sixty
-        for was, now in zip(before, after, strict=True)
-        if was.sixty and now.sixty
-    ]
-    return median(both) if both else 0.0
+    """Return what the 60-foot loses [s]; a car that gets there no more loses more than any."""
+    both = zip(before, after, strict=True)
+    lost = [(now.sixty or was.sixty + NEVER_THERE_S) - was.sixty for was, now in both if was.sixty]
+    return median(lost) if lost else 0.0
