@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.car.adjusters import starts
-from rules.launch.belief.faults import EYE, Launched, below, indices, launched
+from rules.launch.belief.faults import EYE, HIGH_NOSE, SLOW_NOSE, Launched, below, indices, launched
 from rules.launch.belief.learning import STEP_S
 from rules.launch.belief.likelihood import Crew, log_likelihood, there
 from rules.launch.belief.particles import Cars, drawn, layout
@@ -90,3 +90,17 @@ def test_better_favours_the_cars_on_which_the_fault_fell() -> None:
     found = of(said, rose)
     assert found[: COUNT // 2].min() > found[COUNT // 2 :].max()
     assert (found[0] - found[-1]) < np.log(10.0)
+
+
+def test_a_verdict_is_read_from_the_cause_that_was_worst() -> None:
+    """Opening a bleed lets every nose settle sooner; of one that thrust holds it says nothing."""
+    run, crew = cloud()
+    before = indices(run)
+    before[:, SLOW_NOSE], before[:, HIGH_NOSE] = crew.faults[:, SLOW_NOSE] - 1.0, 1.0
+    after = before.copy()
+    after[:, SLOW_NOSE] -= np.log(2.0)
+    same, better = (
+        log_likelihood(run, after, crew, Seen(treated="nose-stays-high", verdict=word), before)
+        for word in ("same", "better")
+    )
+    assert (same > better).all()
