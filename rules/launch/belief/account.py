@@ -88,11 +88,12 @@ def _spread(car: Car, one: Adjuster) -> float:
 
 
 def _lines(crews: Array) -> list[LineLearnt]:
-    """Return where the crew names each symptom, the clearest first; the first line of each."""
+    """Return where the crew names each symptom, the clearest first; of causes by one name too."""
     found: dict[str, LineLearnt] = {}
     for place, kind in enumerate(FAULTS):
         word, share = _most(np.exp(crews[:, place]), EARLY)
-        found.setdefault(kind.symptom, LineLearnt(kind.symptom, _HEARS[word], share))
+        line = LineLearnt(kind.symptom, _HEARS[word], share)
+        found[kind.symptom] = max(found.get(kind.symptom, line), line, key=lambda one: one.share)
     return sorted(found.values(), key=lambda one: -one.share)
 
 
