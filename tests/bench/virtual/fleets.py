@@ -1,7 +1,7 @@
 """Fleets of invented cars: from where to where the numbers of their cars are drawn.
 
-All ranges: common practice, no source. What is tuned, is tuned on `USUAL`; `OTHER` is longer,
-lighter and heavier, with other tyres, dampers and knobs, and only ever looked at.
+All ranges: common practice, no source. What is tuned, is tuned on days of `USUAL`; `OTHER` is
+longer, lighter and heavier, with other tyres, dampers and knobs.
 """
 
 from dataclasses import dataclass
