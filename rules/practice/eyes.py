@@ -118,7 +118,7 @@ def _verdict(seen: PlayedPass, before: PlayedPass | None, treated: str | None) -
 
 def _how_bad(seen: PlayedPass, prompt: str) -> str:
     symptom = next(one for one in EDGES if how_bad(one) == prompt)
-    return WORDS[seen.outcome.how_bad.get(symptom, 0)]
+    return WORDS[seen.outcome.how_bad(symptom)]
 
 
 def _ring(seen: PlayedPass) -> float:

@@ -1,7 +1,7 @@
 """What a launch of the virtual car truly was, and what a crew would call a fault of it."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from math import exp, isfinite
 
 from rules.launch.belief.faults import (
@@ -30,23 +30,31 @@ class Outcome:
 
     faults: how many times over the line at which crews commonly name it each fault is, by its
         symptom, the worst first.
-    how_bad: by symptom the worst band that a cause of it is in, 0 a little, 1 plainly, 2 badly.
-    settles_slowly: whether the front dampers hold the nose up.
     columns: the numbers of `rules.launch.mechanics.scalars`, without gaps.  car: its parameters.
     over: whether the car went over backwards.
+    times: how many times over its line each cause is, in the order of `FAULTS`.
     """
 
     faults: Mapping[str, float]
     columns: Mapping[str, float]
     car: Params
     over: bool
-    how_bad: Mapping[str, int] = field(default_factory=dict)
-    settles_slowly: bool = False
+    times: Sequence[float]
 
     @property
     def badness(self) -> float:
         """How bad it is in all; 0 where nothing is wrong."""
         return sum(1.0 + min(times, 5.0) for times in self.faults.values())
+
+    @property
+    def settles_slowly(self) -> bool:
+        """Whether the front dampers hold the nose up."""
+        return self.times[SLOW_NOSE] > 1.0
+
+    def how_bad(self, symptom: str) -> int:
+        """Return the worst band that a cause of it is in: 0 a little, 1 plainly, 2 badly."""
+        causes = zip(of_symptom(symptom), EDGES[symptom], strict=True)
+        return max(sum(self.times[place] >= edge for edge in edges) for place, edges in causes)
 
     @property
     def sixty_s(self) -> float:
@@ -73,33 +81,27 @@ def outcomes(cars: Sequence[Params], may_have_bars: bool) -> list[Outcome]:
 def read(run: Launches, cars: Sequence[Params], may_have_bars: bool) -> list[Outcome]:
     """Return what became of each car of a batch."""
     seen = launched(run, cars, may_have_bars)
-    logs = indices(seen)
+    times = [[exp(one) for one in logs] for logs in indices(seen).tolist()]
     return [
         Outcome(
-            _faults(seen, row, logs[row].tolist()),
+            _faults(seen, row, times[row]),
             {name: float(column[row]) for name, column in seen.columns.items()},
             car,
             run.status[row] is not LaunchStatus.OK,
-            {symptom: _how_bad(symptom, logs[row].tolist()) for symptom in EDGES},
-            bool(logs[row][SLOW_NOSE] > 0.0),
+            times[row],
         )
         for row, car in enumerate(cars)
     ]
 
 
-def _faults(seen: Launched, row: int, logs: Sequence[float]) -> dict[str, float]:
+def _faults(seen: Launched, row: int, times: Sequence[float]) -> dict[str, float]:
     unloaded = seen.columns["rear_load_min_0p1_1s"][row] < _at_rest(seen, row)
     found: dict[str, float] = {}
-    for kind, value in zip(FAULTS, logs, strict=True):
-        if value <= 0.0 or kind.symptom == (_SPINS if unloaded else _UNLOADS):
+    for kind, value in zip(FAULTS, times, strict=True):
+        if value <= 1.0 or kind.symptom == (_SPINS if unloaded else _UNLOADS):
             continue
-        found[kind.symptom] = max(found.get(kind.symptom, 0.0), exp(value))
+        found[kind.symptom] = max(found.get(kind.symptom, 0.0), value)
     return dict(sorted(found.items(), key=lambda one: -one[1]))
-
-
-def _how_bad(symptom: str, logs: Sequence[float]) -> int:
-    causes = zip(of_symptom(symptom), EDGES[symptom], strict=True)
-    return max(sum(exp(logs[place]) >= edge for edge in edges) for place, edges in causes)
 
 
 def _at_rest(seen: Launched, row: int) -> float:

@@ -15,6 +15,7 @@ from rules.car.model import Car
 from rules.launch.cloud.on_paper import Params
 from rules.launch.mechanics.run import Launches
 from rules.launch.mechanics.scalars import SIXTY_FEET_M
+from rules.launch.mechanics.valve import force_of
 from rules.launch.proposed_change import Seen
 
 Array = NDArray[np.float64]
@@ -153,12 +154,10 @@ def settling_s(run: Launched) -> Array:
     """Return how slowly the front dampers let the nose settle [s], (n,).
 
     The time constant of a first-order lag, c / k: what they hold at a slow pace over that pace, by
-    the front springs' rate; the force of the family as in `Valve.force`.
+    the front springs' rate.
     """
-    kb, opens, slope = (run.of(f"damper.front.comp.{part}") for part in ("kb", "F0", "chs"))
-    bleed, w = 1.0 / np.sqrt(kb), SETTLES_AT_M_S + opens / slope
-    blown = (2.0 * w / (bleed + np.sqrt(bleed * bleed + 4.0 * w / slope))) ** 2
-    force = np.minimum(kb * SETTLES_AT_M_S**2, blown)
+    kb, f0, chs = (run.of(f"damper.front.comp.{part}") for part in ("kb", "F0", "chs"))
+    force = force_of(kb, f0, chs, SETTLES_AT_M_S)
     return np.asarray(force / SETTLES_AT_M_S / run.of("kf"))
 
 

@@ -67,19 +67,10 @@ class Valve:
         return np.sqrt(f / self.kb) + np.maximum(0.0, (f - self.f0) / self.chs)
 
     def force(self, speed: ArrayLike) -> Array:
-        """Return the force [N] at each piston speed [m/s], element by element.
-
-        Closed form: each branch is a quadratic in sqrt(F), A F + B sqrt(F) = W, with A = 0 while
-        the blow-off is shut; the lesser root holds. Written without cancellation.
-        """
+        """Return the force [N] at each piston speed [m/s], element by element: `force_of`."""
         if isinstance(speed, float) and 0.0 <= speed < _FASTEST_M_S:
             return np.asarray(self._force_at(float(speed)))
-        v = np.asarray(speed, dtype=np.float64)
-        shut = self.kb * v * v
-        a, b = 1.0 / self.chs, 1.0 / np.sqrt(self.kb)
-        w = v + self.f0 * a
-        open_ = (2.0 * w / (b + np.sqrt(b * b + 4.0 * a * w))) ** 2
-        return np.asarray(np.minimum(shut, open_))
+        return force_of(self.kb, self.f0, self.chs, speed)
 
     def _force_at(self, v: float) -> float:
         """Return the force at one speed not below 0; a landing asks for thousands, one by one."""
@@ -118,6 +109,20 @@ class Valve:
     def parameters(self) -> dict[str, float]:
         """Return the numbers by the names the launch takes them by: kb, F0, chs."""
         return {"kb": self.kb, "F0": self.f0, "chs": self.chs}
+
+
+def force_of(kb: ArrayLike, f0: ArrayLike, chs: ArrayLike, speed: ArrayLike) -> Array:
+    """Return the force [N] of valves, by their numbers, at piston speeds [m/s], element by element.
+
+    Closed form: each branch is a quadratic in sqrt(F), A F + B sqrt(F) = W, with A = 0 while the
+    blow-off is shut; the lesser root holds. Written without cancellation.
+    """
+    bleed, v = (np.asarray(one, dtype=np.float64) for one in (kb, speed))
+    shut = bleed * v * v
+    a, b = 1.0 / np.asarray(chs, dtype=np.float64), 1.0 / np.sqrt(bleed)
+    w = v + np.asarray(f0, dtype=np.float64) * a
+    open_ = (2.0 * w / (b + np.sqrt(b * b + 4.0 * a * w))) ** 2
+    return np.asarray(np.minimum(shut, open_))
 
 
 @dataclass(frozen=True)
