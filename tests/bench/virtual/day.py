@@ -23,7 +23,7 @@ from rules.question import UNKNOWN, ActionError, AnswerError, Prompt
 from tests.bench.virtual.cars import Air, TrueCar
 from tests.bench.virtual.eyes import Eyes, crewman
 from tests.bench.virtual.family import true_car
-from tests.bench.virtual.faults import clearly_worse, faults_of, stand
+from tests.bench.virtual.faults import clearly_worse, fault_of, faults_of, stand
 from tests.bench.virtual.fleets import USUAL, Fleet
 from tests.bench.virtual.kept import kept
 from tests.bench.virtual.knowing import Knowing
@@ -187,9 +187,8 @@ class _Player:
         if self.expected is not None:
             day.held += _held(self.expected, truth)
             if self.expected.enough and self.treated:
-                key = self.treated
-                key = "unloads-after-hit" if key == "unloads-at-gear-change" else key
-                day.chances.append((self.expected.enough, key not in faults_of(truth)))
+                cured = fault_of(self.treated) not in faults_of(truth)
+                day.chances.append((self.expected.enough, cured))
         self.expected = None
 
     # -- the day

@@ -17,12 +17,14 @@ from rules.question import UNKNOWN, Prompt
 from tests.bench.virtual.faults import (
     AT_STOP_M,
     FAULTS,
+    GEAR_CHANGE,
     HARSH,
     HELD_M,
     HIT_N,
     SLOW_M,
     STAND_M,
     TOUCHED_N,
+    fault_of,
     faults_of,
     stand,
 )
@@ -32,7 +34,6 @@ STANDS = ("none", "small", "big", "dangerous")
 # From how bad on a crew calls a fault plain, and bad: "about 1 plainly", see `faults.FAULTS`.
 PLAIN, BAD = 0.75, 1.5
 VERDICTS = ("gone", "better", "same", "worse")
-GEAR_CHANGE = "unloads-at-gear-change"
 # A word for a fault moves by this much of it before a crew calls it otherwise.
 CLEARLY = 0.15
 A_BLINK_S = 0.2
@@ -106,7 +107,7 @@ class Eyes:
     def verdict(self, fault: str | None, before: Outcome | None) -> str:
         """Return the crew's word for what became of a fault."""
         now, then = faults_of(self.seen), faults_of(before) if before else {}
-        key = "unloads-after-hit" if fault == GEAR_CHANGE else fault or ""
+        key = fault_of(fault or "")
         had, has = then.get(key, 0.5), now.get(key, 0.0)
         word = "gone" if has == 0.0 else "same"
         if has > 0.0 and abs(has - had) > CLEARLY * max(had, 0.3):

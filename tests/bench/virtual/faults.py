@@ -91,6 +91,14 @@ FAULTS: Mapping[str, Callable[[Outcome], float]] = {
 FALLS_HARD = ("front-drops-hard", "wheelie-bar-hits", "front-carries")
 
 
+GEAR_CHANGE = "unloads-at-gear-change"
+
+
+def fault_of(symptom: str) -> str:
+    """Return the fault that a symptom names: a car that lets go at the shift has unloaded."""
+    return "unloads-after-hit" if symptom == GEAR_CHANGE else symptom
+
+
 def faults_of(outcome: Outcome) -> dict[str, float]:
     """Return the faults of a launch and how bad each is, the worst first."""
     kinds = FALLS_HARD if outcome.over else FAULTS

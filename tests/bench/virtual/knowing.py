@@ -15,9 +15,8 @@ from rules.launch.outlook import Model, Outlook, OutlookAsked, Prospect
 from rules.launch.proposed_change import Expected, ProposedChange, Seen
 from rules.launch.surprise import Surprise, SurpriseAsked
 from tests.bench.virtual.cars import Air, TrueCar
-from tests.bench.virtual.eyes import GEAR_CHANGE
-from tests.bench.virtual.faults import STAND_M, badness, clearly_worse, faults_of
-from tests.bench.virtual.oracle import AIRS
+from tests.bench.virtual.faults import STAND_M, badness, clearly_worse, fault_of, faults_of
+from tests.bench.virtual.oracle import around
 from tests.bench.virtual.truth import Outcome
 
 
@@ -65,9 +64,7 @@ class Knowing:
         )
 
     def _over_airs(self, settings: Mapping[str, float]) -> list[Outcome]:
-        today = self.air()
-        airs = [Air(today.thrust * one.thrust, today.grip * one.grip) for one in AIRS]
-        return [self._run(settings, one) for one in airs]
+        return [self._run(settings, one) for one in around(self.air())]
 
     def _run(self, settings: Mapping[str, float], air: Air) -> Outcome:
         key = (tuple(sorted(settings.items())), air)
@@ -77,7 +74,7 @@ class Knowing:
 
 
 def _treated(outcome: Outcome, symptoms: tuple[str, ...]) -> dict[str, float]:
-    keys = {"unloads-after-hit" if one == GEAR_CHANGE else one for one in symptoms}
+    keys = set(map(fault_of, symptoms))
     return {name: how for name, how in faults_of(outcome).items() if name in keys}
 
 

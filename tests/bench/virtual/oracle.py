@@ -12,6 +12,11 @@ MOST_PLACES = 9
 AIRS = (Air(), Air(1.01, 0.99), Air(0.992, 1.005))
 
 
+def around(air: Air) -> list[Air]:
+    """Return what a pass may find in such air, as far as who knows the car can tell."""
+    return [Air(air.thrust * one.thrust, air.grip * one.grip) for one in AIRS]
+
+
 def groups(car: TrueCar) -> dict[str, tuple[str, ...]]:
     """Return what is turned as one: a pair of knobs, or a lever."""
     found: dict[str, tuple[str, ...]] = {}
@@ -55,8 +60,7 @@ def best_turn(car: TrueCar, settings: Settings, air: Air) -> tuple[str, Settings
     near = near[:: max(1, len(near) // 8)][:8]
 
     def over_airs(turned: Settings) -> float:
-        airs = [Air(air.thrust * one.thrust, air.grip * one.grip) for one in AIRS]
-        return sum(badness(car.run(turned, one)) for one in airs)
+        return sum(badness(car.run(turned, one)) for one in around(air))
 
     chosen = min(near, key=lambda one: over_airs(one[2]), default=None)
     if chosen is None or chosen[0] >= badness(before):

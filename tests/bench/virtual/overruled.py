@@ -12,8 +12,8 @@ from rules.car.adjusters import Turn
 from rules.log.advice import Advice
 from rules.log.state import State
 from tests.bench.virtual.cars import Air, TrueCar
-from tests.bench.virtual.eyes import CLEARLY, GEAR_CHANGE
-from tests.bench.virtual.faults import clearly_worse, faults_of
+from tests.bench.virtual.eyes import CLEARLY
+from tests.bench.virtual.faults import clearly_worse, fault_of, faults_of
 from tests.bench.virtual.truth import Outcome
 
 CAME_TO = ("cured", "less", "same", "worse")
@@ -49,7 +49,7 @@ def books_way(state: State, book: Book, given: Advice, car: TrueCar, air: Air) -
 
 def came_to(before: Outcome, after: Outcome, symptom: str) -> str:
     """Return what became of a fault in the same air; a worse danger is worse, whatever it did."""
-    key = "unloads-after-hit" if symptom == GEAR_CHANGE else symptom
+    key = fault_of(symptom)
     had, has = (faults_of(one).get(key, 0.0) for one in (before, after))
     if clearly_worse(before, after) or has - had > CLEARLY * max(had, 0.3):
         return "worse"
